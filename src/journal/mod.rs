@@ -1,0 +1,1 @@
+//! The hash-chained journal: bytes only, no files.

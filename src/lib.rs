@@ -1,0 +1,20 @@
+//! Spanwise runs, judges, signs and later defends a targeted annual inspection of a composite glider.
+//!
+//! The modules follow the data's way; see DEVELOPERS.md.
+
+pub mod airframe;
+pub mod checklist;
+pub mod cli;
+pub mod command;
+pub mod completion;
+pub mod diagnostic;
+pub mod event;
+pub mod journal;
+pub mod measure;
+pub mod plan;
+pub mod quantity;
+pub mod screen;
+pub mod session;
+pub mod signoff;
+pub mod state;
+pub mod store;

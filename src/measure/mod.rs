@@ -1,0 +1,1 @@
+//! The computations, one file each. Pure functions over `f64` in the stated units.

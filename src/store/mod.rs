@@ -1,0 +1,1 @@
+//! The only place for files, locks, flushing, the clock and folders.
