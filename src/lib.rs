@@ -16,5 +16,7 @@ pub mod quantity;
 pub mod screen;
 pub mod session;
 pub mod signoff;
+pub mod source;
 pub mod state;
 pub mod store;
+pub mod vocabulary;

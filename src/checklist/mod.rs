@@ -1,1 +1,91 @@
-//! To be written.
+//! What the checklist demands: TOML source read into checked, typed steps with their places kept.
+//!
+//! Three kinds exist. A *programme* is the general annual; a *type supplement* adds to it, tightens it and,
+//! with a reason, withdraws from it; a *targeted module* is selected by reports and occurrences.
+
+mod condition;
+mod configuration;
+mod library;
+mod measure;
+mod read;
+mod read_measure;
+mod step;
+mod supplement;
+
+use std::sync::Arc;
+
+use chrono::NaiveDate;
+use semver::{Version, VersionReq};
+
+use crate::diagnostic::Source;
+use crate::source::Located;
+
+pub use condition::{Circumstances, Condition};
+pub use configuration::{Aspect, Configuration, Setting};
+pub use library::{Library, builtin_sources};
+pub use measure::{Measure, MeasureKind, SeriesDemand};
+pub use read::read_checklist;
+pub use step::{EvidenceDemand, EvidenceKind, OnFailure, Section, Severity, Step};
+pub use supplement::{BuildStandard, Supplement, Tightening, TypeData, Withdrawal};
+
+/// The file format that this program reads.
+pub const FORMAT: u32 = 1;
+
+/// One issued edition of a checklist, read and checked by itself.
+#[derive(Debug, Clone)]
+pub struct Checklist {
+    pub source: Arc<Source>,
+    pub id: Located<String>,
+    pub version: Located<Version>,
+    pub title: String,
+    pub issued: NaiveDate,
+    pub author: String,
+    pub about: String,
+    pub requires: Vec<Requirement>,
+    pub kind: Kind,
+    pub sections: Vec<Located<Section>>,
+    pub steps: Vec<Located<Step>>,
+}
+
+/// Another checklist that this one builds on.
+#[derive(Debug, Clone)]
+pub struct Requirement {
+    pub id: Located<String>,
+    pub range: VersionReq,
+}
+
+#[derive(Debug, Clone)]
+pub enum Kind {
+    Programme,
+    Supplement(Supplement),
+    Module(Selection),
+}
+
+/// Which report and occurrence kinds select a module.
+#[derive(Debug, Clone, Default)]
+pub struct Selection {
+    pub reports: Vec<Located<String>>,
+    pub occurrences: Vec<Located<String>>,
+}
+
+impl Selection {
+    pub fn selects(&self, kind: &str) -> bool {
+        self.reports.iter().chain(&self.occurrences).any(|selected| selected.value == kind)
+    }
+}
+
+impl Kind {
+    pub fn word(&self) -> &'static str {
+        match self {
+            Kind::Programme => "programme",
+            Kind::Supplement(_) => "supplement",
+            Kind::Module(_) => "module",
+        }
+    }
+}
+
+impl Checklist {
+    pub fn step(&self, id: &str) -> Option<&Located<Step>> {
+        self.steps.iter().find(|step| step.value.id == id)
+    }
+}

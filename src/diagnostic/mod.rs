@@ -1,1 +1,175 @@
-//! To be written.
+//! A message for a person: a stable code, the place in a source text, plain words and what to do next.
+//!
+//! Every fault found in a file that a person writes (checklist, airframe record, register) becomes a
+//! [`Diagnostic`]. All of them are collected in one pass and shown in file order.
+
+mod render;
+
+use std::fmt;
+use std::ops::Range;
+use std::sync::Arc;
+
+pub use render::render;
+
+/// One text with the name under which a person knows it (a path, or `built in: …`).
+#[derive(Debug, PartialEq, Eq)]
+pub struct Source {
+    pub name: String,
+    pub text: String,
+}
+
+impl Source {
+    pub fn new(name: impl Into<String>, text: impl Into<String>) -> Arc<Source> {
+        Arc::new(Source { name: name.into(), text: text.into() })
+    }
+
+    /// 1-based line and column (in characters) of a byte offset; an offset past the end means the end.
+    pub fn line_column(&self, offset: usize) -> (usize, usize) {
+        let before = match self.text.get(..offset.min(self.text.len())) {
+            Some(before) => before,
+            None => &self.text,
+        };
+        let line = before.matches('\n').count() + 1;
+        let line_start = before.rfind('\n').map_or(0, |newline| newline + 1);
+        (line, before[line_start..].chars().count() + 1)
+    }
+}
+
+/// A place in a source text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Place {
+    pub source: Arc<Source>,
+    pub span: Range<usize>,
+}
+
+impl Place {
+    pub fn new(source: &Arc<Source>, span: Range<usize>) -> Self {
+        Place { source: Arc::clone(source), span }
+    }
+
+    pub fn line(&self) -> usize {
+        self.source.line_column(self.span.start).0
+    }
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (line, column) = self.source.line_column(self.span.start);
+        write!(f, "{}:{line}:{column}", self.source.name)
+    }
+}
+
+/// A second place that belongs to the message: the other definition, the step that closes the circle.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Related {
+    pub place: Place,
+    pub label: String,
+}
+
+/// What is wrong, where, and what to do next.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Diagnostic {
+    /// Stable: never reused for another fault.
+    pub code: &'static str,
+    pub place: Place,
+    pub message: String,
+    /// Words beside the caret; may be empty.
+    pub label: String,
+    pub hint: Option<String>,
+    pub related: Vec<Related>,
+}
+
+impl Diagnostic {
+    pub fn new(code: &'static str, place: Place, message: impl Into<String>) -> Self {
+        Diagnostic {
+            code,
+            place,
+            message: message.into(),
+            label: String::new(),
+            hint: None,
+            related: Vec::new(),
+        }
+    }
+
+    pub fn label(mut self, label: impl Into<String>) -> Self {
+        self.label = label.into();
+        self
+    }
+
+    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+        self.hint = Some(hint.into());
+        self
+    }
+
+    /// Adds the hint only where there is one, as with a suggestion for a misspelt word.
+    pub fn maybe_hint(mut self, hint: Option<String>) -> Self {
+        self.hint = hint.or(self.hint);
+        self
+    }
+
+    pub fn related(mut self, place: Place, label: impl Into<String>) -> Self {
+        self.related.push(Related { place, label: label.into() });
+        self
+    }
+}
+
+impl fmt::Display for Diagnostic {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {} [{}]", self.place, self.message, self.code)?;
+        if let Some(hint) = &self.hint {
+            write!(f, "; {hint}")?;
+        }
+        Ok(())
+    }
+}
+
+/// Sorts by file, then place, so that the reader meets the faults in the order of the text.
+pub fn in_file_order(diagnostics: &mut [Diagnostic]) {
+    diagnostics.sort_by(|a, b| {
+        (a.place.source.name.as_str(), a.place.span.start, a.code).cmp(&(
+            b.place.source.name.as_str(),
+            b.place.span.start,
+            b.code,
+        ))
+    });
+}
+
+/// The nearest known word, when it is near enough to have been meant.
+pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    known
+        .into_iter()
+        .map(|candidate| (strsim::damerau_levenshtein(word, candidate), candidate))
+        .filter(|(distance, candidate)| *distance <= 1 + candidate.chars().count() / 5)
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, candidate)| candidate)
+}
+
+/// `did you mean …?`, or the list of what is known when that list is short.
+pub fn suggest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<String> {
+    let known: Vec<&str> = known.into_iter().collect();
+    match nearest(word, known.iter().copied()) {
+        Some(candidate) => Some(format!("did you mean \"{candidate}\"?")),
+        None if known.is_empty() => None,
+        None if known.len() <= 24 => Some(format!("known here: {}", known.join(", "))),
+        None => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn columns_count_characters_not_bytes() {
+        let source = Source::new("a.toml", "eins\nzwö = 3\n");
+        let offset = source.text.find('=').unwrap_or_default();
+        assert_eq!(source.line_column(offset), (2, 5));
+        assert_eq!(source.line_column(9_999), (3, 1));
+    }
+
+    #[test]
+    fn a_misspelt_word_is_suggested_and_a_strange_one_is_not() {
+        assert_eq!(nearest("titel", ["title", "text"]), Some("title"));
+        assert_eq!(nearest("propeller", ["title", "text"]), None);
+    }
+}

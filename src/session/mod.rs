@@ -1,1 +1,9 @@
-//! To be written.
+//! What a person asks for → an event, or a plain refusal. No file, no clock: the day is handed in.
+
+mod decide;
+mod request;
+mod series;
+
+pub use decide::{Declined, Facts, decide};
+pub use request::{NewDefect, Request};
+pub use series::LOAD_CAUTION;

@@ -1,0 +1,140 @@
+//! What a step demands to be measured.
+
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
+use crate::quantity::{Limit, Number, Unit};
+
+/// One demanded (or offered) measurement of a step.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Measure {
+    pub id: String,
+    pub title: String,
+    pub kind: MeasureKind,
+    /// How many readings are demanded.
+    pub readings: u32,
+    /// An instrument from the register must be named.
+    pub instrument: bool,
+    pub demanded: bool,
+    /// Where the limit comes from: a manual with its chapter, or "common practice, no source".
+    pub limit_source: Option<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum MeasureKind {
+    Number {
+        unit: Unit,
+        limit: Option<Limit>,
+    },
+    /// Left and right, each within `limit`, and not further apart than `max_difference` (in `unit`).
+    Pair {
+        unit: Unit,
+        limit: Option<Limit>,
+        max_difference: Option<Number>,
+    },
+    Count {
+        unit: Unit,
+        min: Option<u32>,
+        max: Option<u32>,
+    },
+    /// Every choice that is not in `accept` is outside.
+    Choice {
+        choices: Vec<String>,
+        accept: Vec<String>,
+    },
+    Text,
+    Date {
+        not_before_today: bool,
+        not_before: Option<NaiveDate>,
+    },
+    LoadDeflection(SeriesDemand),
+}
+
+/// A load–deflection series: load against deflection, both ways, up and back down.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SeriesDemand {
+    pub load_unit: Unit,
+    pub deflection_unit: Unit,
+    /// Names of the directions, such as left and right. The first counts as positive.
+    pub directions: Vec<String>,
+    /// Different load levels demanded in each direction.
+    pub min_levels: u32,
+    /// Ceiling in `load_unit`: a higher load is refused, with the caution.
+    pub max_load: Number,
+    /// Below this load (in `load_unit`) play is not taken up and a point is not fitted.
+    pub take_up: Option<Number>,
+    /// Readings on the way back down are demanded too.
+    pub unloading: bool,
+    /// In N/mm.
+    pub min_stiffness: Option<Number>,
+    /// Largest difference between the directions' stiffnesses, in per cent of their mean.
+    pub max_side_difference_percent: Option<Number>,
+}
+
+impl Measure {
+    /// The limit in words, or nothing where the checklist gives none.
+    pub fn limit_words(&self) -> Option<String> {
+        let range = |min: &Option<u32>, max: &Option<u32>| match (min, max) {
+            (Some(min), Some(max)) => Some(format!("{min} to {max}")),
+            (Some(min), None) => Some(format!("at least {min}")),
+            (None, Some(max)) => Some(format!("at most {max}")),
+            (None, None) => None,
+        };
+        match &self.kind {
+            MeasureKind::Number { limit, .. } => limit.as_ref().map(ToString::to_string),
+            MeasureKind::Pair { unit, limit, max_difference } => {
+                let each = limit.as_ref().map(|limit| format!("each {limit}"));
+                let apart = max_difference
+                    .as_ref()
+                    .map(|most| format!("left and right at most {most} {} apart", unit.symbol()));
+                let words: Vec<String> = each.into_iter().chain(apart).collect();
+                (!words.is_empty()).then(|| words.join("; "))
+            }
+            MeasureKind::Count { min, max, .. } => range(min, max),
+            MeasureKind::Choice { accept, .. } => {
+                (!accept.is_empty()).then(|| format!("good: {}", accept.join(", ")))
+            }
+            MeasureKind::Text => None,
+            MeasureKind::Date { not_before_today, not_before } => match (not_before_today, not_before) {
+                (true, _) => Some("not before today".to_string()),
+                (_, Some(date)) => Some(format!("not before {date}")),
+                _ => None,
+            },
+            MeasureKind::LoadDeflection(series) => Some(series_words(series)),
+        }
+    }
+
+    /// The unit in which a bare number would be meant.
+    pub fn unit(&self) -> Option<Unit> {
+        match &self.kind {
+            MeasureKind::Number { unit, .. }
+            | MeasureKind::Pair { unit, .. }
+            | MeasureKind::Count { unit, .. } => Some(*unit),
+            _ => None,
+        }
+    }
+
+    pub fn kind_word(&self) -> &'static str {
+        match self.kind {
+            MeasureKind::Number { .. } => "number",
+            MeasureKind::Pair { .. } => "pair",
+            MeasureKind::Count { .. } => "count",
+            MeasureKind::Choice { .. } => "choice",
+            MeasureKind::Text => "text",
+            MeasureKind::Date { .. } => "date",
+            MeasureKind::LoadDeflection(_) => "load-deflection",
+        }
+    }
+}
+
+fn series_words(series: &SeriesDemand) -> String {
+    let mut words = vec![format!("load at most {} {}", series.max_load, series.load_unit.symbol())];
+    if let Some(min) = &series.min_stiffness {
+        words.push(format!("stiffness at least {min} N/mm"));
+    }
+    if let Some(percent) = &series.max_side_difference_percent {
+        words.push(format!("directions at most {percent} % apart"));
+    }
+    words.join("; ")
+}

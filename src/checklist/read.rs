@@ -1,0 +1,478 @@
+//! TOML source → [`Checklist`], with every fault of the file in one pass.
+
+use std::sync::Arc;
+
+use semver::{Version, VersionReq};
+
+use super::read_measure::read_measure;
+use super::step::{EvidenceDemand, EvidenceKind, OnFailure, Section, Severity, Step};
+use super::supplement::{BuildStandard, Supplement, Tightening, TypeData, Withdrawal};
+use super::{Aspect, Checklist, Condition, Configuration, FORMAT, Kind, Requirement, Selection};
+use crate::diagnostic::{Diagnostic, Source};
+use crate::quantity::Quantity;
+use crate::source::{Located, Table, read_toml};
+use crate::vocabulary::{EQUIPMENT, OCCURRENCES, REPORTS, is_id};
+
+const ID_HINT: &str = "use lower-case words joined by \".\" or \"-\", such as wing.lift-pins";
+const TITLE_LIMIT: usize = 60;
+
+#[derive(Clone, Copy)]
+enum KindWord {
+    Programme,
+    Supplement,
+    Module,
+}
+
+const KINDS: &[(&str, KindWord)] =
+    &[("programme", KindWord::Programme), ("supplement", KindWord::Supplement), ("module", KindWord::Module)];
+
+/// Reads one checklist file. The error holds all its faults in file order.
+pub fn read_checklist(source: &Arc<Source>) -> Result<Checklist, Vec<Diagnostic>> {
+    read_toml(source, |root| read_root(source, root))
+}
+
+fn read_root(source: &Arc<Source>, root: Table<'_>) -> Option<Checklist> {
+    if let Some(format) = root.whole("format").filter(|format| format.value != FORMAT) {
+        return root.reject(
+            "format-unknown",
+            format.span,
+            format!("this program reads checklist format {FORMAT}, not {}", format.value),
+            "use a program that knows this format",
+        );
+    }
+    let kind_word = root.required_choice("kind", KINDS);
+    let id = root.required_text("id");
+    let version = root.required_text("version").and_then(|text| read_version(&root, text));
+    let title = root.required_text("title");
+    let issued = root.required_date("issued");
+    let author = root.text("author").map_or_else(String::new, |text| text.value);
+    let about = root.text("about").map_or_else(String::new, |text| text.value);
+    let requires = read_requires(&root);
+    let sections = root.tables("section", "a section").into_iter().filter_map(read_section).collect();
+    let steps: Vec<Located<Step>> = root.tables("step", "a step").into_iter().filter_map(read_step).collect();
+    let kind = match kind_word.map(|kind| kind.value) {
+        Some(KindWord::Programme) => Some(Kind::Programme),
+        Some(KindWord::Supplement) => read_supplement(&root).map(Kind::Supplement),
+        Some(KindWord::Module) => Some(Kind::Module(read_selection(&root))),
+        None => None,
+    };
+    if let Some(id) = &id {
+        check_id(&root, id, &['-']);
+    }
+    report_duplicates(&root, &steps);
+    root.finish();
+    Some(Checklist {
+        source: Arc::clone(source),
+        id: id?,
+        version: version?,
+        title: title?.value,
+        issued: issued?.value,
+        author,
+        about,
+        requires,
+        kind: kind?,
+        sections,
+        steps,
+    })
+}
+
+fn check_id(table: &Table<'_>, id: &Located<String>, joints: &[char]) {
+    if !is_id(&id.value, joints) {
+        table.reject::<()>("id-form", id.span.clone(), format!("\"{}\" cannot be an id", id.value), ID_HINT);
+    }
+}
+
+fn report_duplicates(root: &Table<'_>, steps: &[Located<Step>]) {
+    let mut seen: std::collections::BTreeMap<&str, &Located<Step>> = std::collections::BTreeMap::new();
+    for step in steps {
+        match seen.get(step.value.id.as_str()) {
+            Some(first) => root.fault(
+                Diagnostic::new(
+                    "duplicate-step",
+                    root.place(step.span.clone()),
+                    format!("the step \"{}\" stands here a second time", step.value.id),
+                )
+                .related(root.place(first.span.clone()), "first here")
+                .hint("give one of them another id"),
+            ),
+            None => {
+                seen.insert(&step.value.id, step);
+            }
+        }
+    }
+}
+
+fn read_version(table: &Table<'_>, text: Located<String>) -> Option<Located<Version>> {
+    match Version::parse(&text.value) {
+        Ok(version) => Some(Located::new(version, text.span)),
+        Err(error) => table.reject(
+            "version-form",
+            text.span,
+            format!("\"{}\" is no version: {error}", text.value),
+            "write three numbers, such as 1.0.0",
+        ),
+    }
+}
+
+fn read_requires(root: &Table<'_>) -> Vec<Requirement> {
+    let Some(table) = root.table("requires", "requires") else { return Vec::new() };
+    let mut requires = Vec::new();
+    for (id, range) in table.all_texts() {
+        match VersionReq::parse(&range.value) {
+            Ok(req) => requires.push(Requirement { id, range: req }),
+            Err(error) => {
+                root.reject::<()>(
+                    "version-form",
+                    range.span,
+                    format!("\"{}\" is no range of versions: {error}", range.value),
+                    "write it like \"^1.0\"",
+                );
+            }
+        }
+    }
+    requires
+}
+
+fn read_section(table: Table<'_>) -> Option<Located<Section>> {
+    let id = table.required_text("id");
+    let title = table.required_text("title");
+    if let Some(id) = &id {
+        check_id(&table, id, &['-', '.']);
+    }
+    let span = id.as_ref().map_or(table.span(), |id| id.span.clone());
+    table.finish();
+    Some(Located::new(Section { id: id?.value, title: title?.value }, span))
+}
+
+fn read_step(table: Table<'_>) -> Option<Located<Step>> {
+    let id = table.required_text("id");
+    let section = table.required_text("section");
+    let title = table.required_text("title");
+    let instruction = table.required_text("instruction");
+    if let Some(id) = &id {
+        check_id(&table, id, &['-', '.']);
+    }
+    if let Some(title) = title.as_ref().filter(|title| title.value.chars().count() > TITLE_LIMIT) {
+        table.reject::<()>(
+            "title-long",
+            title.span.clone(),
+            format!("the title has {} characters", title.value.chars().count()),
+            format!("keep it to {TITLE_LIMIT}, and put the rest into the instruction"),
+        );
+    }
+    let span = id.as_ref().map_or(table.span(), |id| id.span.clone());
+    let step = Step {
+        id: id.map(|id| id.value).unwrap_or_default(),
+        section: section.unwrap_or_default(),
+        title: title.map(|title| title.value).unwrap_or_default(),
+        instruction: instruction.map(|text| text.value).unwrap_or_default(),
+        caution: table.text("caution").map(|text| text.value),
+        mandatory: table.flag("mandatory").unwrap_or(true),
+        may_be_not_applicable: table.flag("may_be_not_applicable").unwrap_or(false),
+        basis: table.texts("basis"),
+        configuration: read_configuration(&table),
+        after: table.texts("after"),
+        people: at_least_one(&table, "people", 1),
+        minutes: table.whole("minutes").map_or(5, |minutes| minutes.value),
+        kit: table.texts("kit").into_iter().map(|item| item.value).collect(),
+        loads: table.flag("loads").unwrap_or(false),
+        independent: table.flag("independent").unwrap_or(false),
+        when: table.tables("when", "a condition").into_iter().filter_map(read_condition).collect(),
+        evidence: table
+            .tables("evidence", "an evidence demand")
+            .into_iter()
+            .filter_map(read_evidence)
+            .collect(),
+        measures: table.tables("measure", "a measurement").into_iter().filter_map(read_measure).collect(),
+        on_failure: table.table("on_failure", "on_failure").and_then(read_on_failure),
+    };
+    check_step(&table, &step, &span);
+    table.finish();
+    Some(Located::new(step, span))
+}
+
+/// Faults of meaning that one step shows by itself.
+fn check_step(table: &Table<'_>, step: &Step, span: &std::ops::Range<usize>) {
+    if step.loads && step.caution.is_none() {
+        table.reject::<()>(
+            "caution-missing",
+            span.clone(),
+            format!("\"{}\" loads the structure and has no caution", step.id),
+            "add a caution that names the danger and defers to the type's manual",
+        );
+    }
+    let mut ids = std::collections::BTreeSet::new();
+    for measure in &step.measures {
+        if !ids.insert(&measure.id) {
+            table.reject::<()>(
+                "duplicate-measure",
+                span.clone(),
+                format!("\"{}\" has two measurements called \"{}\"", step.id, measure.id),
+                "give one of them another id",
+            );
+        }
+    }
+    if let Some(own) = step.after.iter().find(|after| after.value == step.id) {
+        table.reject::<()>(
+            "circular-dependency",
+            own.span.clone(),
+            format!("\"{}\" waits for itself", step.id),
+            "take it out of \"after\"",
+        );
+    }
+}
+
+fn at_least_one(table: &Table<'_>, key: &'static str, default: u32) -> u32 {
+    let Some(number) = table.whole(key) else { return default };
+    if number.value == 0 {
+        table.reject::<()>("zero", number.span, format!("\"{key}\" cannot be 0"), "give at least 1");
+    }
+    number.value
+}
+
+pub(super) fn read_configuration(step: &Table<'_>) -> Configuration {
+    let mut configuration = Configuration::default();
+    let Some(table) = step.table("configuration", "a configuration") else { return configuration };
+    for (key, word) in table.all_texts() {
+        let Some(aspect) = Aspect::parse(&key.value) else {
+            table.unknown_word(
+                "unknown-configuration",
+                "part of a configuration",
+                &key,
+                Aspect::ALL.map(Aspect::word),
+            );
+            continue;
+        };
+        match aspect.parse_setting(&word.value) {
+            Some(setting) => configuration.set(aspect, setting),
+            None => {
+                let known = aspect.settings().iter().map(|setting| setting.word());
+                table.unknown_word("unknown-configuration", "setting", &word, known);
+            }
+        }
+    }
+    configuration
+}
+
+fn read_condition(table: Table<'_>) -> Option<Condition> {
+    let equipment = |word: Located<String>| {
+        if !EQUIPMENT.contains(&word.value.as_str()) {
+            table.unknown_word("unknown-equipment", "equipment", &word, EQUIPMENT.iter().copied());
+        }
+        word.value
+    };
+    let kind = |word: Located<String>, known: &[(&'static str, &str)], what: &str| {
+        if !known.iter().any(|(id, _)| *id == word.value) {
+            table.unknown_word("unknown-kind", what, &word, known.iter().map(|(id, _)| *id));
+        }
+        word.value
+    };
+    let mut found = Vec::new();
+    found.extend(table.text("equipment").map(|word| Condition::Equipment(equipment(word))));
+    found.extend(table.text("without_equipment").map(|word| Condition::WithoutEquipment(equipment(word))));
+    found.extend(table.text("build_standard").map(|word| Condition::BuildStandard(word.value)));
+    found
+        .extend(table.text("without_build_standard").map(|word| Condition::WithoutBuildStandard(word.value)));
+    found.extend(table.number("hours_at_least").map(|hours| Condition::HoursAtLeast(hours.value)));
+    found.extend(table.whole("launches_at_least").map(|count| Condition::LaunchesAtLeast(count.value)));
+    found.extend(table.text("report").map(|word| Condition::Reported(kind(word, REPORTS, "kind of report"))));
+    found.extend(
+        table
+            .text("occurrence")
+            .map(|word| Condition::Reported(kind(word, OCCURRENCES, "kind of occurrence"))),
+    );
+    let any = table.tables("any", "a condition");
+    if !any.is_empty() {
+        found.push(Condition::Any(any.into_iter().filter_map(read_condition).collect()));
+    }
+    let span = table.span();
+    if found.len() != 1 && table.keys().len() != 1 {
+        table.reject::<()>(
+            "condition-form",
+            span,
+            "a condition row has exactly one key",
+            "write each condition as a row of its own: when = [{ … }, { … }]",
+        );
+    }
+    table.finish();
+    found.into_iter().next()
+}
+
+fn read_evidence(table: Table<'_>) -> Option<EvidenceDemand> {
+    let id = table.required_text("id");
+    let kind = table.required_choice("kind", &EvidenceKind::WORDS);
+    let what = table.required_text("what");
+    let count = at_least_one(&table, "count", 1);
+    table.finish();
+    Some(EvidenceDemand { id: id?.value, kind: kind?.value, count, what: what?.value })
+}
+
+fn read_on_failure(table: Table<'_>) -> Option<OnFailure> {
+    let severity = table.required_choice("severity", &Severity::WORDS);
+    let on_failure = OnFailure {
+        severity: severity.map_or(Severity::Major, |severity| severity.value),
+        hint: table.text("hint").map(|text| text.value),
+        follow: table.texts("follow"),
+        may_defer: table.flag("may_defer").unwrap_or(false),
+    };
+    table.finish();
+    Some(on_failure)
+}
+
+fn read_selection(root: &Table<'_>) -> Selection {
+    let Some(table) = root.table("selected_by", "selected_by") else {
+        root.reject::<()>(
+            "module-unselected",
+            0..0,
+            "no report or occurrence selects this module",
+            "add [selected_by] with reports or occurrences",
+        );
+        return Selection::default();
+    };
+    let checked = |key: &'static str, known: &[(&'static str, &str)], what: &str| {
+        let words = table.texts(key);
+        for word in words.iter().filter(|word| !known.iter().any(|(id, _)| *id == word.value)) {
+            let others = known.iter().map(|(id, _)| *id);
+            table.unknown_word("unknown-kind", what, word, others);
+        }
+        words
+    };
+    let selection = Selection {
+        reports: checked("reports", REPORTS, "kind of report"),
+        occurrences: checked("occurrences", OCCURRENCES, "kind of occurrence"),
+    };
+    if selection.reports.is_empty() && selection.occurrences.is_empty() {
+        table.reject::<()>(
+            "module-unselected",
+            table.span(),
+            "no report or occurrence selects this module",
+            "name at least one kind",
+        );
+    }
+    table.finish();
+    selection
+}
+
+fn read_supplement(root: &Table<'_>) -> Option<Supplement> {
+    let of_type = root.table("type", "type");
+    if of_type.is_none() && !root.has("type") {
+        root.reject::<()>(
+            "missing-key",
+            0..0,
+            "a supplement lacks its [type] table",
+            "add [type] with id, name, seats and datum",
+        );
+    }
+    let of_type = of_type.and_then(read_type);
+    let tighten = root.tables("tighten", "a tightening").into_iter().filter_map(read_tightening).collect();
+    let withdraw = root.tables("withdraw", "a withdrawal").into_iter().filter_map(read_withdrawal).collect();
+    Some(Supplement { of_type: of_type?, tighten, withdraw })
+}
+
+fn read_type(table: Table<'_>) -> Option<TypeData> {
+    let id = table.required_text("id");
+    let name = table.required_text("name");
+    let datum = table.required_text("datum");
+    let seats = at_least_one(&table, "seats", 1);
+    let ceiling = table.text("fin_side_load_ceiling").and_then(|text| match Quantity::parse(&text.value) {
+        Ok(quantity) => Some(quantity),
+        Err(error) => table.reject("not-a-quantity", text.span, error.to_string(), "write it like \"150 N\""),
+    });
+    let build_standards = table
+        .tables("build_standards", "a build standard")
+        .into_iter()
+        .filter_map(|row| {
+            let (id, title) = (row.required_text("id"), row.required_text("title"));
+            row.finish();
+            Some(BuildStandard { id: id?.value, title: title?.value })
+        })
+        .collect();
+    table.finish();
+    Some(TypeData {
+        id: id?.value,
+        name: name?.value,
+        seats,
+        datum: datum?.value,
+        fin_side_load_ceiling: ceiling,
+        build_standards,
+    })
+}
+
+fn read_tightening(table: Table<'_>) -> Option<Located<Tightening>> {
+    let step = table.required_text("step");
+    let reason = table.required_text("reason");
+    let tightening = Tightening {
+        step: step.clone().unwrap_or_default(),
+        measure: table.text("measure"),
+        min: table.number("min").map(|number| number.value),
+        max: table.number("max").map(|number| number.value),
+        nominal: table.number("nominal").map(|number| number.value),
+        tolerance: table.number("tolerance").map(|number| number.value),
+        max_difference: table.number("max_difference").map(|number| number.value),
+        min_stiffness: table.number("min_stiffness").map(|number| number.value),
+        max_load: table.number("max_load").map(|number| number.value),
+        readings: table.whole("readings").map(|number| number.value),
+        instrument: table.flag("instrument"),
+        limit_source: table.text("limit_source").map(|text| text.value),
+        mandatory: table.flag("mandatory"),
+        may_be_not_applicable: table.flag("may_be_not_applicable"),
+        independent: table.flag("independent"),
+        caution: table.text("caution").map(|text| text.value),
+        configuration: read_configuration(&table),
+        minutes: table.whole("minutes").map(|number| number.value),
+        people: table.whole("people").map(|number| number.value),
+        kit: table.texts("kit").into_iter().map(|item| item.value).collect(),
+        reason: reason.map(|text| text.value).unwrap_or_default(),
+    };
+    check_tightening(&table, &tightening);
+    let span = step.as_ref().map_or(table.span(), |step| step.span.clone());
+    table.finish();
+    step.map(|_| Located::new(tightening, span))
+}
+
+/// A tightening may not make the programme easier, and a limit needs its measure and its source.
+fn check_tightening(table: &Table<'_>, tightening: &Tightening) {
+    let span = table.span();
+    if tightening.mandatory == Some(false) || tightening.may_be_not_applicable == Some(true) {
+        table.reject::<()>(
+            "tightening-loosens",
+            span.clone(),
+            format!("this would make \"{}\" easier than the programme", tightening.step.value),
+            "withdraw the step with a reason instead, or leave the key out",
+        );
+    }
+    let gives_limit = tightening.min.is_some() || tightening.max.is_some() || tightening.nominal.is_some();
+    if gives_limit && tightening.measure.is_none() {
+        table.reject::<()>(
+            "measure-missing",
+            span.clone(),
+            "a limit is given, but not for which measurement",
+            "add measure = \"…\"",
+        );
+    }
+    if gives_limit && tightening.limit_source.is_none() {
+        table.reject::<()>(
+            "limit-source-missing",
+            span.clone(),
+            "a limit is given without its source",
+            "add limit_source = \"…\": the manual and chapter, or \"common practice, no source\"",
+        );
+    }
+    if tightening.nominal.is_some() != tightening.tolerance.is_some() {
+        table.reject::<()>(
+            "limit-form",
+            span,
+            "nominal and tolerance belong together",
+            "give both, or min and max",
+        );
+    }
+}
+
+fn read_withdrawal(table: Table<'_>) -> Option<Located<Withdrawal>> {
+    let step = table.required_text("step");
+    let reason = table.required_text("reason");
+    table.finish();
+    let step = step?;
+    let span = step.span.clone();
+    Some(Located::new(Withdrawal { step, reason: reason?.value }, span))
+}

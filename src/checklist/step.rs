@@ -1,0 +1,110 @@
+//! One step of a checklist, as a frozen plan carries it.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Condition, Configuration, Measure};
+use crate::source::Located;
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Section {
+    pub id: String,
+    pub title: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Step {
+    pub id: String,
+    pub section: Located<String>,
+    pub title: String,
+    pub instruction: String,
+    pub caution: Option<String>,
+    pub mandatory: bool,
+    pub may_be_not_applicable: bool,
+    /// Rule ids that this step answers.
+    pub basis: Vec<Located<String>>,
+    pub configuration: Configuration,
+    /// Steps that must be answered before.
+    pub after: Vec<Located<String>>,
+    /// Hands needed.
+    pub people: u32,
+    pub minutes: u32,
+    pub kit: Vec<String>,
+    /// A load is applied to the structure.
+    pub loads: bool,
+    /// A second person must inspect what this step connects or disturbs.
+    pub independent: bool,
+    pub when: Vec<Condition>,
+    pub evidence: Vec<EvidenceDemand>,
+    pub measures: Vec<Measure>,
+    pub on_failure: Option<OnFailure>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct EvidenceDemand {
+    pub id: String,
+    pub kind: EvidenceKind,
+    pub count: u32,
+    /// What it must show.
+    pub what: String,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum EvidenceKind {
+    Photo,
+    Film,
+    Recording,
+    Document,
+}
+
+impl EvidenceKind {
+    pub const WORDS: [(&'static str, EvidenceKind); 4] = [
+        ("photo", EvidenceKind::Photo),
+        ("film", EvidenceKind::Film),
+        ("recording", EvidenceKind::Recording),
+        ("document", EvidenceKind::Document),
+    ];
+
+    pub fn word(self) -> &'static str {
+        EvidenceKind::WORDS.iter().find(|(_, kind)| *kind == self).map_or("file", |(word, _)| word)
+    }
+}
+
+/// What a failure usually means; a hint for the inspector, never a verdict.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct OnFailure {
+    pub severity: Severity,
+    pub hint: Option<String>,
+    /// Steps worth pulling forward after a failure.
+    pub follow: Vec<Located<String>>,
+    /// The checklist allows a defect of this step to be deferred with a limit.
+    pub may_defer: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Severity {
+    Minor,
+    Major,
+    /// Affects airworthiness: the airframe stays on the ground while the defect is open.
+    Grounding,
+}
+
+impl Severity {
+    pub const WORDS: [(&'static str, Severity); 3] =
+        [("minor", Severity::Minor), ("major", Severity::Major), ("grounding", Severity::Grounding)];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Minor => "minor",
+            Severity::Major => "major",
+            Severity::Grounding => "grounding",
+        }
+    }
+}
+
+impl Step {
+    pub fn measure(&self, id: &str) -> Option<&Measure> {
+        self.measures.iter().find(|measure| measure.id == id)
+    }
+}

@@ -1,0 +1,65 @@
+//! 8: an independent inspection is missing or by the same person.
+
+use std::collections::BTreeSet;
+
+use super::{Context, Refusal, about_step, steps};
+use crate::event::ControlCheck;
+use crate::plan::PlanStep;
+use crate::state::{StepStanding, StepState};
+
+pub const NAME: &str = "independent inspection missing";
+pub const DOC: &str = "Where a flight-control connection was assembled or disturbed, a second person inspects \
+assembly, locking, sense of operation and range of movement (AMC to M.A.402 in the older wording; the current AMC \
+must be compared by a person). The second person did not do the work.";
+
+pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
+    let demanding = steps(context).filter(|(planned, state)| {
+        let answered = matches!(state.standing(), StepStanding::Passed | StepStanding::Failed);
+        answered && (planned.step.independent || state.controls_disturbed)
+    });
+    for (planned, state) in demanding {
+        if let Some(why) = missing(planned, state) {
+            found.push(Refusal {
+                number: 8,
+                name: NAME,
+                subject: about_step(planned),
+                why,
+                clears: "let a second person inspect assembly, locking, sense and range, and record it"
+                    .to_string(),
+                release_only: false,
+            });
+        }
+    }
+}
+
+fn missing(planned: &PlanStep, state: &StepState) -> Option<String> {
+    let answer = state.answer()?;
+    let title = &planned.step.title;
+    let after: Vec<_> =
+        state.inspections.iter().filter(|inspection| inspection.stamp.entry > answer.stamp.entry).collect();
+    let Some(last) = after.last() else {
+        return Some(format!("\"{title}\" has no independent inspection after it was answered"));
+    };
+    if !last.inspected.satisfactory {
+        return Some(format!("the independent inspection of \"{title}\" was not satisfactory"));
+    }
+    let first = &answer.answered.by;
+    // The same name under two ids is the same person, too.
+    let same = |id: &str, name: &str| id == first.id || name.trim().eq_ignore_ascii_case(first.name.trim());
+    let by_others: BTreeSet<ControlCheck> = after
+        .iter()
+        .filter(|inspection| inspection.inspected.satisfactory)
+        .filter(|inspection| !same(&inspection.inspected.by.id, &inspection.inspected.by.name))
+        .flat_map(|inspection| inspection.inspected.checked.iter().copied())
+        .collect();
+    if by_others.is_empty() {
+        return Some(format!("\"{title}\" was inspected by {}, who answered it", first.name));
+    }
+    let not_checked: Vec<&str> = ControlCheck::ALL
+        .iter()
+        .filter(|check| !by_others.contains(check))
+        .map(|check| check.word())
+        .collect();
+    (!not_checked.is_empty())
+        .then(|| format!("the independent inspection of \"{title}\" left out: {}", not_checked.join(", ")))
+}

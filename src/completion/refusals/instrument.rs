@@ -1,0 +1,42 @@
+//! 7: the instrument is not named, or was out of calibration on the day.
+
+use super::{Context, Refusal, about_step, worked_steps};
+use crate::state::Reading;
+
+pub const NAME: &str = "instrument not named or out of calibration";
+pub const DOC: &str = "Tools are controlled and calibrated to an official standard where necessary \
+(ML.A.402(b)(4)). A reading that demands an instrument names one that was in calibration on the day.";
+
+pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
+    for (planned, state) in worked_steps(context) {
+        for measure in planned.step.measures.iter().filter(|measure| measure.instrument) {
+            for reading in state.readings_of(&measure.id) {
+                if let Some(why) = doubt(reading) {
+                    found.push(Refusal {
+                        number: 7,
+                        name: NAME,
+                        subject: about_step(planned),
+                        why: format!("\"{}\": {why}", measure.title),
+                        clears: "take the reading again with an instrument in calibration, and correct it"
+                            .to_string(),
+                        release_only: false,
+                    });
+                }
+            }
+        }
+    }
+}
+
+fn doubt(reading: &Reading) -> Option<String> {
+    let Some(instrument) = &reading.taken.instrument else {
+        return Some("no instrument is named".to_string());
+    };
+    match (instrument.calibration_due, reading.stamp.day()) {
+        (None, _) => Some(format!("{} has no calibration date in the register", instrument.id)),
+        (Some(due), Some(day)) if day > due => {
+            Some(format!("{} was out of calibration on {day} (due {due})", instrument.id))
+        }
+        (Some(_), None) => Some("the day of the reading cannot be told".to_string()),
+        (Some(_), Some(_)) => None,
+    }
+}

@@ -1,0 +1,104 @@
+//! 11: a directive or life-limited item is overdue or unanswered.
+
+use chrono::NaiveDate;
+
+use super::{Context, Refusal, Subject};
+use crate::airframe::{Directive, LifeItem};
+use crate::event::{DirectiveAnswer, LifeAnswer};
+
+pub const NAME: &str = "directive or life-limited item";
+pub const DOC: &str = "Every directive and every life-limited item of the airframe is answered at the annual, and \
+none of them is overdue at sign-off. An overdue one keeps the airframe from being released; it can stand on the \
+list of discrepancies (14 CFR 43.11(b)).";
+
+pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
+    for directive in &context.plan.airframe.directives {
+        if !context.state.directives.contains_key(&directive.id) {
+            let why = format!("\"{}\" is unanswered", directive.title);
+            found.push(refusal(
+                Subject::Directive(directive.id.clone()),
+                why,
+                "answer it: complied, not applicable, or not yet due",
+                false,
+            ));
+        } else if let Some(why) = directive_overdue(context, directive) {
+            found.push(refusal(
+                Subject::Directive(directive.id.clone()),
+                why,
+                "comply with it and answer it again",
+                true,
+            ));
+        }
+    }
+    for item in &context.plan.airframe.life_items {
+        if !context.state.life_items.contains_key(&item.id) {
+            let why = format!("\"{}\" is unanswered", item.title);
+            found.push(refusal(
+                Subject::LifeItem(item.id.clone()),
+                why,
+                "answer it: within its life, or replaced",
+                false,
+            ));
+        } else if let Some(why) = life_item_overdue(context, item) {
+            found.push(refusal(
+                Subject::LifeItem(item.id.clone()),
+                why,
+                "replace or overhaul it and answer it again",
+                true,
+            ));
+        }
+    }
+}
+
+fn refusal(subject: Subject, why: String, clears: &str, release_only: bool) -> Refusal {
+    Refusal { number: 11, name: NAME, subject, why, clears: clears.to_string(), release_only }
+}
+
+/// Everything overdue, with its id and words, for the list of discrepancies.
+pub fn overdue(context: &Context<'_>) -> Vec<(String, String)> {
+    let airframe = &context.plan.airframe;
+    let directives = airframe
+        .directives
+        .iter()
+        .filter_map(|directive| directive_overdue(context, directive).map(|why| (directive.id.clone(), why)));
+    let items = airframe
+        .life_items
+        .iter()
+        .filter_map(|item| life_item_overdue(context, item).map(|why| (item.id.clone(), why)));
+    directives.chain(items).collect()
+}
+
+fn directive_overdue(context: &Context<'_>, directive: &Directive) -> Option<String> {
+    let answered = &context.state.directives.get(&directive.id)?.what;
+    let passed =
+        |due: NaiveDate| (due < context.today).then(|| format!("\"{}\" fell due on {due}", directive.title));
+    match answered.answer {
+        DirectiveAnswer::NotApplicable => None,
+        DirectiveAnswer::Complied => answered.next_due.and_then(passed),
+        DirectiveAnswer::NotYetDue => answered.next_due.or(directive.due).and_then(passed).or_else(|| {
+            let due = directive.due_hours.as_ref()?;
+            (due < &context.plan.airframe.hours)
+                .then(|| format!("\"{}\" fell due at {due} h", directive.title))
+        }),
+    }
+}
+
+fn life_item_overdue(context: &Context<'_>, item: &LifeItem) -> Option<String> {
+    let answered = &context.state.life_items.get(&item.id)?.what;
+    let airframe = &context.plan.airframe;
+    if answered.answer == LifeAnswer::Replaced {
+        let due = answered.next_due?;
+        return (due < context.today).then(|| format!("\"{}\" fell due on {due}", item.title));
+    }
+    if let Some(due) = item.due.filter(|due| *due < context.today) {
+        return Some(format!("\"{}\" fell due on {due}", item.title));
+    }
+    if let Some(due) = item.due_hours.as_ref().filter(|due| **due < airframe.hours) {
+        return Some(format!(
+            "\"{}\" fell due at {due} h; the airframe has {} h",
+            item.title, airframe.hours
+        ));
+    }
+    let due = item.due_launches.filter(|due| *due < airframe.launches)?;
+    Some(format!("\"{}\" fell due at {due} launches; the airframe has {}", item.title, airframe.launches))
+}

@@ -1,0 +1,130 @@
+//! What the screens need of the rest of the program, and what they wish from it.
+//!
+//! A screen draws a [`Desk`]'s view and turns keys into [`Wish`]es. It never opens a file or asks a clock.
+
+use chrono::NaiveDate;
+
+use crate::airframe::{Instrument, Person};
+use crate::completion::Verdict;
+use crate::event::Outcome;
+use crate::plan::Plan;
+use crate::session::Request;
+use crate::state::{Stamped, State};
+
+/// One line of the Hangar screen's list of airframes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AirframeRow {
+    pub registration: String,
+    pub type_name: String,
+    pub serial: String,
+    pub hours: String,
+    pub last_annual: Option<NaiveDate>,
+    /// Reports and occurrences since then.
+    pub reports: usize,
+    /// A fault of the record file, in one line; such an airframe cannot begin an annual.
+    pub fault: Option<String>,
+}
+
+/// One line of the Hangar screen's list of sessions.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SessionRow {
+    pub sid: String,
+    pub registration: String,
+    pub begun: String,
+    pub by: String,
+    /// "running", "paused", "released", "completed, not airworthy", "damaged: …", "interrupted while being created".
+    pub standing: String,
+    /// Answered and all steps; `None` where the record cannot be read.
+    pub progress: Option<(usize, usize)>,
+    pub open_mandatory: usize,
+    pub grounded: bool,
+    pub can_open: bool,
+}
+
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct HangarView {
+    pub folder: String,
+    pub airframes: Vec<AirframeRow>,
+    pub sessions: Vec<SessionRow>,
+    pub people: Vec<Person>,
+    pub instruments: Vec<Instrument>,
+    /// Faults of registers and checklists, one line each.
+    pub faults: Vec<String>,
+    /// True when the hangar is the invented one of the demo.
+    pub is_demo: bool,
+}
+
+/// The session at work, or under view.
+pub struct SessionView<'a> {
+    pub sid: &'a str,
+    pub plan: &'a Plan,
+    pub state: &'a State,
+    /// Every entry in order, for history and replay.
+    pub entries: &'a [Stamped],
+    /// As of now, for the person who is working.
+    pub verdict: &'a Verdict,
+    /// Why nothing can be recorded: signed, damaged, opened elsewhere. `None` while it can.
+    pub read_only: Option<&'a str>,
+    /// What recovery had to say when it was opened.
+    pub notices: &'a [String],
+}
+
+/// What a key asked for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Wish {
+    /// Who is working from now on, by id.
+    ActAs(String),
+    Begin {
+        registration: String,
+    },
+    OpenSession {
+        sid: String,
+    },
+    LeaveSession,
+    Record(Request),
+    /// Take a file in as evidence and record it.
+    AddEvidenceFile {
+        step: Option<String>,
+        demand: Option<String>,
+        defect: Option<String>,
+        path: String,
+    },
+    Sign(Outcome),
+    /// After a failed write: copy everything known into a new folder.
+    Rescue {
+        folder: String,
+    },
+}
+
+/// What came of a wish.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Told {
+    /// Durable on the disk; the number of the entry.
+    Saved {
+        entry: u64,
+        note: Option<String>,
+    },
+    Done {
+        note: Option<String>,
+    },
+    /// Nothing was recorded; why, and what to do next.
+    Declined {
+        why: String,
+        next: String,
+    },
+    /// The disk failed: nothing more can be recorded in this run. The typed text is to be kept on screen.
+    Failed {
+        why: String,
+        next: String,
+    },
+}
+
+/// The rest of the program, as a screen sees it.
+pub trait Desk {
+    fn hangar(&self) -> &HangarView;
+    fn session(&self) -> Option<SessionView<'_>>;
+    /// Who is working.
+    fn person(&self) -> Option<&Person>;
+    fn today(&self) -> NaiveDate;
+    fn carry_out(&mut self, wish: Wish) -> Told;
+}

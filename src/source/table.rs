@@ -1,0 +1,312 @@
+//! One TOML table, asked key by key.
+
+use std::cell::RefCell;
+use std::collections::BTreeSet;
+use std::ops::Range;
+
+use chrono::NaiveDate;
+use serde_spanned::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::{Faults, Located};
+use crate::diagnostic::{Diagnostic, Place, nearest, suggest};
+use crate::quantity::{Number, Unit};
+
+/// A table under reading. Ask for keys, then call [`Table::finish`].
+pub struct Table<'t> {
+    table: &'t DeTable<'t>,
+    span: Range<usize>,
+    what: &'static str,
+    faults: &'t Faults,
+    asked: RefCell<BTreeSet<&'static str>>,
+    missing: RefCell<Vec<&'static str>>,
+}
+
+impl<'t> Table<'t> {
+    pub(super) fn new(
+        table: &'t DeTable<'t>,
+        span: Range<usize>,
+        what: &'static str,
+        faults: &'t Faults,
+    ) -> Self {
+        Table { table, span, what, faults, asked: RefCell::default(), missing: RefCell::default() }
+    }
+
+    pub fn span(&self) -> Range<usize> {
+        self.span.clone()
+    }
+
+    pub fn place(&self, span: Range<usize>) -> Place {
+        self.faults.place(span)
+    }
+
+    pub fn fault(&self, diagnostic: Diagnostic) {
+        self.faults.add(diagnostic);
+    }
+
+    /// Reports a fault at `span` and returns nothing, for use at the end of a match.
+    pub fn reject<T>(
+        &self,
+        code: &'static str,
+        span: Range<usize>,
+        message: impl Into<String>,
+        hint: impl Into<String>,
+    ) -> Option<T> {
+        self.faults.add(Diagnostic::new(code, self.place(span), message).hint(hint));
+        None
+    }
+
+    fn get(&self, key: &'static str) -> Option<&'t Spanned<DeValue<'t>>> {
+        self.asked.borrow_mut().insert(key);
+        self.table.iter().find(|(name, _)| name.get_ref() == key).map(|(_, value)| value)
+    }
+
+    /// Byte range of a key's value, where the key is present.
+    pub fn span_of(&self, key: &str) -> Option<Range<usize>> {
+        self.table.iter().find(|(name, _)| name.get_ref() == key).map(|(_, value)| value.span())
+    }
+
+    pub fn has(&self, key: &str) -> bool {
+        self.span_of(key).is_some()
+    }
+
+    /// The keys as written, with their places. Marks none of them as asked.
+    pub fn keys(&self) -> Vec<Located<String>> {
+        self.table.keys().map(|key| Located::new(key.get_ref().to_string(), key.span())).collect()
+    }
+
+    fn wrong_type<T>(&self, key: &str, value: &Spanned<DeValue<'_>>, wanted: &str) -> Option<T> {
+        let found = value.get_ref().type_str();
+        let hint = match (wanted, found) {
+            (_, "float") => "put the number in quotes, as \"12.5\", so that it is kept exactly as decided",
+            _ => "change the value to the kind that is wanted",
+        };
+        self.reject("wrong-type", value.span(), format!("\"{key}\" must be {wanted}, not {found}"), hint)
+    }
+
+    fn required<T>(&self, key: &'static str, found: Option<T>) -> Option<T> {
+        if found.is_none() && !self.has(key) {
+            self.missing.borrow_mut().push(key);
+        }
+        found
+    }
+
+    pub fn text(&self, key: &'static str) -> Option<Located<String>> {
+        let value = self.get(key)?;
+        match value.get_ref() {
+            DeValue::String(text) if text.trim().is_empty() => self.reject(
+                "empty-text",
+                value.span(),
+                format!("\"{key}\" is empty"),
+                "write it, or leave the key out",
+            ),
+            DeValue::String(text) => Some(Located::new(text.trim().to_string(), value.span())),
+            _ => self.wrong_type(key, value, "a text in quotes"),
+        }
+    }
+
+    pub fn required_text(&self, key: &'static str) -> Option<Located<String>> {
+        self.required(key, self.text(key))
+    }
+
+    pub fn flag(&self, key: &'static str) -> Option<bool> {
+        let value = self.get(key)?;
+        match value.get_ref() {
+            DeValue::Boolean(flag) => Some(*flag),
+            _ => self.wrong_type(key, value, "true or false"),
+        }
+    }
+
+    /// A whole number from 0 to 2^32 - 1.
+    pub fn whole(&self, key: &'static str) -> Option<Located<u32>> {
+        let value = self.get(key)?;
+        let DeValue::Integer(integer) = value.get_ref() else {
+            return self.wrong_type(key, value, "a whole number");
+        };
+        match u32::from_str_radix(integer.as_str(), integer.radix()) {
+            Ok(number) => Some(Located::new(number, value.span())),
+            Err(_) => self.reject(
+                "wrong-type",
+                value.span(),
+                format!("\"{key}\" must be a whole number from 0 to {}", u32::MAX),
+                "change the number",
+            ),
+        }
+    }
+
+    /// A decided number: a quoted decimal, kept as written, or a TOML integer.
+    pub fn number(&self, key: &'static str) -> Option<Located<Number>> {
+        let value = self.get(key)?;
+        let text = match value.get_ref() {
+            DeValue::String(text) => text.to_string(),
+            DeValue::Integer(integer) if integer.radix() == 10 => integer.as_str().to_string(),
+            _ => return self.wrong_type(key, value, "a number in quotes"),
+        };
+        match text.parse::<Number>() {
+            Ok(number) => Some(Located::new(number, value.span())),
+            Err(error) => self.reject(
+                "not-a-number",
+                value.span(),
+                format!("\"{key}\": {error}"),
+                "write it like \"12.5\"",
+            ),
+        }
+    }
+
+    pub fn unit(&self, key: &'static str) -> Option<Located<Unit>> {
+        let text = self.text(key)?;
+        match Unit::parse(&text.value) {
+            Ok(unit) => Some(Located::new(unit, text.span)),
+            Err(error) => {
+                self.reject("unknown-unit", text.span, error.to_string(), "use a unit that is known")
+            }
+        }
+    }
+
+    pub fn date(&self, key: &'static str) -> Option<Located<NaiveDate>> {
+        let value = self.get(key)?;
+        let found = match value.get_ref() {
+            DeValue::Datetime(datetime) if datetime.time.is_none() => datetime.date.and_then(|date| {
+                NaiveDate::from_ymd_opt(i32::from(date.year), u32::from(date.month), u32::from(date.day))
+            }),
+            _ => None,
+        };
+        match found {
+            Some(date) => Some(Located::new(date, value.span())),
+            None => self.wrong_type(key, value, "a date such as 2026-03-31, without quotes"),
+        }
+    }
+
+    pub fn required_date(&self, key: &'static str) -> Option<Located<NaiveDate>> {
+        self.required(key, self.date(key))
+    }
+
+    pub fn texts(&self, key: &'static str) -> Vec<Located<String>> {
+        let Some(value) = self.get(key) else { return Vec::new() };
+        let DeValue::Array(array) = value.get_ref() else {
+            self.wrong_type::<()>(key, value, "a list of texts");
+            return Vec::new();
+        };
+        let mut texts = Vec::new();
+        for item in array.iter() {
+            match item.get_ref() {
+                DeValue::String(text) => texts.push(Located::new(text.trim().to_string(), item.span())),
+                _ => {
+                    self.wrong_type::<()>(key, item, "a list of texts");
+                }
+            }
+        }
+        texts
+    }
+
+    pub fn table(&self, key: &'static str, what: &'static str) -> Option<Table<'t>> {
+        let value = self.get(key)?;
+        match value.get_ref() {
+            DeValue::Table(table) => Some(Table::new(table, value.span(), what, self.faults)),
+            _ => self.wrong_type(key, value, "a table"),
+        }
+    }
+
+    /// A list of tables, as `[[key]]` or as inline tables.
+    pub fn tables(&self, key: &'static str, what: &'static str) -> Vec<Table<'t>> {
+        let Some(value) = self.get(key) else { return Vec::new() };
+        let DeValue::Array(array) = value.get_ref() else {
+            self.wrong_type::<()>(key, value, "a list of tables");
+            return Vec::new();
+        };
+        let mut tables = Vec::new();
+        for item in array.iter() {
+            match item.get_ref() {
+                DeValue::Table(table) => tables.push(Table::new(table, item.span(), what, self.faults)),
+                _ => {
+                    self.wrong_type::<()>(key, item, "a list of tables");
+                }
+            }
+        }
+        tables
+    }
+
+    /// One word of a fixed vocabulary.
+    pub fn choice<T: Copy>(&self, key: &'static str, known: &[(&'static str, T)]) -> Option<Located<T>> {
+        let text = self.text(key)?;
+        match known.iter().find(|(word, _)| *word == text.value) {
+            Some((_, value)) => Some(Located::new(*value, text.span)),
+            None => {
+                self.unknown_word("unknown-word", key, &text, known.iter().map(|(word, _)| *word));
+                None
+            }
+        }
+    }
+
+    pub fn required_choice<T: Copy>(
+        &self,
+        key: &'static str,
+        known: &[(&'static str, T)],
+    ) -> Option<Located<T>> {
+        self.required(key, self.choice(key, known))
+    }
+
+    pub fn unknown_word<'k>(
+        &self,
+        code: &'static str,
+        what: &str,
+        word: &Located<String>,
+        known: impl IntoIterator<Item = &'k str>,
+    ) {
+        self.faults.add(
+            Diagnostic::new(
+                code,
+                self.place(word.span.clone()),
+                format!("\"{}\" is no known {what}", word.value),
+            )
+            .maybe_hint(suggest(&word.value, known)),
+        );
+    }
+
+    /// Every key with its text, for tables whose keys are free. Marks all keys as asked.
+    pub fn all_texts(&self) -> Vec<(Located<String>, Located<String>)> {
+        let mut pairs = Vec::new();
+        for (key, value) in self.table.iter() {
+            match value.get_ref() {
+                DeValue::String(text) => pairs.push((
+                    Located::new(key.get_ref().to_string(), key.span()),
+                    Located::new(text.trim().to_string(), value.span()),
+                )),
+                _ => {
+                    self.wrong_type::<()>(key.get_ref(), value, "a text in quotes");
+                }
+            }
+        }
+        pairs
+    }
+
+    /// Reports keys that nobody asked for and required keys that are not there.
+    pub fn finish(self) {
+        let asked = self.asked.into_inner();
+        let mut missing = self.missing.into_inner();
+        for key in self.table.keys().filter(|key| !asked.contains(key.get_ref().as_ref())) {
+            let near = nearest(key.get_ref(), asked.iter().copied());
+            if let Some(near) = near {
+                missing.retain(|wanted| *wanted != near);
+            }
+            self.faults.add(
+                Diagnostic::new(
+                    "unknown-key",
+                    self.faults.place(key.span()),
+                    format!("\"{}\" is not a key of {}", key.get_ref(), self.what),
+                )
+                .maybe_hint(suggest(key.get_ref(), asked.iter().copied())),
+            );
+        }
+        for key in missing {
+            self.faults.add(
+                Diagnostic::new(
+                    "missing-key",
+                    self.faults.place(self.span.clone()),
+                    format!("{} lacks \"{key}\"", self.what),
+                )
+                .hint(format!("add {key} = …")),
+            );
+        }
+    }
+}

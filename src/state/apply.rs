@@ -1,0 +1,292 @@
+//! The fold: one event at a time, without clock, file or terminal.
+
+use super::{
+    Answer, Defect, Inspection, Judgement, Note, Reading, Stamp, Stamped, State, Struck, Told, judge,
+};
+use crate::event::{
+    Answered, Correction, DefectRaised, DefectRectified, EntryNumber, Event, IndependentlyInspected,
+    ReadingTaken, StepResult,
+};
+use crate::plan::Plan;
+
+/// An entry that does not fit the plan or the entries before it. The record is damaged or was made by
+/// another program; nothing may be signed on it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ApplyFault {
+    pub entry: EntryNumber,
+    pub why: String,
+}
+
+impl std::fmt::Display for ApplyFault {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "entry {} does not fit the record: {}", self.entry, self.why)
+    }
+}
+
+impl std::error::Error for ApplyFault {}
+
+/// Folds all entries over an empty state.
+pub fn replay<'a>(plan: &Plan, entries: impl IntoIterator<Item = &'a Stamped>) -> Result<State, ApplyFault> {
+    let mut state = State::new(plan);
+    for stamped in entries {
+        state.apply(plan, stamped)?;
+    }
+    Ok(state)
+}
+
+impl State {
+    /// Applies one event. On a fault the state is unchanged.
+    pub fn apply(&mut self, plan: &Plan, stamped: &Stamped) -> Result<(), ApplyFault> {
+        let fault = |why: String| ApplyFault { entry: stamped.entry, why };
+        if self.signed.is_some() {
+            return Err(fault("it stands after the sign-off".to_string()));
+        }
+        if stamped.entry != self.entries {
+            return Err(fault(format!("entry {} was expected", self.entries)));
+        }
+        self.apply_event(plan, stamped).map_err(fault)?;
+        self.entries = stamped.entry + 1;
+        self.head.clone_from(&stamped.hash);
+        self.last_wall.clone_from(&stamped.wall);
+        Ok(())
+    }
+
+    fn apply_event(&mut self, plan: &Plan, stamped: &Stamped) -> Result<(), String> {
+        let stamp = || Stamp {
+            entry: stamped.entry,
+            wall: stamped.wall.clone(),
+            by: stamped.event.actor().cloned().unwrap_or_else(|| crate::event::Actor {
+                id: "program".to_string(),
+                name: "the program".to_string(),
+            }),
+        };
+        match &stamped.event {
+            Event::Opened(opened) => self.opened = Some(told(stamp(), opened.clone())),
+            Event::RunStarted(_) | Event::ClockStepped { .. } | Event::Recovered(_) => {}
+            Event::ConfigurationConfirmed { configuration, .. } => {
+                self.configuration.overlay(configuration);
+                self.confirmations.push(told(stamp(), configuration.clone()));
+            }
+            Event::Answered(answered) => self.answer(plan, stamp(), answered)?,
+            Event::ReadingTaken(taken) => self.read(plan, stamp(), taken)?,
+            Event::Withdrawn { entry, why, .. } => self.strike(stamp(), *entry, why)?,
+            Event::Noted { step: Some(step), text, .. } => {
+                self.step_mut(step)?.notes.push(Note { stamp: stamp(), text: text.clone() });
+            }
+            Event::Noted { step: None, text, .. } => self.notes.push(told(stamp(), text.clone())),
+            Event::EvidenceAdded(added) => {
+                if let Some(step) = &added.step {
+                    self.step_mut(step)?;
+                }
+                self.evidence.push(told(stamp(), added.clone()));
+            }
+            Event::DefectRaised(raised) => self.raise(stamp(), raised)?,
+            Event::DefectDisposed(disposed) => {
+                self.defect_mut(&disposed.defect)?.dispositions.push(told(stamp(), disposed.clone()));
+            }
+            Event::DefectRectified(rectified) => self.rectify(stamp(), rectified)?,
+            Event::DefectReinspected { defect, satisfactory, .. } => {
+                let defect = self.defect_mut(defect)?;
+                if *satisfactory {
+                    defect.reinspected = Some(stamp());
+                }
+            }
+            Event::ReportSetAside { report, reason, .. } => {
+                if !plan.reports.iter().any(|planned| planned.id == *report) {
+                    return Err(format!("there is no report \"{report}\""));
+                }
+                self.set_aside.insert(report.clone(), told(stamp(), reason.clone()));
+            }
+            Event::DirectiveAnswered(answered) => {
+                if !plan.airframe.directives.iter().any(|directive| directive.id == answered.directive) {
+                    return Err(format!("there is no directive \"{}\"", answered.directive));
+                }
+                self.directives.insert(answered.directive.clone(), told(stamp(), answered.clone()));
+            }
+            Event::LifeItemAnswered(answered) => {
+                if !plan.airframe.life_items.iter().any(|item| item.id == answered.item) {
+                    return Err(format!("there is no life-limited item \"{}\"", answered.item));
+                }
+                self.life_items.insert(answered.item.clone(), told(stamp(), answered.clone()));
+            }
+            Event::IndependentlyInspected(inspected) => self.inspect(stamp(), inspected)?,
+            Event::Paused { note, .. } => self.paused = Some(told(stamp(), note.clone())),
+            Event::Resumed { .. } => self.paused = None,
+            Event::SignedOff(signed) => self.signed = Some(told(stamp(), signed.clone())),
+        }
+        Ok(())
+    }
+
+    fn step_mut(&mut self, id: &str) -> Result<&mut super::StepState, String> {
+        self.steps.get_mut(id).ok_or_else(|| format!("the plan has no step \"{id}\""))
+    }
+
+    fn defect_mut(&mut self, id: &str) -> Result<&mut Defect, String> {
+        self.defects
+            .iter_mut()
+            .find(|defect| defect.id == id)
+            .ok_or_else(|| format!("there is no defect \"{id}\""))
+    }
+
+    fn answer(&mut self, plan: &Plan, stamp: Stamp, answered: &Answered) -> Result<(), String> {
+        let planned =
+            plan.step(&answered.step).ok_or_else(|| format!("the plan has no step \"{}\"", answered.step))?;
+        let unmet = planned.step.configuration.unmet_in(&self.configuration);
+        let before_its_turn: Vec<String> = planned
+            .step
+            .after
+            .iter()
+            .filter(|after| self.standing(&after.value).is_open())
+            .map(|after| after.value.clone())
+            .collect();
+        let step = self.step_mut(&answered.step)?;
+        if let Some(correction) = &answered.corrects {
+            strike_answer(&mut step.answers, correction, &stamp)?;
+        }
+        let round = step.round;
+        step.answers.push(Answer {
+            stamp: stamp.clone(),
+            answered: answered.clone(),
+            struck: None,
+            round,
+            unmet,
+            before_its_turn,
+        });
+        self.settle_reinspections(&answered.step, round, answered.result, &stamp);
+        Ok(())
+    }
+
+    /// A pass in a round after the rectification re-inspects the step's defects; a later correction of that
+    /// answer opens them again.
+    fn settle_reinspections(&mut self, step: &str, round: u32, result: StepResult, stamp: &Stamp) {
+        let passed = round > 0 && result == StepResult::Passed;
+        for defect in self.defects.iter_mut().filter(|defect| defect.raised.step.as_deref() == Some(step)) {
+            let rectified = defect.rectifications.last().is_some_and(|told| told.stamp.entry < stamp.entry);
+            if rectified {
+                defect.reinspected = passed.then(|| stamp.clone());
+            }
+        }
+    }
+
+    fn read(&mut self, plan: &Plan, stamp: Stamp, taken: &ReadingTaken) -> Result<(), String> {
+        let planned =
+            plan.step(&taken.step).ok_or_else(|| format!("the plan has no step \"{}\"", taken.step))?;
+        let measure = planned
+            .step
+            .measure(&taken.measure)
+            .ok_or_else(|| format!("the step \"{}\" has no measurement \"{}\"", taken.step, taken.measure))?;
+        let judgement: Judgement = judge(measure, &taken.value, taken.instrument.as_ref(), stamp.day());
+        let step = self.step_mut(&taken.step)?;
+        if let Some(correction) = &taken.corrects {
+            let target = step
+                .readings
+                .iter_mut()
+                .find(|reading| reading.stamp.entry == correction.entry && reading.struck.is_none())
+                .ok_or_else(|| {
+                    format!("entry {} is no reading of this step that still holds", correction.entry)
+                })?;
+            target.struck = Some(struck(&stamp, &correction.why));
+        }
+        let round = step.round;
+        step.readings.push(Reading { stamp, taken: taken.clone(), struck: None, round, judgement });
+        Ok(())
+    }
+
+    fn strike(&mut self, stamp: Stamp, entry: EntryNumber, why: &str) -> Result<(), String> {
+        let mark = Some(struck(&stamp, why));
+        for (id, step) in &mut self.steps {
+            if let Some(answer) =
+                step.answers.iter_mut().find(|answer| answer.stamp.entry == entry && answer.struck.is_none())
+            {
+                answer.struck = mark;
+                for defect in self.defects.iter_mut().filter(|defect| defect.raised.step.as_ref() == Some(id))
+                {
+                    if defect.reinspected.as_ref().is_some_and(|reinspected| reinspected.entry == entry) {
+                        defect.reinspected = None;
+                    }
+                }
+                return Ok(());
+            }
+            if let Some(reading) = step
+                .readings
+                .iter_mut()
+                .find(|reading| reading.stamp.entry == entry && reading.struck.is_none())
+            {
+                reading.struck = mark;
+                return Ok(());
+            }
+        }
+        if let Some(defect) =
+            self.defects.iter_mut().find(|defect| defect.stamp.entry == entry && defect.struck.is_none())
+        {
+            defect.struck = mark;
+            return Ok(());
+        }
+        if let Some(told) =
+            self.evidence.iter_mut().find(|told| told.stamp.entry == entry && told.struck.is_none())
+        {
+            told.struck = mark;
+            return Ok(());
+        }
+        Err(format!("entry {entry} is no answer, reading, defect or evidence that still holds"))
+    }
+
+    fn raise(&mut self, stamp: Stamp, raised: &DefectRaised) -> Result<(), String> {
+        if raised.defect != self.next_defect_id() {
+            return Err(format!(
+                "the next defect would be \"{}\", not \"{}\"",
+                self.next_defect_id(),
+                raised.defect
+            ));
+        }
+        if let Some(step) = &raised.step {
+            self.step_mut(step)?;
+        }
+        self.defects.push(Defect {
+            id: raised.defect.clone(),
+            stamp,
+            raised: raised.clone(),
+            struck: None,
+            dispositions: Vec::new(),
+            rectifications: Vec::new(),
+            reinspected: None,
+        });
+        Ok(())
+    }
+
+    fn rectify(&mut self, stamp: Stamp, rectified: &DefectRectified) -> Result<(), String> {
+        let defect = self.defect_mut(&rectified.defect)?;
+        defect.rectifications.push(told(stamp, rectified.clone()));
+        defect.reinspected = None;
+        if let Some(step) = defect.raised.step.clone() {
+            let step = self.step_mut(&step)?;
+            step.round += 1;
+            step.controls_disturbed |= rectified.disturbed_controls;
+        }
+        Ok(())
+    }
+
+    fn inspect(&mut self, stamp: Stamp, inspected: &IndependentlyInspected) -> Result<(), String> {
+        let step = self.step_mut(&inspected.step)?;
+        let round = step.round;
+        step.inspections.push(Inspection { stamp, inspected: inspected.clone(), round });
+        Ok(())
+    }
+}
+
+fn told<T>(stamp: Stamp, what: T) -> Told<T> {
+    Told { stamp, what, struck: None }
+}
+
+fn struck(stamp: &Stamp, why: &str) -> Struck {
+    Struck { by_entry: stamp.entry, who: stamp.by.name.clone(), why: why.to_string() }
+}
+
+fn strike_answer(answers: &mut [Answer], correction: &Correction, stamp: &Stamp) -> Result<(), String> {
+    let target = answers
+        .iter_mut()
+        .find(|answer| answer.stamp.entry == correction.entry && answer.struck.is_none())
+        .ok_or_else(|| format!("entry {} is no answer of this step that still holds", correction.entry))?;
+    target.struck = Some(struck(stamp, &correction.why));
+    Ok(())
+}

@@ -1,0 +1,101 @@
+//! One step's history: answers, readings, notes, inspections. What was struck stays.
+
+use super::{Judgement, ReadingVerdict, Stamp, StepStanding};
+use crate::checklist::{Configuration, Measure};
+use crate::event::{Answered, EntryNumber, IndependentlyInspected, ReadingTaken, StepResult};
+
+/// What replaced an entry, or took it back, and why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Struck {
+    pub by_entry: EntryNumber,
+    pub who: String,
+    pub why: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Answer {
+    pub stamp: Stamp,
+    pub answered: Answered,
+    pub struck: Option<Struck>,
+    /// Rounds begin with 0; each rectification of the step's defect begins the next.
+    pub round: u32,
+    /// What the step needs and was not confirmed at that moment.
+    pub unmet: Configuration,
+    /// Steps that it depends on and that were open at that moment.
+    pub before_its_turn: Vec<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reading {
+    pub stamp: Stamp,
+    pub taken: ReadingTaken,
+    pub struck: Option<Struck>,
+    pub round: u32,
+    pub judgement: Judgement,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Note {
+    pub stamp: Stamp,
+    pub text: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Inspection {
+    pub stamp: Stamp,
+    pub inspected: IndependentlyInspected,
+    pub round: u32,
+}
+
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct StepState {
+    pub answers: Vec<Answer>,
+    pub readings: Vec<Reading>,
+    pub notes: Vec<Note>,
+    pub inspections: Vec<Inspection>,
+    pub round: u32,
+    /// A rectification said that a flight-control connection was disturbed.
+    pub controls_disturbed: bool,
+}
+
+impl StepState {
+    /// The answer that holds now, if any.
+    pub fn answer(&self) -> Option<&Answer> {
+        self.answers.iter().rev().find(|answer| answer.struck.is_none() && answer.round == self.round)
+    }
+
+    /// The readings that hold now, oldest first.
+    pub fn readings_of<'a>(&'a self, measure: &'a str) -> impl Iterator<Item = &'a Reading> {
+        self.readings.iter().filter(move |reading| {
+            reading.struck.is_none() && reading.round == self.round && reading.taken.measure == measure
+        })
+    }
+
+    pub fn standing(&self) -> StepStanding {
+        match self.answer().map(|answer| answer.answered.result) {
+            Some(StepResult::Passed) => StepStanding::Passed,
+            Some(StepResult::Failed) => StepStanding::Failed,
+            Some(StepResult::NotApplicable) => StepStanding::NotApplicable,
+            None if self.round > 0 => StepStanding::Reinspect,
+            None => StepStanding::Open,
+        }
+    }
+
+    /// How many readings of this measurement are still missing.
+    pub fn missing(&self, measure: &Measure) -> u32 {
+        if !measure.demanded {
+            return 0;
+        }
+        let taken = u32::try_from(self.readings_of(&measure.id).count()).unwrap_or(u32::MAX);
+        measure.readings.saturating_sub(taken)
+    }
+
+    /// Readings that hold and lie outside their limit.
+    pub fn outside(&self) -> impl Iterator<Item = &Reading> {
+        self.readings.iter().filter(|reading| {
+            reading.struck.is_none()
+                && reading.round == self.round
+                && reading.judgement.verdict == ReadingVerdict::Outside
+        })
+    }
+}

@@ -1,0 +1,88 @@
+//! The fixed words of the checklist format: kinds of report and occurrence, and equipment.
+
+/// What a pilot says. Id and plain words.
+pub const REPORTS: &[(&str, &str)] = &[
+    ("odd-yaw", "odd yaw, or the tail feels loose"),
+    ("tail-noise", "noise from the tail or the fin"),
+    ("structure-noise", "noise from the structure elsewhere"),
+    ("controls-stiff", "controls stiff or rough"),
+    ("controls-slack", "controls slack or with play"),
+    ("vibration", "vibration or buffet"),
+    ("airbrake-uneven", "airbrakes open or close unevenly"),
+    ("airbrake-force", "airbrakes need unusual force or unlock"),
+    ("gear-warning", "undercarriage or its warning misbehaves"),
+    ("release-fault", "tow release misbehaves"),
+    ("brake-weak", "wheel brake weak or dragging"),
+    ("canopy-fault", "canopy or its locks misbehave"),
+    ("instrument-doubt", "an instrument reads doubtfully"),
+    ("radio-fault", "radio or electrics misbehave"),
+    ("wing-heavy", "one wing heavy or flies out of trim"),
+    ("smell-or-smoke", "smell or smoke"),
+    ("other-report", "another report"),
+];
+
+/// What happened to the airframe. Id and plain words.
+pub const OCCURRENCES: &[(&str, &str)] = &[
+    ("heavy-landing", "heavy landing"),
+    ("ground-loop", "ground loop"),
+    ("outlanding-crop", "outlanding in crop or rough ground"),
+    ("transport-knock", "knock in the trailer or on the road"),
+    ("hangar-knock", "knock in the hangar or on the ground"),
+    ("launch-overstress", "over-stress on launch"),
+    ("overspeed", "flown above a limiting speed"),
+    ("hail", "hail"),
+    ("wet-storage", "wet storage"),
+    ("water-ingress", "water got in"),
+    ("lightning", "lightning strike"),
+    ("wheel-up-landing", "landing with the wheel up"),
+    ("bird-strike", "bird strike"),
+    ("repair-done", "repair since the last annual"),
+    ("other-occurrence", "another occurrence"),
+];
+
+/// What an airframe may carry and a step may depend on.
+pub const EQUIPMENT: &[&str] = &[
+    "ailerons-cable",
+    "battery",
+    "brake",
+    "cg-hook",
+    "drag-chute",
+    "electric-system",
+    "elt",
+    "fin-ballast",
+    "flaps",
+    "front-skid",
+    "hydraulic-brake",
+    "hydraulic-lines",
+    "nose-hook",
+    "nose-wheel",
+    "oxygen",
+    "parachute-recovery",
+    "radio",
+    "removable-ballast",
+    "retractable-gear",
+    "rudder-cable",
+    "shock-absorber",
+    "struts",
+    "tail-skid",
+    "tail-wheel",
+    "transponder",
+    "water-ballast",
+];
+
+/// Plain words for a report or occurrence kind; the id itself where it is unknown.
+pub fn kind_words(kind: &str) -> &str {
+    REPORTS.iter().chain(OCCURRENCES).find(|(id, _)| *id == kind).map_or(kind, |(_, words)| words)
+}
+
+pub fn is_kind(kind: &str) -> bool {
+    REPORTS.iter().chain(OCCURRENCES).any(|(id, _)| *id == kind)
+}
+
+/// Lower-case words joined by the given joints: `wing.lift-pins`.
+pub fn is_id(text: &str, joints: &[char]) -> bool {
+    !text.is_empty()
+        && text.split(|c| joints.contains(&c)).all(|word| {
+            !word.is_empty() && word.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit())
+        })
+}
