@@ -144,7 +144,8 @@ pub fn binomial_upper(k: u64, n: u64, p: f64) -> f64 {
 /// `None` if `f` has the same sign at both ends or is not a number there.
 pub(crate) fn root_between(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
     let (at_low, at_high) = (f(low), f(high));
-    if !(at_low * at_high <= 0.0) {
+    let product = at_low * at_high;
+    if product.is_nan() || product > 0.0 {
         return None;
     }
     let rising = at_high > at_low;

@@ -3,6 +3,7 @@
 pub mod distribution;
 pub mod estimate;
 pub mod least_squares;
+pub mod load_deflection;
 pub mod multiplicity;
 pub mod noncentral_t;
 pub mod tolerance;
