@@ -21,6 +21,7 @@ use crate::plan::Plan;
 pub use apply::{ApplyFault, replay};
 pub use defect::{Defect, Standing};
 pub use judge::{Judgement, ReadingVerdict, judge};
+pub use judge_series::{evaluate_series, series_settings, signed_readings};
 pub use step::{Answer, Inspection, Note, Reading, StepState, Struck};
 
 /// An event with its place in the journal.
