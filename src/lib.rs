@@ -19,4 +19,5 @@ pub mod signoff;
 pub mod source;
 pub mod state;
 pub mod store;
+pub mod hangar;
 pub mod vocabulary;

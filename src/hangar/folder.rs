@@ -10,6 +10,8 @@ use crate::checklist::{Library, builtin_sources};
 use crate::diagnostic::{Diagnostic, Source, suggest};
 use crate::event::Actor;
 use crate::store::texts::{read_text, read_toml_files};
+use crate::store::{Clock, Hangar as Folder, RealClock, RealDisk, SharedDisk};
+use chrono::NaiveDate;
 
 use super::HangarError;
 
@@ -19,6 +21,9 @@ pub const PROGRAMME: &str = "composite-sailplane";
 /// Everything that the folder holds, besides the sessions' records.
 pub struct Hangar {
     pub root: PathBuf,
+    pub folder: Folder,
+    pub disk: SharedDisk,
+    pub clock: Arc<dyn Clock>,
     pub library: Library,
     pub people: People,
     pub instruments: Instruments,
@@ -61,11 +66,26 @@ impl Hangar {
             .into_iter()
             .map(|source| AirframeFile { airframe: read_airframe(&source), source })
             .collect();
-        Hangar { root: root.to_path_buf(), library: Library::read(&sources), people, instruments, airframes, faults }
+        Hangar {
+            root: root.to_path_buf(),
+            folder: Folder::at(root),
+            disk: Arc::new(RealDisk::new()),
+            clock: Arc::new(RealClock::new()),
+            library: Library::read(&sources),
+            people,
+            instruments,
+            airframes,
+            faults,
+        }
+    }
+
+    /// Today on the inspector's calendar.
+    pub fn today(&self) -> NaiveDate {
+        self.clock.now().date_naive()
     }
 
     pub fn sessions_folder(&self) -> PathBuf {
-        self.root.join("sessions")
+        self.folder.sessions()
     }
 
     /// True for the invented hangar of the demo, which says so on its screens.

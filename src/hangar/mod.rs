@@ -9,7 +9,8 @@ mod folder;
 mod sessions;
 mod work;
 
-pub use begin::{begin, preview};
+pub use begin::{Begun, begin, preview};
+pub use evidence::EvidenceTarget;
 pub use error::HangarError;
 pub use folder::{AirframeFile, Hangar, PROGRAMME};
 pub use sessions::{SessionSummary, find_session, summaries};

@@ -70,19 +70,28 @@ fn date(text: &str) -> Result<ReadingValue, String> {
         .ok_or_else(|| format!("\"{text}\" is no date; write it like 2027-03-31"))
 }
 
-/// Reads a load–deflection table: one line per point, `direction, up or down, load, deflection`, fields parted
-/// by commas, semicolons or tabs. An empty line, a line beginning with `#`, and a heading line are passed over.
+/// Reads a load–deflection table: one line per point, fields parted by commas, semicolons or tabs. Without a
+/// heading the fields are `direction, up or down, load, deflection`; with one, the columns are found by their
+/// names `direction`, `branch`, `load`, `load_unit`, `deflection`, `deflection_unit`. Empty lines and lines that
+/// begin with `#` are passed over.
 ///
 /// # Errors
 /// The line number, what stands there, what is wanted.
 pub fn parse_series(demand: &SeriesDemand, text: &str) -> Result<Vec<SeriesPoint>, String> {
+    let mut columns = Columns::plain();
     let mut points = Vec::new();
     for (index, line) in text.lines().enumerate() {
         let line = line.trim();
-        if line.is_empty() || line.starts_with('#') || line.to_lowercase().starts_with("direction") {
+        if line.is_empty() || line.starts_with('#') {
             continue;
         }
-        points.push(series_point(demand, line).map_err(|why| format!("line {}: {why}", index + 1))?);
+        let at = |why: String| format!("line {}: {why}", index + 1);
+        let fields = split_fields(line).map_err(at)?;
+        if points.is_empty() && fields.iter().any(|field| field.eq_ignore_ascii_case("deflection")) {
+            columns = Columns::named(&fields).map_err(at)?;
+            continue;
+        }
+        points.push(series_point(demand, &columns, &fields).map_err(at)?);
     }
     if points.is_empty() {
         return Err("the table holds no point; write lines like: left, up, 5 kgf, 3.4 mm".to_string());
@@ -90,25 +99,78 @@ pub fn parse_series(demand: &SeriesDemand, text: &str) -> Result<Vec<SeriesPoint
     Ok(points)
 }
 
-fn series_point(demand: &SeriesDemand, line: &str) -> Result<SeriesPoint, String> {
-    let parting = if line.contains(';') { ';' } else if line.contains('\t') { '\t' } else { ',' };
-    let fields: Vec<&str> = line.split(parting).map(str::trim).collect();
-    let [direction, branch, load, deflection] = fields[..] else {
-        return Err(format!("\"{line}\" has {} fields, not four: direction, up or down, load, deflection", fields.len()));
+/// Which field holds what; positions counted from 0.
+struct Columns {
+    direction: usize,
+    branch: usize,
+    load: usize,
+    deflection: usize,
+    load_unit: Option<usize>,
+    deflection_unit: Option<usize>,
+    width: usize,
+}
+
+impl Columns {
+    fn plain() -> Columns {
+        Columns { direction: 0, branch: 1, load: 2, deflection: 3, load_unit: None, deflection_unit: None, width: 4 }
+    }
+
+    fn named(heading: &[String]) -> Result<Columns, String> {
+        let find = |name: &str| heading.iter().position(|field| field.eq_ignore_ascii_case(name));
+        let need = |name: &str| find(name).ok_or_else(|| format!("the heading has no column \"{name}\""));
+        Ok(Columns {
+            direction: need("direction")?,
+            branch: need("branch")?,
+            load: need("load")?,
+            deflection: need("deflection")?,
+            load_unit: find("load_unit"),
+            deflection_unit: find("deflection_unit"),
+            width: heading.len(),
+        })
+    }
+}
+
+fn split_fields(line: &str) -> Result<Vec<String>, String> {
+    let delimiter = if line.contains(';') {
+        b';'
+    } else if line.contains('\t') {
+        b'\t'
+    } else {
+        b','
     };
+    let mut reader =
+        csv::ReaderBuilder::new().has_headers(false).delimiter(delimiter).trim(csv::Trim::All).from_reader(line.as_bytes());
+    let record = reader.records().next().transpose().map_err(|error| error.to_string())?;
+    Ok(record.map(|record| record.iter().map(str::to_string).collect()).unwrap_or_default())
+}
+
+fn series_point(demand: &SeriesDemand, columns: &Columns, fields: &[String]) -> Result<SeriesPoint, String> {
+    if fields.len() != columns.width {
+        return Err(format!(
+            "{} fields stand here and {} are wanted: direction, up or down, load, deflection",
+            fields.len(),
+            columns.width
+        ));
+    }
+    let direction = &fields[columns.direction];
     let Some(direction) = demand.directions.iter().find(|known| known.eq_ignore_ascii_case(direction)) else {
         return Err(format!("\"{direction}\" is no direction of this test; use one of: {}", demand.directions.join(", ")));
     };
+    let branch = &fields[columns.branch];
     let loading = match branch.to_lowercase().as_str() {
         "up" | "u" | "loading" => true,
         "down" | "d" | "unloading" => false,
         _ => return Err(format!("\"{branch}\" is neither up (loading) nor down (unloading)")),
     };
+    let with_unit = |value: usize, unit: Option<usize>| match unit {
+        Some(unit) => format!("{} {}", fields[value], fields[unit]),
+        None => fields[value].clone(),
+    };
     Ok(SeriesPoint {
         direction: direction.clone(),
         loading,
-        load: quantity(load, demand.load_unit)?,
-        deflection: quantity(deflection, demand.deflection_unit)?,
+        load: quantity(&with_unit(columns.load, columns.load_unit), demand.load_unit)?,
+        deflection: quantity(&with_unit(columns.deflection, columns.deflection_unit), demand.deflection_unit)?,
     })
 }
 
@@ -122,5 +184,58 @@ pub fn value_words(value: &ReadingValue) -> String {
         ReadingValue::Text { text } => text.clone(),
         ReadingValue::Date { date } => date.to_string(),
         ReadingValue::Series { points } => format!("load-deflection table of {} points", points.len()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn demand() -> SeriesDemand {
+        SeriesDemand {
+            load_unit: Unit::KilogramForce,
+            deflection_unit: Unit::Millimetre,
+            directions: vec!["left".into(), "right".into()],
+            min_levels: 3,
+            max_load: 15.into(),
+            take_up: None,
+            unloading: true,
+            min_stiffness: None,
+            max_side_difference_percent: None,
+        }
+    }
+
+    #[test]
+    fn a_table_with_and_without_heading_and_with_decimal_commas() {
+        let plain = parse_series(&demand(), "left, up, 5, 3.40\nright; down; 49,03 N; 3,1 mm\n");
+        let points = plain.unwrap_or_else(|why| panic!("{why}"));
+        assert_eq!(points[0].load.to_string(), "5 kgf");
+        assert_eq!(points[0].deflection.to_string(), "3.40 mm");
+        assert_eq!(points[1].load.to_string(), "49.03 N");
+        assert!(!points[1].loading);
+        let named = parse_series(&demand(), "load,load_unit,deflection,deflection_unit,direction,branch\n2,kgf,1.4,mm,left,loading\n");
+        assert_eq!(named.unwrap_or_else(|why| panic!("{why}"))[0].deflection.to_string(), "1.4 mm");
+    }
+
+    #[test]
+    fn a_fault_names_its_line_and_what_is_wanted() {
+        for (text, words) in [
+            ("left, up, 5, 3.4\nlfet, up, 5, 3.4", "line 2: \"lfet\" is no direction"),
+            ("left, up, 5", "line 1: 3 fields"),
+            ("left, sideways, 5, 3", "neither up"),
+            ("left, up, 5 km/h, 3", "line 1:"),
+            ("left, up, five, 3", "line 1:"),
+            ("", "no point"),
+        ] {
+            let why = parse_series(&demand(), text).err().unwrap_or_else(|| panic!("accepted {text:?}"));
+            assert!(why.contains(words), "{why}");
+        }
+    }
+
+    #[test]
+    fn a_pair_of_speeds_keeps_the_slash_of_its_unit() {
+        let value = pair("100 km/h ; 101 km/h", Unit::KilometrePerHour).unwrap_or_else(|why| panic!("{why}"));
+        assert_eq!(value_words(&value), "left 100 km/h, right 101 km/h");
+        assert!(pair("100 km/h", Unit::KilometrePerHour).is_err());
     }
 }

@@ -1,2 +1,1 @@
 //! The only place for files, locks, flushing, the clock and folders.
-pub mod texts;
