@@ -65,11 +65,17 @@ pub fn decode_slot(bytes: &[u8], position: u64) -> Option<Slot> {
 
 /// The valid slot with the highest number. A register longer than two slots has none: nothing writes one.
 pub fn highest_valid(register: &[u8]) -> Option<Slot> {
-    if register.len() > REGISTER_LEN {
-        return None;
-    }
-    let halves = register.chunks(SLOT_LEN).zip(0..);
-    halves.filter_map(|(bytes, position)| decode_slot(bytes, position)).max_by_key(|slot| slot.seq)
+    slots(register).max_by_key(|slot| slot.seq)
+}
+
+/// How many of the two slots are valid.
+pub fn valid_slots(register: &[u8]) -> usize {
+    slots(register).count()
+}
+
+fn slots(register: &[u8]) -> impl Iterator<Item = Slot> {
+    let readable = if register.len() > REGISTER_LEN { &[] } else { register };
+    readable.chunks(SLOT_LEN).zip(0..).filter_map(|(bytes, position)| decode_slot(bytes, position))
 }
 
 #[cfg(test)]

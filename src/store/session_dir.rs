@@ -197,8 +197,8 @@ pub fn open_writer(disk: SharedDisk, dir: &Path, clock: &dyn Clock) -> Result<(W
         dir: dir.to_path_buf(),
         disk,
     };
-    // A flush that failed in an earlier run may have left this slot in the cache only: write it again.
-    writer.acknowledge(writer.last)?;
+    // An earlier run may have ended between the rename and this flush.
+    writer.disk.sync_dir(dir.parent().unwrap_or(Path::new(".")))?;
     let mut notices = Vec::new();
     match judged.verdict {
         Verdict::HealRegister { last } => {
@@ -210,10 +210,22 @@ pub fn open_writer(disk: SharedDisk, dir: &Path, clock: &dyn Clock) -> Result<(W
             entries.push(last);
         }
         Verdict::SetAside { from, .. } => set_aside(&mut writer, &bytes[from..])?,
-        Verdict::Clean { .. } | Verdict::Damaged(_) => {}
+        Verdict::Clean { .. } => renew_slot(&mut writer)?,
+        Verdict::Damaged(_) => {}
     }
     record_torn(&mut writer, &mut entries, clock, &mut notices)?;
     Ok((writer, Opened { entries, plan, notices }))
+}
+
+/// Writes the last acknowledgement again: a flush that failed in an earlier run of the same boot may have left it in
+/// the cache only. Not done unless the other slot stands too and nothing follows the line, so that tearing this
+/// write leaves a picture that recovery knows.
+fn renew_slot(writer: &mut Writer) -> DiskResult<()> {
+    let register = read_register(&*writer.disk, &writer.dir)?;
+    if register::valid_slots(&register) < 2 {
+        return Ok(());
+    }
+    writer.acknowledge(writer.last)
 }
 
 /// Makes the whole last line durable, then acknowledges it. The line is written again in its place, because it may

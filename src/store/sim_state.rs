@@ -56,14 +56,19 @@ impl FileNode {
         self.pending.push(op);
     }
 
+    /// A page written again after a failed sync carries the lost bytes with it, and the file's length goes with any
+    /// sync that has something to write.
     pub fn sync(&mut self) {
         if self.pending.is_empty() {
             return;
         }
+        let pending = std::mem::take(&mut self.pending);
+        self.limbo.retain(|lost| !pending.iter().any(|op| covers(op, lost)));
         let durable = Arc::make_mut(&mut self.durable);
-        self.pending.drain(..).for_each(|op| write_op(durable, &op));
+        pending.iter().for_each(|op| write_op(durable, op));
+        durable.resize(self.cached.len(), 0);
         // Keep one copy in memory where nothing differs.
-        if self.limbo.is_empty() {
+        if self.durable == self.cached {
             self.durable = Arc::clone(&self.cached);
         }
     }
@@ -131,6 +136,16 @@ fn torn(before: &[u8], offset: usize, bytes: &[u8], junk: &mut Random, out: &mut
     for first in 0..2 {
         let kept = |i: usize| ((offset + i) / SECTOR) % 2 == first;
         push(&bytes.iter().enumerate().map(|(i, b)| if kept(i) { *b } else { 0 }).collect::<Vec<u8>>());
+    }
+}
+
+fn covers(new: &FileOp, lost: &FileOp) -> bool {
+    match (new, lost) {
+        (_, FileOp::Truncate(_)) => true,
+        (FileOp::Write(at, bytes), FileOp::Write(lost_at, lost)) => {
+            at <= lost_at && lost_at + lost.len() <= at + bytes.len()
+        }
+        (FileOp::Truncate(_), FileOp::Write(..)) => false,
     }
 }
 
@@ -234,8 +249,10 @@ impl State {
                 }
                 _ => continue,
             };
+            // With nothing else unsettled, "lost" and "kept" differ in this node only.
+            let bases: &[&State] = if self.unsettled() > 1 { &[&lost, &kept] } else { &[&lost] };
             for choice in choices {
-                for base in [&lost, &kept] {
+                for base in bases.iter().copied() {
                     let mut image = base.clone();
                     image.nodes[ino] = choice.clone();
                     out.push(image);
@@ -262,6 +279,15 @@ impl State {
             };
         }
         image
+    }
+
+    /// How many files and folders a crash may change.
+    fn unsettled(&self) -> usize {
+        let open = |node: &&Node| match node {
+            Node::File(f) => !(f.pending.is_empty() && f.limbo.is_empty()),
+            Node::Dir(d) => !d.pending.is_empty(),
+        };
+        self.nodes.iter().filter(open).count()
     }
 
     fn settled(&self, keep: bool) -> State {
