@@ -1,5 +1,6 @@
 //! The computations, one file each. Pure functions over `f64` in the stated units.
 
+pub mod burst_comparison;
 pub mod compare;
 pub mod distribution;
 pub mod estimate;
@@ -8,5 +9,7 @@ pub mod limits;
 pub mod load_deflection;
 pub mod multiplicity;
 pub mod noncentral_t;
+pub mod rates;
 pub mod repeats;
 pub mod tolerance;
+pub mod trend;
