@@ -38,7 +38,10 @@ pub struct Recording {
 
 impl Recording {
     fn count(&self) -> Count {
-        Count { events: self.counts_per_cycle.iter().sum(), exposure: self.exposure_cycles }
+        Count {
+            events: self.counts_per_cycle.iter().fold(0, |sum, x| sum.saturating_add(*x)),
+            exposure: self.exposure_cycles,
+        }
     }
 }
 
@@ -129,7 +132,7 @@ pub fn compare_bursts(first: &Recording, second: &Recording) -> Result<BurstComp
     // The quieter recording may be as quiet as its control: a sound airframe is.
     let louder = if a.rate() >= b.rate() { first } else { second };
     let needed = fewest_events(a.exposure, b.exposure, ALPHA)?;
-    let found = a.events + b.events;
+    let found = a.events.saturating_add(b.events);
     let doubt = if first.masked_share.max(second.masked_share) > MOST_MASKED {
         Some(Doubt::Masked)
     } else if recordings_differ(first, second) {

@@ -2,6 +2,7 @@
 
 pub mod burst_comparison;
 pub mod compare;
+pub mod detection;
 pub mod distribution;
 pub mod estimate;
 pub mod least_squares;

@@ -103,7 +103,7 @@ pub fn rate_ratio(first: Count, second: Count, confidence: f64) -> Result<RateRa
     check(first)?;
     check(second)?;
     check_confidence(confidence)?;
-    let total = first.events + second.events;
+    let total = first.events.saturating_add(second.events);
     let share = first.exposure / (first.exposure + second.exposure);
     let tails = binomial_lower(first.events, total, share).min(binomial_upper(first.events, total, share));
     let p_value = (2.0 * tails).min(1.0);
@@ -122,7 +122,7 @@ pub fn p_not_above(first: Count, second: Count) -> Result<f64, RateError> {
     check(first)?;
     check(second)?;
     let share = first.exposure / (first.exposure + second.exposure);
-    Ok(binomial_upper(first.events, first.events + second.events, share))
+    Ok(binomial_upper(first.events, first.events.saturating_add(second.events), share))
 }
 
 /// Exact interval of a Poisson mean from one count (Garwood).
@@ -161,7 +161,7 @@ pub fn clustering(counts_per_cycle: &[u64]) -> Result<Clustering, RateError> {
     if m < FEWEST_CYCLES {
         return Err(RateError::TooFewCycles { found: m });
     }
-    let mean = counts_per_cycle.iter().sum::<u64>() as f64 / m as f64;
+    let mean = counts_per_cycle.iter().map(|&x| x as f64).sum::<f64>() / m as f64;
     if mean == 0.0 {
         return Err(RateError::NoEvent);
     }

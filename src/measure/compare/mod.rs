@@ -18,6 +18,8 @@ pub use prediction::{
     CompareError, Comparison, DEFAULT_RELATIVE_DOUBT, FleetBand, StatedVariation, compare, compare_gated,
 };
 
+pub(crate) use prediction::{Factors, compare_with};
+
 use super::noncentral_t::Sides;
 use std::fmt;
 

@@ -155,6 +155,28 @@ pub fn compare_gated(
     stated: Option<&StatedVariation>,
     question: &Question,
 ) -> Result<Comparison, CompareError> {
+    let factors = Factors {
+        shift: &|nu| detectable_shift(nu, question.alpha, question.power, question.sides),
+        band: &|n| two_sided_factor(n, 0.95, 0.95).ok(),
+    };
+    compare_with(value, gated, stated, question, &factors)
+}
+
+/// The two factors that cost an integration; a study of many comparisons passes remembered ones.
+pub(crate) struct Factors<'a> {
+    /// Smallest shift found, in standard errors, for degrees of freedom.
+    pub shift: &'a dyn Fn(f64) -> f64,
+    /// Tolerance factor of the fleet band for a number of airframes.
+    pub band: &'a dyn Fn(usize) -> Option<f64>,
+}
+
+pub(crate) fn compare_with(
+    value: Estimate,
+    gated: Gated,
+    stated: Option<&StatedVariation>,
+    question: &Question,
+    factors: &Factors,
+) -> Result<Comparison, CompareError> {
     check(&value, stated, question)?;
     let mut result = empty(value, gated, stated, question);
     let scale = question.scale;
@@ -167,20 +189,19 @@ pub fn compare_gated(
     let difference = scale.forward(value.value) - mean;
     result.reference_mean = Some(scale.back(mean));
     result.difference = Some(difference);
+    let u_squared = |v: f64, u: f64| scale.uncertainty(v, u).powi(2);
     let u_ref_squared =
-        result.used.iter().map(|a| scale.uncertainty(a.value, a.standard_uncertainty).powi(2)).sum::<f64>()
-            / n;
+        result.used.iter().map(|a| u_squared(a.value, a.standard_uncertainty)).sum::<f64>() / n;
     let Some(spread) = spread(&y, stated.map(|s| s.on_scale(scale)), u_ref_squared) else {
         result.verdict = Verdict::CannotTell(CannotTell::InsufficientData);
         return Ok(result);
     };
     result.statement_contradicted = spread.contradicted;
     result.spread_from_measurement = spread.from_measurement;
-    let u_new_squared = scale.uncertainty(value.value, value.standard_uncertainty).powi(2);
-    let poorer = (u_new_squared - u_ref_squared).max(0.0);
+    let poorer = (u_squared(value.value, value.standard_uncertainty) - u_ref_squared).max(0.0);
     let u_difference = (spread.s * spread.s * (1.0 + 1.0 / n) + poorer).sqrt();
     let half = critical_t(question.alpha, spread.nu, question.sides) * u_difference;
-    let shift = detectable_shift(spread.nu, question.alpha, question.power, question.sides) * u_difference;
+    let shift = (factors.shift)(spread.nu) * u_difference;
     result.spread = Some(spread.s);
     result.degrees_of_freedom = Some(spread.nu);
     result.half_width = Some(half);
@@ -188,7 +209,7 @@ pub fn compare_gated(
     result.smallest_shift = Some(shift);
     result.smallest_loss = Some(question.loss_from_shift(shift));
     result.verdict = question.verdict(question.softening(difference), half, shift);
-    result.fleet_band = fleet_band(&y, scale);
+    result.fleet_band = fleet_band(&y, scale, factors);
     Ok(result)
 }
 
@@ -273,12 +294,12 @@ fn interval(mean: f64, half: f64, question: &Question) -> Interval {
     interval
 }
 
-fn fleet_band(y: &[f64], scale: Scale) -> Option<FleetBand> {
+fn fleet_band(y: &[f64], scale: Scale, factors: &Factors) -> Option<FleetBand> {
     if y.len() < FEWEST_FOR_FLEET_BAND {
         return None;
     }
     let (mean, s) = mean_and_deviation(y);
-    let factor = two_sided_factor(y.len(), 0.95, 0.95).ok()?;
+    let factor = (factors.band)(y.len())?;
     let interval = Interval { lower: scale.back(mean - factor * s), upper: scale.back(mean + factor * s) };
     Some(FleetBand { interval, factor })
 }
