@@ -37,6 +37,12 @@ pub fn normal_quantile(p: f64) -> f64 {
 
 /// Distribution function of Student t with `nu` > 0 degrees of freedom (`INFINITY` allowed).
 pub fn t_cdf(x: f64, nu: f64) -> f64 {
+    if x.is_nan() {
+        return f64::NAN;
+    }
+    if x.is_infinite() {
+        return if x > 0.0 { 1.0 } else { 0.0 };
+    }
     if nu >= NORMAL_FROM_DF {
         return normal_cdf(x);
     }
@@ -84,6 +90,9 @@ pub fn chi_square_quantile(p: f64, nu: f64) -> f64 {
 
 /// P(X > x) of the F distribution with `d1`, `d2` > 0.
 pub fn f_upper(x: f64, d1: f64, d2: f64) -> f64 {
+    if x.is_nan() {
+        return f64::NAN;
+    }
     if x <= 0.0 {
         return 1.0;
     }
@@ -140,21 +149,40 @@ pub fn binomial_upper(k: u64, n: u64, p: f64) -> f64 {
     checked_beta_reg(k as f64, (n - k) as f64 + 1.0, p).unwrap_or(f64::NAN)
 }
 
-/// Root of an increasing or decreasing `f` between `low` and `high`, by halving, to about 1e-13 relative.
+/// Root of an increasing or decreasing `f` between `low` and `high`, to about 1e-13 relative.
 /// `None` if `f` has the same sign at both ends or is not a number there.
+///
+/// Halving until the interval is narrow, then false position (Illinois), which needs few evaluations there.
 pub(crate) fn root_between(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
-    let (at_low, at_high) = (f(low), f(high));
+    let (mut at_low, mut at_high) = (f(low), f(high));
     let product = at_low * at_high;
     if product.is_nan() || product > 0.0 {
         return None;
     }
-    let rising = at_high > at_low;
-    for _ in 0..200 {
+    let (mut before, mut moved_high) = (f64::NAN, None);
+    for _ in 0..300 {
         let middle = 0.5 * (low + high);
-        if (high - low).abs() <= 1e-13 * middle.abs() {
-            break;
+        let narrow = high - low <= 0.02 * middle.abs();
+        let x = if narrow { high - at_high * (high - low) / (at_high - at_low) } else { middle };
+        if !(low..=high).contains(&x) || (x - before).abs() <= 1e-13 * x.abs() {
+            return Some(if x.is_nan() { middle } else { x.clamp(low, high) });
         }
-        if (f(middle) < 0.0) == rising { low = middle } else { high = middle }
+        let at_x = f(x);
+        if at_x == 0.0 || at_x.is_nan() {
+            return (at_x == 0.0).then_some(x);
+        }
+        let moves_high = at_x * at_high > 0.0;
+        // An end that stays twice in a row counts half, so that it moves next.
+        let halve = if narrow && moved_high == Some(moves_high) { 0.5 } else { 1.0 };
+        if moves_high {
+            (high, at_high) = (x, at_x);
+            at_low *= halve;
+        } else {
+            (low, at_low) = (x, at_x);
+            at_high *= halve;
+        }
+        moved_high = narrow.then_some(moves_high);
+        before = x;
     }
     Some(0.5 * (low + high))
 }

@@ -74,15 +74,18 @@ pub struct Fit {
 }
 
 impl Fit {
-    /// Standard uncertainty of coefficient `index` for the residual standard deviation `s`.
+    /// Standard uncertainty of coefficient `index` for the residual standard deviation `s`; NaN if there is none such.
     pub fn standard_uncertainty(&self, index: usize, s: f64) -> f64 {
-        s * self.unscaled_covariance[index][index].sqrt()
+        s * self.covariance(index, index).sqrt()
     }
 
-    /// Correlation of two coefficients.
+    /// Correlation of two coefficients; NaN if there are none such.
     pub fn correlation(&self, a: usize, b: usize) -> f64 {
-        let c = &self.unscaled_covariance;
-        c[a][b] / (c[a][a] * c[b][b]).sqrt()
+        self.covariance(a, b) / (self.covariance(a, a) * self.covariance(b, b)).sqrt()
+    }
+
+    fn covariance(&self, a: usize, b: usize) -> f64 {
+        self.unscaled_covariance.get(a).and_then(|row| row.get(b)).copied().unwrap_or(f64::NAN)
     }
 
     /// Fitted value and its standard uncertainty for one row of the given columns.

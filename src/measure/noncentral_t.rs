@@ -39,7 +39,7 @@ pub fn noncentral_t_cdf(t: f64, nu: f64, delta: f64) -> f64 {
     let high = (1.0 + 14.0 * spread).sqrt();
     let ln_constant = std::f64::consts::LN_2 + nu / 2.0 * (nu / 2.0).ln() - ln_gamma(nu / 2.0);
     // w = s/sigma has density C w^(nu-1) exp(-nu w^2/2); w = v^2 removes the singularity at 0 for nu < 1.
-    integrate(low, high, 120, |v| {
+    integrate(low, high, 64, |v| {
         let w = v * v;
         let ln_density = ln_constant + (nu - 1.0) * w.ln() - nu * w * w / 2.0;
         2.0 * v * ln_density.exp() * normal_cdf(t * w - delta)
