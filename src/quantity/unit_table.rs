@@ -56,7 +56,7 @@ units! {
     Day "d" Time 86400 / 1 ["day" "days"];
     // calendar time has no fixed length in seconds; in months
     Month "months" Calendar 1 / 1 ["month" "mo"];
-    Year "years" Calendar 12 / 1 ["year" "yr" "yrs" "y" "a"];
+    Year "years" Calendar 12 / 1 ["year" "yr" "yrs" "y"];
     // speed, in m/s
     MetrePerSecond "m/s" Speed 1 / 1 ["mps" "metrespersecond" "meterspersecond"];
     KilometrePerHour "km/h" Speed 10 / 36 ["kmh" "kph" "kmph" "km/hr" "kmperhour"];
