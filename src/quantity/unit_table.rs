@@ -98,7 +98,7 @@ units! {
     Volt "V" Voltage 1 / 1 ["volt" "volts"];
     Ampere "A" Current 1 / 1 ["amp" "amps" "ampere" "amperes"];
     AmpereHour "Ah" Charge 3600 / 1 ["amph" "amphour" "amphours" "amperehour" "amperehours"];
-    Ohm "Ω" Resistance 1 / 1 ["ohm" "ohms" "ω"];
+    Ohm "Ω" Resistance 1 / 1 ["ohm" "ohms"];
     Percent "%" Ratio 1 / 100 ["percent" "pct"];
     Litre "l" Volume 1 / 1000 ["litre" "litres" "liter" "liters" "ltr"];
     Launch "launches" Launches 1 / 1 ["launch"];
