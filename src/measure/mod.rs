@@ -1,1 +1,15 @@
 //! The computations, one file each. Pure functions over `f64` in the stated units.
+
+pub mod airspeed;
+pub mod deflection;
+pub mod frequency;
+pub mod input;
+pub mod leak;
+pub mod loading;
+pub mod robust;
+pub mod spectrum;
+pub mod symmetry;
+pub mod tap;
+pub mod tap_map;
+pub mod tension;
+pub mod weighing;
