@@ -2,11 +2,13 @@
 
 pub mod airspeed;
 pub mod deflection;
+pub mod filter;
 pub mod frequency;
 pub mod input;
 pub mod leak;
 pub mod life;
 pub mod loading;
+pub mod noise;
 pub mod robust;
 pub mod spectrum;
 pub mod symmetry;
