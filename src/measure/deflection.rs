@@ -70,7 +70,7 @@ pub fn angle_deg(radius_mm: f64, travel_mm: f64, convention: Convention) -> Resu
     Ok(angle.to_degrees())
 }
 
-/// A small tolerance in degrees as mm of travel, at the stated angle.
+/// A small tolerance to both sides in degrees as mm of travel, at the stated angle.
 ///
 /// # Errors
 /// As [`travel_mm`]; a negative tolerance.
@@ -83,6 +83,27 @@ pub fn tolerance_mm(
     travel_mm(radius_mm, at_angle_deg, convention)?;
     not_negative("tolerance", tolerance_deg, "°")?;
     Ok(radius_mm * convention.slope_per_radius(at_angle_deg) * tolerance_deg.to_radians())
+}
+
+/// Lower and upper tolerance in degrees as mm of travel below and above the travel at the nominal angle, exactly.
+///
+/// For one-sided and unequal tolerances; the curvature of the travel makes the two sides differ a little.
+///
+/// # Errors
+/// As [`travel_mm`] for the nominal angle and both ends; a negative tolerance.
+pub fn tolerance_band_mm(
+    radius_mm: f64,
+    nominal_deg: f64,
+    minus_deg: f64,
+    plus_deg: f64,
+    convention: Convention,
+) -> Result<(f64, f64), InputError> {
+    not_negative("lower tolerance", minus_deg, "°")?;
+    not_negative("upper tolerance", plus_deg, "°")?;
+    let nominal = travel_mm(radius_mm, nominal_deg, convention)?;
+    let low = travel_mm(radius_mm, nominal_deg - minus_deg, convention)?;
+    let high = travel_mm(radius_mm, nominal_deg + plus_deg, convention)?;
+    Ok((nominal - low, high - nominal))
 }
 
 /// The radius in mm at which an angle gives a travel, for a rule whose place is not stated.

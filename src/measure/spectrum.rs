@@ -236,11 +236,12 @@ pub fn noise_bound_hz(amplitude: f64, noise_rms: f64, samples: usize, sample_rat
 
 /// Time in s from the loudest frame until the rms has fallen by 20 dB, or to the end of the record.
 fn time_to_minus_20_db(samples: &[f64], sample_rate_hz: f64, frame: usize) -> f64 {
-    let rms: Vec<f64> =
-        samples.chunks(frame).map(|c| c.iter().map(|x| x * x).sum::<f64>() / c.len() as f64).collect();
-    let loudest = (0..rms.len()).fold(0, |best, i| if rms[i] > rms[best] { i } else { best });
-    let frames = rms[loudest..].iter().take_while(|power| **power > rms[loudest] * 0.01).count();
-    (frames * frame).min(samples.len()) as f64 / sample_rate_hz
+    // A last incomplete frame is left out: a part of a period can look louder than whole ones.
+    let mean_square = |c: &[f64]| c.iter().map(|x| x * x).sum::<f64>() / c.len() as f64;
+    let powers: Vec<f64> = samples.chunks_exact(frame).map(mean_square).collect();
+    let loudest = (0..powers.len()).fold(0, |best, i| if powers[i] > powers[best] { i } else { best });
+    let frames = powers.iter().skip(loudest).take_while(|power| **power > powers[loudest] * 0.01).count();
+    (frames * frame) as f64 / sample_rate_hz
 }
 
 /// Whether a line is as narrow as a steady tone and stands on a multiple of 50 or 60 Hz.
