@@ -38,7 +38,7 @@ pub struct Peak {
     pub bin: usize,
     /// Place between bins, -0.5 to 0.5.
     pub fraction: f64,
-    /// Amplitude of a steady tone of this height, in the unit of the samples.
+    /// Amplitude of a steady tone of this height, in the unit of the samples; the parabola is up to 4 % too high.
     pub amplitude: f64,
     /// Rms of white noise that gives the band's median, in the unit of the samples.
     pub noise_rms: f64,

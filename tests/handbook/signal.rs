@@ -27,7 +27,7 @@ fn steady_tones() {
         case.check("p", peak.fraction, 1e-7);
         case.check("peak_bin", peak.bin as f64, 0.0);
         case.check("f0", peak.frequency_hz, row.number("error_bound_Hz"));
-        assert!((peak.amplitude - 1.0).abs() < 0.03, "{}", peak.amplitude);
+        assert!((peak.amplitude - 1.0).abs() < 0.04, "{}", peak.amplitude);
         row.check("bin_Hz", peak.bin_hz, 1e-12);
     }
 }
