@@ -234,13 +234,16 @@ pub fn noise_bound_hz(amplitude: f64, noise_rms: f64, samples: usize, sample_rat
     sample_rate_hz / (2.0 * PI) * (24.0 * noise_rms.powi(2) / (amplitude.powi(2) * n * (n * n - 1.0))).sqrt()
 }
 
-/// Time in s from the loudest frame until the rms has fallen by 20 dB, or to the end of the record.
-fn time_to_minus_20_db(samples: &[f64], sample_rate_hz: f64, frame: usize) -> f64 {
+/// Time in s around the loudest frame in which the rms stays within 20 dB of it.
+fn time_within_20_db(samples: &[f64], sample_rate_hz: f64, frame: usize) -> f64 {
     // A last incomplete frame is left out: a part of a period can look louder than whole ones.
     let mean_square = |c: &[f64]| c.iter().map(|x| x * x).sum::<f64>() / c.len() as f64;
     let powers: Vec<f64> = samples.chunks_exact(frame).map(mean_square).collect();
     let loudest = (0..powers.len()).fold(0, |best, i| if powers[i] > powers[best] { i } else { best });
-    let frames = powers.iter().skip(loudest).take_while(|power| **power > powers[loudest] * 0.01).count();
+    let loud = |power: &&f64| **power > powers[loudest] * 0.01;
+    // Forwards and backwards: in a steady tone any frame can be the loudest.
+    let frames = powers.iter().skip(loudest).take_while(loud).count()
+        + powers.iter().take(loudest).rev().take_while(loud).count();
     (frames * frame) as f64 / sample_rate_hz
 }
 
@@ -273,7 +276,7 @@ pub fn natural_frequency(samples: &[f64], sample_rate_hz: f64, band: Band) -> Re
     let frame = ((sample_rate_hz / frequency_hz).round() as usize).max(1);
     let mean = samples.iter().sum::<f64>() / samples.len() as f64;
     let centred: Vec<f64> = samples.iter().map(|x| x - mean).collect();
-    let cycles = time_to_minus_20_db(&centred, sample_rate_hz, frame) * frequency_hz;
+    let cycles = time_within_20_db(&centred, sample_rate_hz, frame) * frequency_hz;
     if cycles < MIN_CYCLES {
         return Err(SpectrumError::FewCycles { cycles });
     }
