@@ -3,6 +3,8 @@
 
 #[path = "handbook/air.rs"]
 mod air;
+#[path = "handbook/arbitrary.rs"]
+mod arbitrary;
 #[path = "handbook/dates.rs"]
 mod dates;
 #[path = "handbook/mass.rs"]

@@ -9,6 +9,7 @@ pub const METHOD: &str = "loading/1";
 
 /// The glider as weighed, and the type's limits. Arms from the datum, aft positive, in one unit.
 ///
+/// Masses that are always aboard (ballast, baggage) are added with [`Loading::with_mass_added`] first.
 /// In a two-seater `cockpit_arm` is that of the seat to which the asked-for load belongs.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Loading {

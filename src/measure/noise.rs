@@ -177,7 +177,7 @@ pub fn detect(samples: &[f32], sample_rate_hz: f64, settings: &NoiseSettings) ->
     let mut filter = BandPass::new(settings.band_low_hz, high_hz, sample_rate_hz)?;
     let hop = (positive("step of the frames", settings.hop_s, "s")? * sample_rate_hz) as usize;
     let duration_s = samples.len() as f64 / sample_rate_hz;
-    if hop == 0 || duration_s < settings.floor_window_s {
+    if hop == 0 || hop > samples.len() / 2 || duration_s < settings.floor_window_s {
         let reason = "it is shorter than the 2 s over which the background is found; record longer";
         return Err(InputError::Unusable { what: "the recording", reason });
     }

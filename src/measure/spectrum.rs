@@ -48,6 +48,8 @@ pub struct Peak {
     pub width_bins: f64,
     /// A second maximum within 3 dB and nearer than 4 bins.
     pub unresolved: bool,
+    /// The next strongest maximum in the band at least 4 bins away, Hz, if within 6 dB: another mode.
+    pub second_hz: Option<f64>,
     /// Standard uncertainty of the frequency from interpolation and noise, Hz. Repeats add to it.
     pub u_hz: f64,
 }
@@ -178,6 +180,22 @@ fn has_close_rival(magnitude: &[f64], top: usize) -> bool {
     })
 }
 
+/// Place of the top between bins, from the logarithms of a bin and its neighbours.
+fn parabola(magnitude: &[f64], top: usize) -> f64 {
+    let ln = |i: usize| magnitude.get(i).copied().unwrap_or(0.0).max(f64::MIN_POSITIVE).ln();
+    let (a, b, c) = (ln(top - 1), ln(top), ln(top + 1));
+    let curvature = a - 2.0 * b + c;
+    if curvature == 0.0 { 0.0 } else { 0.5 * (a - c) / curvature }
+}
+
+/// The strongest local maximum from bin `low` on, at least 4 bins from `top` and at most 6 dB below it.
+fn second_peak(magnitude: &[f64], low: usize, top: usize) -> Option<(usize, f64)> {
+    let is_maximum = |i: &usize| magnitude[*i] > magnitude[i - 1] && magnitude[*i] >= magnitude[i + 1];
+    let candidates = (low..magnitude.len() - 1).filter(|i| i.abs_diff(top) >= 4).filter(is_maximum);
+    let best = candidates.max_by(|a, b| magnitude[*a].total_cmp(&magnitude[*b]))?;
+    (db(magnitude[top]) - db(magnitude[best]) <= 6.0).then(|| (best, parabola(magnitude, best)))
+}
+
 /// The strongest line of `samples` (any unit) within `band`, without judging whether it is good enough.
 ///
 /// # Errors
@@ -190,8 +208,9 @@ pub fn strongest(samples: &[f64], sample_rate_hz: f64, band: Band) -> Result<Pea
     }
     let bin_hz = sample_rate_hz / n as f64;
     let usable_hz = 0.4 * sample_rate_hz;
-    let low = ((finite("lower end of the band", band.low_hz)? / bin_hz).ceil() as usize).max(LOWEST_BIN);
-    let high = (finite("upper end of the band", band.high_hz)?.min(usable_hz) / bin_hz).floor() as usize;
+    let bins = |hz: f64| hz.clamp(0.0, usable_hz) / bin_hz;
+    let low = (bins(finite("lower end of the band", band.low_hz)?).ceil() as usize).max(LOWEST_BIN);
+    let high = bins(finite("upper end of the band", band.high_hz)?).floor() as usize;
     if high < low + 2 {
         return Err(SpectrumError::Band { low_hz: band.low_hz, high_hz: band.high_hz, usable_hz });
     }
@@ -204,9 +223,8 @@ pub fn strongest(samples: &[f64], sample_rate_hz: f64, band: Band) -> Result<Pea
     if a > b || c > b {
         return Err(SpectrumError::EdgeOfBand { frequency_hz: top as f64 * bin_hz });
     }
+    let fraction = parabola(&magnitude, top);
     let [ln_a, ln_b, ln_c] = [a, b, c].map(|m| m.max(f64::MIN_POSITIVE).ln());
-    let curvature = ln_a - 2.0 * ln_b + ln_c;
-    let fraction = if curvature == 0.0 { 0.0 } else { 0.5 * (ln_a - ln_c) / curvature };
     let middle = median(&magnitude[low..=high]);
     // For white noise |X|^2 is exponential with mean sigma^2 sum(w^2) = sigma^2 3N/8, and its median is ln 2 of that.
     let noise_rms = middle / (LN_2 * 0.375 * n as f64).sqrt();
@@ -221,6 +239,8 @@ pub fn strongest(samples: &[f64], sample_rate_hz: f64, band: Band) -> Result<Pea
         prominence_db: db(b / middle.max(f64::MIN_POSITIVE)),
         width_bins: width_bins(&magnitude, top),
         unresolved: has_close_rival(&magnitude, top),
+        second_hz: second_peak(&magnitude[..=high], low, top)
+            .map(|(bin, fraction)| (bin as f64 + fraction) * bin_hz),
         u_hz: (INTERPOLATION_BIAS_BINS * bin_hz / 3f64.sqrt())
             .hypot(2.0 * noise_bound_hz(amplitude, noise_rms, n, sample_rate_hz)),
     })
@@ -289,6 +309,7 @@ pub fn natural_frequency(samples: &[f64], sample_rate_hz: f64, band: Band) -> Re
 #[cfg(test)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
 
     fn tone(f: f64, tau: f64, fs: f64, n: usize) -> Vec<f64> {
         let t = |i: usize| i as f64 / fs;
@@ -353,5 +374,27 @@ mod tests {
         let strong = tone(31.0, 1e9, 100.0, 1024);
         let band = Band { low_hz: 31.3, high_hz: 39.0 };
         assert!(matches!(natural_frequency(&strong, 100.0, band), Err(SpectrumError::EdgeOfBand { .. })));
+    }
+
+    #[test]
+    fn another_mode_nearly_as_strong_is_named() {
+        let (a, b) = (tone(6.0, 1e9, 100.0, 1024), tone(11.0, 1e9, 100.0, 1024));
+        let mixed = |share: f64| -> Vec<f64> { a.iter().zip(&b).map(|(x, y)| x + share * y).collect() };
+        let second = |share| strongest(&mixed(share), 100.0, WING).unwrap().second_hz;
+        assert!((second(0.8).unwrap() - 11.0).abs() < 0.01);
+        assert_eq!(second(0.3), None);
+    }
+
+    proptest! {
+        #[test]
+        fn no_record_or_band_panics(
+            samples in proptest::collection::vec(proptest::num::f64::ANY, 0..80),
+            fs in proptest::num::f64::ANY,
+            low_hz in proptest::num::f64::ANY,
+            high_hz in proptest::num::f64::ANY,
+        ) {
+            let _ = natural_frequency(&samples, fs, Band { low_hz, high_hz });
+            let _ = natural_frequency(&samples, 100.0, Band { low_hz: 1.0, high_hz: 40.0 });
+        }
     }
 }

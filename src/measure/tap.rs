@@ -43,6 +43,8 @@ const MIN_FRAMES: usize = 4;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Tap {
     pub frequency_hz: f64,
+    /// Another mode nearly as strong, Hz.
+    pub second_hz: Option<f64>,
     pub tau_s: Option<f64>,
     pub frames_used: usize,
     pub prominence_db: f64,
@@ -106,7 +108,8 @@ pub fn analyse(samples: &[f64], sample_rate_hz: f64, settings: &TapSettings) -> 
     let centred: Vec<f64> = samples.iter().map(|x| x - mean).collect();
     let (tau_s, frames_used) =
         decay_time_s(&centred, sample_rate_hz, (FRAME_S * sample_rate_hz).round() as usize);
-    Ok(Tap { frequency_hz: peak.frequency_hz, tau_s, frames_used, prominence_db: peak.prominence_db })
+    let (frequency_hz, second_hz) = (peak.frequency_hz, peak.second_hz);
+    Ok(Tap { frequency_hz, second_hz, tau_s, frames_used, prominence_db: peak.prominence_db })
 }
 
 /// Where the taps of a recording begin: the largest |x| of each group louder than a quarter of the loudest.
@@ -135,8 +138,8 @@ pub fn impacts(samples: &[f64], sample_rate_hz: f64, settings: &TapSettings) -> 
 /// What a point of the grid gives.
 #[derive(Clone, Debug, PartialEq)]
 pub enum TapPoint {
-    /// Medians over the usable taps.
-    Tone { frequency_hz: f64, tau_s: Option<f64>, taps: usize },
+    /// Medians over the usable taps; the second mode over those taps that show one.
+    Tone { frequency_hz: f64, second_hz: Option<f64>, tau_s: Option<f64>, taps: usize },
     /// The taps of the point differ by more than the allowed spread.
     NoClearTone { lowest_hz: f64, highest_hz: f64 },
     /// An empty cell; it is not filled in from its neighbours.
@@ -166,7 +169,13 @@ pub fn point(taps: &[Tap], settings: &TapSettings) -> TapPoint {
         return TapPoint::NoClearTone { lowest_hz, highest_hz };
     }
     let decays: Vec<f64> = taps.iter().filter_map(|t| t.tau_s).collect();
-    TapPoint::Tone { frequency_hz: middle, tau_s: median(&decays), taps: taps.len() }
+    let seconds: Vec<f64> = taps.iter().filter_map(|t| t.second_hz).collect();
+    TapPoint::Tone {
+        frequency_hz: middle,
+        second_hz: median(&seconds),
+        tau_s: median(&decays),
+        taps: taps.len(),
+    }
 }
 
 /// The value of a point from one recording of all its taps (mono, any unit).
@@ -215,7 +224,9 @@ mod tests {
     fn a_recording_of_three_taps_gives_their_median() {
         let point =
             point_from_recording(&recording(&[1000.0, 1010.0, 1040.0]), FS, &TapSettings::default()).unwrap();
-        let TapPoint::Tone { frequency_hz, tau_s: Some(tau), taps: 3 } = point else { panic!("{point:?}") };
+        let TapPoint::Tone { frequency_hz, second_hz: None, tau_s: Some(tau), taps: 3 } = point else {
+            panic!("{point:?}")
+        };
         assert!((frequency_hz - 1010.0).abs() < 2.0, "{frequency_hz}");
         assert!((tau / 0.01 - 1.0).abs() < 0.05, "{tau}");
     }

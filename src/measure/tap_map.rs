@@ -2,6 +2,8 @@
 //!
 //! One map covers one area of one lay-up and backing; never across a spar, rib or change of thickness. Mirrored parts
 //! that were repaired are not mirrored: note the repairs. A flag asks for a second look, it is no finding.
+//!
+//! The same maps taken of decay times are support only: alone they count where two neighbouring points stand out.
 
 use super::input::InputError;
 use super::robust::{LIMIT_Z, RobustZ, robust_z};
@@ -21,6 +23,9 @@ pub struct TapMap {
     pub z: Vec<Option<f64>>,
     /// Indices of the points with |z| above the limit.
     pub flagged: Vec<usize>,
+    /// Middle and scale of ln f, from which z comes; zero when there are too few points.
+    pub median_ln: f64,
+    pub scale_ln: f64,
     /// Points with a value.
     pub points: usize,
     /// False when fewer than [`MIN_POINTS`] points have a value: nothing could be flagged.
@@ -41,6 +46,16 @@ fn check(cells: &[Option<f64>], what: &'static str, u_ln: f64) -> Result<(), Inp
     Ok(())
 }
 
+impl TapMap {
+    /// Flagged points whose second mode (Hz, in the order of the points) fits the rest of the area: there the dominant
+    /// mode has only swapped with a neighbour's. Tap them again before believing the flag.
+    pub fn explained_by_second_mode(&self, second_hz: &[Option<f64>]) -> Vec<usize> {
+        let fits = |hz: f64| hz > 0.0 && (hz.ln() - self.median_ln).abs() <= LIMIT_Z * self.scale_ln;
+        let explained = |i: &usize| second_hz.get(*i).copied().flatten().is_some_and(fits);
+        self.flagged.iter().copied().filter(explained).collect()
+    }
+}
+
 /// Outliers among the frequencies (Hz) of one uniform area. `u_ln` is the relative uncertainty of one point.
 ///
 /// # Errors
@@ -50,13 +65,15 @@ pub fn outliers(frequencies_hz: &[Option<f64>], u_ln: f64) -> Result<TapMap, Inp
     let logs: Vec<Option<f64>> = frequencies_hz.iter().map(|f| f.map(f64::ln)).collect();
     let values: Vec<f64> = logs.iter().flatten().copied().collect();
     let points = values.len();
-    let empty = TapMap { z: vec![None; logs.len()], flagged: vec![], points, sufficient: false };
+    let (z, flagged) = (vec![None; logs.len()], vec![]);
+    let empty = TapMap { z, flagged, median_ln: 0.0, scale_ln: 0.0, points, sufficient: false };
     match robust_z(&values, u_ln) {
         Some(robust) if points >= MIN_POINTS => {
             let z = spread_out(&logs, &robust);
             let far = |i: &usize| z[*i].is_some_and(|value| value.abs() > LIMIT_Z);
             let flagged = (0..z.len()).filter(far).collect();
-            Ok(TapMap { z, flagged, points, sufficient: true })
+            let (median_ln, scale_ln) = (robust.median, robust.scale);
+            Ok(TapMap { z, flagged, median_ln, scale_ln, points, sufficient: true })
         }
         _ => Ok(empty),
     }
@@ -142,6 +159,18 @@ mod tests {
         cells[7] = Some(900.0);
         let map = outliers(&cells, 0.0).unwrap();
         assert_eq!((map.flagged, map.points, map.z[2]), (vec![7], 9, None));
+    }
+
+    #[test]
+    fn a_swapped_mode_is_told_from_a_dull_point() {
+        let mut cells: Vec<Option<f64>> = (0..10).map(|i| Some(1500.0 + 3.0 * f64::from(i))).collect();
+        (cells[2], cells[6]) = (Some(900.0), Some(900.0));
+        let mut seconds = vec![None; 10];
+        (seconds[2], seconds[6]) = (Some(1510.0), Some(1100.0));
+        let map = outliers(&cells, 0.0).unwrap();
+        assert_eq!(map.flagged, vec![2, 6]);
+        assert_eq!(map.explained_by_second_mode(&seconds), vec![2]);
+        assert!(map.explained_by_second_mode(&[]).is_empty());
     }
 
     #[test]

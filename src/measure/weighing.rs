@@ -50,7 +50,7 @@ pub fn moment_sum(items: &[Item]) -> Result<Balance, InputError> {
         moment += item.mass_kg * finite("arm", item.arm)?;
     }
     positive("total mass", mass_kg, "kg")?;
-    Ok(Balance { mass_kg, moment, cg: moment / mass_kg })
+    Ok(Balance { mass_kg, moment, cg: finite("centre of gravity", moment / mass_kg)? })
 }
 
 /// Empty mass and centre of gravity from the scales, with the net load of each in the order given.

@@ -230,6 +230,7 @@ mod tests {
             ("in lbf", Unit::InchPound),
             ("N·m", Unit::NewtonMetre),
             ("hours", Unit::Hour),
+            ("1", Unit::Count),
         ] {
             assert_eq!(Unit::parse(text), Ok(unit), "{text}");
         }

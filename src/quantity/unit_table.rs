@@ -86,6 +86,9 @@ units! {
     // torque, in N m
     NewtonMetre "Nm" Torque 1 / 1 ["newtonmetre" "newtonmetres" "newtonmeter" "newtonmeters" "n-m"];
     NewtonMillimetre "Nmm" Torque 1 / 1000 ["n-mm"];
+    NewtonCentimetre "Ncm" Torque 1 / 100 ["n-cm"];
+    /// Static moments of control surfaces are often printed in this unit, as `kg cm`.
+    KilogramForceCentimetre "kgf·cm" Torque 980665 / 10000000 ["kgcm" "kpcm" "cmkg" "cmkgf"];
     InchPound "in·lbf" Torque 1129848290276167 / 10000000000000000
         ["in-lbf" "in-lb" "inlb" "lbf-in" "lb-in" "lbfin" "lbin" "inchpound" "inchpounds" "inch-pounds"];
     // stiffness, in N/m; and its reciprocal
@@ -103,6 +106,6 @@ units! {
     Litre "l" Volume 1 / 1000 ["litre" "litres" "liter" "liters" "ltr"];
     Launch "launches" Launches 1 / 1 ["launch"];
     Cycle "cycles" Cycles 1 / 1 ["cycle" "cyc"];
-    /// A plain count, written after the number as `1`.
-    Count "1" Count 1 / 1 ["count" "counts" "pcs" "times"];
+    /// A plain count; a checklist may write its unit as `1`.
+    Count "count" Count 1 / 1 ["1" "counts" "pcs" "times"];
 }

@@ -25,8 +25,8 @@ pub(super) fn split_unit(text: &str) -> (&str, &str) {
         .find(|(at, c)| !(c.is_ascii_digit() || matches!(c, '.' | ',') || (*at == 0 && signs.contains(c))))
         .map_or(text.len(), |(at, _)| at);
     let (number, unit) = (text[..end].trim(), text[end..].trim());
-    // "5 1" is a count of five, but "1 000" and "1e3" are numbers written in a way that is refused.
-    let grouped = unit.starts_with(|c: char| c.is_ascii_digit()) && unit != Unit::Count.symbol();
+    // "1 000" and "1e3" are numbers written in a way that is refused, not a number with a unit.
+    let grouped = unit.starts_with(|c: char| c.is_ascii_digit());
     let exponent = unit.strip_prefix(['e', 'E']).is_some_and(|rest| {
         let rest = rest.strip_prefix(signs).unwrap_or(rest);
         rest.starts_with(|c: char| c.is_ascii_digit())
