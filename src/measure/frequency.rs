@@ -16,6 +16,9 @@ pub const SILENT_COUNT_U: f64 = 0.3;
 /// Relative standard uncertainty of repeating the set-up on another day. Default of the method, shown in reports.
 pub const SET_UP_U_REL: f64 = 0.01;
 
+/// A change is found in 8 of 10 cases when it is this many standard uncertainties: 1.96 + 0.84.
+const SMALLEST_FOUND_PER_U: f64 = 2.8;
+
 /// One count of cycles over a time.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Count {
@@ -34,6 +37,18 @@ pub struct Frequency {
     pub u_hz: f64,
     /// Counts or excitations behind it; at least 3 are asked for.
     pub repeats: usize,
+}
+
+impl Frequency {
+    /// Whether two measurements like this one would show a change of stiffness (as a share, at equal mass).
+    ///
+    /// 20 cycles at 6.4 Hz on a hand stopwatch have an uncertainty of 5 % and show nothing below some 40 %: when this
+    /// answers false for the change that matters, ask for a recording.
+    pub fn resolves(&self, stiffness_change: f64, u_set_up: f64) -> bool {
+        let u_rel = self.u_hz / self.hz;
+        let u = (2.0 * u_rel * u_rel + u_set_up * u_set_up).sqrt();
+        2.0 * SMALLEST_FOUND_PER_U * u <= stiffness_change.abs()
+    }
 }
 
 impl Count {
@@ -148,7 +163,7 @@ pub fn change(
         ln_ratio,
         u,
         stiffness_change: stiffness_change(new.hz / old.hz),
-        smallest_found: 2.8 * u,
+        smallest_found: SMALLEST_FOUND_PER_U * u,
         verdict,
     })
 }
@@ -170,6 +185,14 @@ mod tests {
         let other = change(hz(5.0, 0.0), hz(10.0, 0.0), 0.01, false).unwrap();
         assert_eq!(other.verdict, ChangeVerdict::CannotTellSetUpDiffers);
         assert_eq!(other.stiffness_change, -0.75);
+    }
+
+    #[test]
+    fn a_hand_stopwatch_does_not_resolve_what_matters() {
+        let by_hand = Count { cycles: 20.0, time_s: 3.13, u_time_s: HAND_STOPWATCH_U_S, u_cycles: 0.0 };
+        let by_hand = from_counts(&[by_hand]).unwrap();
+        assert!(!by_hand.resolves(0.15, SET_UP_U_REL));
+        assert!(hz(6.4, 0.02).resolves(0.15, SET_UP_U_REL));
     }
 
     #[test]

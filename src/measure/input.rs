@@ -13,21 +13,24 @@ pub enum InputError {
     Unusable { what: &'static str, reason: &'static str },
 }
 
+/// Value and unit; some inputs have whatever unit their table has.
+fn shown(value: f64, unit: &str) -> String {
+    format!("{value} {unit}").trim_end().to_owned()
+}
+
 impl fmt::Display for InputError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NotFinite { what } => write!(f, "{what} is not a finite number; enter it again"),
             Self::NotPositive { what, value, unit } => {
-                write!(f, "{what} \"{value} {unit}\" has to be above zero; enter it again")
+                write!(f, "{what} \"{}\" has to be above zero; enter it again", shown(*value, unit))
             }
             Self::Negative { what, value, unit } => {
-                write!(f, "{what} \"{value} {unit}\" is negative; enter it without the sign")
+                write!(f, "{what} \"{}\" is negative; enter it without the sign", shown(*value, unit))
             }
             Self::Outside { what, value, unit, low, high } => {
-                write!(
-                    f,
-                    "{what} \"{value} {unit}\" lies outside {low} to {high} {unit}; check it and its unit"
-                )
+                let (value, high) = (shown(*value, unit), shown(*high, unit));
+                write!(f, "{what} \"{value}\" lies outside {low} to {high}; check it and its unit")
             }
             Self::TooFew { what, given, needed } => {
                 write!(f, "{what}: {given} given, at least {needed} needed; add more")
@@ -77,6 +80,8 @@ mod tests {
     fn messages_name_value_and_unit_and_say_what_to_do() {
         let error = positive("radius", -3.5, "mm").unwrap_err();
         assert_eq!(error.to_string(), "radius \"-3.5 mm\" has to be above zero; enter it again");
+        let bare = not_negative("largest loss", -2.0, "").unwrap_err();
+        assert_eq!(bare.to_string(), "largest loss \"-2\" is negative; enter it without the sign");
         assert!(finite("load", f64::NAN).is_err());
         assert!(not_negative("play", 0.0, "mm").is_ok());
         assert!(within("angle", 91.0, "°", -90.0, 90.0).is_err());

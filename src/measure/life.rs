@@ -297,6 +297,32 @@ impl LifeLimit {
     }
 }
 
+impl Due {
+    /// Which part is expected to end first, and when, at the rate of use from `now` to `later`.
+    ///
+    /// Parts that are used up end on the day of `now`; parts that are not used at all never end. `None` when nothing
+    /// ends within the calendar, or `later` is not after `now`.
+    pub fn expected_first(&self, now: &Usage, later: &Usage) -> Option<(Part, NaiveDate)> {
+        let period_days = Decimal::from((later.date - now.date).num_days());
+        let use_of = |counter: Counter| match counter {
+            Counter::Hours => later.hours.checked_sub(now.hours),
+            Counter::Launches => Decimal::from(later.launches).checked_sub(now.launches.into()),
+            Counter::Cycles => Decimal::from(later.cycles).checked_sub(now.cycles.into()),
+        };
+        let end_of = |part: &Part| match part {
+            Part::Calendar { due, .. } => Some(*due),
+            Part::Counted { left, .. } if *left <= Decimal::ZERO => Some(now.date),
+            Part::Counted { counter, left, .. } => {
+                let used = use_of(*counter).filter(|used| *used > Decimal::ZERO)?;
+                let days = left.checked_mul(period_days)?.checked_div(used)?.floor();
+                now.date.checked_add_days(Days::new(u64::try_from(days).ok()?))
+            }
+        };
+        let ends = self.parts.iter().filter_map(|part| end_of(part).map(|end| (*part, end)));
+        (later.date > now.date).then(|| ends.min_by_key(|(_, end)| *end)).flatten()
+    }
+}
+
 /// The usage to expect at the next annual: `months` later, with what the last period brought or the owner plans.
 ///
 /// # Errors

@@ -99,6 +99,26 @@ fn the_next_annual_is_looked_ahead_to() {
     assert!(!falls_due_before(&limit(), &release(), &overdue, &planned(300)).unwrap());
 }
 
+#[test]
+fn the_part_that_ends_first_depends_on_the_use() {
+    let now = usage(date(2025, 2, 28), "1200", 5000);
+    let due = limit().due(&release(), &now).unwrap();
+    let first = |hours: u32, launches| {
+        let later = usage_at_next_annual(&now, 12, hours.into(), launches, 0).unwrap();
+        due.expected_first(&now, &later).unwrap()
+    };
+    // 800 launches and 300.5 hours are left, the calendar ends on 31 March 2026.
+    assert!(matches!(first(60, 300), (Part::Calendar { .. }, end) if end == date(2026, 3, 31)));
+    let half_way = now.date + Days::new(182);
+    assert!(
+        matches!(first(60, 1600), (Part::Counted { counter: Counter::Launches, .. }, end) if end == half_way)
+    );
+    assert!(
+        matches!(first(601, 300), (Part::Counted { counter: Counter::Hours, .. }, end) if end == half_way)
+    );
+    assert_eq!(due.expected_first(&now, &now), None);
+}
+
 proptest! {
     #[test]
     fn months_keep_the_day_or_clip_to_the_last(day in 0i64..40_000, months in -600i32..600) {

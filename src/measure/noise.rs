@@ -201,6 +201,14 @@ pub fn detect(samples: &[f32], sample_rate_hz: f64, settings: &NoiseSettings) ->
     Ok(Bursts { bursts, masked: masked_spans(&masked, frame_s), masked_share, quiet_db, duration_s })
 }
 
+/// Recordings whose quiet levels differ by more cannot be compared by their counts: another gain, distance or hall.
+pub const MAX_QUIET_DIFFERENCE_DB: f64 = 6.0;
+
+/// Whether the quiet levels (dB) of two recordings are close enough for a comparison of their counts.
+pub fn comparable_quiet(one: &Bursts, other: &Bursts) -> bool {
+    (one.quiet_db - other.quiet_db).abs() <= MAX_QUIET_DIFFERENCE_DB
+}
+
 /// More than this share of the load time masked: no count.
 pub const MAX_MASKED_SHARE: f64 = 0.25;
 
@@ -307,6 +315,13 @@ mod tests {
         assert_eq!(count.answer, NoiseAnswer::CountValid);
         let masked = count_per_cycle(&heard(), &cycles[..3]).unwrap();
         assert_eq!(masked.answer, NoiseAnswer::CannotTellMasked);
+    }
+
+    #[test]
+    fn recordings_of_another_gain_are_not_comparable() {
+        let louder = |quiet_db| Bursts { quiet_db, ..heard() };
+        assert!(comparable_quiet(&heard(), &louder(-54.0)));
+        assert!(!comparable_quiet(&heard(), &louder(-53.9)));
     }
 
     #[test]

@@ -148,3 +148,28 @@ fn known_bursts_are_counted() {
         assert!((count.exposure_cycles - 5.0 * (1.0 - count.masked_share)).abs() < 1e-12);
     }
 }
+
+/// The same count from a file as a recorder writes it: 24 bit, two channels.
+#[test]
+fn a_file_is_counted_like_its_samples() {
+    let samples = synthesise(content("24 bursts and thumps"));
+    let spec = hound::WavSpec {
+        channels: 2,
+        sample_rate: FS as u32,
+        bits_per_sample: 24,
+        sample_format: hound::SampleFormat::Int,
+    };
+    let mut bytes = std::io::Cursor::new(Vec::new());
+    let mut writer = hound::WavWriter::new(&mut bytes, spec).unwrap();
+    for sample in &samples {
+        for _ in 0..2 {
+            writer.write_sample((sample * 8_388_608.0) as i32).unwrap();
+        }
+    }
+    writer.finalize().unwrap();
+    let recording = spanwise::measure::wav::read(&bytes.into_inner()[..]).unwrap();
+    recording.check_quality().unwrap();
+    assert_eq!(recording.samples, samples);
+    let heard = detect(&recording.samples, recording.sample_rate_hz, &NoiseSettings::default()).unwrap();
+    assert_eq!(heard.bursts.len(), 24);
+}
