@@ -30,7 +30,10 @@ fn library() -> Library {
 }
 
 fn programme(library: &Library) -> &Checklist {
-    library.newest().find(|checklist| matches!(checklist.kind, Kind::Programme)).unwrap_or_else(|| panic!("no programme"))
+    library
+        .newest()
+        .find(|checklist| matches!(checklist.kind, Kind::Programme))
+        .unwrap_or_else(|| panic!("no programme"))
 }
 
 fn rows(text: &str) -> Vec<Row> {
@@ -64,7 +67,8 @@ fn every_applicable_row_is_answered_by_a_step() {
 #[test]
 fn no_step_names_a_row_that_does_not_exist() {
     let library = library();
-    let known: BTreeSet<String> = rows(APPENDIX_D).into_iter().chain(rows(MINIMUM_PROGRAMME)).map(|row| row.id).collect();
+    let known: BTreeSet<String> =
+        rows(APPENDIX_D).into_iter().chain(rows(MINIMUM_PROGRAMME)).map(|row| row.id).collect();
     for checklist in library.all() {
         for rule in checklist.steps.iter().flat_map(|step| &step.value.basis) {
             let is_row = rule.value.starts_with("43D(") || rule.value.starts_with("MIP-S-");

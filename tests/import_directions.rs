@@ -1,4 +1,5 @@
 //! The arrows between modules point the data's way: DEVELOPERS.md holds the table, this test holds the code to it.
+#![allow(clippy::disallowed_methods, reason = "tests read the source tree")]
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -25,15 +26,34 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     (
         "hangar",
         &[
-            "airframe", "checklist", "completion", "diagnostic", "event", "journal", "plan", "session", "signoff",
-            "state", "store",
+            "airframe",
+            "checklist",
+            "completion",
+            "diagnostic",
+            "event",
+            "journal",
+            "plan",
+            "session",
+            "signoff",
+            "state",
+            "store",
         ],
     ),
     (
         "screen",
         &[
-            "airframe", "checklist", "command", "completion", "event", "measure", "plan", "quantity", "session",
-            "signoff", "state", "vocabulary",
+            "airframe",
+            "checklist",
+            "command",
+            "completion",
+            "event",
+            "measure",
+            "plan",
+            "quantity",
+            "session",
+            "signoff",
+            "state",
+            "vocabulary",
         ],
     ),
 ];
@@ -57,9 +77,11 @@ fn imports_follow_the_table() {
 
 #[test]
 fn every_module_is_in_the_table() {
-    let listed: BTreeSet<&str> = MAY_IMPORT.iter().map(|(module, _)| *module).chain(["cli", "lib", "main"]).collect();
+    let listed: BTreeSet<&str> =
+        MAY_IMPORT.iter().map(|(module, _)| *module).chain(["cli", "lib", "main"]).collect();
     for entry in fs::read_dir(source_root()).unwrap_or_else(|error| panic!("{error}")).flatten() {
-        let name = entry.path().file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+        let name =
+            entry.path().file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
         assert!(listed.contains(name.as_str()), "\"{name}\" is not in the table");
     }
 }
@@ -108,8 +130,10 @@ fn files_of(module: &str) -> Vec<PathBuf> {
 fn imports(file: &Path) -> BTreeSet<String> {
     let text = read(file);
     let code = text.lines().filter(|line| !line.trim_start().starts_with("//"));
-    code.flat_map(|line| line.match_indices("crate::").map(|(at, _)| line[at + 7..].to_string()).collect::<Vec<_>>())
-        .map(|rest| rest.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect::<String>())
-        .filter(|name| !name.is_empty())
-        .collect()
+    code.flat_map(|line| {
+        line.match_indices("crate::").map(|(at, _)| line[at + 7..].to_string()).collect::<Vec<_>>()
+    })
+    .map(|rest| rest.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect::<String>())
+    .filter(|name| !name.is_empty())
+    .collect()
 }

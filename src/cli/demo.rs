@@ -51,11 +51,13 @@ fn target_folder(args: &DemoArgs) -> Result<PathBuf, Failure> {
             "{} holds something already, and nothing is overwritten; name a new or empty folder",
             folder.display()
         ))),
-        None => tempfile::Builder::new()
-            .prefix("spanwise-demo-")
-            .tempdir()
-            .map(tempfile::TempDir::keep)
-            .map_err(|error| Failure::failed(format!("no temporary folder can be made: {error}; name one with --into"))),
+        None => {
+            tempfile::Builder::new().prefix("spanwise-demo-").tempdir().map(tempfile::TempDir::keep).map_err(
+                |error| {
+                    Failure::failed(format!("no temporary folder can be made: {error}; name one with --into"))
+                },
+            )
+        }
     }
 }
 
@@ -128,8 +130,10 @@ fn half_done_annual(hangar: &Hangar) -> Result<(), Failure> {
     };
     let steps: Vec<String> =
         work.view.plan.steps.iter().take(HALF_DONE_STEPS).map(|step| step.step.id.clone()).collect();
-    for id in steps.iter().filter(|id| ready(&work, id)) {
-        crew.pass(&mut work, id)?;
+    for id in &steps {
+        if ready(&work, id) {
+            crew.pass(&mut work, id)?;
+        }
     }
     // One slip of the pen, corrected, so that there is something struck through to look at.
     if let Some(first) = steps.first().filter(|id| !work.view.state.standing(id).is_open()) {
@@ -140,7 +144,11 @@ fn half_done_annual(hangar: &Hangar) -> Result<(), Failure> {
             why: Some(why.to_string()),
         };
         work.record(hangar, &inspector, correct(StepResult::Failed, "read the wrong line (invented)"))?;
-        work.record(hangar, &inspector, correct(StepResult::Passed, "that was the wrong line, not this one (invented)"))?;
+        work.record(
+            hangar,
+            &inspector,
+            correct(StepResult::Passed, "that was the wrong line, not this one (invented)"),
+        )?;
     }
     let note = Request::Pause { note: Some("too dark in the hangar (invented)".to_string()) };
     work.record(hangar, &inspector, note)?;

@@ -9,7 +9,8 @@ use crate::airframe::Person;
 use crate::completion::{Verdict, verdict};
 use crate::event::Actor;
 use crate::hangar::{
-    AirframeFile, EvidenceTarget, Hangar, HangarError, Recorded, SessionSummary, Viewing, Work, begin, summaries,
+    AirframeFile, EvidenceTarget, Hangar, HangarError, Recorded, SessionSummary, Viewing, Work, begin,
+    summaries,
 };
 use crate::screen::desk::{AirframeRow, Desk, HangarView, SessionRow, SessionView, Told, Wish};
 
@@ -90,7 +91,10 @@ impl HangarDesk {
     }
 
     /// Runs `act` on the session that is open for writing, then judges anew.
-    fn with_work(&mut self, act: impl FnOnce(&mut Work, &Hangar, &Actor, &Person) -> Result<Told, HangarError>) -> Told {
+    fn with_work(
+        &mut self,
+        act: impl FnOnce(&mut Work, &Hangar, &Actor, &Person) -> Result<Told, HangarError>,
+    ) -> Told {
         let (Some(actor), Some(person)) = (self.actor(), self.person.clone()) else {
             return declined("nobody is named as working", "choose who is working first");
         };
@@ -130,8 +134,11 @@ impl HangarDesk {
         let Some(actor) = self.actor() else {
             return declined("nobody is named as working", "choose who is working first");
         };
-        match begin(&self.hangar, registration, &actor).and_then(|begun| self.open(&begun.sid).map(|_| begun)) {
-            Ok(begun) => Told::Done { note: Some(format!("annual of {registration} begun: {} steps", begun.steps)) },
+        match begin(&self.hangar, registration, &actor).and_then(|begun| self.open(&begun.sid).map(|_| begun))
+        {
+            Ok(begun) => {
+                Told::Done { note: Some(format!("annual of {registration} begun: {} steps", begun.steps)) }
+            }
             Err(error) => told_error(error),
         }
     }
@@ -188,10 +195,12 @@ impl Desk for HangarDesk {
             Wish::Record(request) => {
                 self.with_work(|work, hangar, actor, _| work.record(hangar, actor, request).map(saved))
             }
-            Wish::AddEvidenceFile { step, demand, defect, path } => self.with_work(|work, hangar, actor, _| {
-                let target = EvidenceTarget { step, demand, defect };
-                work.add_evidence(hangar, actor, target, Path::new(path.trim())).map(saved)
-            }),
+            Wish::AddEvidenceFile { step, demand, defect, path } => {
+                self.with_work(|work, hangar, actor, _| {
+                    let target = EvidenceTarget { step, demand, defect };
+                    work.add_evidence(hangar, actor, target, Path::new(path.trim())).map(saved)
+                })
+            }
             Wish::Sign(outcome) => self.with_work(|work, hangar, _, person| {
                 Ok(match work.sign(hangar, person, outcome)? {
                     Ok(recorded) => saved(recorded),

@@ -13,7 +13,8 @@ pub fn text(hangar: &Hangar, sessions: &[SessionSummary]) -> String {
     }
     let _ = writeln!(out, "Airframes in {}", hangar.root.display());
     if hangar.airframes.is_empty() {
-        let _ = writeln!(out, "  none; write a record into airframes/<registration>.toml, or try: spanwise demo");
+        let _ =
+            writeln!(out, "  none; write a record into airframes/<registration>.toml, or try: spanwise demo");
     }
     for file in &hangar.airframes {
         match &file.airframe {
@@ -41,8 +42,13 @@ pub fn text(hangar: &Hangar, sessions: &[SessionSummary]) -> String {
         let _ = writeln!(out, "  none; begin one with: spanwise begin <registration> --by <person>");
     }
     for session in sessions {
-        let progress = session.progress.map_or(String::new(), |(answered, all)| format!(", {answered} of {all} steps"));
-        let open = if session.open_mandatory > 0 { format!(", {} mandatory open", session.open_mandatory) } else { String::new() };
+        let progress =
+            session.progress.map_or(String::new(), |(answered, all)| format!(", {answered} of {all} steps"));
+        let open = if session.open_mandatory > 0 {
+            format!(", {} mandatory open", session.open_mandatory)
+        } else {
+            String::new()
+        };
         let _ = writeln!(
             out,
             "  {}  {:<10} begun {} by {}: {}{progress}{open}",

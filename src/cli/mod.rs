@@ -22,8 +22,8 @@ use crate::event::Outcome;
 use crate::hangar::{Hangar, HangarError, Viewing, Work, begin, find_session, preview, summaries};
 use crate::screen::{Start, run};
 use crate::store::Hangar as Folder;
-use desk::HangarDesk;
 use args::{Cli, Command, OutcomeWord, ShowArgs, SignArgs, StatusArgs};
+use desk::HangarDesk;
 use output::{Failure, Output};
 
 pub use output::exit;
@@ -67,12 +67,20 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         }
         Some(Command::List(args)) => {
             let sessions = summaries(&hangar);
-            if args.json { out.json(&list::json(&hangar, &sessions)) } else { out.text(&list::text(&hangar, &sessions)) }
+            if args.json {
+                out.json(&list::json(&hangar, &sessions))
+            } else {
+                out.text(&list::text(&hangar, &sessions))
+            }
             Ok(exit::DONE)
         }
         Some(Command::Plan(args)) => {
             let plan = preview(&hangar, &args.registration)?;
-            if args.json { out.json(&plan) } else { out.text(&plan_text::text(&plan)) }
+            if args.json {
+                out.json(&plan)
+            } else {
+                out.text(&plan_text::text(&plan))
+            }
             Ok(exit::DONE)
         }
         Some(Command::Begin(args)) => {
@@ -81,7 +89,12 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
             if args.json {
                 out.json(&serde_json::json!({ "session": begun.sid, "registration": args.registration, "plan": begun.plan_hash, "steps": begun.steps }));
             } else {
-                out.line(&format!("session {} begun: {} steps, plan {}", begun.sid, begun.steps, &begun.plan_hash[..12]));
+                out.line(&format!(
+                    "session {} begun: {} steps, plan {}",
+                    begun.sid,
+                    begun.steps,
+                    &begun.plan_hash[..12]
+                ));
                 out.line(&format!("work it: spanwise work {} --by {}", args.registration, by.id));
             }
             Ok(exit::DONE)

@@ -8,7 +8,11 @@ use crate::vocabulary::kind_words;
 pub fn text(plan: &Plan) -> String {
     let mut out = String::new();
     let airframe = &plan.airframe;
-    let _ = writeln!(out, "Plan for {} ({}, serial {})", airframe.registration, airframe.type_id, airframe.serial);
+    let _ = writeln!(
+        out,
+        "Plan for {} ({}, serial {})",
+        airframe.registration, airframe.type_id, airframe.serial
+    );
     for edition in &plan.editions {
         let _ = writeln!(
             out,
@@ -27,7 +31,14 @@ pub fn text(plan: &Plan) -> String {
         } else {
             format!("selects {}", report.modules.join(", "))
         };
-        let _ = writeln!(out, "  report {} {} {}: \"{}\" {selected}", report.id, report.date, kind_words(&report.kind), report.text);
+        let _ = writeln!(
+            out,
+            "  report {} {} {}: \"{}\" {selected}",
+            report.id,
+            report.date,
+            kind_words(&report.kind),
+            report.text
+        );
     }
     let minutes: u32 = plan.steps.iter().map(|step| step.step.minutes * step.step.people).sum();
     let _ = writeln!(out, "{} steps, {minutes} person-minutes of work", plan.steps.len());

@@ -1,8 +1,8 @@
 //! The commands that record something: each becomes one request, and says which entry it became.
 
 use super::args::{
-    AnswerArgs, CheckWord, Cli, Command, DefectCommand, DirectiveWord, DispositionWord, EvidenceArgs, LifeWord,
-    ReadArgs, ResultWord, SeverityWord,
+    AnswerArgs, CheckWord, Cli, Command, DefectCommand, DirectiveWord, DispositionWord, EvidenceArgs,
+    LifeWord, ReadArgs, ResultWord, SeverityWord,
 };
 use super::output::{Failure, Output, exit};
 use super::require_person;
@@ -26,7 +26,8 @@ pub(super) fn record(cli: &Cli, hangar: &Hangar, command: &Command, out: &mut Ou
     }
     let recorded = match command {
         Command::Evidence(EvidenceArgs { file, step, demand, defect, .. }) => {
-            let target = EvidenceTarget { step: step.clone(), demand: demand.clone(), defect: defect.clone() };
+            let target =
+                EvidenceTarget { step: step.clone(), demand: demand.clone(), defect: defect.clone() };
             work.add_evidence(hangar, &by, target, file)?
         }
         other => {
@@ -85,7 +86,9 @@ fn request(command: &Command, work: &Work) -> Result<Request, Failure> {
         Command::Note(args) => Request::Note { step: args.step.clone(), text: args.text.clone() },
         Command::Withdraw(args) => Request::Withdraw { entry: args.entry, why: args.why.clone() },
         Command::Defect(command) => defect(command, work)?,
-        Command::SetAside(args) => Request::SetReportAside { report: args.report.clone(), reason: args.reason.clone() },
+        Command::SetAside(args) => {
+            Request::SetReportAside { report: args.report.clone(), reason: args.reason.clone() }
+        }
         Command::Directive(args) => Request::AnswerDirective {
             directive: args.directive.clone(),
             answer: match args.answer {
@@ -136,11 +139,20 @@ fn reading(args: &ReadArgs, work: &Work) -> Result<Request, Failure> {
     };
     let planned = work.view.plan.step(&args.step);
     let Some(measure) = planned.and_then(|planned| planned.step.measure(&args.measure)) else {
-        let known: Vec<&str> =
-            planned.map(|planned| planned.step.measures.iter().map(|measure| measure.id.as_str()).collect()).unwrap_or_default();
+        let known: Vec<&str> = planned
+            .map(|planned| planned.step.measures.iter().map(|measure| measure.id.as_str()).collect())
+            .unwrap_or_default();
         return Err(Failure::refused(match planned {
-            None => format!("the plan has no step \"{}\"; list them: spanwise show {}", args.step, args.session.session),
-            Some(_) => format!("\"{}\" has no measurement \"{}\"; it has: {}", args.step, args.measure, known.join(", ")),
+            None => format!(
+                "the plan has no step \"{}\"; list them: spanwise show {}",
+                args.step, args.session.session
+            ),
+            Some(_) => format!(
+                "\"{}\" has no measurement \"{}\"; it has: {}",
+                args.step,
+                args.measure,
+                known.join(", ")
+            ),
         }));
     };
     let value = parse_value(measure, &text).map_err(Failure::refused)?;
@@ -212,7 +224,9 @@ fn tell_judgement(work: &Work, args: &ReadArgs, entry: u64, out: &mut Output) {
         .state
         .step(&args.step)
         .and_then(|step| step.readings.iter().find(|reading| reading.stamp.entry == entry));
-    if let Some(reading) = reading.filter(|reading| reading.judgement.verdict != ReadingVerdict::Recorded || args.file.is_some()) {
+    if let Some(reading) =
+        reading.filter(|reading| reading.judgement.verdict != ReadingVerdict::Recorded || args.file.is_some())
+    {
         out.line(&format!("{}: {}", reading.judgement.verdict.word(), reading.judgement.words));
     }
 }

@@ -109,7 +109,9 @@ impl Crew<'_> {
 
     fn value(&self, measure: &Measure) -> Result<ReadingValue, Failure> {
         Ok(match &measure.kind {
-            MeasureKind::Number { unit, limit } => ReadingValue::Number { quantity: inside(limit.as_ref(), *unit) },
+            MeasureKind::Number { unit, limit } => {
+                ReadingValue::Number { quantity: inside(limit.as_ref(), *unit) }
+            }
             MeasureKind::Pair { unit, limit, .. } => {
                 let side = inside(limit.as_ref(), *unit);
                 ReadingValue::Pair { left: side, right: side }
@@ -120,9 +122,9 @@ impl Crew<'_> {
                 ReadingValue::Choice { choice }
             }
             MeasureKind::Text => ReadingValue::Text { text: "nothing unusual (invented)".to_string() },
-            MeasureKind::Date { .. } => {
-                ReadingValue::Date { date: self.hangar.today().checked_add_days(Days::new(400)).unwrap_or_default() }
-            }
+            MeasureKind::Date { .. } => ReadingValue::Date {
+                date: self.hangar.today().checked_add_days(Days::new(400)).unwrap_or_default(),
+            },
             MeasureKind::LoadDeflection(demand) => ReadingValue::Series {
                 points: parse_series(demand, self.flex_table).map_err(Failure::refused)?,
             },
@@ -139,8 +141,13 @@ impl Crew<'_> {
             _ => measure.unit(),
         };
         let today = self.hangar.today();
-        let in_calibration =
-            || self.hangar.instruments.0.iter().filter(|found| found.calibration_due.is_some_and(|due| due >= today));
+        let in_calibration = || {
+            self.hangar
+                .instruments
+                .0
+                .iter()
+                .filter(|found| found.calibration_due.is_some_and(|due| due >= today))
+        };
         unit.and_then(|unit| in_calibration().find(|found| found.unit.dimension() == unit.dimension()))
             .or_else(|| in_calibration().next())
     }
@@ -148,7 +155,8 @@ impl Crew<'_> {
 
 /// An invented value inside the limit; without a limit, one that could be.
 fn inside(limit: Option<&Limit>, unit: Unit) -> Quantity {
-    let in_unit = |quantity: &Quantity| quantity.to(unit).map_or(Decimal::ONE, |quantity| quantity.value.decimal());
+    let in_unit =
+        |quantity: &Quantity| quantity.to(unit).map_or(Decimal::ONE, |quantity| quantity.value.decimal());
     let min = limit.and_then(|limit| limit.min().map(in_unit));
     let max = limit.and_then(|limit| limit.max().map(in_unit));
     let value = match (min, max) {

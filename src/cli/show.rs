@@ -11,7 +11,11 @@ use crate::vocabulary::kind_words;
 pub fn worksheet(sid: &str, plan: &Plan, state: &State) -> String {
     let mut out = String::new();
     let airframe = &plan.airframe;
-    let _ = writeln!(out, "Annual of {} ({}, serial {})", airframe.registration, airframe.type_id, airframe.serial);
+    let _ = writeln!(
+        out,
+        "Annual of {} ({}, serial {})",
+        airframe.registration, airframe.type_id, airframe.serial
+    );
     let _ = writeln!(out, "session {sid}; {} h, {} launches", airframe.hours, airframe.launches);
     if !airframe.build_standard.is_empty() {
         let _ = writeln!(out, "build standard: {}", airframe.build_standard.join(", "));
@@ -46,7 +50,14 @@ fn papers(out: &mut String, plan: &Plan, state: &State) {
         } else {
             format!("targeted by {}", report.modules.join(", "))
         };
-        let _ = writeln!(out, "report {} {} ({}): {} -> {fate}", report.id, report.date, kind_words(&report.kind), report.text);
+        let _ = writeln!(
+            out,
+            "report {} {} ({}): {} -> {fate}",
+            report.id,
+            report.date,
+            kind_words(&report.kind),
+            report.text
+        );
     }
     for directive in &plan.airframe.directives {
         let answer = state.directives.get(&directive.id).map_or("UNANSWERED", |told| told.what.answer.word());
@@ -88,8 +99,12 @@ fn show_step(out: &mut String, planned: &PlanStep, step: &StepState, state: &Sta
         }
     }
     for reading in &step.readings {
-        let title = planned.step.measure(&reading.taken.measure).map_or(reading.taken.measure.as_str(), |measure| &measure.title);
-        let with = reading.taken.instrument.as_ref().map(|used| format!(" with {}", used.id)).unwrap_or_default();
+        let title = planned
+            .step
+            .measure(&reading.taken.measure)
+            .map_or(reading.taken.measure.as_str(), |measure| &measure.title);
+        let with =
+            reading.taken.instrument.as_ref().map(|used| format!(" with {}", used.id)).unwrap_or_default();
         let _ = writeln!(
             out,
             "    {title}: {}{with}, {}, entry {}{} -> {}: {}",
@@ -172,10 +187,22 @@ fn defects(out: &mut String, state: &State) {
             );
         }
         for told in &defect.rectifications {
-            let _ = writeln!(out, "    {} rectified by {}: {}", told.stamp.short(), told.stamp.by.name, told.what.work);
+            let _ = writeln!(
+                out,
+                "    {} rectified by {}: {}",
+                told.stamp.short(),
+                told.stamp.by.name,
+                told.what.work
+            );
         }
         if let Some(stamp) = &defect.reinspected {
-            let _ = writeln!(out, "    {} re-inspected by {}, entry {}", stamp.short(), stamp.by.name, stamp.entry);
+            let _ = writeln!(
+                out,
+                "    {} re-inspected by {}, entry {}",
+                stamp.short(),
+                stamp.by.name,
+                stamp.entry
+            );
         }
     }
 }
@@ -196,4 +223,11 @@ fn signature(out: &mut String, state: &State) {
     for discrepancy in &signed.what.discrepancies {
         let _ = writeln!(out, "  discrepancy {}: {}", discrepancy.from, discrepancy.text);
     }
+}
+
+pub fn entries(_entries: &[crate::state::Stamped]) -> String {
+    String::new()
+}
+pub fn entries_json(_sid: &str, _entries: &[crate::state::Stamped]) -> serde_json::Value {
+    serde_json::Value::Null
 }

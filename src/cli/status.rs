@@ -22,7 +22,13 @@ pub fn text(sid: &str, plan: &Plan, state: &State, verdict: &Verdict, outcome: O
         state.open_mandatory(plan).count()
     );
     if let Some(signed) = &state.signed {
-        let _ = writeln!(out, "Signed off {} by {}: {}.", signed.stamp.short(), signed.stamp.by.name, signed.what.outcome.word());
+        let _ = writeln!(
+            out,
+            "Signed off {} by {}: {}.",
+            signed.stamp.short(),
+            signed.stamp.by.name,
+            signed.what.outcome.word()
+        );
         return out;
     }
     if state.paused.is_some() {
@@ -36,7 +42,7 @@ pub fn text(sid: &str, plan: &Plan, state: &State, verdict: &Verdict, outcome: O
         let _ = writeln!(out, "Nothing stands against the sign-off ({}).", outcome.word());
         return out;
     }
-    let _ = writeln!(out, "The sign-off ({}) is refused for {} reasons:", outcome.word(), against.len().max(1));
+    let _ = writeln!(out, "The sign-off ({}) is refused, {}:", outcome.word(), counted(against.len().max(1)));
     let mut last = 0;
     for refusal in against {
         if refusal.number != last {
@@ -50,9 +56,17 @@ pub fn text(sid: &str, plan: &Plan, state: &State, verdict: &Verdict, outcome: O
         let _ = writeln!(out, "    no discrepancy is open, so there is no list to hand over");
     }
     if outcome == Outcome::Release && verdict.allows(Outcome::NotAirworthy) {
-        let _ = writeln!(out, "It can be signed as: {}, with the list of discrepancies.", Outcome::NotAirworthy.word());
+        let _ = writeln!(
+            out,
+            "It can be signed as: {}, with the list of discrepancies.",
+            Outcome::NotAirworthy.word()
+        );
     }
     out
+}
+
+fn counted(reasons: usize) -> String {
+    if reasons == 1 { "for one reason".to_string() } else { format!("for {reasons} reasons") }
 }
 
 pub fn json(sid: &str, plan: &Plan, state: &State, verdict: &Verdict) -> Value {

@@ -36,7 +36,9 @@ pub fn preview(hangar: &Hangar, registration: &str) -> Result<Plan, HangarError>
 /// Composes and freezes the plan and creates the session.
 pub fn begin(hangar: &Hangar, registration: &str, by: &Actor) -> Result<Begun, HangarError> {
     let plan = preview(hangar, registration)?;
-    let bytes = plan.to_bytes().map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
+    let bytes = plan
+        .to_bytes()
+        .map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
     let hash = plan_hash(&bytes);
     let sid = new_session_id().map_err(|error| HangarError::disk(error, "try again"))?;
     let opened = Event::Opened(Opened {
@@ -50,7 +52,9 @@ pub fn begin(hangar: &Hangar, registration: &str, by: &Actor) -> Result<Begun, H
         device: device_name(),
         continues: None,
     });
-    let (kind, body) = opened.to_parts().map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
+    let (kind, body) = opened
+        .to_parts()
+        .map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
     let nothing_begun = "nothing was begun; free space, or choose another hangar folder";
     hangar.folder.ensure(hangar.disk.as_ref()).map_err(|error| HangarError::disk(error, nothing_begun))?;
     create(hangar.disk.clone(), &hangar.sessions_folder(), &sid, &bytes, hangar.clock.draft(&kind, body))

@@ -43,7 +43,9 @@ impl HangarError {
                 "keep it as it is; begin a new session that names this one in a note".to_string(),
             ),
             HangarError::InUse { why } => (why.clone(), "close the other program, or only look".to_string()),
-            HangarError::Disk { why, next } | HangarError::NotFound { why, next } => (why.clone(), next.clone()),
+            HangarError::Disk { why, next } | HangarError::NotFound { why, next } => {
+                (why.clone(), next.clone())
+            }
         }
     }
 }

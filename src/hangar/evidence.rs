@@ -27,7 +27,10 @@ impl Work {
         target: EvidenceTarget,
         file: &Path,
     ) -> Result<Recorded, HangarError> {
-        let name = file.file_name().map_or_else(|| file.to_string_lossy(), |name| name.to_string_lossy()).into_owned();
+        let name = file
+            .file_name()
+            .map_or_else(|| file.to_string_lossy(), |name| name.to_string_lossy())
+            .into_owned();
         // Asked first, so that a declined request leaves no file behind.
         self.ask(hangar, by, request(&target, String::new(), 0, &name))?;
         let taken = Evidence::new(hangar.disk.clone(), &self.view.dir)

@@ -3,9 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::airframe::{
-    Airframe, Instruments, People, Person, read_airframe, read_instruments, read_people,
-};
+use crate::airframe::{Airframe, Instruments, People, Person, read_airframe, read_instruments, read_people};
 use crate::checklist::{Library, builtin_sources};
 use crate::diagnostic::{Diagnostic, Source, suggest};
 use crate::event::Actor;
@@ -69,7 +67,7 @@ impl Hangar {
         Hangar {
             root: root.to_path_buf(),
             folder: Folder::at(root),
-            disk: Arc::new(RealDisk::new()),
+            disk: Arc::new(RealDisk),
             clock: Arc::new(RealClock::new()),
             library: Library::read(&sources),
             people,
@@ -131,7 +129,9 @@ fn register<T: Default>(
     if !path.exists() {
         return T::default();
     }
-    let found = read_text(path, &path.to_string_lossy()).map_err(|fault| vec![fault]).and_then(|source| read(&source));
+    let found = read_text(path, &path.to_string_lossy())
+        .map_err(|fault| vec![fault])
+        .and_then(|source| read(&source));
     found.unwrap_or_else(|found| {
         faults.extend(found);
         T::default()

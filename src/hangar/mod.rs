@@ -10,8 +10,8 @@ mod sessions;
 mod work;
 
 pub use begin::{Begun, begin, preview};
-pub use evidence::EvidenceTarget;
 pub use error::HangarError;
+pub use evidence::EvidenceTarget;
 pub use folder::{AirframeFile, Hangar, PROGRAMME};
 pub use sessions::{SessionSummary, find_session, summaries};
 pub use work::{Recorded, Viewing, Work};

@@ -88,8 +88,11 @@ fn summary(hangar: &Hangar, sid: &str) -> SessionSummary {
 pub fn find_session(hangar: &Hangar, word: &str) -> Result<String, HangarError> {
     let listed = listed(hangar);
     let wanted = word.to_lowercase();
-    let by_id: Vec<&String> =
-        listed.iter().filter(|folder| folder.finished && folder.sid.starts_with(&wanted)).map(|folder| &folder.sid).collect();
+    let by_id: Vec<&String> = listed
+        .iter()
+        .filter(|folder| folder.finished && folder.sid.starts_with(&wanted))
+        .map(|folder| &folder.sid)
+        .collect();
     match by_id[..] {
         [one] => return Ok(one.clone()),
         [_, _, ..] if wanted.len() >= 4 => {

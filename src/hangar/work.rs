@@ -11,12 +11,14 @@ use crate::airframe::Person;
 use crate::completion::{Context, EvidenceFile, Refusal, Verdict, verdict};
 use crate::event::{Actor, Event, Outcome, RunStarted};
 use crate::journal::Entry;
+use crate::journal::Verdict as Soundness;
 use crate::plan::{Plan, plan_hash};
 use crate::session::{Facts, Request, decide};
 use crate::signoff::sign_off;
 use crate::state::{Stamped, State};
-use crate::journal::Verdict as Soundness;
-use crate::store::{AppendError, Clock, Evidence, EvidenceCheck, OpenError, SharedDisk, Writer, open_reader, open_writer};
+use crate::store::{
+    AppendError, Clock, Evidence, EvidenceCheck, OpenError, SharedDisk, Writer, open_reader, open_writer,
+};
 
 /// The program's name and version, as the record keeps it.
 pub const PROGRAM: &str = concat!("spanwise ", env!("CARGO_PKG_VERSION"));
@@ -61,7 +63,8 @@ impl Viewing {
 
     /// The record before its first entry is folded: the plan read, nothing done.
     fn empty(hangar: &Hangar, sid: &str, dir: PathBuf, bytes: &[u8]) -> Result<Viewing, HangarError> {
-        let plan = Plan::from_bytes(bytes).map_err(|error| HangarError::Damaged { why: error.to_string() })?;
+        let plan =
+            Plan::from_bytes(bytes).map_err(|error| HangarError::Damaged { why: error.to_string() })?;
         let state = State::new(&plan);
         Ok(Viewing {
             sid: sid.to_string(),
@@ -88,10 +91,13 @@ impl Viewing {
     }
 
     fn take(&mut self, entry: &Entry) -> Result<(), String> {
-        let event = Event::from_parts(&entry.kind, &entry.body).map_err(|error| format!("entry {}: {error}", entry.seq))?;
+        let event = Event::from_parts(&entry.kind, &entry.body)
+            .map_err(|error| format!("entry {}: {error}", entry.seq))?;
         if let Event::Opened(opened) = &event {
             if opened.plan != self.plan_hash {
-                return Err("the plan is not the one that this session was begun with: its hash differs".to_string());
+                return Err(
+                    "the plan is not the one that this session was begun with: its hash differs".to_string()
+                );
             }
         } else if entry.seq == 0 {
             return Err("the record does not begin with its opening entry".to_string());
@@ -191,15 +197,19 @@ impl Work {
     }
 
     fn last_run(&self) -> Option<&Event> {
-        self.view.entries.iter().rev().map(|stamped| &stamped.event).find(|event| matches!(event, Event::RunStarted(_)))
+        self.view
+            .entries
+            .iter()
+            .rev()
+            .map(|stamped| &stamped.event)
+            .find(|event| matches!(event, Event::RunStarted(_)))
     }
 
     fn append_one(&mut self, event: &Event) -> Result<Recorded, HangarError> {
-        let (kind, body) = event.to_parts().map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
-        let entry = self
-            .writer
-            .append(self.clock.draft(&kind, body))
-            .map_err(append_error)?;
+        let (kind, body) = event
+            .to_parts()
+            .map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
+        let entry = self.writer.append(self.clock.draft(&kind, body)).map_err(append_error)?;
         self.view.take(&entry).map_err(|why| HangarError::Damaged { why })?;
         Ok(Recorded { entry: entry.seq })
     }
@@ -223,8 +233,9 @@ impl Work {
             Ok(proof) => proof,
             Err(refusals) => return Ok(Err(refusals)),
         };
-        let event = sign_off(proof, &self.view.plan, &self.view.plan_hash, &self.view.state, person, self.view.today)
-            .map_err(|error| HangarError::disk(error, "judge again, then sign"))?;
+        let event =
+            sign_off(proof, &self.view.plan, &self.view.plan_hash, &self.view.state, person, self.view.today)
+                .map_err(|error| HangarError::disk(error, "judge again, then sign"))?;
         self.append_one(&event).map(Ok)
     }
 

@@ -23,7 +23,9 @@ pub fn parse_value(measure: &Measure, text: &str) -> Result<ReadingValue, String
         MeasureKind::Choice { choices, .. } => choice(text, choices),
         MeasureKind::Text => Ok(ReadingValue::Text { text: text.to_string() }),
         MeasureKind::Date { .. } => date(text),
-        MeasureKind::LoadDeflection(demand) => parse_series(demand, text).map(|points| ReadingValue::Series { points }),
+        MeasureKind::LoadDeflection(demand) => {
+            parse_series(demand, text).map(|points| ReadingValue::Series { points })
+        }
     }
 }
 
@@ -35,11 +37,15 @@ fn pair(text: &str, unit: Unit) -> Result<ReadingValue, String> {
     // A unit may hold a slash itself (km/h): then only ";" parts the two.
     let parts = match text.split_once(';') {
         Some(parts) => Some(parts),
-        None => text.split_once(" / ").or_else(|| text.matches('/').count().eq(&1).then(|| text.split_once('/')).flatten()),
+        None => text
+            .split_once(" / ")
+            .or_else(|| text.matches('/').count().eq(&1).then(|| text.split_once('/')).flatten()),
     };
     let Some((left, right)) = parts else {
         let example = unit.symbol();
-        return Err(format!("\"{text}\" is one value; enter left and right with \" / \" between, such as 25 / 24 {example}"));
+        return Err(format!(
+            "\"{text}\" is one value; enter left and right with \" / \" between, such as 25 / 24 {example}"
+        ));
     };
     Ok(ReadingValue::Pair { left: quantity(left.trim(), unit)?, right: quantity(right.trim(), unit)? })
 }
@@ -112,7 +118,15 @@ struct Columns {
 
 impl Columns {
     fn plain() -> Columns {
-        Columns { direction: 0, branch: 1, load: 2, deflection: 3, load_unit: None, deflection_unit: None, width: 4 }
+        Columns {
+            direction: 0,
+            branch: 1,
+            load: 2,
+            deflection: 3,
+            load_unit: None,
+            deflection_unit: None,
+            width: 4,
+        }
     }
 
     fn named(heading: &[String]) -> Result<Columns, String> {
@@ -138,8 +152,11 @@ fn split_fields(line: &str) -> Result<Vec<String>, String> {
     } else {
         b','
     };
-    let mut reader =
-        csv::ReaderBuilder::new().has_headers(false).delimiter(delimiter).trim(csv::Trim::All).from_reader(line.as_bytes());
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .delimiter(delimiter)
+        .trim(csv::Trim::All)
+        .from_reader(line.as_bytes());
     let record = reader.records().next().transpose().map_err(|error| error.to_string())?;
     Ok(record.map(|record| record.iter().map(str::to_string).collect()).unwrap_or_default())
 }
@@ -154,7 +171,10 @@ fn series_point(demand: &SeriesDemand, columns: &Columns, fields: &[String]) -> 
     }
     let direction = &fields[columns.direction];
     let Some(direction) = demand.directions.iter().find(|known| known.eq_ignore_ascii_case(direction)) else {
-        return Err(format!("\"{direction}\" is no direction of this test; use one of: {}", demand.directions.join(", ")));
+        return Err(format!(
+            "\"{direction}\" is no direction of this test; use one of: {}",
+            demand.directions.join(", ")
+        ));
     };
     let branch = &fields[columns.branch];
     let loading = match branch.to_lowercase().as_str() {
@@ -170,7 +190,10 @@ fn series_point(demand: &SeriesDemand, columns: &Columns, fields: &[String]) -> 
         direction: direction.clone(),
         loading,
         load: quantity(&with_unit(columns.load, columns.load_unit), demand.load_unit)?,
-        deflection: quantity(&with_unit(columns.deflection, columns.deflection_unit), demand.deflection_unit)?,
+        deflection: quantity(
+            &with_unit(columns.deflection, columns.deflection_unit),
+            demand.deflection_unit,
+        )?,
     })
 }
 
@@ -213,7 +236,10 @@ mod tests {
         assert_eq!(points[0].deflection.to_string(), "3.40 mm");
         assert_eq!(points[1].load.to_string(), "49.03 N");
         assert!(!points[1].loading);
-        let named = parse_series(&demand(), "load,load_unit,deflection,deflection_unit,direction,branch\n2,kgf,1.4,mm,left,loading\n");
+        let named = parse_series(
+            &demand(),
+            "load,load_unit,deflection,deflection_unit,direction,branch\n2,kgf,1.4,mm,left,loading\n",
+        );
         assert_eq!(named.unwrap_or_else(|why| panic!("{why}"))[0].deflection.to_string(), "1.4 mm");
     }
 

@@ -19,7 +19,8 @@ pub fn signed_readings(demand: &SeriesDemand, points: &[SeriesPoint]) -> Result<
             let is_first = demand.directions.first() == Some(&point.direction);
             let sign = if is_first { 1.0 } else { -1.0 };
             let load = point.load.in_unit_f64(Unit::Newton).map_err(|error| error.to_string())?;
-            let deflection = point.deflection.in_unit_f64(Unit::Millimetre).map_err(|error| error.to_string())?;
+            let deflection =
+                point.deflection.in_unit_f64(Unit::Millimetre).map_err(|error| error.to_string())?;
             Ok(Reading {
                 load_n: sign * load,
                 deflection_mm: sign * deflection,
@@ -32,15 +33,21 @@ pub fn signed_readings(demand: &SeriesDemand, points: &[SeriesPoint]) -> Result<
 }
 
 /// How the series is evaluated: gauge step from the instrument, else from the digits that were entered.
-pub fn series_settings(demand: &SeriesDemand, points: &[SeriesPoint], instrument: Option<&InstrumentUse>) -> Settings {
+pub fn series_settings(
+    demand: &SeriesDemand,
+    points: &[SeriesPoint],
+    instrument: Option<&InstrumentUse>,
+) -> Settings {
     let stated = instrument
         .and_then(|used| used.resolution)
         .filter(|resolution| resolution.unit.dimension() == Dimension::Length)
         .and_then(|resolution| resolution.in_unit_f64(Unit::Millimetre).ok());
-    let resolution_mm = stated.unwrap_or_else(|| points.iter().map(|point| step_mm(&point.deflection)).fold(0.0, f64::max));
+    let resolution_mm =
+        stated.unwrap_or_else(|| points.iter().map(|point| step_mm(&point.deflection)).fold(0.0, f64::max));
     let mut settings = Settings::for_resolution(resolution_mm);
     if let Some(take_up) = demand.take_up {
-        settings.take_up_min_n = Quantity::new(take_up, demand.load_unit).in_unit_f64(Unit::Newton).unwrap_or(0.0);
+        settings.take_up_min_n =
+            Quantity::new(take_up, demand.load_unit).in_unit_f64(Unit::Newton).unwrap_or(0.0);
     }
     settings
 }
@@ -65,7 +72,8 @@ pub fn evaluate_series(
         return Err(why);
     }
     let readings = signed_readings(demand, points)?;
-    analyse(&readings, &series_settings(demand, points, instrument)).map_err(|error: LoadDeflectionError| error.to_string())
+    analyse(&readings, &series_settings(demand, points, instrument))
+        .map_err(|error: LoadDeflectionError| error.to_string())
 }
 
 /// What the checklist demands of the table and does not find in it.

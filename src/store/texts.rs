@@ -14,13 +14,20 @@ pub fn read_text(path: &Path, shown_as: &str) -> Result<Arc<Source>, Diagnostic>
         Diagnostic::new(code, Place::new(&Source::new(shown_as, ""), 0..0), message).hint(hint)
     };
     let length = std::fs::metadata(path)
-        .map_err(|error| fault("file-unreadable", format!("cannot be read: {error}"), "check the path and the permissions"))?
+        .map_err(|error| {
+            fault("file-unreadable", format!("cannot be read: {error}"), "check the path and the permissions")
+        })?
         .len();
     if length > LARGEST_BYTES {
-        return Err(fault("file-large", format!("has {length} bytes"), "this is no file that this program reads"));
+        return Err(fault(
+            "file-large",
+            format!("has {length} bytes"),
+            "this is no file that this program reads",
+        ));
     }
-    let bytes = std::fs::read(path)
-        .map_err(|error| fault("file-unreadable", format!("cannot be read: {error}"), "check the path and the permissions"))?;
+    let bytes = std::fs::read(path).map_err(|error| {
+        fault("file-unreadable", format!("cannot be read: {error}"), "check the path and the permissions")
+    })?;
     match String::from_utf8(bytes) {
         Ok(text) => Ok(Source::new(shown_as, text)),
         Err(error) => Err(fault(
