@@ -344,11 +344,11 @@ fn one_writer_many_readers() {
     open_writer(shared(&disk), &session(), &clock()).unwrap();
 }
 
-/// A closed session of six lines, with its journal and register bytes.
+/// A closed session of four lines, with its journal and register bytes.
 fn closed() -> (SimDisk, Vec<Entry>, Vec<u8>, Vec<u8>) {
     let disk = hangar_disk();
     let mut writer = create(shared(&disk), Path::new(SESSIONS), SID, b"{\"plan\":1}", draft(0)).unwrap();
-    for n in 1..6 {
+    for n in 1..4 {
         writer.append(draft(n)).unwrap();
     }
     drop(writer);
