@@ -17,7 +17,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("plan", &["airframe", "checklist", "diagnostic", "quantity", "source"]),
     ("event", &["checklist", "quantity"]),
     ("journal", &[]),
-    ("state", &["checklist", "event", "measure", "plan", "quantity"]),
+    ("state", &["airframe", "checklist", "event", "measure", "plan", "quantity"]),
     ("completion", &["airframe", "checklist", "event", "plan", "state", "vocabulary"]),
     ("signoff", &["airframe", "completion", "event", "plan", "state"]),
     ("command", &[]),

@@ -175,7 +175,8 @@ impl State {
             .step
             .measure(&taken.measure)
             .ok_or_else(|| format!("the step \"{}\" has no measurement \"{}\"", taken.step, taken.measure))?;
-        let judgement: Judgement = judge(measure, &taken.value, taken.instrument.as_ref(), stamp.day());
+        let card = Card { plan, step: &taken.step, measure: &taken.measure };
+        let judgement = judge_in_plan(card, measure, &taken.value, taken.instrument.as_ref(), stamp.day());
         let step = self.step_mut(&taken.step)?;
         if let Some(correction) = &taken.corrects {
             let target = step

@@ -1,5 +1,6 @@
 //! A load–deflection series against the checklist's demands.
 
+use super::compare_series::{Card, compare_series};
 use super::{Judgement, ReadingVerdict};
 use crate::checklist::SeriesDemand;
 use crate::event::{InstrumentUse, SeriesPoint};
@@ -101,10 +102,12 @@ fn too_few(demand: &SeriesDemand, points: &[SeriesPoint]) -> Option<String> {
     None
 }
 
+/// Judges the series against the checklist's limits and, where a card is given, compares its stiffness.
 pub(super) fn judge_series(
     demand: &SeriesDemand,
     points: &[SeriesPoint],
     instrument: Option<&InstrumentUse>,
+    card: Option<Card<'_>>,
 ) -> Judgement {
     let result = match evaluate_series(demand, points, instrument) {
         Ok(result) => result,
@@ -122,8 +125,17 @@ pub(super) fn judge_series(
     let worst = [ReadingVerdict::Outside, ReadingVerdict::CannotDecide, ReadingVerdict::Within]
         .into_iter()
         .find(|verdict| verdicts.iter().any(|(found, _)| found == verdict));
-    let words: Vec<String> = verdicts.into_iter().map(|(_, words)| words).chain([summary]).collect();
-    Judgement::new(worst.unwrap_or(ReadingVerdict::Recorded), words.join(" "))
+    let compared = card.map(|card| compare_series(card, &result));
+    let (comparison, beside) = match compared {
+        Some(Ok(found)) => (Some(found.verdict), Some(found.summary().replace('\n', " "))),
+        Some(Err(why)) => (None, Some(format!("Not compared: {why}."))),
+        None => (None, None),
+    };
+    let words: Vec<String> =
+        beside.into_iter().chain(verdicts.into_iter().map(|(_, words)| words)).chain([summary]).collect();
+    let mut judgement = Judgement::new(worst.unwrap_or(ReadingVerdict::Recorded), words.join(" "));
+    judgement.comparison = comparison;
+    judgement
 }
 
 /// The smallest stiffness against the whole interval of every direction that stands for itself.
