@@ -230,6 +230,22 @@ fn crash_during_recovery() {
     assert!(recoveries > 300, "only {recoveries}");
 }
 
+/// With one acknowledged line there is no second slot to fall back on, so opening must not risk the first.
+#[test]
+fn crash_while_reopening_a_new_session() {
+    let disk = hangar_disk();
+    let writer = create(shared(&disk), Path::new(SESSIONS), SID, b"{\"plan\":1}", draft(0)).unwrap();
+    drop(writer);
+    let line0 = open_reader(&disk, &session()).unwrap().entries.remove(0);
+    disk.keep_history();
+    open_writer(shared(&disk), &session(), &clock()).unwrap();
+    for (state, call) in disk.states_before_calls().iter().zip(0..) {
+        for image in state.crash_images(call) {
+            check(&image, &[&line0], None, &format!("reopening call {call}"));
+        }
+    }
+}
+
 fn faults() -> Vec<SimFault> {
     let mut all = Vec::new();
     for kind in [ErrorKind::Other, ErrorKind::StorageFull] {
