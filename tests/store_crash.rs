@@ -5,6 +5,7 @@
 //! one being written; the chain verifies after recovery; recovery done twice changes nothing; no byte is deleted;
 //! damage never becomes writable by itself; a crash alone never yields damage; after a failed sync nothing more is
 //! acknowledged.
+#![allow(clippy::disallowed_methods, reason = "tests damage files on purpose")]
 
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};

@@ -57,6 +57,7 @@ pub(super) fn read_measure(table: Table<'_>) -> Option<Measure> {
         readings,
         instrument,
         demanded,
+        guard,
         limit_source,
     })
 }

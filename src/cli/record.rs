@@ -227,6 +227,6 @@ fn tell_judgement(work: &Work, args: &ReadArgs, entry: u64, out: &mut Output) {
     if let Some(reading) =
         reading.filter(|reading| reading.judgement.verdict != ReadingVerdict::Recorded || args.file.is_some())
     {
-        out.line(&format!("{}: {}", reading.judgement.verdict.word(), reading.judgement.words));
+        out.line(&format!("{}: {}", reading.judgement.headline(), reading.judgement.words));
     }
 }

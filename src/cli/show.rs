@@ -112,7 +112,7 @@ fn show_step(out: &mut String, planned: &PlanStep, step: &StepState, state: &Sta
             reading.stamp.short(),
             reading.stamp.entry,
             struck_words(reading.struck.as_ref()),
-            reading.judgement.verdict.word(),
+            reading.judgement.headline(),
             reading.judgement.words
         );
     }

@@ -1,7 +1,7 @@
 //! The fold: one event at a time, without clock, file or terminal.
 
 use super::{
-    Answer, Defect, Inspection, Judgement, Note, Reading, Stamp, Stamped, State, Struck, Told, judge,
+    Answer, Card, Defect, Inspection, Note, Reading, Stamp, Stamped, State, Struck, Told, judge_in_plan,
 };
 use crate::event::{
     Answered, Correction, DefectRaised, DefectRectified, EntryNumber, Event, IndependentlyInspected,

@@ -44,6 +44,21 @@ impl Judgement {
         Judgement { verdict, words: words.into(), comparison: None }
     }
 
+    /// The verdict in a few words: the comparison first, where there is one.
+    pub fn headline(&self) -> String {
+        let compared = self.comparison.map(|comparison| match comparison {
+            compare::Verdict::Consistent => "consistent",
+            compare::Verdict::Softer => "softer",
+            compare::Verdict::Stiffer => "stiffer",
+            compare::Verdict::CannotTell(_) => "cannot tell",
+        });
+        match (compared, self.verdict) {
+            (None, verdict) => verdict.word().to_string(),
+            (Some(compared), ReadingVerdict::Recorded) => compared.to_string(),
+            (Some(compared), verdict) => format!("{compared} ({} its limits)", verdict.word()),
+        }
+    }
+
     pub(super) fn recorded(words: impl Into<String>) -> Self {
         Judgement::new(ReadingVerdict::Recorded, words)
     }
