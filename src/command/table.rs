@@ -46,7 +46,7 @@ pub const TABLE: &[Command] = &[
     row(
         Id::Confirm,
         &[Char('k')],
-        "configuration",
+        "config",
         "confirm the configuration that the step needs",
         &[Worksheet],
         Need::Configuration,
@@ -97,7 +97,7 @@ pub const TABLE: &[Command] = &[
     row(
         Id::Independent,
         &[Char('i')],
-        "second look",
+        "second",
         "record the independent inspection by a second person",
         &[Worksheet],
         Need::Selected,
@@ -136,7 +136,7 @@ pub const TABLE: &[Command] = &[
         &[Hangar],
         Need::Nothing,
     ),
-    row(Id::Who, &[Char('w')], "who works", "choose who is working", LISTS, Need::Nothing),
+    row(Id::Who, &[Char('w')], "who", "choose who is working", LISTS, Need::Nothing),
     // Moving about
     row(
         Id::NextOpen,
@@ -147,19 +147,19 @@ pub const TABLE: &[Command] = &[
         Need::Session,
     ),
     row(
-        Id::Search,
-        &[Char('/')],
-        "search",
-        "search the steps; again with Enter alone for the next hit",
-        &[Worksheet],
-        Need::Session,
-    ),
-    row(
         Id::GoSignOff,
         &[Char('s'), Char('4'), Function(5)],
         "sign-off",
         "what keeps this from being signed, and signing",
         SESSION,
+        Need::Session,
+    ),
+    row(
+        Id::Search,
+        &[Char('/')],
+        "search",
+        "search the steps; again with Enter alone for the next hit",
+        &[Worksheet],
         Need::Session,
     ),
     row(Id::GoWorksheet, &[Char('1'), Function(2)], "1 worksheet", "the worksheet", SESSION, Need::Session),
@@ -262,7 +262,7 @@ pub const TABLE: &[Command] = &[
         EVERYWHERE,
         Need::Failed,
     ),
-    row(Id::Back, &[Key::Esc, Key::Backspace], "back", "back to where you came from", SCREENS, Need::Nothing),
+    row(Id::Back, &[Key::Esc, Key::Backspace], "back", "back to where you came from", SESSION, Need::Nothing),
     row(Id::Help, &[Char('?'), Function(1)], "help", "this help", LISTS, Need::Nothing),
     row(Id::Quit, &[Char('q'), Ctrl('c')], "quit", "leave the program; asks first", SCREENS, Need::Nothing),
     row(Id::Quit, &[Ctrl('c')], "", "leave the program; asks first", &[Form, Series, Choose], Need::Nothing),

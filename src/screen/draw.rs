@@ -86,7 +86,12 @@ impl App {
         let help_for = self.back.last().copied().unwrap_or(Place::Hangar);
         let width = usize::from(detail_area.width).saturating_sub(2);
         let lines = body::detail(desk, self.place, cursor.at, help_for, self.look, width);
-        let height = usize::from(detail_area.height);
+        let is_beside = rule.is_some_and(|rule| rule.height > 1) || rule.is_none();
+        let mut height = usize::from(detail_area.height);
+        // Beside the list, and in the help, the last line tells that there is more.
+        if is_beside && lines.len() > height {
+            height = height.saturating_sub(1);
+        }
         seen.scroll_end = lines.len().saturating_sub(height);
         seen.page = height;
         seen.add(detail_area, Target::Detail);
@@ -94,15 +99,19 @@ impl App {
         for (line, y) in lines.iter().skip(scroll).take(height).zip(detail_area.y..) {
             frame.buffer_mut().set_line(detail_area.x + 1, y, line, detail_area.width.saturating_sub(1));
         }
+        let more = match (scroll > 0, scroll < seen.scroll_end) {
+            (true, true) => " PgUp, PgDn: more ",
+            (false, true) => " PgDn: more ",
+            (true, false) => " PgUp: more ",
+            (false, false) => "",
+        };
+        if is_beside && seen.scroll_end > 0 {
+            let y = detail_area.bottom().saturating_sub(1);
+            frame.buffer_mut().set_string(detail_area.x + 1, y, format!("──{more}──"), self.look.quiet());
+        }
         if let Some(rule) = rule {
             let count = body::count(desk, self.place);
             let place = if count == 0 { String::new() } else { format!(" {} of {count} ", cursor.at + 1) };
-            let more = match (scroll > 0, scroll < seen.scroll_end) {
-                (true, true) => " PgUp, PgDn: more ",
-                (false, true) => " PgDn: more ",
-                (true, false) => " PgUp: more ",
-                (false, false) => "",
-            };
             draw_rule(rule, &place, more, self.look, frame);
         }
     }
@@ -158,7 +167,8 @@ fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, 
         let detail = Rect { x: rule.right(), width: area.width - list_width - 1, ..area };
         return (Some(list), Some(rule), detail);
     }
-    let most = area.height * 2 / 5;
+    // The history is read line by line; elsewhere the details matter more.
+    let most = if place == Place::History { area.height * 3 / 5 } else { area.height * 2 / 5 };
     let list_height = u16::try_from(rows).unwrap_or(u16::MAX).clamp(1, most.max(3));
     let list = Rect { height: list_height, ..area };
     let rule = Rect { y: list.bottom(), height: 1, ..area };

@@ -36,6 +36,7 @@ impl Label {
 pub fn draw(place: Place, now: &Circumstances, look: Look, area: Rect, buffer: &mut Buffer, seen: &mut Seen) {
     let shown = command::of(place).filter(|command| !command.label.is_empty());
     let shown = shown.filter(|command| command.need != Need::Failed || now.failed);
+    let shown = shown.filter(|command| !leads_here(command.id, place));
     let (mut kept, mut others): (Vec<Label>, Vec<Label>) = (Vec::new(), Vec::new());
     for label in shown.map(Label::of) {
         match label.command.id {
@@ -63,6 +64,17 @@ pub fn draw(place: Place, now: &Circumstances, look: Look, area: Rect, buffer: &
         put(&label, now, look, Rect { x: area.x + 1 + narrow(x), y: area.y + row, ..area }, buffer, seen);
         x += label.width() + GAP;
     }
+}
+
+fn leads_here(id: Id, place: Place) -> bool {
+    matches!(
+        (id, place),
+        (Id::GoWorksheet, Place::Worksheet)
+            | (Id::GoDefects, Place::Defects)
+            | (Id::GoRecords, Place::Records)
+            | (Id::GoSignOff, Place::SignOff)
+            | (Id::GoHistory, Place::History)
+    )
 }
 
 fn narrow(columns: usize) -> u16 {

@@ -182,7 +182,7 @@ impl Form {
         let mut page = Page::new(look, width);
         page.text(look.strong(), &self.title);
         if let Some(caution) = &self.caution {
-            page.block(look.caution(), &format!("▲ CAUTION  {caution}"));
+            page.block(look.caution(), &format!("▲ CAUTION: {caution}"));
         }
         for intro in &self.intro {
             page.plain(intro);
@@ -234,6 +234,11 @@ impl Form {
                     let text = format!("{piece} ");
                     page.lines.push(Line::from(vec![Span::raw("    "), Span::styled(text, underlined)]));
                 }
+            }
+            Entry::Choice { options, at } if !is_at => {
+                // Only the field at hand shows all its options: a small screen has no room for more.
+                let chosen = options.get(*at).map_or("", String::as_str);
+                page.hanging(Style::new(), "    ", &format!("■ {chosen}"));
             }
             Entry::Choice { options, at } => {
                 for (option, text) in options.iter().enumerate() {

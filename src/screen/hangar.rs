@@ -57,12 +57,12 @@ fn parts(item: &Item<'_>, look: Look) -> Vec<(String, Style)> {
             let (sign, style) = session_sign(row, look);
             let progress = row
                 .progress
-                .map_or(String::new(), |(done, all)| format!("{done}/{all}, {} open", row.open_mandatory));
+                .map_or(String::new(), |(done, all)| format!("; {done}/{all}, {} open", row.open_mandatory));
             let grounded = if row.grounded { ", NOT AIRWORTHY" } else { "" };
             vec![
                 (format!("{sign} {} ", pad(&row.registration, 10)), style),
                 (format!("{} ", pad(&row.begun, 18)), Style::new()),
-                (format!("{}; {progress}{grounded}", row.standing), style),
+                (format!("{}{progress}{grounded}", row.standing), style),
             ]
         }
         Item::Fault(fault) => vec![(format!("✗ {fault}"), look.bad())],

@@ -200,8 +200,10 @@ impl App {
                         return self.say(Tone::Plain, "it is signed and closed");
                     }
                     if !view.verdict.allows(outcome) {
-                        let text =
-                            format!("\"{}\" cannot be signed yet; the reasons stand below", outcome.word());
+                        let text = format!(
+                            "\"{}\" cannot be signed yet; the reasons stand in the list",
+                            outcome.word()
+                        );
                         return self.say(Tone::Bad, text);
                     }
                     if let Some(why) = view.read_only {

@@ -32,7 +32,7 @@ pub fn form(
         None => format!("Reading: {}", measure.title),
     };
     let mut form = Form::new(purpose, title).caution(step.step.caution.clone());
-    form = form.intro(step.step.title.clone()).intro(limit_line(measure));
+    form = form.intro(step.step.title.clone());
     if let Some(reading) = corrects {
         form = form.intro(format!(
             "The earlier one, {}, stays in the record, struck through.",
@@ -58,9 +58,9 @@ pub fn form(
 
 pub fn limit_line(measure: &Measure) -> String {
     match (measure.limit_words(), &measure.limit_source) {
-        (Some(limit), Some(source)) => format!("Limit: {limit} ({source})"),
-        (Some(limit), None) => format!("Limit: {limit}"),
-        (None, _) => "The checklist gives no limit; the value is recorded.".to_string(),
+        (Some(limit), Some(source)) => format!("limit: {limit} ({source})"),
+        (Some(limit), None) => format!("limit: {limit}"),
+        (None, _) => "no limit in the checklist".to_string(),
     }
 }
 
@@ -81,8 +81,8 @@ fn value_fields(measure: &Measure, earlier: Option<&ReadingValue>) -> Vec<Field>
                 Some(ReadingValue::Number { quantity }) => Some(quantity.to_string()),
                 _ => None,
             };
-            let hint = format!("{limit} A bare number means {unit}; another unit of the kind may be typed.");
-            vec![Field::text("value", format!("value ({unit})"), text(old)).hint(hint)]
+            let hint = format!("a bare number means {unit}; another unit of the kind may be typed");
+            vec![Field::text("value", format!("value ({unit}) · {limit}"), text(old)).hint(hint)]
         }
         (MeasureKind::Pair { .. }, earlier) => {
             let (left, right) = match earlier {
@@ -90,8 +90,8 @@ fn value_fields(measure: &Measure, earlier: Option<&ReadingValue>) -> Vec<Field>
                 _ => (None, None),
             };
             vec![
-                Field::text("left", format!("left ({unit})"), text(left)).hint(limit.clone()),
-                Field::text("right", format!("right ({unit})"), text(right)).hint(limit),
+                Field::text("left", format!("left ({unit}) · {limit}"), text(left)),
+                Field::text("right", format!("right ({unit}) · {limit}"), text(right)),
             ]
         }
         (MeasureKind::Choice { choices, .. }, earlier) => {
@@ -102,13 +102,18 @@ fn value_fields(measure: &Measure, earlier: Option<&ReadingValue>) -> Vec<Field>
             // Nothing is preset: a stray Enter must not record the first choice.
             let mut options = vec!["not chosen yet".to_string()];
             options.extend(choices.iter().cloned());
-            vec![Field::choice("value", "what was found", options, old.map_or(0, |old| old + 1)).hint(limit)]
+            vec![Field::choice(
+                "value",
+                format!("what was found · {limit}"),
+                options,
+                old.map_or(0, |old| old + 1),
+            )]
         }
         (MeasureKind::Count { .. }, _) => {
-            vec![Field::text("value", format!("how many ({unit})"), "").hint(limit)]
+            vec![Field::text("value", format!("how many ({unit}) · {limit}"), "")]
         }
         (MeasureKind::Date { .. }, _) => {
-            vec![Field::text("value", "date, as 2026-11-25", "").hint(limit)]
+            vec![Field::text("value", format!("date, as 2026-11-25 · {limit}"), "")]
         }
         (MeasureKind::Text, Some(ReadingValue::Text { text })) => {
             vec![Field::text("value", "what was found", text.clone())]

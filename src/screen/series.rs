@@ -59,7 +59,7 @@ pub struct Series {
     pub title: String,
     /// The step's own caution.
     pub caution: Option<String>,
-    /// The highest loads allowed, and whose rule that is.
+    /// The highest loads allowed, lowest first, and whose rule each is.
     pub ceilings: Vec<(Quantity, &'static str)>,
     pub rows: Vec<SeriesRow>,
     pub spot: Spot,
@@ -86,6 +86,8 @@ impl Series {
         if let Some(ceiling) = plan.of_type.as_ref().and_then(|of_type| of_type.fin_side_load_ceiling) {
             ceilings.push((ceiling, "the type"));
         }
+        // The lowest first: it is the one that governs.
+        ceilings.sort_by(|(a, _), (b, _)| a.compare(b).unwrap_or(Ordering::Equal));
         let mut tail: Vec<Field> = instrument_field(desk, measure, usual_instrument).into_iter().collect();
         if needs_why || corrects.is_some() {
             let label = if corrects.is_some() { "why it is corrected" } else { "why a further series" };

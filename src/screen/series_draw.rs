@@ -76,7 +76,8 @@ impl Series {
             .zip(WIDTHS)
             .map(|(text, wide)| pad(&text, wide))
             .collect();
-        page.text(look.head(), cells.join(" ").trim_end());
+        // Not wrapped: the spaces are the columns.
+        page.lines.push(Line::from(Span::styled(cells.join(" ").trim_end().to_string(), look.head())));
         page.lines
     }
 

@@ -74,7 +74,7 @@ fn outcome_parts(view: &SessionView<'_>, outcome: Outcome, look: Look) -> Vec<(S
         };
         ("✗", word, look.bad())
     };
-    vec![(format!("{sign} {word}: "), style), (name.to_string(), Style::new())]
+    vec![(format!("{sign} {name}: "), style), (word, style)]
 }
 
 pub fn detail(
@@ -144,7 +144,8 @@ fn outcome_detail(
         page.text(look.good(), "✓ Enter begins the signing; the registration has to be typed.");
     } else {
         let against = view.verdict.against(outcome).count();
-        let text = format!("cannot be signed: {} below", count(against, "reason stands", "reasons stand"));
+        let text =
+            format!("cannot be signed: {} in the list", count(against, "reason stands", "reasons stand"));
         page.hanging(look.bad(), "✗ ", &text);
     }
     page.gap();

@@ -45,7 +45,7 @@ fn title(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
 
 fn caution(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     if let Some(caution) = &planned.step.caution {
-        page.block(page.look.caution(), &format!("▲ CAUTION  {caution}"));
+        page.block(page.look.caution(), &format!("▲ CAUTION: {caution}"));
     }
     let ceiling = planned.step.measures.iter().find_map(|measure| match &measure.kind {
         MeasureKind::LoadDeflection(demand) => Some(demand),
