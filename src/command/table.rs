@@ -141,7 +141,7 @@ pub const TABLE: &[Command] = &[
     row(
         Id::NextOpen,
         &[Char('o'), Char(' ')],
-        "next open",
+        "next",
         "go to the next open mandatory step",
         &[Worksheet],
         Need::Session,

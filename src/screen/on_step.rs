@@ -52,7 +52,12 @@ impl App {
     fn answer(&mut self, desk: &mut dyn Desk, planned: &PlanStep, result: StepResult) {
         let Some(view) = desk.session() else { return };
         let step = planned.step.id.clone();
-        if view.state.step(&step).is_some_and(|state| state.answer().is_some()) {
+        if let Some(answer) = view.state.step(&step).and_then(|state| state.answer()) {
+            // A key held too long must not open a form and type into it.
+            if answer.answered.result == result {
+                let text = format!("{} already; c corrects it", result.word());
+                return self.say(Tone::Plain, text);
+            }
             return self.correct_answer(desk, &step, Some(result));
         }
         if result == StepResult::NotApplicable {
@@ -272,6 +277,14 @@ impl App {
         let missing = view.plan.step(step).map_or(0, |planned| {
             planned.step.measures.iter().map(|measure| state.missing(measure)).sum::<u32>()
         });
+        let wants_instrument = view
+            .plan
+            .step(step)
+            .and_then(|planned| planned.step.measure(measure))
+            .is_some_and(|m| m.instrument);
+        if wants_instrument && reading.taken.instrument.is_none() {
+            text.push_str("; NO INSTRUMENT is named, which keeps it from being signed (c corrects it)");
+        }
         if missing > 0 {
             text.push_str(&format!("; {missing} more to take (r)"));
         }

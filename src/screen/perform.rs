@@ -234,7 +234,7 @@ impl App {
     fn go_to_subject(&mut self, desk: &dyn Desk, subject: &Subject) {
         let Some(view) = desk.session() else { return };
         let record =
-            |wanted: &dyn Fn(&records::Item<'_>) -> bool| records::items(&view).iter().position(wanted);
+            |wanted: &dyn Fn(&records::Record<'_>) -> bool| records::items(&view).iter().position(wanted);
         let (place, at) = match subject {
             Subject::Step(id) => (Place::Worksheet, view.plan.position(id)),
             Subject::Defect(id) => {
@@ -242,17 +242,17 @@ impl App {
             }
             Subject::Report(id) => {
                 let wanted =
-                    |item: &records::Item<'_>| matches!(item, records::Item::Report(r) if r.id == *id);
+                    |item: &records::Record<'_>| matches!(item, records::Record::Report(r) if r.id == *id);
                 (Place::Records, record(&wanted))
             }
             Subject::Directive(id) => {
                 let wanted =
-                    |item: &records::Item<'_>| matches!(item, records::Item::Directive(d) if d.id == *id);
+                    |item: &records::Record<'_>| matches!(item, records::Record::Directive(d) if d.id == *id);
                 (Place::Records, record(&wanted))
             }
             Subject::LifeItem(id) => {
                 let wanted =
-                    |item: &records::Item<'_>| matches!(item, records::Item::LifeItem(i) if i.id == *id);
+                    |item: &records::Record<'_>| matches!(item, records::Record::LifeItem(i) if i.id == *id);
                 (Place::Records, record(&wanted))
             }
             Subject::Record => (Place::History, Some(usize::MAX)),
@@ -267,10 +267,10 @@ impl App {
     fn answer_record(&mut self, desk: &dyn Desk) {
         let Some(view) = desk.session() else { return };
         let form: Option<Form> = match records::items(&view).get(self.cursor().at) {
-            Some(records::Item::Report(report)) => Some(forms::set_aside(report)),
-            Some(records::Item::Directive(directive)) => Some(forms::directive(directive)),
-            Some(records::Item::LifeItem(item)) => Some(forms::life_item(item)),
-            Some(records::Item::Withdrawn(_)) | None => None,
+            Some(records::Record::Report(report)) => Some(forms::set_aside(report)),
+            Some(records::Record::Directive(directive)) => Some(forms::directive(directive)),
+            Some(records::Record::LifeItem(item)) => Some(forms::life_item(item)),
+            Some(records::Record::Withdrawn(_)) | None => None,
         };
         match form {
             Some(form) => self.open_form(form),

@@ -68,6 +68,7 @@ pub fn readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     let state = view.state.step(&planned.step.id);
     for measure in &planned.step.measures {
         measure_head(page, state, measure);
+        earlier_readings(page, view, planned, measure);
         let all = state.into_iter().flat_map(|state| &state.readings);
         for reading in all.filter(|reading| reading.taken.measure == measure.id) {
             one_reading(page, state.map_or(0, |state| state.round), reading);
@@ -89,6 +90,16 @@ fn measure_head(page: &mut Page, state: Option<&StepState>, measure: &Measure) {
     page.hanging(style, lead, &format!("{} ({}): {need}", measure.title, measure.kind_word()));
     let instrument = if measure.instrument { " · an instrument must be named" } else { "" };
     page.hanging(page.look.quiet(), "    ", &format!("{}{instrument}", limit_line(measure)));
+}
+
+/// What earlier annuals of this airframe read.
+fn earlier_readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep, measure: &Measure) {
+    for earlier in &view.plan.airframe.earlier_readings {
+        if earlier.step == planned.step.id && earlier.measure == measure.id {
+            let text = format!("earlier, on {}: {} {}", earlier.date, earlier.value, earlier.unit.symbol());
+            page.hanging(page.look.quiet(), "    ", &text);
+        }
+    }
 }
 
 fn one_reading(page: &mut Page, round: u32, reading: &Reading) {

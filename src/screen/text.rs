@@ -147,7 +147,10 @@ impl Page {
     /// A block over the full width, for cautions.
     pub fn block(&mut self, style: Style, text: &str) {
         for line in wrap(text, self.width.saturating_sub(2)) {
-            self.lines.push(Line::from(Span::styled(format!(" {}", pad(&line, self.width - 1)), style)));
+            self.lines.push(Line::from(Span::styled(
+                format!(" {}", pad(&line, self.width.saturating_sub(1))),
+                style,
+            )));
         }
     }
 }
