@@ -40,7 +40,9 @@ impl Screen {
         give_back();
         super::signals::stop_here()?;
         take()?;
-        self.terminal.clear()
+        // `Terminal::clear` would ask the terminal for its cursor, and the reading thread would take the answer.
+        self.terminal = Terminal::new(CrosstermBackend::new(stdout()))?;
+        execute!(stdout(), crossterm::terminal::Clear(crossterm::terminal::ClearType::All))
     }
 }
 
