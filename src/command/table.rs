@@ -102,6 +102,14 @@ pub const TABLE: &[Command] = &[
         &[Worksheet],
         Need::Selected,
     ),
+    row(
+        Id::Note,
+        &[Char('n')],
+        "note",
+        "write a note to the session",
+        &[Defects, Records, History],
+        Need::Record,
+    ),
     // Records
     row(
         Id::Answer,

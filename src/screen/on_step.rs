@@ -253,6 +253,7 @@ impl App {
                         self.open_defect_after_failure(desk, step);
                     }
                 }
+                Purpose::Defect { step: Some(step) } => self.say_what_follows(desk, step),
                 Purpose::Sign(_) => self.go_to(desk, 0),
                 _ => {}
             },
@@ -263,6 +264,22 @@ impl App {
                 self.say_verdict(desk, &series.step, &series.measure.id);
             }
             Overlay::Pick(_) => {}
+        }
+    }
+
+    /// After a failure: steps that the checklist would pull forward.
+    fn say_what_follows(&mut self, desk: &dyn Desk, step: &str) {
+        let Some(view) = desk.session() else { return };
+        let on_failure = view.plan.step(step).and_then(|planned| planned.step.on_failure.as_ref());
+        let follow = on_failure.map_or(&[][..], |failure| failure.follow.as_slice());
+        let open: Vec<&str> = follow
+            .iter()
+            .filter(|follow| view.state.standing(&follow.value).is_open())
+            .filter_map(|follow| view.plan.step(&follow.value))
+            .map(|planned| planned.step.title.as_str())
+            .collect();
+        if let Some(message) = self.message.as_mut().filter(|_| !open.is_empty()) {
+            message.text.push_str(&format!("; look next at: {}", open.join(", ")));
         }
     }
 

@@ -39,6 +39,7 @@ impl App {
             Id::Dispose | Id::Rectify | Id::Reinspect | Id::TakeBack => self.on_defect(desk, id),
             Id::Evidence if self.place == Place::Defects => self.on_defect(desk, id),
             Id::Defect if self.place == Place::Defects => self.open_form(forms::defect(None)),
+            Id::Note if self.place != Place::Worksheet => self.open_form(forms::note(None)),
             Id::Pause => self.pause(desk),
             Id::Search => self.open_form(forms::search(&self.last_search)),
             Id::NextOpen | Id::NextSection | Id::PreviousSection => self.move_on(desk, id),
@@ -56,11 +57,19 @@ impl App {
         *self.cursor_mut() = Cursor { at: at.min(last), scroll: 0 };
     }
 
-    pub(super) fn go(&mut self, desk: &dyn Desk, place: Place) {
+    /// Goes to a screen. One that lies on the way back is gone back to, so that the way never grows long.
+    fn go(&mut self, desk: &dyn Desk, place: Place) {
         if place == self.place {
             return;
         }
-        self.back.push(self.place);
+        match self.back.iter().position(|before| *before == place) {
+            Some(at) => self.back.truncate(at),
+            None => self.back.push(self.place),
+        }
+        self.show(desk, place);
+    }
+
+    fn show(&mut self, desk: &dyn Desk, place: Place) {
         self.place = place;
         if place == Place::History {
             self.go_to(desk, usize::MAX);
@@ -258,7 +267,11 @@ impl App {
             Subject::Record => (Place::History, Some(usize::MAX)),
             Subject::Signer => return self.ask_who(desk),
         };
-        self.go(desk, place);
+        // Esc comes back to where the jump began.
+        if place != self.place {
+            self.back.push(self.place);
+            self.show(desk, place);
+        }
         if let Some(at) = at {
             self.go_to(desk, at);
         }

@@ -364,3 +364,40 @@ fn a_deferral_needs_a_date_that_is_one() {
     assert!(hand.message().starts_with("saved"), "{}", hand.message());
     assert!(hand.sees("deferred"));
 }
+
+#[test]
+fn the_way_back_stays_short() {
+    let mut hand = Hand::at_work();
+    hand.keys("2121231s<Esc><Esc>");
+    assert_eq!(hand.app.place(), Place::Hangar, "sign-off, worksheet, hangar");
+}
+
+#[test]
+fn the_desk_is_asked_for_nothing_by_looking_around() {
+    let mut hand = Hand::at_work();
+    hand.keys("2<Down>3<Down><Down>s<End>5<Home>?<PgDn><Esc>1<End><PgDn>/fin<Enter>w<Esc>n<Esc>c");
+    assert_eq!(hand.desk.wishes, []);
+}
+
+#[test]
+fn wide_characters_keep_the_columns() {
+    let mut hand = Hand::at_work();
+    hand.keys("n検査記録検査記録検査記録検査記録検査記録検査記録検査記録検査記録検査記録検査記録<Enter>");
+    let note = hand.desk.state().step("intake.papers").expect("planned").notes[0].text.clone();
+    assert_eq!(note.chars().count(), 40);
+    hand.picture();
+    let (terminal, _) = hand.look();
+    let buffer = terminal.backend().buffer();
+    let shown: usize = buffer.content.iter().filter(|cell| "検査記録".contains(cell.symbol())).count();
+    assert_eq!(shown, 40, "no character is cut off");
+}
+
+#[test]
+fn a_correction_takes_an_answer_back() {
+    let mut hand = Hand::at_work();
+    hand.keys("pc2<Enter>");
+    assert!(hand.sees("taking an entry back needs a reason"));
+    hand.keys("wrong papers<Enter>");
+    assert_eq!(standing(&hand, "intake.papers"), StepStanding::Open);
+    assert!(hand.sees("struck by Ines Marlow · 2026-11-25 09:02 (entry 2): wrong papers"));
+}
