@@ -146,6 +146,10 @@ impl App {
     pub fn saw(&mut self, seen: Seen) {
         let end = seen.scroll_end;
         self.seen = seen;
+        // What lies over a screen does not scroll it.
+        if !self.overlays.is_empty() {
+            return;
+        }
         let cursor = self.cursor_mut();
         cursor.scroll = cursor.scroll.min(end);
     }

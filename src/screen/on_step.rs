@@ -27,7 +27,7 @@ impl App {
             Id::Note => self.open_form(forms::note(Some(&planned))),
             Id::Evidence => self.open_form(forms::evidence(Some(&planned), None)),
             Id::Defect => self.open_form(forms::defect(Some(&planned))),
-            Id::Independent => self.open_form(forms::inspect(&planned)),
+            Id::Independent => self.open_inspection(desk, &planned),
             Id::Reading => self.choose_measure(desk, &planned),
             Id::Correct => self.choose_correction(desk, &planned),
             Id::Confirm => {
@@ -35,6 +35,19 @@ impl App {
             }
             _ => {}
         }
+    }
+
+    /// Warns when the person at the keys is the one who answered: the second look must be another's.
+    fn open_inspection(&mut self, desk: &dyn Desk, planned: &PlanStep) {
+        let first = desk
+            .session()
+            .and_then(|view| Some(view.state.step(&planned.step.id)?.answer()?.answered.by.clone()));
+        let now = desk.person();
+        let same = first.filter(|first| now.is_some_and(|now| now.id == first.id));
+        let warning = same.map(|by| {
+            format!("{} answered this step and is at the keys: another person must inspect it", by.name)
+        });
+        self.open_form(forms::inspect(planned).caution(warning));
     }
 
     pub(super) fn pause(&mut self, desk: &mut dyn Desk) {
@@ -92,6 +105,8 @@ impl App {
             .intro("Answered like this, it keeps the session from being signed until it is corrected.")
             .option("back, without an answer", Then::Nothing)
             .option("record it all the same", Then::Answer { step, result });
+        // A stray Enter goes back.
+        pick.at = pick.options.iter().position(|(_, then)| *then == Then::Nothing).unwrap_or(0);
         self.overlays.push(Overlay::Pick(pick));
     }
 

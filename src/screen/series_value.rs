@@ -42,7 +42,7 @@ impl Series {
 
     fn chosen(&self) -> Option<usize> {
         match self.tail_field("instrument")?.entry {
-            Entry::Choice { at, .. } => Some(at),
+            Entry::Choice { at, .. } => at,
             _ => None,
         }
     }

@@ -101,6 +101,10 @@ impl Page {
         Page { lines: Vec::new(), look, width }
     }
 
+    pub fn width(&self) -> usize {
+        self.width
+    }
+
     pub fn gap(&mut self) {
         if self.lines.last().is_some_and(|line| line.width() > 0) {
             self.lines.push(Line::default());
