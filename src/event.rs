@@ -105,7 +105,7 @@ pub struct Continues {
 pub struct RunStarted {
     pub program: String,
     pub device: String,
-    pub boot: String,
+    pub boot: Option<String>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -376,9 +376,9 @@ pub struct IndependentlyInspected {
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Recovered {
-    pub bytes: u64,
+    pub byte_offset: u64,
+    pub len: u64,
     pub sha256: String,
-    pub offset: u64,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]

@@ -9,6 +9,7 @@ pub mod command;
 pub mod completion;
 pub mod diagnostic;
 pub mod event;
+pub mod hangar;
 pub mod journal;
 pub mod measure;
 pub mod plan;

@@ -1,1 +1,7 @@
-fn main() {}
+//! The program: see `spanwise::cli`.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    spanwise::cli::main()
+}

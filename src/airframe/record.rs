@@ -84,9 +84,21 @@ pub struct Reference {
     pub step: String,
     pub measure: String,
     pub stiffness_n_per_mm: Number,
+    /// Of that stiffness, where it was evaluated.
+    pub standard_uncertainty_n_per_mm: Option<Number>,
     pub date: NaiveDate,
     pub believed_sound: bool,
     pub provenance: String,
+    /// Found damaged or doubtful later: no longer compared with, still shown.
+    pub withdrawn: Option<Withdrawn>,
+}
+
+/// A reference taken back.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Withdrawn {
+    pub on: NaiveDate,
+    pub by: String,
+    pub reason: String,
 }
 
 /// Reads one airframe record. The error holds all its faults in file order.
@@ -227,6 +239,9 @@ fn read_reference(table: Table<'_>) -> Option<Reference> {
     let build_standard = table.texts("build_standard").into_iter().map(|word| word.value).collect();
     let (step, measure) = (table.required_text("step"), table.required_text("measure"));
     let stiffness = table.number("stiffness_n_per_mm");
+    let standard_uncertainty_n_per_mm =
+        table.number("standard_uncertainty_n_per_mm").map(|number| number.value);
+    let withdrawn = table.table("withdrawn", "a withdrawal").and_then(read_withdrawn);
     let date = table.required_date("date");
     let believed_sound = table.flag("believed_sound").unwrap_or(false);
     let provenance = table.required_text("provenance");
@@ -238,8 +253,17 @@ fn read_reference(table: Table<'_>) -> Option<Reference> {
         step: step?.value,
         measure: measure?.value,
         stiffness_n_per_mm: stiffness?.value,
+        standard_uncertainty_n_per_mm,
+        withdrawn,
         date: date?.value,
         believed_sound,
         provenance: provenance?.value,
     })
+}
+
+fn read_withdrawn(table: Table<'_>) -> Option<Withdrawn> {
+    let (on, by, reason) =
+        (table.required_date("on"), table.required_text("by"), table.required_text("reason"));
+    table.finish();
+    Some(Withdrawn { on: on?.value, by: by?.value, reason: reason?.value })
 }

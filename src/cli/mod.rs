@@ -1,1 +1,198 @@
-//! To be written.
+//! The command line: arguments in, text or JSON out, an exit code. Joins hangar and screens.
+
+mod args;
+mod check;
+mod demo;
+mod desk;
+mod list;
+mod output;
+mod plan_text;
+mod record;
+mod routine;
+mod show;
+mod status;
+mod walkthrough;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use crate::completion::refusals;
+use crate::event::Outcome;
+use crate::hangar::{Hangar, HangarError, Viewing, Work, begin, find_session, preview, summaries};
+use crate::screen::{Start, run};
+use crate::store::Hangar as Folder;
+use args::{Cli, Command, OutcomeWord, ShowArgs, SignArgs, StatusArgs};
+use desk::HangarDesk;
+use output::{Failure, Output};
+
+pub use output::exit;
+
+/// Parses the command line and carries it out.
+pub fn main() -> ExitCode {
+    // clap prints its own messages and leaves with code 2.
+    let cli = Cli::parse();
+    let mut output = Output::terminal();
+    match dispatch(&cli, &mut output) {
+        Ok(code) => ExitCode::from(code),
+        Err(failure) => {
+            output.error(&failure.to_string());
+            ExitCode::from(failure.code())
+        }
+    }
+}
+
+/// Carries one command out. The code is one of [`exit`].
+pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
+    match &cli.command {
+        Some(Command::Demo(args)) => return demo::demo(args, out),
+        Some(Command::Refusals(args)) => return explain_refusals(args.number, out),
+        Some(Command::Check(args)) => return check::check(args, out),
+        _ => {}
+    }
+    let folder = Folder::locate(cli.hangar.as_deref()).map_err(Failure::failed)?;
+    let hangar = Hangar::load(folder.root());
+    match &cli.command {
+        None => {
+            let mut desk = HangarDesk::new(hangar, cli.by.as_deref())?;
+            run(&mut desk, Start::Hangar).map_err(Failure::failed)?;
+            Ok(exit::DONE)
+        }
+        Some(Command::Work(args)) => {
+            let sid = find_session(&hangar, &args.session)?;
+            let mut desk = HangarDesk::new(hangar, cli.by.as_deref())?;
+            desk.open(&sid)?;
+            run(&mut desk, Start::Worksheet).map_err(Failure::failed)?;
+            Ok(exit::DONE)
+        }
+        Some(Command::List(args)) => {
+            let sessions = summaries(&hangar);
+            if args.json {
+                out.json(&list::json(&hangar, &sessions))
+            } else {
+                out.text(&list::text(&hangar, &sessions))
+            }
+            Ok(exit::DONE)
+        }
+        Some(Command::Plan(args)) => {
+            let plan = preview(&hangar, &args.registration)?;
+            if args.json {
+                out.json(&plan)
+            } else {
+                out.text(&plan_text::text(&plan))
+            }
+            Ok(exit::DONE)
+        }
+        Some(Command::Begin(args)) => {
+            let by = hangar.actor(require_person(cli)?)?;
+            let begun = begin(&hangar, &args.registration, &by)?;
+            if args.json {
+                out.json(&serde_json::json!({ "session": begun.sid, "registration": args.registration, "plan": begun.plan_hash, "steps": begun.steps }));
+            } else {
+                out.line(&format!(
+                    "session {} begun: {} steps, plan {}",
+                    begun.sid,
+                    begun.steps,
+                    &begun.plan_hash[..12]
+                ));
+                out.line(&format!("work it: spanwise work {} --by {}", args.registration, by.id));
+            }
+            Ok(exit::DONE)
+        }
+        Some(Command::Status(args)) => status_of(cli, &hangar, args, out),
+        Some(Command::Show(args)) => show_session(&hangar, args, out),
+        Some(Command::Sign(args)) => sign(cli, &hangar, args, out),
+        Some(command) => record::record(cli, &hangar, command, out),
+    }
+}
+
+pub(crate) fn require_person(cli: &Cli) -> Result<&str, Failure> {
+    cli.by.as_deref().ok_or_else(|| {
+        Failure::usage("who is working is not named; add --by <person>, an id of the people register")
+    })
+}
+
+fn outcome_of(word: OutcomeWord) -> Outcome {
+    match word {
+        OutcomeWord::Release => Outcome::Release,
+        OutcomeWord::NotAirworthy => Outcome::NotAirworthy,
+    }
+}
+
+fn status_of(cli: &Cli, hangar: &Hangar, args: &StatusArgs, out: &mut Output) -> Result<u8, Failure> {
+    let sid = find_session(hangar, &args.session.session)?;
+    let view = Viewing::open(hangar, &sid)?;
+    let outcome = outcome_of(args.outcome);
+    let signer = match cli.by.as_deref() {
+        Some(id) => Some(hangar.person(id)?),
+        None => None,
+    };
+    let verdict = view.verdict(signer);
+    if args.json {
+        out.json(&status::json(&sid, &view.plan, &view.state, &verdict));
+    } else {
+        out.text(&status::text(&sid, &view.plan, &view.state, &verdict, outcome));
+    }
+    if !view.integrity.is_empty() {
+        return Ok(exit::DAMAGED);
+    }
+    let possible = view.state.signed.is_none() && verdict.allows(outcome);
+    Ok(if possible { exit::DONE } else { exit::REFUSED })
+}
+
+fn show_session(hangar: &Hangar, args: &ShowArgs, out: &mut Output) -> Result<u8, Failure> {
+    let sid = find_session(hangar, &args.session.session)?;
+    let view = Viewing::open(hangar, &sid)?;
+    match (args.json, args.entries) {
+        (true, _) => out.json(&show::entries_json(&sid, &view.entries)),
+        (false, true) => out.text(&show::entries(&view.entries)),
+        (false, false) => out.text(&show::worksheet(&sid, &view.plan, &view.state)),
+    }
+    for problem in &view.integrity {
+        out.error(&format!("the record is damaged: {problem}"));
+    }
+    Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
+}
+
+fn sign(cli: &Cli, hangar: &Hangar, args: &SignArgs, out: &mut Output) -> Result<u8, Failure> {
+    let person = hangar.person(require_person(cli)?)?;
+    let sid = find_session(hangar, &args.session.session)?;
+    let mut work = Work::open(hangar, &sid)?;
+    let registration = work.view.plan.airframe.registration.clone();
+    if !args.confirm.eq_ignore_ascii_case(&registration) {
+        return Err(Failure::usage(&format!(
+            "\"{}\" is not the registration of this session; a sign-off cannot be undone, so repeat it: --confirm {registration}",
+            args.confirm
+        )));
+    }
+    let outcome = outcome_of(args.outcome);
+    match work.sign(hangar, person, outcome)? {
+        Ok(recorded) => {
+            out.line(&format!("signed off, entry {}: {} {}", recorded.entry, registration, outcome.word()));
+            Ok(exit::DONE)
+        }
+        Err(_) => {
+            let verdict = work.view.verdict(Some(person));
+            out.text(&status::text(&sid, &work.view.plan, &work.view.state, &verdict, outcome));
+            Ok(exit::REFUSED)
+        }
+    }
+}
+
+fn explain_refusals(number: Option<u8>, out: &mut Output) -> Result<u8, Failure> {
+    let mut shown = 0;
+    for check in refusals::ALL.iter().filter(|check| number.is_none_or(|number| number == check.number)) {
+        out.line(&format!("{:>2}. {}\n    {}\n", check.number, check.name, check.doc));
+        shown += 1;
+    }
+    if shown == 0 {
+        return Err(Failure::usage("refusals are numbered 1 to 14"));
+    }
+    Ok(exit::DONE)
+}
+
+impl From<HangarError> for Failure {
+    fn from(error: HangarError) -> Self {
+        Failure::hangar(error)
+    }
+}

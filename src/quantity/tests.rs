@@ -11,7 +11,7 @@ fn q(text: &str) -> Quantity {
 #[test]
 fn a_quantity_is_shown_as_entered() {
     for (typed, shown) in
-        [("12.50 kgf", "12.50 kgf"), ("3deg", "3°"), ("12,5 kmh", "12.5 km/h"), ("5 1", "5 1")]
+        [("12.50 kgf", "12.50 kgf"), ("3deg", "3°"), ("12,5 kmh", "12.5 km/h"), ("5 counts", "5 count")]
     {
         assert_eq!(q(typed).to_string(), shown);
         assert_eq!(q(shown), q(typed));
@@ -24,6 +24,7 @@ fn numbers_written_in_a_refused_way_are_not_taken_for_units() {
     assert!(message("1e3 mm").starts_with("value \"1e3 mm\" is not a number"));
     assert_eq!(message("1e3"), "value \"1e3\" is written with an exponent; write all its digits out");
     assert!(message("1 000 mm").starts_with("value \"1 000 mm\" is not a number"));
+    assert!(message("5 1").starts_with("value \"5 1\" is not a number"));
     assert!(message("mm").starts_with("value \"mm\" is not a number"));
     assert!(message("12.5").ends_with("for example \"12.5 mm\""));
 }
@@ -42,6 +43,7 @@ fn conversions_are_exact() {
         ("-40 °C", Unit::Fahrenheit, "-40 °F"),
         ("2 years", Unit::Month, "24 months"),
         ("90 arcmin", Unit::Degree, "1.5°"),
+        ("3 kg cm", Unit::NewtonMetre, "0.2941995 Nm"),
     ] {
         assert_eq!(q(from).to(unit).unwrap().to_string(), expected);
         assert!(q(from).converts_exactly(unit));

@@ -101,7 +101,7 @@ impl Unit {
     /// Exact factor to the base unit of the kind, as numerator and denominator.
     ///
     /// The base units are the coherent SI units, but the degree for angles, the month for calendar time, and one for
-    /// each kind of count. Source: NIST SP 811 (2008), appendix B.8. Only the radian is not exact (28 digits).
+    /// each kind of count. Source: NIST SP 811 (2008), appendix B.8. Only the radian is not exact (19 digits).
     pub fn factor(self) -> (i128, i128) {
         let row = self.row();
         (row.num, row.den)
@@ -134,9 +134,12 @@ impl Unit {
             return Ok(*unit);
         }
         let wanted = squeezed(text);
-        let spelt =
-            |u: &&Self| squeezed(u.symbol()) == wanted || u.row().spellings.contains(&wanted.as_str());
-        Self::ALL.iter().find(spelt).copied().ok_or_else(|| UnitError::Unknown {
+        let spelt = |u: &&Self| u.row().spellings.contains(&wanted.as_str());
+        // After the spellings, so that "kn" is the knot although "kN" is the kilonewton.
+        let symbol_in_other_case = |u: &&Self| squeezed(u.symbol()) == wanted;
+        let units = Self::ALL.iter();
+        let found = units.clone().find(spelt).or_else(|| units.clone().find(symbol_in_other_case));
+        found.copied().ok_or_else(|| UnitError::Unknown {
             text: text.to_owned(),
             suggestion: nearest(&wanted, |_| true),
         })
@@ -205,9 +208,8 @@ mod tests {
         let mut seen: HashMap<String, Unit> = HashMap::new();
         for unit in Unit::ALL {
             assert_eq!(Unit::parse(unit.symbol()), Ok(*unit));
-            for spelling in
-                unit.row().spellings.iter().map(|s| (*s).to_owned()).chain([squeezed(unit.symbol())])
-            {
+            let symbol = (*unit != Unit::Kilonewton).then(|| squeezed(unit.symbol()));
+            for spelling in unit.row().spellings.iter().map(|s| (*s).to_owned()).chain(symbol) {
                 assert_eq!(squeezed(&spelling), spelling, "spellings are stored squeezed");
                 assert_eq!(seen.insert(spelling.clone(), *unit), None, "{spelling} is two units");
                 assert_eq!(Unit::parse(&spelling), Ok(*unit), "{spelling}");
@@ -223,9 +225,12 @@ mod tests {
             ("KMH", Unit::KilometrePerHour),
             ("km / h", Unit::KilometrePerHour),
             ("kp", Unit::KilogramForce),
+            ("kn", Unit::Knot),
+            ("kN", Unit::Kilonewton),
             ("in lbf", Unit::InchPound),
             ("N·m", Unit::NewtonMetre),
             ("hours", Unit::Hour),
+            ("1", Unit::Count),
         ] {
             assert_eq!(Unit::parse(text), Ok(unit), "{text}");
         }

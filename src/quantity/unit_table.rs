@@ -34,6 +34,7 @@ macro_rules! units {
 // Spellings are compared in lower case without spaces, dots and middle dots; the symbol itself is always accepted.
 units! {
     // length, in m
+    Micrometre "µm" Length 1 / 1000000 ["um" "μm" "micrometre" "micrometres" "micron" "microns"];
     Millimetre "mm" Length 1 / 1000 ["millimetre" "millimetres" "millimeter" "millimeters"];
     Centimetre "cm" Length 1 / 100 ["centimetre" "centimetres" "centimeter" "centimeters"];
     Metre "m" Length 1 / 1 ["metre" "metres" "meter" "meters"];
@@ -56,7 +57,7 @@ units! {
     Day "d" Time 86400 / 1 ["day" "days"];
     // calendar time has no fixed length in seconds; in months
     Month "months" Calendar 1 / 1 ["month" "mo"];
-    Year "years" Calendar 12 / 1 ["year" "yr" "yrs" "y" "a"];
+    Year "years" Calendar 12 / 1 ["year" "yr" "yrs" "y"];
     // speed, in m/s
     MetrePerSecond "m/s" Speed 1 / 1 ["mps" "metrespersecond" "meterspersecond"];
     KilometrePerHour "km/h" Speed 10 / 36 ["kmh" "kph" "kmph" "km/hr" "kmperhour"];
@@ -81,11 +82,14 @@ units! {
     // angle, in degrees: the fraction to the radian is not exact
     Degree "°" Angle 1 / 1 ["deg" "degs" "degree" "degrees"];
     ArcMinute "arcmin" Angle 1 / 60 ["′" "arcminute" "arcminutes"];
-    /// 180/pi degrees, to 28 digits: the only unit whose factor is not exact.
-    Radian "rad" Angle 57295779513082320876798154814 / 1000000000000000000000000000 ["radian" "radians"];
+    /// 180/pi degrees, to 19 digits: the only unit whose factor is not exact.
+    Radian "rad" Angle 5729577951308232088 / 100000000000000000 ["radian" "radians"];
     // torque, in N m
     NewtonMetre "Nm" Torque 1 / 1 ["newtonmetre" "newtonmetres" "newtonmeter" "newtonmeters" "n-m"];
     NewtonMillimetre "Nmm" Torque 1 / 1000 ["n-mm"];
+    NewtonCentimetre "Ncm" Torque 1 / 100 ["n-cm"];
+    /// Static moments of control surfaces are often printed in this unit, as `kg cm`.
+    KilogramForceCentimetre "kgf·cm" Torque 980665 / 10000000 ["kgcm" "kpcm" "cmkg" "cmkgf"];
     InchPound "in·lbf" Torque 1129848290276167 / 10000000000000000
         ["in-lbf" "in-lb" "inlb" "lbf-in" "lb-in" "lbfin" "lbin" "inchpound" "inchpounds" "inch-pounds"];
     // stiffness, in N/m; and its reciprocal
@@ -98,11 +102,11 @@ units! {
     Volt "V" Voltage 1 / 1 ["volt" "volts"];
     Ampere "A" Current 1 / 1 ["amp" "amps" "ampere" "amperes"];
     AmpereHour "Ah" Charge 3600 / 1 ["amph" "amphour" "amphours" "amperehour" "amperehours"];
-    Ohm "Ω" Resistance 1 / 1 ["ohm" "ohms" "ω"];
+    Ohm "Ω" Resistance 1 / 1 ["ohm" "ohms"];
     Percent "%" Ratio 1 / 100 ["percent" "pct"];
     Litre "l" Volume 1 / 1000 ["litre" "litres" "liter" "liters" "ltr"];
     Launch "launches" Launches 1 / 1 ["launch"];
     Cycle "cycles" Cycles 1 / 1 ["cycle" "cyc"];
-    /// A plain count, written after the number as `1`.
-    Count "1" Count 1 / 1 ["count" "counts" "pcs" "times"];
+    /// A plain count; a checklist may write its unit as `1`.
+    Count "count" Count 1 / 1 ["1" "counts" "pcs" "times"];
 }

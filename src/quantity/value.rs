@@ -25,8 +25,8 @@ pub(super) fn split_unit(text: &str) -> (&str, &str) {
         .find(|(at, c)| !(c.is_ascii_digit() || matches!(c, '.' | ',') || (*at == 0 && signs.contains(c))))
         .map_or(text.len(), |(at, _)| at);
     let (number, unit) = (text[..end].trim(), text[end..].trim());
-    // "5 1" is a count of five, but "1 000" and "1e3" are numbers written in a way that is refused.
-    let grouped = unit.starts_with(|c: char| c.is_ascii_digit()) && unit != Unit::Count.symbol();
+    // "1 000" and "1e3" are numbers written in a way that is refused, not a number with a unit.
+    let grouped = unit.starts_with(|c: char| c.is_ascii_digit());
     let exponent = unit.strip_prefix(['e', 'E']).is_some_and(|rest| {
         let rest = rest.strip_prefix(signs).unwrap_or(rest);
         rest.starts_with(|c: char| c.is_ascii_digit())
@@ -95,13 +95,20 @@ impl Quantity {
     /// The value in `unit` as floating point, for `measure`.
     ///
     /// # Errors
-    /// Units of different kinds; more digits than fit.
+    /// Units of different kinds.
     pub fn in_unit_f64(&self, unit: Unit) -> Result<f64, QuantityError> {
         self.unit.same_kind_as(unit)?;
         if unit == self.unit {
             return Ok(self.value.to_f64());
         }
-        self.in_unit(unit).map(Rational::to_f64).ok_or_else(|| self.overflow(unit))
+        Ok(self.in_unit(unit).map_or_else(|| self.in_unit_by_float(unit), Rational::to_f64))
+    }
+
+    /// For values with so many digits that the exact fraction does not fit; good to the last bits of a float.
+    fn in_unit_by_float(&self, unit: Unit) -> f64 {
+        let factor = |u: Unit| u.factor().0 as f64 / u.factor().1 as f64;
+        let offset = |u: Unit| Number::from(u.offset()).to_f64();
+        (self.value.to_f64() + offset(self.unit)) * factor(self.unit) / factor(unit) - offset(unit)
     }
 
     /// Which of two quantities is larger, exactly, across units.

@@ -121,7 +121,7 @@ fn record_words(event: &Event) -> Option<String> {
         ),
         Event::Recovered(recovered) => format!(
             "a torn entry of {} bytes at byte {} was set aside when the record was opened",
-            recovered.bytes, recovered.offset
+            recovered.len, recovered.byte_offset
         ),
         _ => return None,
     })

@@ -1,13 +1,189 @@
 //! A load–deflection series against the checklist's demands.
 
+use super::compare_series::{Card, compare_series};
 use super::{Judgement, ReadingVerdict};
 use crate::checklist::SeriesDemand;
 use crate::event::{InstrumentUse, SeriesPoint};
+use crate::measure::load_deflection::{
+    Branch, Direction, LoadDeflection, LoadDeflectionError, Reading, Settings, analyse,
+};
+use crate::quantity::{Dimension, Quantity, Unit};
 
-pub(super) fn judge_series(
-    _demand: &SeriesDemand,
+/// Readings in N and mm, signed by direction: the demand's first direction is positive.
+///
+/// # Errors
+/// A point whose unit is of another kind, in plain words.
+pub fn signed_readings(demand: &SeriesDemand, points: &[SeriesPoint]) -> Result<Vec<Reading>, String> {
+    points
+        .iter()
+        .map(|point| {
+            let is_first = demand.directions.first() == Some(&point.direction);
+            let sign = if is_first { 1.0 } else { -1.0 };
+            let load = point.load.in_unit_f64(Unit::Newton).map_err(|error| error.to_string())?;
+            let deflection =
+                point.deflection.in_unit_f64(Unit::Millimetre).map_err(|error| error.to_string())?;
+            Ok(Reading {
+                load_n: sign * load,
+                deflection_mm: sign * deflection,
+                support_mm: None,
+                direction: Some(if is_first { Direction::Positive } else { Direction::Negative }),
+                branch: Some(if point.loading { Branch::Loading } else { Branch::Unloading }),
+            })
+        })
+        .collect()
+}
+
+/// How the series is evaluated: gauge step from the instrument, else from the digits that were entered.
+pub fn series_settings(
+    demand: &SeriesDemand,
     points: &[SeriesPoint],
-    _instrument: Option<&InstrumentUse>,
+    instrument: Option<&InstrumentUse>,
+) -> Settings {
+    let stated = instrument
+        .and_then(|used| used.resolution)
+        .filter(|resolution| resolution.unit.dimension() == Dimension::Length)
+        .and_then(|resolution| resolution.in_unit_f64(Unit::Millimetre).ok());
+    let resolution_mm =
+        stated.unwrap_or_else(|| points.iter().map(|point| step_mm(&point.deflection)).fold(0.0, f64::max));
+    let mut settings = Settings::for_resolution(resolution_mm);
+    if let Some(take_up) = demand.take_up {
+        settings.take_up_min_n =
+            Quantity::new(take_up, demand.load_unit).in_unit_f64(Unit::Newton).unwrap_or(0.0);
+    }
+    settings
+}
+
+/// One step of the last digit entered, in mm.
+fn step_mm(quantity: &Quantity) -> f64 {
+    let digits = i32::try_from(quantity.value.decimal().scale()).unwrap_or(0);
+    let factor = Quantity::new(1.into(), quantity.unit).in_unit_f64(Unit::Millimetre).unwrap_or(1.0);
+    factor * 10f64.powi(-digits)
+}
+
+/// Evaluates the series by the method of [`crate::measure::load_deflection`].
+///
+/// # Errors
+/// What is missing or contradictory, in plain words.
+pub fn evaluate_series(
+    demand: &SeriesDemand,
+    points: &[SeriesPoint],
+    instrument: Option<&InstrumentUse>,
+) -> Result<LoadDeflection, String> {
+    if let Some(why) = too_few(demand, points) {
+        return Err(why);
+    }
+    let readings = signed_readings(demand, points)?;
+    analyse(&readings, &series_settings(demand, points, instrument))
+        .map_err(|error: LoadDeflectionError| error.to_string())
+}
+
+/// What the checklist demands of the table and does not find in it.
+fn too_few(demand: &SeriesDemand, points: &[SeriesPoint]) -> Option<String> {
+    for direction in &demand.directions {
+        let in_direction = || points.iter().filter(|point| &point.direction == direction);
+        let mut levels: Vec<f64> = in_direction()
+            .filter(|point| point.loading)
+            .filter_map(|point| point.load.in_unit_f64(Unit::Newton).ok())
+            .filter(|load| *load > 0.0)
+            .collect();
+        levels.sort_by(f64::total_cmp);
+        levels.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
+        if levels.len() < usize::try_from(demand.min_levels).unwrap_or(usize::MAX) {
+            return Some(format!(
+                "insufficient data: {} load levels {direction}, {} are demanded",
+                levels.len(),
+                demand.min_levels
+            ));
+        }
+        if demand.unloading && !in_direction().any(|point| !point.loading) {
+            return Some(format!("insufficient data: no reading on the way back down, {direction}"));
+        }
+    }
+    None
+}
+
+/// Judges the series against the checklist's limits and, where a card is given, compares its stiffness.
+pub(super) fn judge_series(
+    demand: &SeriesDemand,
+    points: &[SeriesPoint],
+    instrument: Option<&InstrumentUse>,
+    card: Option<Card<'_>>,
 ) -> Judgement {
-    Judgement::new(ReadingVerdict::Recorded, format!("{} points", points.len()))
+    let result = match evaluate_series(demand, points, instrument) {
+        Ok(result) => result,
+        Err(why) => return Judgement::new(ReadingVerdict::CannotDecide, why),
+    };
+    let mut verdicts = Vec::new();
+    if let Some(min) = demand.min_stiffness {
+        verdicts.push(against_min_stiffness(&result, min.to_f64()));
+    }
+    if let Some(percent) = demand.max_side_difference_percent {
+        verdicts.push(against_side_difference(&result, percent.to_f64()));
+    }
+    let summary = result.summary().replace('\n', " ");
+    // The worst verdict governs: outside, then cannot decide, then within.
+    let worst = [ReadingVerdict::Outside, ReadingVerdict::CannotDecide, ReadingVerdict::Within]
+        .into_iter()
+        .find(|verdict| verdicts.iter().any(|(found, _)| found == verdict));
+    let compared = card.map(|card| compare_series(card, &result));
+    let (comparison, beside) = match compared {
+        Some(Ok(found)) => (Some(found.verdict), Some(found.summary().replace('\n', " "))),
+        Some(Err(why)) => (None, Some(format!("Not compared: {why}."))),
+        None => (None, None),
+    };
+    let words: Vec<String> =
+        beside.into_iter().chain(verdicts.into_iter().map(|(_, words)| words)).chain([summary]).collect();
+    let mut judgement = Judgement::new(worst.unwrap_or(ReadingVerdict::Recorded), words.join(" "));
+    judgement.comparison = comparison;
+    judgement
+}
+
+/// The smallest stiffness against the whole interval of every direction that stands for itself.
+fn against_min_stiffness(result: &LoadDeflection, min: f64) -> (ReadingVerdict, String) {
+    let stiffnesses = match (&result.slopes, &result.common_stiffness) {
+        (Ok(slopes), _) if slopes.differ => vec![slopes.positive.clone(), slopes.negative.clone()],
+        (_, common) => vec![common.clone()],
+    };
+    let mut verdict = ReadingVerdict::Within;
+    let mut words = Vec::new();
+    for stiffness in stiffnesses {
+        match stiffness {
+            Ok(found) => {
+                let interval = found.interval_n_per_mm;
+                words.push(format!(
+                    "{:.2} N/mm ({:.2} to {:.2}) against at least {min} N/mm.",
+                    found.estimate_n_per_mm.value, interval.lower, interval.upper
+                ));
+                if interval.upper < min {
+                    verdict = ReadingVerdict::Outside;
+                } else if interval.lower < min && verdict == ReadingVerdict::Within {
+                    verdict = ReadingVerdict::CannotDecide;
+                }
+            }
+            Err(why) => {
+                words.push(why.to_string());
+                if verdict == ReadingVerdict::Within {
+                    verdict = ReadingVerdict::CannotDecide;
+                }
+            }
+        }
+    }
+    (verdict, words.join(" "))
+}
+
+fn against_side_difference(result: &LoadDeflection, percent: f64) -> (ReadingVerdict, String) {
+    match &result.slopes {
+        Ok(slopes) => {
+            let (positive, negative) =
+                (slopes.positive_compliance_mm_per_n.value, slopes.negative_compliance_mm_per_n.value);
+            let apart = 200.0 * ((positive - negative) / (positive + negative)).abs();
+            let verdict = match (apart > percent, slopes.differ) {
+                (false, _) => ReadingVerdict::Within,
+                (true, true) => ReadingVerdict::Outside,
+                (true, false) => ReadingVerdict::CannotDecide,
+            };
+            (verdict, format!("The directions are {apart:.1} % apart against at most {percent} %."))
+        }
+        Err(why) => (ReadingVerdict::CannotDecide, why.to_string()),
+    }
 }

@@ -1,1 +1,26 @@
 //! The only place for files, locks, flushing, the clock and folders.
+#![allow(clippy::disallowed_methods, reason = "this is the place that the rest is sent to")]
+
+pub mod clock;
+mod device;
+pub mod disk;
+pub mod error;
+pub mod evidence;
+pub mod folders;
+pub mod real_disk;
+pub mod session_dir;
+pub mod sim_disk;
+mod sim_state;
+pub mod texts;
+pub mod unpack;
+pub mod writer;
+
+pub use clock::{Clock, FakeClock, RealClock, wall_text};
+pub use device::device_name;
+pub use disk::{Disk, DiskFile, SharedDisk, StoreError};
+pub use evidence::{Evidence, EvidenceCheck, StoredEvidence};
+pub use folders::{Hangar, SessionFolder, new_session_id};
+pub use real_disk::RealDisk;
+pub use session_dir::{Notice, OpenError, Opened, Reader, create, open_reader, open_writer};
+pub use sim_disk::SimDisk;
+pub use writer::{AppendError, Draft, RescueReport, UnsavedLine, Writer};

@@ -1,0 +1,410 @@
+//! The command line: what may be typed, with help that shows how.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Runs, judges and signs a targeted annual inspection of a composite glider.
+///
+/// Without a command the screens open. The type's manual, local rules and the licensed person govern.
+#[derive(Debug, Parser)]
+#[command(name = "spanwise", version, about, max_term_width = 100, after_help = EXIT_CODES)]
+pub struct Cli {
+    /// Folder with airframes, registers, checklists and sessions.
+    #[arg(long, global = true, env = "SPANWISE_HANGAR", value_name = "FOLDER")]
+    pub hangar: Option<PathBuf>,
+    /// Who is working: an id of the people register.
+    #[arg(long, global = true, env = "SPANWISE_PERSON", value_name = "PERSON")]
+    pub by: Option<String>,
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+const EXIT_CODES: &str = "Exit codes:
+  0  done; for `status`: the sign-off is possible
+  1  something failed (a file, the disk, the terminal)
+  2  the command line is wrong
+  3  refused: the request was not recorded, or the sign-off is not possible
+  4  the record is damaged
+
+Example:
+  spanwise demo                                open the invented hangar
+  spanwise --hangar ./club begin XX-VA7 --by mira
+  spanwise --hangar ./club status XX-VA7";
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Open the screens on an invented hangar, or walk through a whole annual without a terminal.
+    Demo(DemoArgs),
+    /// List airframes and sessions.
+    List(JsonArg),
+    /// Begin an annual: compose the plan from checklists and reports, and freeze it.
+    Begin(BeginArgs),
+    /// Show the plan that an annual would get, with the source of each step and why it is there.
+    Plan(BeginArgs),
+    /// Open a session on the Worksheet screen.
+    Work(SessionArg),
+    /// Tell what is open. The exit code tells whether the sign-off is possible.
+    Status(StatusArgs),
+    /// Show a session as text: every step, answer, reading and correction.
+    Show(ShowArgs),
+    /// Answer a step.
+    Answer(AnswerArgs),
+    /// Enter a reading.
+    Read(ReadArgs),
+    /// Confirm how the airframe stands now.
+    Confirm(ConfirmArgs),
+    /// Write a note.
+    Note(NoteArgs),
+    /// Take a file in as evidence.
+    Evidence(EvidenceArgs),
+    /// Take an answer, a reading, a defect or evidence back, with the reason.
+    Withdraw(WithdrawArgs),
+    /// Raise, decide, rectify or re-inspect a defect.
+    #[command(subcommand)]
+    Defect(DefectCommand),
+    /// Set a report aside in writing.
+    SetAside(SetAsideArgs),
+    /// Answer a directive.
+    Directive(DirectiveArgs),
+    /// Answer a life-limited item.
+    LifeItem(LifeItemArgs),
+    /// Record an independent inspection by a second person.
+    Inspect(InspectArgs),
+    /// Pause the session.
+    Pause(PauseArgs),
+    /// Resume a paused session.
+    Resume(SessionArg),
+    /// Sign the session off.
+    Sign(SignArgs),
+    /// Check checklist files, a folder of them, or the built-in library.
+    Check(CheckArgs),
+    /// Explain the refusals, or one of them by its number.
+    Refusals(RefusalsArgs),
+}
+
+#[derive(Debug, Args)]
+pub struct DemoArgs {
+    /// Put the invented hangar here instead of into a temporary folder.
+    #[arg(long, value_name = "FOLDER")]
+    pub into: Option<PathBuf>,
+    /// Work through a whole annual by the program's own commands, printing each stage.
+    #[arg(long)]
+    pub walkthrough: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct JsonArg {
+    /// As JSON, for other programs.
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct BeginArgs {
+    /// Registration of the airframe.
+    pub registration: String,
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct SessionArg {
+    /// A session's id or its beginning, or the registration for its newest session.
+    pub session: String,
+}
+
+#[derive(Debug, Args)]
+pub struct StatusArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    /// Which sign-off the exit code is about.
+    #[arg(long, value_enum, default_value_t = OutcomeWord::Release)]
+    pub outcome: OutcomeWord,
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct ShowArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    /// Entry by entry instead of step by step.
+    #[arg(long)]
+    pub entries: bool,
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum OutcomeWord {
+    /// Airworthy.
+    Release,
+    /// Completed, not airworthy, with the list of discrepancies.
+    NotAirworthy,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ResultWord {
+    Pass,
+    Fail,
+    NotApplicable,
+}
+
+#[derive(Debug, Args)]
+pub struct AnswerArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    /// Id of the step.
+    pub step: String,
+    #[arg(value_enum)]
+    pub result: ResultWord,
+    /// Demanded for not-applicable.
+    #[arg(long)]
+    pub reason: Option<String>,
+    /// Correct the answer that stands, and why; the earlier one stays in the record, struck through.
+    #[arg(long, value_name = "WHY")]
+    pub correct: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct ReadArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    /// Id of the step.
+    pub step: String,
+    /// Id of the measurement.
+    pub measure: String,
+    /// The value with its unit ("2.45 bar"); a pair as "25 / 24 mm".
+    #[arg(required_unless_present = "file", allow_hyphen_values = true)]
+    pub value: Option<String>,
+    /// A load-deflection table: lines of direction, up or down, load, deflection.
+    #[arg(long, value_name = "FILE", conflicts_with = "value")]
+    pub file: Option<PathBuf>,
+    /// Id of the instrument in the register.
+    #[arg(long)]
+    pub instrument: Option<String>,
+    /// Number of the entry that this reading replaces.
+    #[arg(long, value_name = "ENTRY", requires = "why")]
+    pub correct: Option<u64>,
+    /// Why the earlier reading is replaced, or why one more is taken.
+    #[arg(long)]
+    pub why: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct ConfirmArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    /// Settings such as "wings=rigged, support=trestles, tailplane=off, tail-wheel=clear".
+    pub configuration: String,
+}
+
+#[derive(Debug, Args)]
+pub struct NoteArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    pub text: String,
+    /// The step that the note belongs to.
+    #[arg(long)]
+    pub step: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct EvidenceArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    /// Photo, film, recording or document.
+    pub file: PathBuf,
+    #[arg(long)]
+    pub step: Option<String>,
+    /// Id of the step's evidence demand that it answers.
+    #[arg(long, requires = "step")]
+    pub demand: Option<String>,
+    #[arg(long)]
+    pub defect: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct WithdrawArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    /// Number of the entry.
+    pub entry: u64,
+    /// Why it is taken back.
+    pub why: String,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SeverityWord {
+    Minor,
+    Major,
+    Grounding,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum DispositionWord {
+    Rectify,
+    Refer,
+    Defer,
+    NotAirworthy,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum DefectCommand {
+    /// Raise a defect, from a step or freely.
+    Raise {
+        #[command(flatten)]
+        session: SessionArg,
+        /// What is wrong.
+        what: String,
+        #[arg(long)]
+        step: Option<String>,
+        #[arg(long)]
+        component: Option<String>,
+        #[arg(long)]
+        side: Option<String>,
+        /// Station in mm from the type's datum.
+        #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+        station: Option<String>,
+        /// By default what the step's checklist hints at.
+        #[arg(long, value_enum)]
+        severity: Option<SeverityWord>,
+    },
+    /// Decide what becomes of a defect.
+    Dispose {
+        #[command(flatten)]
+        session: SessionArg,
+        defect: String,
+        #[arg(value_enum)]
+        disposition: DispositionWord,
+        #[arg(long, default_value = "")]
+        note: String,
+        /// Limit of a deferral.
+        #[arg(long, value_name = "DATE")]
+        until: Option<chrono::NaiveDate>,
+    },
+    /// Record that a defect was rectified; its step is to be worked again.
+    Rectify {
+        #[command(flatten)]
+        session: SessionArg,
+        defect: String,
+        /// What was done, by which data.
+        work: String,
+        /// A flight-control connection was disturbed.
+        #[arg(long)]
+        disturbed_controls: bool,
+    },
+    /// Re-inspect a rectified defect that no step found.
+    Reinspect {
+        #[command(flatten)]
+        session: SessionArg,
+        defect: String,
+        /// What was looked at and seen.
+        note: String,
+        #[arg(long)]
+        not_satisfactory: bool,
+    },
+}
+
+#[derive(Debug, Args)]
+pub struct SetAsideArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    /// Id of the report.
+    pub report: String,
+    pub reason: String,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum DirectiveWord {
+    Complied,
+    NotApplicable,
+    NotYetDue,
+}
+
+#[derive(Debug, Args)]
+pub struct DirectiveArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    pub directive: String,
+    #[arg(value_enum)]
+    pub answer: DirectiveWord,
+    #[arg(long, default_value = "")]
+    pub note: String,
+    /// When it falls due again.
+    #[arg(long, value_name = "DATE")]
+    pub next_due: Option<chrono::NaiveDate>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum LifeWord {
+    WithinLife,
+    Replaced,
+}
+
+#[derive(Debug, Args)]
+pub struct LifeItemArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    pub item: String,
+    #[arg(value_enum)]
+    pub answer: LifeWord,
+    #[arg(long, default_value = "")]
+    pub note: String,
+    /// When the new one falls due.
+    #[arg(long, value_name = "DATE")]
+    pub next_due: Option<chrono::NaiveDate>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CheckWord {
+    Assembly,
+    Locking,
+    Sense,
+    Range,
+}
+
+#[derive(Debug, Args)]
+pub struct InspectArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    pub step: String,
+    /// Which connections were inspected.
+    pub connections: String,
+    /// What was checked.
+    #[arg(long, value_enum, value_delimiter = ',', default_values_t = [CheckWord::Assembly, CheckWord::Locking, CheckWord::Sense, CheckWord::Range])]
+    pub checked: Vec<CheckWord>,
+    #[arg(long)]
+    pub not_satisfactory: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct PauseArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    #[arg(long)]
+    pub note: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct SignArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    #[arg(value_enum)]
+    pub outcome: OutcomeWord,
+    /// The registration once more: a sign-off cannot be undone.
+    #[arg(long, value_name = "REGISTRATION")]
+    pub confirm: String,
+}
+
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    /// A file or a folder; the built-in library by default.
+    pub path: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct RefusalsArgs {
+    pub number: Option<u8>,
+}

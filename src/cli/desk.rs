@@ -1,0 +1,283 @@
+//! The screens' view of a hangar: carries their wishes out and keeps what they draw up to date.
+
+use std::path::Path;
+
+use chrono::NaiveDate;
+
+use super::output::Failure;
+use crate::airframe::Person;
+use crate::completion::{Verdict, verdict};
+use crate::event::Actor;
+use crate::hangar::{
+    AirframeFile, EvidenceTarget, Hangar, HangarError, Recorded, SessionSummary, Viewing, Work, begin,
+    summaries,
+};
+use crate::screen::desk::{AirframeRow, Desk, HangarView, SessionRow, SessionView, Told, Wish};
+
+/// A hangar with at most one session open.
+pub struct HangarDesk {
+    hangar: Hangar,
+    view: HangarView,
+    person: Option<Person>,
+    open: Option<Open>,
+}
+
+/// The open session: for writing, or only to look at.
+struct Open {
+    session: Access,
+    verdict: Verdict,
+    read_only: Option<String>,
+}
+
+enum Access {
+    Writing(Box<Work>),
+    Looking(Box<Viewing>),
+}
+
+impl Access {
+    fn view(&self) -> &Viewing {
+        match self {
+            Access::Writing(work) => &work.view,
+            Access::Looking(view) => view,
+        }
+    }
+}
+
+impl HangarDesk {
+    /// # Errors
+    /// `by` names nobody of the people register.
+    pub fn new(hangar: Hangar, by: Option<&str>) -> Result<HangarDesk, Failure> {
+        let person = match by {
+            Some(id) => Some(hangar.person(id)?.clone()),
+            None => None,
+        };
+        let view = hangar_view(&hangar);
+        Ok(HangarDesk { hangar, view, person, open: None })
+    }
+
+    /// Opens a session for writing; where that is not possible, to look at, with the reason.
+    pub fn open(&mut self, sid: &str) -> Result<Option<String>, HangarError> {
+        // The lock of the session that is open now must be gone before the same one is opened again.
+        self.open = None;
+        let (session, read_only) = match self.open_for_writing(sid) {
+            Ok(work) => {
+                let read_only = work.view.state.signed.as_ref().map(|_| "signed and closed".to_string());
+                (Access::Writing(Box::new(work)), read_only)
+            }
+            Err(error @ HangarError::NotFound { .. }) => return Err(error),
+            Err(error) => {
+                let why = error.parts().0;
+                (Access::Looking(Box::new(Viewing::open(&self.hangar, sid)?)), Some(why))
+            }
+        };
+        let note = read_only.clone();
+        let verdict = self.judge(session.view());
+        self.open = Some(Open { session, verdict, read_only });
+        Ok(note)
+    }
+
+    fn open_for_writing(&self, sid: &str) -> Result<Work, HangarError> {
+        Work::open(&self.hangar, sid)
+    }
+
+    fn judge(&self, view: &Viewing) -> Verdict {
+        let mut context = view.context(self.person.as_ref());
+        context.today = self.hangar.today();
+        verdict(&context)
+    }
+
+    fn actor(&self) -> Option<Actor> {
+        self.person.as_ref().map(|person| Actor { id: person.id.clone(), name: person.name.clone() })
+    }
+
+    /// Runs `act` on the session that is open for writing, then judges anew.
+    fn with_work(
+        &mut self,
+        act: impl FnOnce(&mut Work, &Hangar, &Actor, &Person) -> Result<Told, HangarError>,
+    ) -> Told {
+        let (Some(actor), Some(person)) = (self.actor(), self.person.clone()) else {
+            return declined("nobody is named as working", "choose who is working first");
+        };
+        let Some(open) = &mut self.open else {
+            return declined("no session is open", "open one on the Hangar screen");
+        };
+        let Access::Writing(work) = &mut open.session else {
+            let why = open.read_only.clone().unwrap_or_default();
+            return declined(&format!("this session is only open to look at: {why}"), "nothing was recorded");
+        };
+        let told = act(work, &self.hangar, &actor, &person).unwrap_or_else(told_error);
+        if work.view.state.signed.is_some() {
+            open.read_only = Some("signed and closed".to_string());
+        }
+        if let Some(open) = self.open.take() {
+            let verdict = self.judge(open.session.view());
+            self.open = Some(Open { verdict, ..open });
+        }
+        told
+    }
+
+    fn act_as(&mut self, id: &str) -> Told {
+        match self.hangar.person(id) {
+            Ok(person) => {
+                self.person = Some(person.clone());
+                if let Some(open) = self.open.take() {
+                    let verdict = self.judge(open.session.view());
+                    self.open = Some(Open { verdict, ..open });
+                }
+                Told::Done { note: self.person.as_ref().map(|person| format!("{} is working", person.name)) }
+            }
+            Err(error) => told_error(error),
+        }
+    }
+
+    fn begin(&mut self, registration: &str) -> Told {
+        let Some(actor) = self.actor() else {
+            return declined("nobody is named as working", "choose who is working first");
+        };
+        match begin(&self.hangar, registration, &actor).and_then(|begun| self.open(&begun.sid).map(|_| begun))
+        {
+            Ok(begun) => {
+                Told::Done { note: Some(format!("annual of {registration} begun: {} steps", begun.steps)) }
+            }
+            Err(error) => told_error(error),
+        }
+    }
+
+    fn refresh(&mut self) {
+        self.view = hangar_view(&self.hangar);
+    }
+}
+
+impl Desk for HangarDesk {
+    fn hangar(&self) -> &HangarView {
+        &self.view
+    }
+
+    fn session(&self) -> Option<SessionView<'_>> {
+        let open = self.open.as_ref()?;
+        let view = open.session.view();
+        let notices = match &open.session {
+            Access::Writing(work) => work.notices.as_slice(),
+            Access::Looking(_) => &[],
+        };
+        Some(SessionView {
+            sid: &view.sid,
+            plan: &view.plan,
+            state: &view.state,
+            entries: &view.entries,
+            verdict: &open.verdict,
+            read_only: open.read_only.as_deref(),
+            notices,
+        })
+    }
+
+    fn person(&self) -> Option<&Person> {
+        self.person.as_ref()
+    }
+
+    fn today(&self) -> NaiveDate {
+        self.hangar.today()
+    }
+
+    fn carry_out(&mut self, wish: Wish) -> Told {
+        match wish {
+            Wish::ActAs(id) => self.act_as(&id),
+            Wish::Begin { registration } => self.begin(&registration),
+            Wish::OpenSession { sid } => match self.open(&sid) {
+                Ok(note) => Told::Done { note },
+                Err(error) => told_error(error),
+            },
+            Wish::LeaveSession => {
+                self.open = None;
+                self.refresh();
+                Told::Done { note: None }
+            }
+            Wish::Record(request) => {
+                self.with_work(|work, hangar, actor, _| work.record(hangar, actor, request).map(saved))
+            }
+            Wish::AddEvidenceFile { step, demand, defect, path } => {
+                self.with_work(|work, hangar, actor, _| {
+                    let target = EvidenceTarget { step, demand, defect };
+                    work.add_evidence(hangar, actor, target, Path::new(path.trim())).map(saved)
+                })
+            }
+            Wish::Sign(outcome) => self.with_work(|work, hangar, _, person| {
+                Ok(match work.sign(hangar, person, outcome)? {
+                    Ok(recorded) => saved(recorded),
+                    Err(refusals) => declined(
+                        &format!("the sign-off is refused for {} reasons", refusals.len()),
+                        "they stand on the Sign-off screen; Enter jumps to each",
+                    ),
+                })
+            }),
+            Wish::Rescue { folder } => self.with_work(|work, _, _, _| {
+                work.rescue(Path::new(folder.trim()))?;
+                Ok(Told::Done { note: Some(format!("everything known was copied to {folder}")) })
+            }),
+        }
+    }
+}
+
+fn saved(recorded: Recorded) -> Told {
+    Told::Saved { entry: recorded.entry, note: None }
+}
+
+fn declined(why: &str, next: &str) -> Told {
+    Told::Declined { why: why.to_string(), next: next.to_string() }
+}
+
+fn told_error(error: HangarError) -> Told {
+    let is_disk = matches!(error, HangarError::Disk { .. } | HangarError::Damaged { .. });
+    let (why, next) = error.parts();
+    if is_disk { Told::Failed { why, next } } else { Told::Declined { why, next } }
+}
+
+fn hangar_view(hangar: &Hangar) -> HangarView {
+    let faults = hangar.faults.iter().chain(&hangar.library.faults).map(ToString::to_string).collect();
+    HangarView {
+        folder: hangar.root.display().to_string(),
+        airframes: hangar.airframes.iter().map(airframe_row).collect(),
+        sessions: summaries(hangar).into_iter().map(session_row).collect(),
+        people: hangar.people.0.clone(),
+        instruments: hangar.instruments.0.clone(),
+        faults,
+        is_demo: hangar.is_demo(),
+    }
+}
+
+fn airframe_row(file: &AirframeFile) -> AirframeRow {
+    match &file.airframe {
+        Ok(airframe) => AirframeRow {
+            registration: airframe.registration.clone(),
+            type_name: airframe.type_id.clone(),
+            serial: airframe.serial.clone(),
+            hours: airframe.hours.to_string(),
+            last_annual: airframe.last_annual,
+            reports: airframe.reports.len(),
+            fault: None,
+        },
+        Err(faults) => AirframeRow {
+            registration: file.name(),
+            type_name: String::new(),
+            serial: String::new(),
+            hours: String::new(),
+            last_annual: None,
+            reports: 0,
+            fault: Some(faults.first().map(ToString::to_string).unwrap_or_default()),
+        },
+    }
+}
+
+fn session_row(session: SessionSummary) -> SessionRow {
+    SessionRow {
+        sid: session.sid,
+        registration: session.registration,
+        begun: session.begun,
+        by: session.by,
+        standing: session.standing,
+        progress: session.progress,
+        open_mandatory: session.open_mandatory,
+        grounded: session.grounded,
+        can_open: session.can_open,
+    }
+}

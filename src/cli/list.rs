@@ -1,0 +1,103 @@
+//! `list`: airframes and sessions.
+
+use std::fmt::Write as _;
+
+use serde_json::{Value, json};
+
+use crate::hangar::{Hangar, SessionSummary};
+
+pub fn text(hangar: &Hangar, sessions: &[SessionSummary]) -> String {
+    let mut out = String::new();
+    if hangar.is_demo() {
+        let _ = writeln!(out, "This hangar is invented: club, people, types, registrations and figures.\n");
+    }
+    let _ = writeln!(out, "Airframes in {}", hangar.root.display());
+    if hangar.airframes.is_empty() {
+        let _ =
+            writeln!(out, "  none; write a record into airframes/<registration>.toml, or try: spanwise demo");
+    }
+    for file in &hangar.airframes {
+        match &file.airframe {
+            Ok(airframe) => {
+                let last = airframe.last_annual.map_or("never".to_string(), |date| date.to_string());
+                let _ = writeln!(
+                    out,
+                    "  {:<10} {:<12} serial {:<8} {} h, {} launches; last annual {last}; {} reports",
+                    airframe.registration,
+                    airframe.type_id,
+                    airframe.serial,
+                    airframe.hours,
+                    airframe.launches,
+                    airframe.reports.len()
+                );
+            }
+            Err(faults) => {
+                let first = faults.first().map(ToString::to_string).unwrap_or_default();
+                let _ = writeln!(out, "  {:<10} cannot be read: {first}", file.name());
+            }
+        }
+    }
+    let _ = writeln!(out, "\nSessions");
+    if sessions.is_empty() {
+        let _ = writeln!(out, "  none; begin one with: spanwise begin <registration> --by <person>");
+    }
+    for session in sessions {
+        let progress =
+            session.progress.map_or(String::new(), |(answered, all)| format!(", {answered} of {all} steps"));
+        let open = if session.open_mandatory > 0 {
+            format!(", {} mandatory open", session.open_mandatory)
+        } else {
+            String::new()
+        };
+        let _ = writeln!(
+            out,
+            "  {}  {:<10} begun {} by {}: {}{progress}{open}",
+            session.sid.get(..12).unwrap_or(&session.sid),
+            session.registration,
+            session.begun,
+            session.by,
+            session.standing
+        );
+    }
+    out
+}
+
+pub fn json(hangar: &Hangar, sessions: &[SessionSummary]) -> Value {
+    let airframes: Vec<Value> = hangar
+        .airframes
+        .iter()
+        .map(|file| match &file.airframe {
+            Ok(airframe) => json!({
+                "registration": airframe.registration,
+                "type": airframe.type_id,
+                "serial": airframe.serial,
+                "build_standard": airframe.build_standard,
+                "hours": airframe.hours,
+                "launches": airframe.launches,
+                "last_annual": airframe.last_annual,
+                "reports": airframe.reports.len(),
+            }),
+            Err(faults) => json!({
+                "registration": file.name(),
+                "faults": faults.iter().map(ToString::to_string).collect::<Vec<_>>(),
+            }),
+        })
+        .collect();
+    let sessions: Vec<Value> = sessions
+        .iter()
+        .map(|session| {
+            json!({
+                "session": session.sid,
+                "registration": session.registration,
+                "begun": session.begun,
+                "by": session.by,
+                "standing": session.standing,
+                "answered": session.progress.map(|(answered, _)| answered),
+                "steps": session.progress.map(|(_, all)| all),
+                "open_mandatory": session.open_mandatory,
+                "grounded": session.grounded,
+            })
+        })
+        .collect();
+    json!({ "hangar": hangar.root, "airframes": airframes, "sessions": sessions })
+}

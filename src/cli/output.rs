@@ -1,0 +1,108 @@
+//! Where text goes, and which exit code a failure has. A closed pipe is no error.
+
+use std::fmt;
+use std::io::{self, Write};
+
+use serde::Serialize;
+
+use crate::diagnostic::render;
+use crate::hangar::HangarError;
+
+/// Exit codes; documented in the README and in `--help`.
+pub mod exit {
+    pub const DONE: u8 = 0;
+    pub const FAILED: u8 = 1;
+    pub const USAGE: u8 = 2;
+    pub const REFUSED: u8 = 3;
+    pub const DAMAGED: u8 = 4;
+}
+
+/// Standard output and error, or a buffer where another command listens.
+pub struct Output {
+    captured: Option<String>,
+}
+
+impl Output {
+    pub fn terminal() -> Self {
+        Output { captured: None }
+    }
+
+    /// Collects what would be printed.
+    pub fn captured() -> Self {
+        Output { captured: Some(String::new()) }
+    }
+
+    pub fn take(&mut self) -> String {
+        self.captured.as_mut().map(std::mem::take).unwrap_or_default()
+    }
+
+    pub fn text(&mut self, text: &str) {
+        match &mut self.captured {
+            Some(captured) => captured.push_str(text),
+            // Whoever listens may have gone (`| head`): then there is nobody to tell.
+            None => drop(io::stdout().lock().write_all(text.as_bytes())),
+        }
+    }
+
+    pub fn line(&mut self, line: &str) {
+        self.text(&format!("{line}\n"));
+    }
+
+    pub fn json(&mut self, value: &impl Serialize) {
+        match serde_json::to_string_pretty(value) {
+            Ok(json) => self.line(&json),
+            Err(error) => self.error(&format!("this cannot be written as JSON: {error}")),
+        }
+    }
+
+    pub fn error(&mut self, text: &str) {
+        match &mut self.captured {
+            Some(captured) => captured.push_str(&format!("{text}\n")),
+            None => drop(writeln!(io::stderr().lock(), "{text}")),
+        }
+    }
+}
+
+/// Why a command did not do what it should.
+#[derive(Debug)]
+pub struct Failure {
+    code: u8,
+    text: String,
+}
+
+impl Failure {
+    pub fn usage(text: &str) -> Self {
+        Failure { code: exit::USAGE, text: text.to_string() }
+    }
+
+    pub fn failed(error: impl fmt::Display) -> Self {
+        Failure { code: exit::FAILED, text: error.to_string() }
+    }
+
+    pub fn refused(text: impl Into<String>) -> Self {
+        Failure { code: exit::REFUSED, text: text.into() }
+    }
+
+    pub fn hangar(error: HangarError) -> Self {
+        let code = match &error {
+            HangarError::Declined(_) => exit::REFUSED,
+            HangarError::Damaged { .. } => exit::DAMAGED,
+            _ => exit::FAILED,
+        };
+        let text = match &error {
+            HangarError::Files(faults) => render(faults, false),
+            other => other.to_string(),
+        };
+        Failure { code, text }
+    }
+
+    pub fn code(&self) -> u8 {
+        self.code
+    }
+}
+
+impl fmt::Display for Failure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.text)
+    }
+}

@@ -1,0 +1,234 @@
+//! The commands that record something: each becomes one request, and says which entry it became.
+
+use super::args::{
+    AnswerArgs, CheckWord, Cli, Command, DefectCommand, DirectiveWord, DispositionWord, EvidenceArgs,
+    LifeWord, ReadArgs, ResultWord, SeverityWord,
+};
+use super::output::{Failure, Output, exit};
+use super::require_person;
+use crate::checklist::{Configuration, Severity};
+use crate::event::{ControlCheck, DirectiveAnswer, Disposition, LifeAnswer, StepResult};
+use crate::hangar::{EvidenceTarget, Hangar, Work, find_session};
+use crate::quantity::Number;
+use crate::session::{NewDefect, Request, parse_value, taken_as};
+use crate::state::ReadingVerdict;
+use crate::store::texts::read_text;
+
+pub(super) fn record(cli: &Cli, hangar: &Hangar, command: &Command, out: &mut Output) -> Result<u8, Failure> {
+    let by = hangar.actor(require_person(cli)?)?;
+    let Some(session) = session_word(command) else {
+        return Err(Failure::usage("this command records nothing"));
+    };
+    let sid = find_session(hangar, session)?;
+    let mut work = Work::open(hangar, &sid)?;
+    for notice in &work.notices {
+        out.line(notice);
+    }
+    let recorded = match command {
+        Command::Evidence(EvidenceArgs { file, step, demand, defect, .. }) => {
+            let target =
+                EvidenceTarget { step: step.clone(), demand: demand.clone(), defect: defect.clone() };
+            work.add_evidence(hangar, &by, target, file)?
+        }
+        other => {
+            let request = request(other, &work)?;
+            work.record(hangar, &by, request)?
+        }
+    };
+    out.line(&format!("saved, entry {}", recorded.entry));
+    if let Command::Read(args) = command {
+        tell_judgement(&work, args, recorded.entry, out);
+    }
+    Ok(exit::DONE)
+}
+
+fn session_word(command: &Command) -> Option<&str> {
+    let session = match command {
+        Command::Answer(args) => &args.session,
+        Command::Read(args) => &args.session,
+        Command::Confirm(args) => &args.session,
+        Command::Note(args) => &args.session,
+        Command::Evidence(args) => &args.session,
+        Command::Withdraw(args) => &args.session,
+        Command::Defect(
+            DefectCommand::Raise { session, .. }
+            | DefectCommand::Dispose { session, .. }
+            | DefectCommand::Rectify { session, .. }
+            | DefectCommand::Reinspect { session, .. },
+        ) => session,
+        Command::SetAside(args) => &args.session,
+        Command::Directive(args) => &args.session,
+        Command::LifeItem(args) => &args.session,
+        Command::Inspect(args) => &args.session,
+        Command::Pause(args) => &args.session,
+        Command::Resume(session) => session,
+        _ => return None,
+    };
+    Some(&session.session)
+}
+
+fn request(command: &Command, work: &Work) -> Result<Request, Failure> {
+    Ok(match command {
+        Command::Answer(AnswerArgs { step, result, reason, correct, .. }) => Request::Answer {
+            step: step.clone(),
+            result: match result {
+                ResultWord::Pass => StepResult::Passed,
+                ResultWord::Fail => StepResult::Failed,
+                ResultWord::NotApplicable => StepResult::NotApplicable,
+            },
+            reason: reason.clone(),
+            why: correct.clone(),
+        },
+        Command::Read(args) => reading(args, work)?,
+        Command::Confirm(args) => {
+            Request::Confirm(Configuration::parse(&args.configuration).map_err(Failure::refused)?)
+        }
+        Command::Note(args) => Request::Note { step: args.step.clone(), text: args.text.clone() },
+        Command::Withdraw(args) => Request::Withdraw { entry: args.entry, why: args.why.clone() },
+        Command::Defect(command) => defect(command, work)?,
+        Command::SetAside(args) => {
+            Request::SetReportAside { report: args.report.clone(), reason: args.reason.clone() }
+        }
+        Command::Directive(args) => Request::AnswerDirective {
+            directive: args.directive.clone(),
+            answer: match args.answer {
+                DirectiveWord::Complied => DirectiveAnswer::Complied,
+                DirectiveWord::NotApplicable => DirectiveAnswer::NotApplicable,
+                DirectiveWord::NotYetDue => DirectiveAnswer::NotYetDue,
+            },
+            note: args.note.clone(),
+            next_due: args.next_due,
+        },
+        Command::LifeItem(args) => Request::AnswerLifeItem {
+            item: args.item.clone(),
+            answer: match args.answer {
+                LifeWord::WithinLife => LifeAnswer::WithinLife,
+                LifeWord::Replaced => LifeAnswer::Replaced,
+            },
+            note: args.note.clone(),
+            next_due: args.next_due,
+        },
+        Command::Inspect(args) => Request::InspectIndependently {
+            step: args.step.clone(),
+            connections: args.connections.clone(),
+            checked: args.checked.iter().map(|word| control_check(*word)).collect(),
+            satisfactory: !args.not_satisfactory,
+        },
+        Command::Pause(args) => Request::Pause { note: args.note.clone() },
+        Command::Resume(_) => Request::Resume,
+        _ => return Err(Failure::usage("this command records nothing")),
+    })
+}
+
+fn control_check(word: CheckWord) -> ControlCheck {
+    match word {
+        CheckWord::Assembly => ControlCheck::Assembly,
+        CheckWord::Locking => ControlCheck::Locking,
+        CheckWord::Sense => ControlCheck::Sense,
+        CheckWord::Range => ControlCheck::Range,
+    }
+}
+
+fn reading(args: &ReadArgs, work: &Work) -> Result<Request, Failure> {
+    let text = match (&args.value, &args.file) {
+        (Some(value), _) => value.clone(),
+        (None, Some(file)) => {
+            read_text(file, &file.to_string_lossy()).map_err(|fault| Failure::failed(&fault))?.text.clone()
+        }
+        (None, None) => return Err(Failure::usage("give a value, or a table with --file")),
+    };
+    let planned = work.view.plan.step(&args.step);
+    let Some(measure) = planned.and_then(|planned| planned.step.measure(&args.measure)) else {
+        let known: Vec<&str> = planned
+            .map(|planned| planned.step.measures.iter().map(|measure| measure.id.as_str()).collect())
+            .unwrap_or_default();
+        return Err(Failure::refused(match planned {
+            None => format!(
+                "the plan has no step \"{}\"; list them: spanwise show {}",
+                args.step, args.session.session
+            ),
+            Some(_) => format!(
+                "\"{}\" has no measurement \"{}\"; it has: {}",
+                args.step,
+                args.measure,
+                known.join(", ")
+            ),
+        }));
+    };
+    let value = parse_value(measure, &text).map_err(Failure::refused)?;
+    Ok(Request::Read {
+        step: args.step.clone(),
+        measure: args.measure.clone(),
+        value,
+        instrument: args.instrument.clone(),
+        corrects: args.correct,
+        why: args.why.clone(),
+    })
+}
+
+fn defect(command: &DefectCommand, work: &Work) -> Result<Request, Failure> {
+    Ok(match command {
+        DefectCommand::Raise { what, step, component, side, station, severity, .. } => {
+            let hinted = step
+                .as_deref()
+                .and_then(|step| work.view.plan.step(step))
+                .and_then(|planned| planned.step.on_failure.as_ref())
+                .map_or(Severity::Major, |failure| failure.severity);
+            let station_mm = match station {
+                Some(text) => Some(
+                    text.parse::<Number>().map_err(|error| Failure::refused(format!("station: {error}")))?,
+                ),
+                None => None,
+            };
+            Request::RaiseDefect(NewDefect {
+                step: step.clone(),
+                what: what.clone(),
+                component: component.clone(),
+                side: side.clone(),
+                station_mm,
+                severity: severity.map_or(hinted, |word| match word {
+                    SeverityWord::Minor => Severity::Minor,
+                    SeverityWord::Major => Severity::Major,
+                    SeverityWord::Grounding => Severity::Grounding,
+                }),
+            })
+        }
+        DefectCommand::Dispose { defect, disposition, note, until, .. } => Request::DisposeDefect {
+            defect: defect.clone(),
+            disposition: match disposition {
+                DispositionWord::Rectify => Disposition::Rectify,
+                DispositionWord::Refer => Disposition::Refer,
+                DispositionWord::Defer => Disposition::Defer,
+                DispositionWord::NotAirworthy => Disposition::NotAirworthy,
+            },
+            note: note.clone(),
+            until: *until,
+        },
+        DefectCommand::Rectify { defect, work, disturbed_controls, .. } => Request::RectifyDefect {
+            defect: defect.clone(),
+            work: work.clone(),
+            disturbed_controls: *disturbed_controls,
+        },
+        DefectCommand::Reinspect { defect, note, not_satisfactory, .. } => Request::ReinspectDefect {
+            defect: defect.clone(),
+            satisfactory: !not_satisfactory,
+            note: note.clone(),
+        },
+    })
+}
+
+/// The verdict at once, in plain words.
+fn tell_judgement(work: &Work, args: &ReadArgs, entry: u64, out: &mut Output) {
+    let reading = work
+        .view
+        .state
+        .step(&args.step)
+        .and_then(|step| step.readings.iter().find(|reading| reading.stamp.entry == entry));
+    let Some(reading) = reading else { return };
+    if let Some(words) = args.value.as_ref().and_then(|text| taken_as(text, &reading.taken.value)) {
+        out.line(&words);
+    }
+    if reading.judgement.verdict != ReadingVerdict::Recorded || args.file.is_some() {
+        out.line(&format!("{}: {}", reading.judgement.headline(), reading.judgement.words));
+    }
+}

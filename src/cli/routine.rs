@@ -1,0 +1,175 @@
+//! Works steps of the invented annual by rote: confirms what they need, enters invented readings, answers.
+//!
+//! For the demo only. Nothing here judges a real glider.
+
+use chrono::Days;
+use rust_decimal::Decimal;
+
+use super::output::Failure;
+use crate::airframe::Instrument;
+use crate::checklist::{Measure, MeasureKind};
+use crate::event::{Actor, ControlCheck, ReadingValue, StepResult};
+use crate::hangar::{EvidenceTarget, Hangar, Work};
+use crate::plan::PlanStep;
+use crate::quantity::{Limit, Number, Quantity, Unit};
+use crate::session::{Request, parse_series};
+use crate::store::unpack::write_file;
+
+/// Who works, and with which invented flex table.
+pub(super) struct Crew<'a> {
+    pub hangar: &'a Hangar,
+    pub inspector: Actor,
+    pub second: Actor,
+    /// A load–deflection table, entered wherever a step demands one.
+    pub flex_table: &'a str,
+}
+
+impl Crew<'_> {
+    /// Works one step as far as it is demanded and passes it.
+    pub(super) fn pass(&self, work: &mut Work, id: &str) -> Result<(), Failure> {
+        let Some(planned) = work.view.plan.step(id).cloned() else {
+            return Err(Failure::refused(format!("the plan has no step \"{id}\"")));
+        };
+        self.prepare(work, &planned)?;
+        self.measure(work, &planned)?;
+        self.film(work, &planned)?;
+        let request =
+            Request::Answer { step: id.to_string(), result: StepResult::Passed, reason: None, why: None };
+        work.record(self.hangar, &self.inspector, request)?;
+        if planned.step.independent || work.view.state.step(id).is_some_and(|step| step.controls_disturbed) {
+            self.second_look(work, id)?;
+        }
+        Ok(())
+    }
+
+    /// Confirms the configuration where it is not confirmed yet.
+    pub(super) fn prepare(&self, work: &mut Work, planned: &PlanStep) -> Result<(), Failure> {
+        let unmet = planned.step.configuration.unmet_in(&work.view.state.configuration);
+        if !unmet.is_empty() {
+            work.record(self.hangar, &self.inspector, Request::Confirm(unmet))?;
+        }
+        Ok(())
+    }
+
+    pub(super) fn measure(&self, work: &mut Work, planned: &PlanStep) -> Result<(), Failure> {
+        for measure in &planned.step.measures {
+            let missing = work.view.state.step(&planned.step.id).map_or(0, |step| step.missing(measure));
+            for _ in 0..missing {
+                let request = Request::Read {
+                    step: planned.step.id.clone(),
+                    measure: measure.id.clone(),
+                    value: self.value(measure)?,
+                    instrument: self.instrument(measure).map(|instrument| instrument.id.clone()),
+                    corrects: None,
+                    why: None,
+                };
+                work.record(self.hangar, &self.inspector, request)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Invented files stand in for films and photos.
+    pub(super) fn film(&self, work: &mut Work, planned: &PlanStep) -> Result<(), Failure> {
+        for demand in &planned.step.evidence {
+            let given = work.view.state.evidence_for(&planned.step.id, &demand.id).count();
+            for number in given..usize::try_from(demand.count).unwrap_or(usize::MAX) {
+                let name = format!("{}-{}-{}.txt", planned.step.id, demand.id, number + 1);
+                let path = self.hangar.root.join("invented-evidence").join(&name);
+                let text = format!(
+                    "Invented stand-in for a {}: {}\nstep {}, session {}, round {}\n",
+                    demand.kind.word(),
+                    demand.what,
+                    planned.step.id,
+                    work.view.sid,
+                    work.view.state.step(&planned.step.id).map_or(0, |step| step.round)
+                );
+                write_file(&path, text.as_bytes()).map_err(Failure::failed)?;
+                let target = EvidenceTarget {
+                    step: Some(planned.step.id.clone()),
+                    demand: Some(demand.id.clone()),
+                    defect: None,
+                };
+                work.add_evidence(self.hangar, &self.inspector, target, &path)?;
+            }
+        }
+        Ok(())
+    }
+
+    pub(super) fn second_look(&self, work: &mut Work, id: &str) -> Result<(), Failure> {
+        let request = Request::InspectIndependently {
+            step: id.to_string(),
+            connections: "all connections of this step (invented)".to_string(),
+            checked: ControlCheck::ALL.to_vec(),
+            satisfactory: true,
+        };
+        work.record(self.hangar, &self.second, request)?;
+        Ok(())
+    }
+
+    fn value(&self, measure: &Measure) -> Result<ReadingValue, Failure> {
+        Ok(match &measure.kind {
+            MeasureKind::Number { unit, limit } => {
+                ReadingValue::Number { quantity: inside(limit.as_ref(), *unit) }
+            }
+            MeasureKind::Pair { unit, limit, .. } => {
+                let side = inside(limit.as_ref(), *unit);
+                ReadingValue::Pair { left: side, right: side }
+            }
+            MeasureKind::Count { min, .. } => ReadingValue::Count { count: min.unwrap_or(0) },
+            MeasureKind::Choice { choices, accept } => {
+                let choice = accept.first().or(choices.first()).cloned().unwrap_or_default();
+                ReadingValue::Choice { choice }
+            }
+            MeasureKind::Text => ReadingValue::Text { text: "nothing unusual (invented)".to_string() },
+            MeasureKind::Date { .. } => ReadingValue::Date {
+                date: self.hangar.today().checked_add_days(Days::new(400)).unwrap_or_default(),
+            },
+            MeasureKind::LoadDeflection(demand) => ReadingValue::Series {
+                points: parse_series(demand, self.flex_table).map_err(Failure::refused)?,
+            },
+        })
+    }
+
+    /// An instrument of the register that is in calibration, of the measurement's kind where there is one.
+    fn instrument(&self, measure: &Measure) -> Option<&Instrument> {
+        if !measure.instrument {
+            return None;
+        }
+        let unit = match &measure.kind {
+            MeasureKind::LoadDeflection(demand) => Some(demand.deflection_unit),
+            _ => measure.unit(),
+        };
+        let today = self.hangar.today();
+        let in_calibration = || {
+            self.hangar
+                .instruments
+                .0
+                .iter()
+                .filter(|found| found.calibration_due.is_some_and(|due| due >= today))
+        };
+        unit.and_then(|unit| in_calibration().find(|found| found.unit.dimension() == unit.dimension()))
+            .or_else(|| in_calibration().next())
+    }
+}
+
+/// An invented value inside the limit; without a limit, one that could be.
+fn inside(limit: Option<&Limit>, unit: Unit) -> Quantity {
+    let in_unit =
+        |quantity: &Quantity| quantity.to(unit).map_or(Decimal::ONE, |quantity| quantity.value.decimal());
+    let min = limit.and_then(|limit| limit.min().map(in_unit));
+    let max = limit.and_then(|limit| limit.max().map(in_unit));
+    let value = match (min, max) {
+        (Some(min), Some(max)) => (min + max) / Decimal::TWO,
+        (Some(min), None) => min + (min.abs() / Decimal::TEN),
+        (None, Some(max)) => max / Decimal::TWO,
+        (None, None) => match unit {
+            Unit::Degree => Decimal::new(20, 0),
+            Unit::Millimetre => Decimal::new(40, 0),
+            Unit::Volt => Decimal::new(127, 1),
+            Unit::Bar => Decimal::new(25, 1),
+            _ => Decimal::new(10, 0),
+        },
+    };
+    Quantity::new(Number::from(value.normalize()), unit)
+}

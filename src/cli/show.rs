@@ -1,0 +1,256 @@
+//! A session as text: step by step, as on a worksheet, or entry by entry.
+
+use std::fmt::Write as _;
+
+use crate::plan::{Plan, PlanStep};
+use crate::screen::words;
+use crate::session::value_words;
+use crate::state::{Stamped, State, StepState, Struck};
+use crate::vocabulary::kind_words;
+
+/// The worksheet: every step with its answers, readings, notes and what was struck.
+pub fn worksheet(sid: &str, plan: &Plan, state: &State) -> String {
+    let mut out = String::new();
+    let airframe = &plan.airframe;
+    let _ = writeln!(
+        out,
+        "Annual of {} ({}, serial {})",
+        airframe.registration, airframe.type_id, airframe.serial
+    );
+    let _ = writeln!(out, "session {sid}; {} h, {} launches", airframe.hours, airframe.launches);
+    if !airframe.build_standard.is_empty() {
+        let _ = writeln!(out, "build standard: {}", airframe.build_standard.join(", "));
+    }
+    if state.grounded() {
+        let _ = writeln!(out, "NOT AIRWORTHY: a defect keeps it on the ground");
+    }
+    papers(&mut out, plan, state);
+    for section in &plan.sections {
+        let _ = writeln!(out, "\n{}", section.title);
+        for planned in plan.steps.iter().filter(|planned| planned.step.section.value == section.id) {
+            if let Some(step) = state.step(&planned.step.id) {
+                show_step(&mut out, planned, step, state);
+            }
+        }
+    }
+    defects(&mut out, state);
+    for told in &state.notes {
+        let _ = writeln!(out, "\nnote, {}, {}: {}", told.stamp.short(), told.stamp.by.name, told.what);
+    }
+    signature(&mut out, state);
+    out
+}
+
+fn papers(out: &mut String, plan: &Plan, state: &State) {
+    for report in &plan.reports {
+        let fate = if report.modules.is_empty() {
+            match state.set_aside.get(&report.id) {
+                Some(told) => format!("set aside by {}: {}", told.stamp.by.name, told.what),
+                None => "NOT DEALT WITH".to_string(),
+            }
+        } else {
+            format!("targeted by {}", report.modules.join(", "))
+        };
+        let _ = writeln!(
+            out,
+            "report {} {} ({}): {} -> {fate}",
+            report.id,
+            report.date,
+            kind_words(&report.kind),
+            report.text
+        );
+    }
+    for directive in &plan.airframe.directives {
+        let answer = state.directives.get(&directive.id).map_or("UNANSWERED", |told| told.what.answer.word());
+        let _ = writeln!(out, "directive {}: {} -> {answer}", directive.id, directive.title);
+    }
+    for item in &plan.airframe.life_items {
+        let answer = state.life_items.get(&item.id).map_or("UNANSWERED", |told| told.what.answer.word());
+        let _ = writeln!(out, "life-limited {}: {} -> {answer}", item.id, item.title);
+    }
+}
+
+fn show_step(out: &mut String, planned: &PlanStep, step: &StepState, state: &State) {
+    let mandatory = if planned.step.mandatory { "" } else { " (optional)" };
+    let because = if planned.because.is_empty() {
+        String::new()
+    } else {
+        format!(" [because of {}]", planned.because.join(", "))
+    };
+    let _ = writeln!(
+        out,
+        "  {:<15}{}  {}{mandatory}{because}",
+        step.standing().word(),
+        planned.step.id,
+        planned.step.title
+    );
+    for answer in &step.answers {
+        let reason = answer.answered.reason.as_ref().map(|reason| format!(": {reason}")).unwrap_or_default();
+        let _ = writeln!(
+            out,
+            "    {} {} by {}, entry {}{reason}{}",
+            answer.answered.result.word(),
+            answer.stamp.short(),
+            answer.stamp.by.name,
+            answer.stamp.entry,
+            struck_words(answer.struck.as_ref())
+        );
+        if !answer.unmet.is_empty() {
+            let _ = writeln!(out, "      not confirmed at that time: {}", answer.unmet);
+        }
+    }
+    for reading in &step.readings {
+        let title = planned
+            .step
+            .measure(&reading.taken.measure)
+            .map_or(reading.taken.measure.as_str(), |measure| &measure.title);
+        let with =
+            reading.taken.instrument.as_ref().map(|used| format!(" with {}", used.id)).unwrap_or_default();
+        let _ = writeln!(
+            out,
+            "    {title}: {}{with}, {}, entry {}{} -> {}: {}",
+            value_words(&reading.taken.value),
+            reading.stamp.short(),
+            reading.stamp.entry,
+            struck_words(reading.struck.as_ref()),
+            reading.judgement.headline(),
+            reading.judgement.words
+        );
+    }
+    for told in state.evidence.iter().filter(|told| told.what.step.as_deref() == Some(&planned.step.id)) {
+        let _ = writeln!(
+            out,
+            "    evidence {} ({} bytes, {}), entry {}{}",
+            told.what.name,
+            told.what.bytes,
+            &told.what.sha256.get(..12).unwrap_or(&told.what.sha256),
+            told.stamp.entry,
+            struck_words(told.struck.as_ref())
+        );
+    }
+    for inspection in &step.inspections {
+        let checked: Vec<&str> = inspection.inspected.checked.iter().map(|check| check.word()).collect();
+        let found = if inspection.inspected.satisfactory { "satisfactory" } else { "NOT satisfactory" };
+        let _ = writeln!(
+            out,
+            "    independent inspection {} by {}: {} ({}), {found}",
+            inspection.stamp.short(),
+            inspection.stamp.by.name,
+            inspection.inspected.connections,
+            checked.join(", ")
+        );
+    }
+    for note in &step.notes {
+        let _ = writeln!(out, "    note {} {}: {}", note.stamp.short(), note.stamp.by.name, note.text);
+    }
+}
+
+/// On paper an earlier answer is struck through; in plain text it says so.
+fn struck_words(struck: Option<&Struck>) -> String {
+    struck.map_or_else(String::new, |struck| {
+        format!(" [struck by entry {}, {}: {}]", struck.by_entry, struck.who, struck.why)
+    })
+}
+
+fn defects(out: &mut String, state: &State) {
+    if state.defects.is_empty() {
+        return;
+    }
+    let _ = writeln!(out, "\nDefects");
+    for defect in &state.defects {
+        let place: Vec<String> = [
+            defect.raised.component.clone(),
+            defect.raised.side.clone(),
+            defect.raised.station_mm.map(|station| format!("station {station} mm")),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        let place = if place.is_empty() { String::new() } else { format!(" ({})", place.join(", ")) };
+        let _ = writeln!(
+            out,
+            "  {} {}: {}{place}, {}{}",
+            defect.id,
+            defect.raised.severity.word(),
+            defect.raised.what,
+            defect.standing().word(),
+            struck_words(defect.struck.as_ref())
+        );
+        for told in &defect.dispositions {
+            let until = told.what.until.map(|until| format!(" until {until}")).unwrap_or_default();
+            let _ = writeln!(
+                out,
+                "    {} {}{until} by {} {}",
+                told.stamp.short(),
+                told.what.disposition.word(),
+                told.stamp.by.name,
+                told.what.note
+            );
+        }
+        for told in &defect.rectifications {
+            let _ = writeln!(
+                out,
+                "    {} rectified by {}: {}",
+                told.stamp.short(),
+                told.stamp.by.name,
+                told.what.work
+            );
+        }
+        if let Some(stamp) = &defect.reinspected {
+            let _ = writeln!(
+                out,
+                "    {} re-inspected by {}, entry {}",
+                stamp.short(),
+                stamp.by.name,
+                stamp.entry
+            );
+        }
+    }
+}
+
+fn signature(out: &mut String, state: &State) {
+    let Some(signed) = &state.signed else { return };
+    let _ = writeln!(out, "\nSigned off {}: {}", signed.stamp.short(), signed.what.outcome.word());
+    let _ = writeln!(out, "  {}", signed.what.statement);
+    let _ = writeln!(
+        out,
+        "  {}, {} {}; total time {} h, {} launches",
+        signed.what.by.name,
+        signed.what.certificate,
+        signed.what.authorisation,
+        signed.what.hours,
+        signed.what.launches
+    );
+    for discrepancy in &signed.what.discrepancies {
+        let _ = writeln!(out, "  discrepancy {}: {}", discrepancy.from, discrepancy.text);
+    }
+}
+
+/// Entry by entry, oldest first, in plain words.
+pub fn entries(entries: &[Stamped]) -> String {
+    entries
+        .iter()
+        .map(|stamped| {
+            let by = stamped.event.actor().map_or("the program", |actor| actor.name.as_str());
+            format!("{:>5}  {}  {by}: {}\n", stamped.entry, stamped.wall, words(&stamped.event))
+        })
+        .collect()
+}
+
+/// Entry by entry as JSON: the record's own words beside the plain ones.
+pub fn entries_json(sid: &str, entries: &[Stamped]) -> serde_json::Value {
+    let entries: Vec<serde_json::Value> = entries
+        .iter()
+        .map(|stamped| {
+            serde_json::json!({
+                "entry": stamped.entry,
+                "wall": stamped.wall,
+                "mono_ms": stamped.mono_ms,
+                "hash": stamped.hash,
+                "event": stamped.event,
+                "words": words(&stamped.event),
+            })
+        })
+        .collect();
+    serde_json::json!({ "session": sid, "entries": entries })
+}

@@ -1,0 +1,90 @@
+//! `status`: what is open, and whether the sign-off is possible.
+
+use std::fmt::Write as _;
+
+use serde_json::{Value, json};
+
+use crate::completion::Verdict;
+use crate::event::Outcome;
+use crate::plan::Plan;
+use crate::state::State;
+
+pub fn text(sid: &str, plan: &Plan, state: &State, verdict: &Verdict, outcome: Outcome) -> String {
+    let mut out = String::new();
+    let answered = plan.steps.iter().filter(|step| !state.standing(&step.step.id).is_open()).count();
+    let _ = writeln!(
+        out,
+        "{} ({}), session {}: {answered} of {} steps answered, {} mandatory open",
+        plan.airframe.registration,
+        plan.airframe.type_id,
+        sid.get(..12).unwrap_or(sid),
+        plan.steps.len(),
+        state.open_mandatory(plan).count()
+    );
+    if let Some(signed) = &state.signed {
+        let _ = writeln!(
+            out,
+            "Signed off {} by {}: {}.",
+            signed.stamp.short(),
+            signed.stamp.by.name,
+            signed.what.outcome.word()
+        );
+        return out;
+    }
+    if state.paused.is_some() {
+        let _ = writeln!(out, "The session is paused.");
+    }
+    if state.grounded() {
+        let _ = writeln!(out, "NOT AIRWORTHY while the defect that grounds it is open.");
+    }
+    let against: Vec<_> = verdict.against(outcome).collect();
+    if verdict.allows(outcome) {
+        let _ = writeln!(out, "Nothing stands against the sign-off ({}).", outcome.word());
+        return out;
+    }
+    let _ = writeln!(out, "The sign-off ({}) is refused, {}:", outcome.word(), counted(against.len().max(1)));
+    let mut last = 0;
+    for refusal in against {
+        if refusal.number != last {
+            let _ = writeln!(out, "{:>2}. {}", refusal.number, refusal.name);
+            last = refusal.number;
+        }
+        let _ = writeln!(out, "    {}: {}", refusal.subject.words(), refusal.why);
+        let _ = writeln!(out, "      clears it: {}", refusal.clears);
+    }
+    if outcome == Outcome::NotAirworthy && verdict.discrepancies().is_empty() {
+        let _ = writeln!(out, "    no discrepancy is open, so there is no list to hand over");
+    }
+    if outcome == Outcome::Release && verdict.allows(Outcome::NotAirworthy) {
+        let _ = writeln!(
+            out,
+            "It can be signed as: {}, with the list of discrepancies.",
+            Outcome::NotAirworthy.word()
+        );
+    }
+    out
+}
+
+fn counted(reasons: usize) -> String {
+    if reasons == 1 { "for one reason".to_string() } else { format!("for {reasons} reasons") }
+}
+
+pub fn json(sid: &str, plan: &Plan, state: &State, verdict: &Verdict) -> Value {
+    let answered = plan.steps.iter().filter(|step| !state.standing(&step.step.id).is_open()).count();
+    json!({
+        "session": sid,
+        "registration": plan.airframe.registration,
+        "steps": plan.steps.len(),
+        "answered": answered,
+        "open_mandatory": state.open_mandatory(plan).collect::<Vec<_>>(),
+        "paused": state.paused.is_some(),
+        "grounded": state.grounded(),
+        "signed": state.signed.as_ref().map(|told| &told.what),
+        "release_possible": state.signed.is_none() && verdict.allows(Outcome::Release),
+        "not_airworthy_possible": state.signed.is_none() && verdict.allows(Outcome::NotAirworthy),
+        "refusals": verdict.refusals(),
+        "discrepancies": verdict.discrepancies(),
+        "entries": state.entries,
+        "head": state.head,
+    })
+}

@@ -1,0 +1,63 @@
+//! Beginning an annual: compose, freeze, create the record.
+
+use super::work::{PROGRAM, device_name};
+use super::{Hangar, HangarError, PROGRAMME};
+use crate::event::{Actor, Event, Opened};
+use crate::plan::{ComposeInput, Plan, compose, plan_hash};
+use crate::store::{create, new_session_id};
+
+/// Version of the event format.
+pub const RECORD_FORMAT: u32 = 1;
+
+/// A session that now exists.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Begun {
+    pub sid: String,
+    pub plan_hash: String,
+    pub steps: usize,
+}
+
+/// The plan that an annual of this airframe would get now.
+pub fn preview(hangar: &Hangar, registration: &str) -> Result<Plan, HangarError> {
+    let file = hangar.airframe(registration)?;
+    let airframe = match &file.airframe {
+        Ok(airframe) => airframe,
+        Err(faults) => return Err(HangarError::Files(faults.clone())),
+    };
+    let input = ComposeInput {
+        library: &hangar.library,
+        airframe,
+        airframe_source: &file.source,
+        programme: PROGRAMME,
+    };
+    Ok(compose(&input)?)
+}
+
+/// Composes and freezes the plan and creates the session.
+pub fn begin(hangar: &Hangar, registration: &str, by: &Actor) -> Result<Begun, HangarError> {
+    let plan = preview(hangar, registration)?;
+    let bytes = plan
+        .to_bytes()
+        .map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
+    let hash = plan_hash(&bytes);
+    let sid = new_session_id().map_err(|error| HangarError::disk(error, "try again"))?;
+    let opened = Event::Opened(Opened {
+        format: RECORD_FORMAT,
+        program: PROGRAM.to_string(),
+        plan: hash.clone(),
+        registration: plan.airframe.registration.clone(),
+        type_id: plan.airframe.type_id.clone(),
+        serial: plan.airframe.serial.clone(),
+        by: by.clone(),
+        device: device_name(),
+        continues: None,
+    });
+    let (kind, body) = opened
+        .to_parts()
+        .map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
+    let nothing_begun = "nothing was begun; free space, or choose another hangar folder";
+    hangar.folder.ensure(hangar.disk.as_ref()).map_err(|error| HangarError::disk(error, nothing_begun))?;
+    create(hangar.disk.clone(), &hangar.sessions_folder(), &sid, &bytes, hangar.clock.draft(&kind, body))
+        .map_err(|error| HangarError::disk(error, nothing_begun))?;
+    Ok(Begun { sid, plan_hash: hash, steps: plan.steps.len() })
+}

@@ -1,0 +1,72 @@
+//! What can go wrong around a session, told as what, where and what to do next.
+
+use std::fmt;
+
+use crate::diagnostic::Diagnostic;
+use crate::session::Declined;
+
+#[derive(Debug)]
+pub enum HangarError {
+    /// Faults in files that people write.
+    Files(Vec<Diagnostic>),
+    /// The request was not recorded.
+    Declined(Declined),
+    /// The record is damaged: it can be shown, never continued.
+    Damaged { why: String },
+    /// Another program has the session open for writing.
+    InUse { why: String },
+    /// The disk failed while something was written.
+    Disk { why: String, next: String },
+    /// Nothing of that name.
+    NotFound { why: String, next: String },
+}
+
+impl HangarError {
+    pub fn not_found(why: impl Into<String>, next: impl Into<String>) -> Self {
+        HangarError::NotFound { why: why.into(), next: next.into() }
+    }
+
+    pub fn disk(why: impl fmt::Display, next: impl Into<String>) -> Self {
+        HangarError::Disk { why: why.to_string(), next: next.into() }
+    }
+
+    /// Why, and what to do next, for a screen that shows them apart.
+    pub fn parts(&self) -> (String, String) {
+        match self {
+            HangarError::Files(faults) => {
+                let lines: Vec<String> = faults.iter().map(ToString::to_string).collect();
+                (lines.join("\n"), "correct the file, then try again".to_string())
+            }
+            HangarError::Declined(declined) => (declined.why.clone(), declined.next.clone()),
+            HangarError::Damaged { why } => (
+                format!("the record is damaged: {why}"),
+                "keep it as it is; begin a new session that names this one in a note".to_string(),
+            ),
+            HangarError::InUse { why } => (why.clone(), "close the other program, or only look".to_string()),
+            HangarError::Disk { why, next } | HangarError::NotFound { why, next } => {
+                (why.clone(), next.clone())
+            }
+        }
+    }
+}
+
+impl fmt::Display for HangarError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (why, next) = self.parts();
+        write!(f, "{why}; {next}")
+    }
+}
+
+impl std::error::Error for HangarError {}
+
+impl From<Declined> for HangarError {
+    fn from(declined: Declined) -> Self {
+        HangarError::Declined(declined)
+    }
+}
+
+impl From<Vec<Diagnostic>> for HangarError {
+    fn from(faults: Vec<Diagnostic>) -> Self {
+        HangarError::Files(faults)
+    }
+}

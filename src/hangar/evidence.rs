@@ -1,0 +1,48 @@
+//! Evidence files: taken in by content first, then cited by an entry.
+
+use std::path::Path;
+
+use super::work::{Recorded, Work};
+use super::{Hangar, HangarError};
+use crate::completion::EvidenceFile;
+use crate::event::Actor;
+use crate::session::Request;
+use crate::store::Evidence;
+
+/// What a file is evidence for.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct EvidenceTarget {
+    pub step: Option<String>,
+    /// Id of the step's evidence demand.
+    pub demand: Option<String>,
+    pub defect: Option<String>,
+}
+
+impl Work {
+    /// Copies the file into the session under the hash of its content, makes it durable, then records it.
+    pub fn add_evidence(
+        &mut self,
+        hangar: &Hangar,
+        by: &Actor,
+        target: EvidenceTarget,
+        file: &Path,
+    ) -> Result<Recorded, HangarError> {
+        let name = file
+            .file_name()
+            .map_or_else(|| file.to_string_lossy(), |name| name.to_string_lossy())
+            .into_owned();
+        // Asked first, so that a declined request leaves no file behind.
+        self.ask(hangar, by, request(&target, String::new(), 0, &name))?;
+        let taken = Evidence::new(hangar.disk.clone(), &self.view.dir)
+            .add_file(file)
+            .map_err(|error| HangarError::disk(error, "check the file's path, then add it again"))?;
+        let sha256 = taken.hash.to_string();
+        self.view.evidence.insert(sha256.clone(), EvidenceFile::Present);
+        self.record(hangar, by, request(&target, sha256, taken.size, &name))
+    }
+}
+
+fn request(target: &EvidenceTarget, sha256: String, bytes: u64, name: &str) -> Request {
+    let EvidenceTarget { step, demand, defect } = target.clone();
+    Request::AddEvidence { step, demand, defect, sha256, bytes, name: name.to_string() }
+}

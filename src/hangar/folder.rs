@@ -1,0 +1,139 @@
+//! The hangar folder: what its files hold, with every fault kept to be shown.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use crate::airframe::{Airframe, Instruments, People, Person, read_airframe, read_instruments, read_people};
+use crate::checklist::{Library, builtin_sources};
+use crate::diagnostic::{Diagnostic, Source, suggest};
+use crate::event::Actor;
+use crate::store::texts::{read_text, read_toml_files};
+use crate::store::{Clock, Hangar as Folder, RealClock, RealDisk, SharedDisk};
+use chrono::NaiveDate;
+
+use super::HangarError;
+
+/// The programme that every annual is composed from.
+pub const PROGRAMME: &str = "composite-sailplane";
+
+/// Everything that the folder holds, besides the sessions' records.
+pub struct Hangar {
+    pub root: PathBuf,
+    pub folder: Folder,
+    pub disk: SharedDisk,
+    pub clock: Arc<dyn Clock>,
+    pub library: Library,
+    pub people: People,
+    pub instruments: Instruments,
+    pub airframes: Vec<AirframeFile>,
+    /// Faults of the registers.
+    pub faults: Vec<Diagnostic>,
+}
+
+/// One airframe record with its source, or its faults.
+pub struct AirframeFile {
+    pub source: Arc<Source>,
+    pub airframe: Result<Airframe, Vec<Diagnostic>>,
+}
+
+impl AirframeFile {
+    /// The registration, or the file's name where the record cannot be read.
+    pub fn name(&self) -> String {
+        match &self.airframe {
+            Ok(airframe) => airframe.registration.clone(),
+            Err(_) => Path::new(&self.source.name)
+                .file_stem()
+                .map_or_else(|| self.source.name.clone(), |stem| stem.to_string_lossy().into_owned()),
+        }
+    }
+}
+
+impl Hangar {
+    /// Reads the folder. A folder that lacks some files is no error: a fresh hangar is empty.
+    pub fn load(root: &Path) -> Hangar {
+        let mut faults = Vec::new();
+        let mut sources = builtin_sources();
+        let (own, unreadable) = read_toml_files(&root.join("checklists"));
+        sources.extend(own);
+        faults.extend(unreadable);
+        let people = register(&root.join("people.toml"), read_people, &mut faults);
+        let instruments = register(&root.join("instruments.toml"), read_instruments, &mut faults);
+        let (records, unreadable) = read_toml_files(&root.join("airframes"));
+        faults.extend(unreadable);
+        let airframes = records
+            .into_iter()
+            .map(|source| AirframeFile { airframe: read_airframe(&source), source })
+            .collect();
+        Hangar {
+            root: root.to_path_buf(),
+            folder: Folder::at(root),
+            disk: Arc::new(RealDisk),
+            clock: Arc::new(RealClock::new()),
+            library: Library::read(&sources),
+            people,
+            instruments,
+            airframes,
+            faults,
+        }
+    }
+
+    /// Today on the inspector's calendar.
+    pub fn today(&self) -> NaiveDate {
+        self.clock.now().date_naive()
+    }
+
+    pub fn sessions_folder(&self) -> PathBuf {
+        self.folder.sessions()
+    }
+
+    /// True for the invented hangar of the demo, which says so on its screens.
+    pub fn is_demo(&self) -> bool {
+        self.root.join("INVENTED.md").exists()
+    }
+
+    pub fn airframe(&self, registration: &str) -> Result<&AirframeFile, HangarError> {
+        let wanted = registration.to_uppercase();
+        let found = self.airframes.iter().find(|file| file.name().to_uppercase() == wanted);
+        found.ok_or_else(|| {
+            let names: Vec<String> = self.airframes.iter().map(AirframeFile::name).collect();
+            let hint = suggest(registration, names.iter().map(String::as_str));
+            HangarError::not_found(
+                format!("there is no airframe \"{registration}\" in {}", self.root.display()),
+                hint.unwrap_or("write its record into airframes/<registration>.toml".to_string()),
+            )
+        })
+    }
+
+    /// The person of this id, or a message that lists who is known.
+    pub fn person(&self, id: &str) -> Result<&Person, HangarError> {
+        self.people.find(id).ok_or_else(|| {
+            let hint = suggest(id, self.people.0.iter().map(|person| person.id.as_str()));
+            HangarError::not_found(
+                format!("the people register has nobody called \"{id}\""),
+                hint.unwrap_or("enter the person into people.toml".to_string()),
+            )
+        })
+    }
+
+    pub fn actor(&self, id: &str) -> Result<Actor, HangarError> {
+        self.person(id).map(|person| Actor { id: person.id.clone(), name: person.name.clone() })
+    }
+}
+
+/// Reads a register; a missing file is an empty register, a faulty one an empty one with its faults told.
+fn register<T: Default>(
+    path: &Path,
+    read: impl Fn(&Arc<Source>) -> Result<T, Vec<Diagnostic>>,
+    faults: &mut Vec<Diagnostic>,
+) -> T {
+    if !path.exists() {
+        return T::default();
+    }
+    let found = read_text(path, &path.to_string_lossy())
+        .map_err(|fault| vec![fault])
+        .and_then(|source| read(&source));
+    found.unwrap_or_else(|found| {
+        faults.extend(found);
+        T::default()
+    })
+}

@@ -1,0 +1,115 @@
+//! All sessions of a hangar in one line each, and finding one by what a person types.
+
+use super::{Hangar, HangarError, Viewing};
+use crate::store::SessionFolder;
+
+/// One session as a list shows it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SessionSummary {
+    pub sid: String,
+    pub registration: String,
+    /// Wall clock of the first entry, for sorting; empty where it cannot be read.
+    pub begun_at: String,
+    pub begun: String,
+    pub by: String,
+    pub standing: String,
+    pub progress: Option<(usize, usize)>,
+    pub open_mandatory: usize,
+    pub grounded: bool,
+    pub can_open: bool,
+}
+
+/// Every session of the hangar, newest first.
+pub fn summaries(hangar: &Hangar) -> Vec<SessionSummary> {
+    let mut found: Vec<SessionSummary> = listed(hangar)
+        .into_iter()
+        .map(|folder| if folder.finished { summary(hangar, &folder.sid) } else { unfinished(folder.sid) })
+        .collect();
+    found.sort_by(|a, b| b.begun_at.cmp(&a.begun_at).then_with(|| a.sid.cmp(&b.sid)));
+    found
+}
+
+fn listed(hangar: &Hangar) -> Vec<SessionFolder> {
+    hangar.folder.list_sessions(hangar.disk.as_ref()).unwrap_or_default()
+}
+
+/// A creation that a crash interrupted: listed, never deleted by itself.
+fn unfinished(name: String) -> SessionSummary {
+    blank(name, "interrupted while being created; nothing was recorded in it")
+}
+
+fn blank(sid: String, standing: impl Into<String>) -> SessionSummary {
+    SessionSummary {
+        sid,
+        registration: "?".to_string(),
+        begun_at: String::new(),
+        begun: "?".to_string(),
+        by: "?".to_string(),
+        standing: standing.into(),
+        progress: None,
+        open_mandatory: 0,
+        grounded: false,
+        can_open: false,
+    }
+}
+
+fn summary(hangar: &Hangar, sid: &str) -> SessionSummary {
+    let view = match Viewing::open(hangar, sid) {
+        Ok(view) => view,
+        Err(error) => return blank(sid.to_string(), format!("cannot be read: {}", error.parts().0)),
+    };
+    let state = &view.state;
+    let standing = if let Some(problem) = view.integrity.first() {
+        format!("damaged: {problem}")
+    } else if let Some(signed) = &state.signed {
+        format!("{} on {}", signed.what.outcome.word(), signed.what.date)
+    } else if state.paused.is_some() {
+        "paused".to_string()
+    } else {
+        "running".to_string()
+    };
+    let answered = view.plan.steps.iter().filter(|step| !state.standing(&step.step.id).is_open()).count();
+    let opened = state.opened.as_ref();
+    SessionSummary {
+        sid: sid.to_string(),
+        registration: view.plan.airframe.registration.clone(),
+        begun_at: opened.map(|told| told.stamp.wall.clone()).unwrap_or_default(),
+        begun: opened.map(|told| told.stamp.short()).unwrap_or_default(),
+        by: opened.map(|told| told.stamp.by.name.clone()).unwrap_or_default(),
+        standing,
+        progress: Some((answered, view.plan.steps.len())),
+        open_mandatory: state.open_mandatory(&view.plan).count(),
+        grounded: state.grounded(),
+        can_open: true,
+    }
+}
+
+/// The session of this id or beginning of an id, or the newest one of this registration.
+pub fn find_session(hangar: &Hangar, word: &str) -> Result<String, HangarError> {
+    let listed = listed(hangar);
+    let wanted = word.to_lowercase();
+    let by_id: Vec<&String> = listed
+        .iter()
+        .filter(|folder| folder.finished && folder.sid.starts_with(&wanted))
+        .map(|folder| &folder.sid)
+        .collect();
+    match by_id[..] {
+        [one] => return Ok(one.clone()),
+        [_, _, ..] if wanted.len() >= 4 => {
+            return Err(HangarError::not_found(
+                format!("{} sessions begin with \"{word}\"", by_id.len()),
+                "give more of the id; spanwise list shows them",
+            ));
+        }
+        _ => {}
+    }
+    let all = summaries(hangar);
+    let mut of_airframe = all.iter().filter(|session| session.registration.eq_ignore_ascii_case(word));
+    match of_airframe.next() {
+        Some(newest) => Ok(newest.sid.clone()),
+        None => Err(HangarError::not_found(
+            format!("there is no session \"{word}\""),
+            "list them with: spanwise list; begin one with: spanwise begin <registration>",
+        )),
+    }
+}

@@ -1,0 +1,85 @@
+//! The comparison in plain words, with what it does not say.
+
+use super::{CannotTell, Comparison, Scale, Verdict};
+
+impl Comparison {
+    /// One statement a line.
+    pub fn summary(&self) -> String {
+        let mut lines = vec![self.verdict_line()];
+        if let (Some(mean), Some(interval)) = (self.reference_mean, &self.prediction_interval) {
+            let n = self.n;
+            lines.push(format!(
+                "{n} reference airframe(s), mean {mean:.2}; one more sound airframe would lie between {:.2} and {:.2}.",
+                interval.lower, interval.upper
+            ));
+        }
+        if let Some(loss) = self.smallest_loss {
+            let power = 100.0 * self.question.power;
+            lines.push(format!(
+                "Smallest loss this comparison would have shown ({power:.0} times in 100): {}.",
+                self.size(loss)
+            ));
+        }
+        if let Some(stated) = &self.stated {
+            let by = &stated.stated_by;
+            let spread = self.size(stated.spread);
+            lines.push(if self.statement_contradicted {
+                format!("The variation of {spread} stated by {by} is contradicted by the references and was not used.")
+            } else {
+                format!("Rests on a variation of {spread} between sound airframes, stated by {by}.")
+            });
+        }
+        if self.spread_from_measurement {
+            lines.push(
+                "The references agree better than they were measured; their uncertainty was used."
+                    .to_string(),
+            );
+        }
+        for beside in &self.shown_beside {
+            let reasons: Vec<String> = beside.reasons.iter().map(ToString::to_string).collect();
+            lines.push(format!(
+                "Shown beside, not used: {} ({:.2}): {}.",
+                beside.reference.airframe,
+                beside.reference.value,
+                reasons.join("; ")
+            ));
+        }
+        if self.n > 0 {
+            lines.push(
+                "Different does not mean unairworthy, and references may share the same defect: \
+                 the type's manual and the licensed person decide."
+                    .to_string(),
+            );
+        }
+        lines.join("\n")
+    }
+
+    fn verdict_line(&self) -> String {
+        let by = self.relative_difference().map_or(String::new(), |d| self.size(d.abs()));
+        match self.verdict {
+            Verdict::Softer => format!("Softer than the references by {by}."),
+            Verdict::Stiffer => format!("Stiffer than the references by {by}."),
+            Verdict::Consistent => {
+                let matters = self.size(self.question.loss_that_matters);
+                format!("Consistent with the references: no loss as large as {matters}.")
+            }
+            Verdict::CannotTell(CannotTell::LossTooSmallToShow) => {
+                let matters = self.size(self.question.loss_that_matters);
+                format!(
+                    "Cannot tell: no difference shown, but a loss of {matters} would not have been found either."
+                )
+            }
+            Verdict::CannotTell(_) => {
+                let text = self.verdict.to_string();
+                format!("C{}.", &text[1..])
+            }
+        }
+    }
+
+    fn size(&self, amount: f64) -> String {
+        match self.question.scale {
+            Scale::Logarithmic => format!("{:.1} %", 100.0 * amount),
+            Scale::Plain => format!("{amount:.2}"),
+        }
+    }
+}

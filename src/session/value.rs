@@ -1,0 +1,274 @@
+//! What was typed → a reading's value, in the form that the measurement wants.
+
+use chrono::NaiveDate;
+
+use crate::checklist::{Measure, MeasureKind, SeriesDemand};
+use crate::event::{ReadingValue, SeriesPoint};
+use crate::quantity::{Quantity, Unit, read_entry};
+
+/// Reads one typed value. A pair is two values with `/` or `;` between them, left first. A series is one line
+/// per point: see [`parse_series`].
+///
+/// # Errors
+/// Plain words: what was typed, what is wanted.
+pub fn parse_value(measure: &Measure, text: &str) -> Result<ReadingValue, String> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Err(format!("nothing was entered for \"{}\"", measure.title));
+    }
+    match &measure.kind {
+        MeasureKind::Number { unit, .. } => Ok(ReadingValue::Number { quantity: quantity(text, *unit)? }),
+        MeasureKind::Pair { unit, .. } => pair(text, *unit),
+        MeasureKind::Count { unit, .. } => count(text, *unit),
+        MeasureKind::Choice { choices, .. } => choice(text, choices),
+        MeasureKind::Text => Ok(ReadingValue::Text { text: text.to_string() }),
+        MeasureKind::Date { .. } => date(text),
+        MeasureKind::LoadDeflection(demand) => {
+            parse_series(demand, text).map(|points| ReadingValue::Series { points })
+        }
+    }
+}
+
+/// What a bare number was taken as, for saying so after it was saved; nothing where a unit was typed.
+pub fn taken_as(text: &str, value: &ReadingValue) -> Option<String> {
+    let is_measured = matches!(value, ReadingValue::Number { .. } | ReadingValue::Pair { .. });
+    let has_unit = text.chars().any(|c| !(c.is_ascii_digit() || c.is_whitespace() || "+-.,;/".contains(c)));
+    (is_measured && !has_unit).then(|| format!("no unit was typed: taken as {}", value_words(value)))
+}
+
+fn quantity(text: &str, unit: Unit) -> Result<Quantity, String> {
+    read_entry(text, unit, false).map_err(|error| error.to_string())
+}
+
+fn pair(text: &str, unit: Unit) -> Result<ReadingValue, String> {
+    // A unit may hold a slash itself (km/h): then only ";" parts the two.
+    let parts = match text.split_once(';') {
+        Some(parts) => Some(parts),
+        None => text
+            .split_once(" / ")
+            .or_else(|| text.matches('/').count().eq(&1).then(|| text.split_once('/')).flatten()),
+    };
+    let Some((left, right)) = parts else {
+        let example = unit.symbol();
+        return Err(format!(
+            "\"{text}\" is one value; enter left and right with \" / \" between, such as 25 / 24 {example}"
+        ));
+    };
+    Ok(ReadingValue::Pair { left: quantity(left.trim(), unit)?, right: quantity(right.trim(), unit)? })
+}
+
+fn count(text: &str, unit: Unit) -> Result<ReadingValue, String> {
+    let digits = text.trim_end_matches(unit.symbol()).trim();
+    match digits.parse::<u32>() {
+        Ok(count) => Ok(ReadingValue::Count { count }),
+        Err(_) => Err(format!("\"{text}\" is no whole number; count again, or write a note")),
+    }
+}
+
+fn choice(text: &str, choices: &[String]) -> Result<ReadingValue, String> {
+    let wanted = text.to_lowercase();
+    let by_number = text.parse::<usize>().ok().and_then(|number| choices.get(number.checked_sub(1)?));
+    let by_name = choices.iter().find(|choice| choice.to_lowercase() == wanted);
+    match by_name.or(by_number) {
+        Some(choice) => Ok(ReadingValue::Choice { choice: choice.clone() }),
+        None => Err(format!("\"{text}\" is no choice here; choose one of: {}", choices.join(", "))),
+    }
+}
+
+fn date(text: &str) -> Result<ReadingValue, String> {
+    ["%Y-%m-%d", "%d.%m.%Y"]
+        .iter()
+        .find_map(|format| NaiveDate::parse_from_str(text, format).ok())
+        .map(|date| ReadingValue::Date { date })
+        .ok_or_else(|| format!("\"{text}\" is no date; write it like 2027-03-31"))
+}
+
+/// Reads a load–deflection table: one line per point, fields parted by commas, semicolons or tabs. Without a
+/// heading the fields are `direction, up or down, load, deflection`; with one, the columns are found by their
+/// names `direction`, `branch`, `load`, `load_unit`, `deflection`, `deflection_unit`. Empty lines and lines that
+/// begin with `#` are passed over.
+///
+/// # Errors
+/// The line number, what stands there, what is wanted.
+pub fn parse_series(demand: &SeriesDemand, text: &str) -> Result<Vec<SeriesPoint>, String> {
+    let mut columns = Columns::plain();
+    let mut points = Vec::new();
+    for (index, line) in text.lines().enumerate() {
+        let line = line.trim();
+        if line.is_empty() || line.starts_with('#') {
+            continue;
+        }
+        let at = |why: String| format!("line {}: {why}", index + 1);
+        let fields = split_fields(line).map_err(at)?;
+        if points.is_empty() && fields.iter().any(|field| field.eq_ignore_ascii_case("deflection")) {
+            columns = Columns::named(&fields).map_err(at)?;
+            continue;
+        }
+        points.push(series_point(demand, &columns, &fields).map_err(at)?);
+    }
+    if points.is_empty() {
+        return Err("the table holds no point; write lines like: left, up, 5 kgf, 3.4 mm".to_string());
+    }
+    Ok(points)
+}
+
+/// Which field holds what; positions counted from 0.
+struct Columns {
+    direction: usize,
+    branch: usize,
+    load: usize,
+    deflection: usize,
+    load_unit: Option<usize>,
+    deflection_unit: Option<usize>,
+    width: usize,
+}
+
+impl Columns {
+    fn plain() -> Columns {
+        Columns {
+            direction: 0,
+            branch: 1,
+            load: 2,
+            deflection: 3,
+            load_unit: None,
+            deflection_unit: None,
+            width: 4,
+        }
+    }
+
+    fn named(heading: &[String]) -> Result<Columns, String> {
+        let find = |name: &str| heading.iter().position(|field| field.eq_ignore_ascii_case(name));
+        let need = |name: &str| find(name).ok_or_else(|| format!("the heading has no column \"{name}\""));
+        Ok(Columns {
+            direction: need("direction")?,
+            branch: need("branch")?,
+            load: need("load")?,
+            deflection: need("deflection")?,
+            load_unit: find("load_unit"),
+            deflection_unit: find("deflection_unit"),
+            width: heading.len(),
+        })
+    }
+}
+
+fn split_fields(line: &str) -> Result<Vec<String>, String> {
+    let delimiter = if line.contains(';') {
+        b';'
+    } else if line.contains('\t') {
+        b'\t'
+    } else {
+        b','
+    };
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .delimiter(delimiter)
+        .trim(csv::Trim::All)
+        .from_reader(line.as_bytes());
+    let record = reader.records().next().transpose().map_err(|error| error.to_string())?;
+    Ok(record.map(|record| record.iter().map(str::to_string).collect()).unwrap_or_default())
+}
+
+fn series_point(demand: &SeriesDemand, columns: &Columns, fields: &[String]) -> Result<SeriesPoint, String> {
+    if fields.len() != columns.width {
+        return Err(format!(
+            "{} fields stand here and {} are wanted: direction, up or down, load, deflection",
+            fields.len(),
+            columns.width
+        ));
+    }
+    let direction = &fields[columns.direction];
+    let Some(direction) = demand.directions.iter().find(|known| known.eq_ignore_ascii_case(direction)) else {
+        return Err(format!(
+            "\"{direction}\" is no direction of this test; use one of: {}",
+            demand.directions.join(", ")
+        ));
+    };
+    let branch = &fields[columns.branch];
+    let loading = match branch.to_lowercase().as_str() {
+        "up" | "u" | "loading" => true,
+        "down" | "d" | "unloading" => false,
+        _ => return Err(format!("\"{branch}\" is neither up (loading) nor down (unloading)")),
+    };
+    let with_unit = |value: usize, unit: Option<usize>| match unit {
+        Some(unit) => format!("{} {}", fields[value], fields[unit]),
+        None => fields[value].clone(),
+    };
+    Ok(SeriesPoint {
+        direction: direction.clone(),
+        loading,
+        load: quantity(&with_unit(columns.load, columns.load_unit), demand.load_unit)?,
+        deflection: quantity(
+            &with_unit(columns.deflection, columns.deflection_unit),
+            demand.deflection_unit,
+        )?,
+    })
+}
+
+/// A value in one line, as entered.
+pub fn value_words(value: &ReadingValue) -> String {
+    match value {
+        ReadingValue::Number { quantity } => quantity.to_string(),
+        ReadingValue::Pair { left, right } => format!("left {left}, right {right}"),
+        ReadingValue::Count { count } => count.to_string(),
+        ReadingValue::Choice { choice } => choice.clone(),
+        ReadingValue::Text { text } => text.clone(),
+        ReadingValue::Date { date } => date.to_string(),
+        ReadingValue::Series { points } => format!("load-deflection table of {} points", points.len()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn demand() -> SeriesDemand {
+        SeriesDemand {
+            load_unit: Unit::KilogramForce,
+            deflection_unit: Unit::Millimetre,
+            directions: vec!["left".into(), "right".into()],
+            min_levels: 3,
+            max_load: 15.into(),
+            take_up: None,
+            unloading: true,
+            min_stiffness: None,
+            max_side_difference_percent: None,
+        }
+    }
+
+    #[test]
+    fn a_table_with_and_without_heading_and_with_decimal_commas() {
+        let plain = parse_series(&demand(), "left, up, 5, 3.40\nright; down; 49,03 N; 3,1 mm\n");
+        let points = plain.unwrap_or_else(|why| panic!("{why}"));
+        assert_eq!(points[0].load.to_string(), "5 kgf");
+        assert_eq!(points[0].deflection.to_string(), "3.40 mm");
+        assert_eq!(points[1].load.to_string(), "49.03 N");
+        assert!(!points[1].loading);
+        let named = parse_series(
+            &demand(),
+            "load,load_unit,deflection,deflection_unit,direction,branch\n2,kgf,1.4,mm,left,loading\n",
+        );
+        assert_eq!(named.unwrap_or_else(|why| panic!("{why}"))[0].deflection.to_string(), "1.4 mm");
+    }
+
+    #[test]
+    fn a_fault_names_its_line_and_what_is_wanted() {
+        for (text, words) in [
+            ("left, up, 5, 3.4\nlfet, up, 5, 3.4", "line 2: \"lfet\" is no direction"),
+            ("left, up, 5", "line 1: 3 fields"),
+            ("left, sideways, 5, 3", "neither up"),
+            ("left, up, 5 km/h, 3", "line 1:"),
+            ("left, up, five, 3", "line 1:"),
+            ("", "no point"),
+        ] {
+            let why = parse_series(&demand(), text).err().unwrap_or_else(|| panic!("accepted {text:?}"));
+            assert!(why.contains(words), "{why}");
+        }
+    }
+
+    #[test]
+    fn a_pair_of_speeds_keeps_the_slash_of_its_unit() {
+        let value = pair("100 km/h ; 101 km/h", Unit::KilometrePerHour).unwrap_or_else(|why| panic!("{why}"));
+        assert_eq!(value_words(&value), "left 100 km/h, right 101 km/h");
+        assert!(pair("100 km/h", Unit::KilometrePerHour).is_err());
+    }
+}

@@ -1,0 +1,381 @@
+//! A session's folder: made whole or not at all, opened by one writer or any number of readers.
+
+use std::fmt;
+use std::path::{Path, PathBuf};
+
+use super::clock::Clock;
+use super::disk::{Disk, DiskFile, DiskResult, LockGuard, SharedDisk, StoreError, write_new};
+use super::writer::{AppendError, Draft, Writer, encode_after};
+use crate::journal::entry::{EncodeError, Encoded, Entry, is_session_id};
+use crate::journal::hash::{Hash, sha256};
+use crate::journal::recover::{Damage, Verdict, judge};
+use crate::journal::register::{self, REGISTER_LEN, Slot};
+
+pub const JOURNAL: &str = "journal.jsonl";
+pub const REGISTER: &str = "acked.reg";
+pub const PLAN: &str = "plan.json";
+pub const LOCK: &str = "lock";
+pub const RESERVE: &str = "reserve.bin";
+pub const EVIDENCE: &str = "evidence";
+pub const TORN: &str = "torn";
+/// Prefix of a session folder whose creation was interrupted.
+pub const UNFINISHED: &str = "tmp-";
+/// Ballast that a full disk can give back.
+pub const RESERVE_LEN: usize = 1024 * 1024;
+/// Free space demanded before a session is begun.
+pub const MIN_FREE: u64 = 64 * 1024 * 1024;
+/// Kind of the line that tells of a fragment set aside; body `{byte_offset, len, sha256}`.
+pub const RECOVERED: &str = "recovered";
+
+/// What opening found and did, to be shown to the inspector.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Notice {
+    /// Line `seq` was saved just before the interruption; only the confirmation was not shown.
+    SavedBeforeInterruption { seq: u64, kind: String },
+    /// An unfinished line, never confirmed, was moved into `torn/`; line `seq` records it.
+    FragmentSetAside { seq: u64, len: u64, sha256: Hash },
+}
+
+/// The lines and the plan of a session just opened for writing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Opened {
+    pub entries: Vec<Entry>,
+    pub plan: Vec<u8>,
+    pub notices: Vec<Notice>,
+}
+
+#[derive(Debug)]
+pub enum CreateError {
+    FirstLine(EncodeError),
+    SessionId(String),
+    Store(StoreError),
+}
+
+#[derive(Debug)]
+pub enum OpenError {
+    /// Another writer has it: open it for reading.
+    Locked(StoreError),
+    /// Not to be written any more: open it for reading. Nothing was changed.
+    Damaged(Box<Damage>),
+    Store(StoreError),
+    /// Recovery itself could not be recorded.
+    Recovery(Box<AppendError>),
+}
+
+/// A session as found, for reading. Nothing was written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reader {
+    /// The lines that verify.
+    pub entries: Vec<Entry>,
+    pub plan: Vec<u8>,
+    pub verdict: Verdict,
+}
+
+/// Makes a session folder `parent/sid`, with `first` as line 0. It exists when this returns, and not before.
+///
+/// # Errors
+/// The step that failed. A folder `tmp-<sid>` may stay; it is listed and never deleted. Take a new id to try again.
+pub fn create(
+    disk: SharedDisk,
+    parent: &Path,
+    sid: &str,
+    plan: &[u8],
+    first: Draft,
+) -> Result<Writer, CreateError> {
+    if !is_session_id(sid) {
+        return Err(CreateError::SessionId(sid.to_owned()));
+    }
+    let line0 = encode_after(sid, None, first).map_err(CreateError::FirstLine)?;
+    let dir = parent.join(sid);
+    let register = register::first(line0.entry.hash);
+    check_place(&*disk, parent)?;
+    let files = lay_out(&*disk, &dir, plan, &line0.line, &register)?;
+    Ok(Writer {
+        disk,
+        dir,
+        journal: files.journal,
+        register: files.register,
+        sid: sid.to_owned(),
+        last: Slot { seq: 0, hash: line0.entry.hash },
+        acked: line0.line,
+        plan: plan.to_vec(),
+        poison: None,
+        _lock: files.lock,
+    })
+}
+
+fn check_place(disk: &dyn Disk, parent: &Path) -> DiskResult<()> {
+    use std::io::ErrorKind::{StorageFull, Unsupported};
+    const WHAT: &str = "begin a session in";
+    if disk.is_network(parent)? {
+        let words = "it lies on a network file system, where locks and flushing cannot be relied on";
+        return Err(StoreError::said(
+            WHAT,
+            parent,
+            Unsupported,
+            words,
+            "choose a folder on this machine's own disk",
+        ));
+    }
+    if disk.free_space(parent)? < MIN_FREE {
+        let words = "less than 64 MiB are free";
+        return Err(StoreError::said(WHAT, parent, StorageFull, words, "free some space and try again"));
+    }
+    Ok(())
+}
+
+pub(super) struct LaidOut {
+    journal: Box<dyn DiskFile>,
+    register: Box<dyn DiskFile>,
+    lock: Box<dyn LockGuard>,
+}
+
+/// Writes a whole session folder under a temporary name and renames it into place. The order matters: every file
+/// is synced before its folder, every folder before the rename, and the parent last.
+pub(super) fn lay_out(
+    disk: &dyn Disk,
+    dir: &Path,
+    plan: &[u8],
+    journal: &[u8],
+    register: &[u8; REGISTER_LEN],
+) -> DiskResult<LaidOut> {
+    let parent = dir.parent().unwrap_or(Path::new("."));
+    if disk.exists(dir)? {
+        let taken = std::io::ErrorKind::AlreadyExists.into();
+        return Err(StoreError::new("create the folder", dir, taken));
+    }
+    let name = dir.file_name().unwrap_or_default().to_string_lossy();
+    let temporary = parent.join(format!("{UNFINISHED}{name}"));
+    disk.create_dir(&temporary)?;
+    write_new(disk, &temporary.join(PLAN), plan)?;
+    let journal = write_new(disk, &temporary.join(JOURNAL), journal)?;
+    let register = write_new(disk, &temporary.join(REGISTER), register)?;
+    write_new(disk, &temporary.join(LOCK), b"")?;
+    write_new(disk, &temporary.join(RESERVE), &vec![0; RESERVE_LEN])?;
+    // The lock belongs to the file, not to its name, so it outlives the rename.
+    let lock = disk.lock(&temporary.join(LOCK))?;
+    for inner in [EVIDENCE, TORN] {
+        disk.create_dir(&temporary.join(inner))?;
+        disk.sync_dir(&temporary.join(inner))?;
+    }
+    disk.sync_dir(&temporary)?;
+    disk.rename_noreplace(&temporary, dir)?;
+    disk.sync_dir(parent)?;
+    Ok(LaidOut { journal, register, lock })
+}
+
+/// Opens a session for writing: takes the lock, judges what an interruption left, heals or sets aside.
+///
+/// # Errors
+/// See [`OpenError`]. A damaged session is not touched.
+pub fn open_writer(disk: SharedDisk, dir: &Path, clock: &dyn Clock) -> Result<(Writer, Opened), OpenError> {
+    // Read something first: taking the lock makes the lock file, which has no place in a folder that is no session.
+    let plan = disk.read(&dir.join(PLAN))?;
+    let lock = disk.lock(&dir.join(LOCK)).map_err(|e| match e.is_locked() {
+        true => OpenError::Locked(e),
+        false => OpenError::Store(e),
+    })?;
+    let bytes = disk.read(&dir.join(JOURNAL))?;
+    let judged = judge(&bytes, &read_register(&*disk, dir)?);
+    if let Verdict::Damaged(damage) = judged.verdict {
+        return Err(OpenError::Damaged(Box::new(damage)));
+    }
+    let mut entries = judged.verified.entries;
+    let healed = matches!(judged.verdict, Verdict::HealRegister { .. });
+    let acked = entries.len() - usize::from(healed);
+    let acked_len = judged.verified.ends[acked - 1];
+    let head = &entries[acked - 1];
+    let mut writer = Writer {
+        journal: disk.open_append(&dir.join(JOURNAL))?,
+        register: disk.open_update(&dir.join(REGISTER))?,
+        sid: head.sid.clone(),
+        last: Slot { seq: head.seq, hash: head.hash },
+        acked: bytes[..acked_len].to_vec(),
+        plan: plan.clone(),
+        poison: None,
+        _lock: lock,
+        dir: dir.to_path_buf(),
+        disk,
+    };
+    // An earlier run may have ended between the rename and this flush.
+    writer.disk.sync_dir(dir.parent().unwrap_or(Path::new(".")))?;
+    let mut notices = Vec::new();
+    match judged.verdict {
+        Verdict::HealRegister { last } => {
+            heal(&mut writer, last.clone(), &bytes[acked_len..], &mut notices)?;
+        }
+        Verdict::HealNewline { last } => {
+            let line = [&bytes[acked_len..], b"\n"].concat();
+            heal(&mut writer, last.clone(), &line, &mut notices)?;
+            entries.push(last);
+        }
+        Verdict::SetAside { from, .. } => set_aside(&mut writer, &bytes[from..])?,
+        Verdict::Clean { .. } => renew_slot(&mut writer)?,
+        Verdict::Damaged(_) => {}
+    }
+    record_torn(&mut writer, &mut entries, clock, &mut notices)?;
+    Ok((writer, Opened { entries, plan, notices }))
+}
+
+/// Writes the last acknowledgement again: a flush that failed in an earlier run of the same boot may have left it in
+/// the cache only. Not done unless the other slot stands too and nothing follows the line, so that tearing this
+/// write leaves a picture that recovery knows.
+fn renew_slot(writer: &mut Writer) -> DiskResult<()> {
+    let register = read_register(&*writer.disk, &writer.dir)?;
+    if register::valid_slots(&register) < 2 {
+        return Ok(());
+    }
+    writer.acknowledge(writer.last)
+}
+
+/// Makes the whole last line durable, then acknowledges it. The line is written again in its place, because it may
+/// be in the cache only: the system drops data whose flush failed and calls the next flush a success.
+fn heal(writer: &mut Writer, last: Entry, line: &[u8], notices: &mut Vec<Notice>) -> DiskResult<()> {
+    let mut file = writer.disk.open_update(&writer.dir.join(JOURNAL))?;
+    file.pwrite(writer.acked.len() as u64, line)?;
+    file.sync_data()?;
+    notices.push(Notice::SavedBeforeInterruption { seq: last.seq, kind: last.kind.clone() });
+    writer.commit(&Encoded { line: line.to_vec(), entry: last })
+}
+
+/// Copies the fragment into `torn/`, durably, before cutting it off the journal; may be interrupted anywhere.
+fn set_aside(writer: &mut Writer, fragment: &[u8]) -> DiskResult<()> {
+    let torn = ensure_torn(writer)?;
+    let hash = sha256(fragment);
+    let kept = torn.join(format!("{hash}.bin"));
+    if !writer.disk.exists(&kept)? {
+        let temporary = torn.join(format!("{UNFINISHED}{hash}"));
+        let mut file = if writer.disk.exists(&temporary)? {
+            // Left by a recovery that was itself interrupted; the fragment is still whole in the journal.
+            writer.disk.open_update(&temporary)?
+        } else {
+            writer.disk.create_new(&temporary)?
+        };
+        file.truncate(0)?;
+        file.pwrite(0, fragment)?;
+        file.sync_all()?;
+        writer.disk.rename_noreplace(&temporary, &kept)?;
+    }
+    writer.disk.sync_dir(&torn)?;
+    writer.journal.truncate(writer.acked.len() as u64)?;
+    writer.journal.sync_all()
+}
+
+fn ensure_torn(writer: &Writer) -> DiskResult<PathBuf> {
+    let torn = writer.dir.join(TORN);
+    if !writer.disk.exists(&torn)? {
+        writer.disk.create_dir(&torn)?;
+        writer.disk.sync_dir(&writer.dir)?;
+    }
+    Ok(torn)
+}
+
+/// Every fragment in `torn/` that no line tells of gets one.
+fn record_torn(
+    writer: &mut Writer,
+    entries: &mut Vec<Entry>,
+    clock: &dyn Clock,
+    notices: &mut Vec<Notice>,
+) -> Result<(), OpenError> {
+    let torn = ensure_torn(writer)?;
+    for item in writer.disk.list(&torn)? {
+        let Some(hash) = item.name.strip_suffix(".bin").and_then(|hex| hex.parse::<Hash>().ok()) else {
+            continue;
+        };
+        if entries.iter().any(|e| e.kind == RECOVERED && e.body["sha256"] == hash.to_string()) {
+            continue;
+        }
+        let len = writer.disk.read(&torn.join(&item.name))?.len() as u64;
+        let body = serde_json::json!({
+            "byte_offset": writer.acked.len(),
+            "len": len,
+            "sha256": hash,
+        });
+        let entry =
+            writer.append(clock.draft(RECOVERED, body)).map_err(|e| OpenError::Recovery(Box::new(e)))?;
+        notices.push(Notice::FragmentSetAside { seq: entry.seq, len, sha256: hash });
+        entries.push(entry);
+    }
+    Ok(())
+}
+
+fn read_register(disk: &dyn Disk, dir: &Path) -> DiskResult<Vec<u8>> {
+    match disk.read(&dir.join(REGISTER)) {
+        Err(e) if e.is_not_found() => Ok(Vec::new()),
+        read => read,
+    }
+}
+
+/// Opens a session for reading: no lock, no write, any number at a time, also beside a writer.
+///
+/// # Errors
+/// A file that cannot be read. Damage is not an error here: see [`Reader::verdict`].
+pub fn open_reader(disk: &dyn Disk, dir: &Path) -> DiskResult<Reader> {
+    const TRIES: usize = 8;
+    let plan = disk.read(&dir.join(PLAN))?;
+    let mut before = read_register(disk, dir)?;
+    let mut journal = disk.read(&dir.join(JOURNAL))?;
+    // A writer may append between the two reads; only a register that stood still belongs to the journal read.
+    for _ in 0..TRIES {
+        let after = read_register(disk, dir)?;
+        if after == before {
+            break;
+        }
+        before = after;
+        journal = disk.read(&dir.join(JOURNAL))?;
+    }
+    let judged = judge(&journal, &before);
+    Ok(Reader { entries: judged.verified.entries, plan, verdict: judged.verdict })
+}
+
+impl From<StoreError> for OpenError {
+    fn from(e: StoreError) -> Self {
+        OpenError::Store(e)
+    }
+}
+
+impl From<StoreError> for CreateError {
+    fn from(e: StoreError) -> Self {
+        CreateError::Store(e)
+    }
+}
+
+impl fmt::Display for CreateError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            CreateError::FirstLine(e) => e.fmt(f),
+            CreateError::SessionId(id) => {
+                write!(f, "{id:?} is not a session id; it needs 32 characters out of 0-9 and a-f")
+            }
+            CreateError::Store(e) => e.fmt(f),
+        }
+    }
+}
+
+impl fmt::Display for OpenError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            OpenError::Locked(e) | OpenError::Store(e) => e.fmt(f),
+            OpenError::Damaged(damage) => damage.fmt(f),
+            OpenError::Recovery(e) => e.fmt(f),
+        }
+    }
+}
+
+impl fmt::Display for Notice {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Notice::SavedBeforeInterruption { seq, kind } => {
+                write!(f, "Line {seq} ({kind}) was saved just before the interruption.")
+            }
+            Notice::FragmentSetAside { seq, len, .. } => write!(
+                f,
+                "An unfinished entry of {len} bytes, never confirmed as saved, was set aside in torn/ (line {seq}); check \
+                 your last answer."
+            ),
+        }
+    }
+}
+
+impl std::error::Error for CreateError {}
+impl std::error::Error for OpenError {}

@@ -1,0 +1,120 @@
+//! Distributions, noncentral t and tolerance factors against scipy and printed tables
+//! (sources beside the values in `reference/quantiles.toml`, `reference/tolerance.toml`).
+
+#[path = "reference/values.rs"]
+mod values;
+
+use spanwise::measure::{distribution, multiplicity, noncentral_t, tolerance};
+use values::{array, block, close, get, list, near, number, parse, rows};
+
+const QUANTILES: &str = include_str!("reference/quantiles.toml");
+const TOLERANCE: &str = include_str!("reference/tolerance.toml");
+const COMPARISON: &str = include_str!("reference/comparison.toml");
+
+#[test]
+fn quantiles_agree_with_scipy() {
+    let root = parse(QUANTILES);
+    type Quantile = fn(f64, f64) -> f64;
+    let tables: [(&str, Quantile); 2] = [
+        ("quantile.student_t", distribution::t_quantile),
+        ("quantile.chi_square", distribution::chi_square_quantile),
+    ];
+    for (name, quantile) in tables {
+        let table = block(&root, name);
+        let p = list(table, "p");
+        for row in rows(table, "rows") {
+            for (p, expected) in p.iter().zip(&row[1..]) {
+                close(quantile(*p, row[0]), *expected, 1e-9, &format!("{name} p {p} df {}", row[0]));
+            }
+        }
+    }
+    for row in rows(block(&root, "quantile.f_distribution"), "rows") {
+        close(distribution::f_quantile(0.95, row[0], row[1]), row[2], 1e-9, "F");
+        close(distribution::f_upper(row[2], row[0], row[1]), 0.05, 1e-9, "upper tail of F");
+    }
+}
+
+#[test]
+fn normal_and_t_agree_with_scipy() {
+    let root = parse(QUANTILES);
+    let normal = block(&root, "quantile.normal");
+    for (p, z) in list(normal, "p").iter().zip(list(normal, "z")) {
+        close(distribution::normal_quantile(*p), z, 1e-12, "normal quantile");
+    }
+    let cdf = block(&root, "quantile.normal_cdf");
+    for (x, p) in list(cdf, "x").iter().zip(list(cdf, "cdf")) {
+        close(distribution::normal_cdf(*x), p, 1e-12, "normal cdf");
+    }
+    let t = block(&root, "quantile.student_t_cdf");
+    for (df, row) in list(t, "df").iter().zip(rows(t, "rows")) {
+        for (x, p) in list(t, "x").iter().zip(row) {
+            close(distribution::t_cdf(*x, *df), p, 1e-12, "t cdf");
+        }
+    }
+}
+
+#[test]
+fn smallest_loss_factor_agrees_with_exact_noncentral_t() {
+    let root = parse(COMPARISON);
+    for row in rows(block(&root, "reference.factors"), "rows") {
+        let nu = row[0] - 1.0;
+        let widening = (1.0 + 1.0 / row[0]).sqrt();
+        close(distribution::t_quantile(0.975, nu) * widening, row[1], 1e-9, "k prediction");
+        let two = noncentral_t::Sides::Two;
+        close(noncentral_t::detectable_shift(nu, 0.05, 0.8, two) * widening, row[3], 2e-8, "mdd");
+        close(distribution::t_quantile(0.95, nu) * widening, row[4], 1e-9, "k one-sided");
+    }
+}
+
+#[test]
+fn one_sided_tolerance_factors_agree_with_table() {
+    let root = parse(TOLERANCE);
+    for name in ["90_95", "95_95", "95_90"] {
+        let table = block(&root, &format!("tolerance.one_sided_{name}")).clone();
+        for row in rows(&table, "rows") {
+            let n = row[0] as usize;
+            let k = tolerance::one_sided_factor(n, get(&table, "P"), get(&table, "gamma")).unwrap();
+            close(k, row[1], 1e-8, &format!("one-sided {name} n {n}"));
+            near(k, row[2], 0.0006, "printed table, three decimals");
+        }
+    }
+    let example = block(&root, "tolerance.handbook_example");
+    let k = tolerance::one_sided_factor(43, 0.90, 0.99).unwrap();
+    close(k, get(example, "k1_exact_library"), 1e-8, "n = 43");
+}
+
+#[test]
+fn two_sided_tolerance_factors_agree_with_table() {
+    let root = parse(TOLERANCE);
+    for name in ["90_95", "95_95", "95_90"] {
+        let table = block(&root, &format!("tolerance.two_sided_{name}")).clone();
+        let (p, gamma) = (get(&table, "P"), get(&table, "gamma"));
+        for row in rows(&table, "rows") {
+            let n = row[0] as usize;
+            let k = tolerance::two_sided_factor(n, p, gamma).unwrap();
+            close(k, row[1], 1e-8, &format!("two-sided {name} n {n}"));
+            near(k, row[2], 0.0006, "printed table, three decimals");
+            close(tolerance::howe_factor(n, p, gamma).unwrap(), row[3], 1e-9, "Howe");
+        }
+    }
+    for row in array(block(&root, "tolerance.two_sided_iso"), "rows") {
+        let row: Vec<f64> = row.as_array().unwrap().iter().map(number).collect();
+        let k = tolerance::two_sided_factor(row[2] as usize, row[0], row[1]).unwrap();
+        near((k * 1e4).ceil() / 1e4, row[4], 1e-9, "ISO 16269-6 rounds the fourth decimal up");
+    }
+    let example = block(&root, "tolerance.handbook_example");
+    close(tolerance::two_sided_factor(43, 0.90, 0.99).unwrap(), get(example, "k2_exact"), 1e-8, "n = 43");
+    let howe = tolerance::howe_factor(43, 0.90, 0.99).unwrap();
+    near(howe, get(example, "k2_printed_howe"), 0.00006, "handbook 7.2.6.3");
+}
+
+#[test]
+fn holm_agrees_with_statsmodels() {
+    let root = parse(COMPARISON);
+    let table = block(&root, "multiplicity.holm");
+    let found = multiplicity::holm(&list(table, "p"), 0.05).unwrap();
+    for (i, (adjusted, reject)) in list(table, "adjusted").iter().zip(array(table, "reject")).enumerate() {
+        close(found[i].adjusted_p, *adjusted, 1e-12, "Holm");
+        assert_eq!(found[i].stands, reject.as_bool().unwrap());
+    }
+}
