@@ -168,7 +168,11 @@ fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, 
         return (Some(list), Some(rule), detail);
     }
     // The history is read line by line; elsewhere the details matter more.
-    let most = if place == Place::History { area.height * 3 / 5 } else { area.height * 2 / 5 };
+    let most = match place {
+        Place::History => area.height * 3 / 5,
+        Place::SignOff => area.height / 2,
+        _ => area.height * 2 / 5,
+    };
     let list_height = u16::try_from(rows).unwrap_or(u16::MAX).clamp(1, most.max(3));
     let list = Rect { height: list_height, ..area };
     let rule = Rect { y: list.bottom(), height: 1, ..area };

@@ -135,10 +135,11 @@ impl Series {
             let style = if is_at { look.selected() } else { Style::new() };
             let shown = match &field.entry {
                 Entry::Text(input) => input.value().to_string(),
-                Entry::Choice { options, at } | Entry::Ticks { options, at, .. } => {
-                    let option = options.get(*at).cloned().unwrap_or_default();
-                    format!("{option}  ({} of {})", at + 1, options.len())
-                }
+                Entry::Choice { options, at } => match at.and_then(|at| options.get(at).zip(Some(at + 1))) {
+                    Some((option, number)) => format!("{option}  ({number} of {})", options.len()),
+                    None => format!("not chosen  (1 to {})", options.len()),
+                },
+                Entry::Ticks { .. } => String::new(),
             };
             let mark = if is_at { "▶ " } else { "  " };
             let label = format!("{mark}{}: ", field.label);

@@ -6,14 +6,17 @@ use super::desk::SessionView;
 use super::look::{sign_of_defect, sign_of_standing, sign_of_verdict};
 use super::reading::limit_line;
 use super::text::Page;
-use super::words::value_words;
+use super::words::{minute, value_words};
 use crate::checklist::Measure;
 use crate::event::{ControlCheck, StepResult};
 use crate::plan::PlanStep;
 use crate::state::{Answer, Reading, StepStanding, StepState, Struck};
 
-fn struck_words(struck: &Struck) -> String {
-    format!("struck by {} (entry {}): {}", struck.who, struck.by_entry, struck.why)
+/// Who struck it, when and why.
+fn struck_words(view: &SessionView<'_>, struck: &Struck) -> String {
+    let by = view.entries.iter().find(|stamped| stamped.entry == struck.by_entry);
+    let when = by.map_or(String::new(), |by| format!(" · {}", minute(&by.wall)));
+    format!("struck by {}{when} (entry {}): {}", struck.who, struck.by_entry, struck.why)
 }
 
 pub fn answers(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
@@ -22,11 +25,11 @@ pub fn answers(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     };
     page.head("Answers");
     for answer in &state.answers {
-        one_answer(page, state, answer);
+        one_answer(page, view, state, answer);
     }
 }
 
-fn one_answer(page: &mut Page, state: &StepState, answer: &Answer) {
+fn one_answer(page: &mut Page, view: &SessionView<'_>, state: &StepState, answer: &Answer) {
     let look = page.look;
     let standing = match answer.answered.result {
         StepResult::Passed => StepStanding::Passed,
@@ -45,7 +48,7 @@ fn one_answer(page: &mut Page, state: &StepState, answer: &Answer) {
     match &answer.struck {
         Some(struck) => {
             page.hanging(look.struck(), &lead, &text);
-            page.hanging(look.quiet(), "    ", &struck_words(struck));
+            page.hanging(look.quiet(), "    ", &struck_words(view, struck));
         }
         None if answer.round < state.round => {
             page.hanging(look.quiet(), &lead, &format!("{text} · before the rectification"));
@@ -68,9 +71,10 @@ pub fn readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     let state = view.state.step(&planned.step.id);
     for measure in &planned.step.measures {
         measure_head(page, state, measure);
+        earlier_readings(page, view, planned, measure);
         let all = state.into_iter().flat_map(|state| &state.readings);
         for reading in all.filter(|reading| reading.taken.measure == measure.id) {
-            one_reading(page, state.map_or(0, |state| state.round), reading);
+            one_reading(page, view, state.map_or(0, |state| state.round), reading);
         }
     }
 }
@@ -91,7 +95,17 @@ fn measure_head(page: &mut Page, state: Option<&StepState>, measure: &Measure) {
     page.hanging(page.look.quiet(), "    ", &format!("{}{instrument}", limit_line(measure)));
 }
 
-fn one_reading(page: &mut Page, round: u32, reading: &Reading) {
+/// What earlier annuals of this airframe read.
+fn earlier_readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep, measure: &Measure) {
+    for earlier in &view.plan.airframe.earlier_readings {
+        if earlier.step == planned.step.id && earlier.measure == measure.id {
+            let text = format!("earlier, on {}: {} {}", earlier.date, earlier.value, earlier.unit.symbol());
+            page.hanging(page.look.quiet(), "    ", &text);
+        }
+    }
+}
+
+fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading: &Reading) {
     let look = page.look;
     let verdict = reading.judgement.verdict;
     let instrument = reading
@@ -111,7 +125,7 @@ fn one_reading(page: &mut Page, round: u32, reading: &Reading) {
     match &reading.struck {
         Some(struck) => {
             page.hanging(look.struck(), &lead, &text);
-            page.hanging(look.quiet(), "        ", &struck_words(struck));
+            page.hanging(look.quiet(), "        ", &struck_words(view, struck));
         }
         None if reading.round < round => {
             page.hanging(look.quiet(), &lead, &format!("{text} · before the rectification"));
@@ -150,7 +164,7 @@ pub fn evidence(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
         match &told.struck {
             Some(struck) => {
                 page.hanging(page.look.struck(), "    ", &text);
-                page.hanging(page.look.quiet(), "        ", &struck_words(struck));
+                page.hanging(page.look.quiet(), "        ", &struck_words(view, struck));
             }
             None => page.hanging(Style::new(), "    ", &text),
         }

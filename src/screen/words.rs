@@ -146,6 +146,11 @@ fn with_note(text: String, note: &str) -> String {
     if note.trim().is_empty() { text } else { format!("{text}; {note}") }
 }
 
+/// `2026-11-25 09:14` of a recorded time; the text as it is where it is no time.
+pub fn minute(wall: &str) -> String {
+    wall.get(..16).unwrap_or(wall).replace('T', " ")
+}
+
 /// A reading as entered.
 pub fn value_words(value: &ReadingValue) -> String {
     match value {
@@ -163,5 +168,49 @@ pub fn value_words(value: &ReadingValue) -> String {
                 None => "series without a point".to_string(),
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::event::{Actor, Disposition};
+
+    fn by() -> Actor {
+        Actor { id: "a".into(), name: "A".into() }
+    }
+
+    #[test]
+    fn no_reason_or_note_is_left_out() {
+        let withdrawn = Event::Withdrawn { by: by(), entry: 4, why: "misread".into() };
+        assert_eq!(words(&withdrawn), "entry 4 taken back: misread");
+        let disposed = Event::DefectDisposed(crate::event::DefectDisposed {
+            by: by(),
+            defect: "d1".into(),
+            disposition: Disposition::Defer,
+            note: "small".into(),
+            until: chrono::NaiveDate::from_ymd_opt(2027, 3, 1),
+        });
+        assert_eq!(words(&disposed), "defect d1: defer until 2027-03-01; small");
+        let paused = Event::Paused { by: by(), note: None };
+        assert_eq!(words(&paused), "paused");
+    }
+
+    #[test]
+    fn a_changed_clock_is_told_with_both_times() {
+        let stepped = Event::ClockStepped {
+            wall_before: "2026-11-25T09:00:00+01:00".into(),
+            wall_now: "2026-11-25T08:00:00+01:00".into(),
+            wall_change_ms: -3_600_000,
+            elapsed_ms: 1_500,
+        };
+        let told = words(&stepped);
+        assert!(told.contains("-3600.0 s on the clock, 1.5 s really"), "{told}");
+    }
+
+    #[test]
+    fn a_time_is_cut_to_the_minute() {
+        assert_eq!(minute("2026-11-25T09:14:31+01:00"), "2026-11-25 09:14");
+        assert_eq!(minute("no time"), "no time");
     }
 }

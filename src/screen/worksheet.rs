@@ -79,6 +79,15 @@ pub fn flags(view: &SessionView<'_>, planned: &PlanStep, state: &StepState) -> V
     if evidence > 0 {
         flags.push("evidence missing".to_string());
     }
+    let without_instrument = planned
+        .step
+        .measures
+        .iter()
+        .filter(|measure| measure.instrument)
+        .any(|measure| state.readings_of(&measure.id).any(|reading| reading.taken.instrument.is_none()));
+    if without_instrument {
+        flags.push("instrument not named".to_string());
+    }
     if state.outside().next().is_some() {
         flags.push("outside limit".to_string());
     }

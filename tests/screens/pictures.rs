@@ -161,3 +161,43 @@ fn without_colour_and_unicode() {
     }
     insta::assert_snapshot!(hand.picture());
 }
+
+#[test]
+fn correction_form() {
+    let mut hand = busy();
+    insta::assert_snapshot!(hand.keys("<Home>f").picture());
+}
+
+#[test]
+fn decision_form() {
+    let mut hand = busy();
+    insta::assert_snapshot!(hand.keys("2a").picture());
+}
+
+#[test]
+fn second_inspection_form() {
+    let mut hand = busy();
+    insta::assert_snapshot!(hand.keys("<End>pirudder circuit<Enter>12").picture());
+}
+
+#[test]
+fn step_out_of_configuration() {
+    let mut hand = busy();
+    insta::assert_snapshot!(hand.keys("<Home><Down><Down><Down>p").picture());
+}
+
+/// Everything answered but for the grounding defect: only "completed, not airworthy" can be signed.
+#[test]
+fn signing_as_not_airworthy() {
+    let mut hand = busy();
+    let rest = "<Home><Down><Down>r1<C-s>e/a/root.jpg<Enter><Enter>\
+        okpr50<Enter>1.2<Enter><Enter>1<Enter>\
+        oxno opening without cutting<Enter>\
+        or12.0<Enter>1<Enter>r230<Enter>30<Enter>p\
+        w2irudder circuit<Enter>1234<Enter>1<Enter>w1\
+        3<Home><Down><Enter>not about the structure<Enter><Down><Down><Enter>1<C-s>";
+    hand.keys(rest).keys("s<Home><Down><Enter>");
+    insta::assert_snapshot!(hand.picture());
+    hand.keys("X-LARK<Enter>");
+    insta::assert_snapshot!(hand.picture());
+}
