@@ -20,6 +20,9 @@ use crate::command::Place;
 const BESIDE_FROM: u16 = 104;
 const FOOTER_LINES: u16 = 2;
 
+/// A longer message is cut; what it is about shows it whole.
+const MESSAGE_LINES: usize = 3;
+
 /// The areas of one picture.
 pub struct Areas {
     pub head: Rect,
@@ -66,8 +69,12 @@ impl App {
             Tone::Plain => ("· ", Style::new()),
             Tone::Bad => ("✗ ", self.look.bad()),
         };
-        let wrapped = wrap(&message.text, width.saturating_sub(3));
-        let lines = wrapped.into_iter().take(3).enumerate();
+        let mut wrapped = wrap(&message.text, width.saturating_sub(4));
+        if wrapped.len() > MESSAGE_LINES {
+            wrapped.truncate(MESSAGE_LINES);
+            wrapped[MESSAGE_LINES - 1].push('…');
+        }
+        let lines = wrapped.into_iter().enumerate();
         lines
             .map(|(index, line)| {
                 let lead = if index == 0 { sign } else { "  " };
@@ -124,7 +131,7 @@ impl App {
         let found = view.plan.step(step)?.step.measure(measure)?;
         if let Some(judged) = reading::live(form, desk, found) {
             let sign = sign_of_verdict(judged.verdict);
-            let text = format!("{sign} {}: {}", judged.verdict.word(), judged.words);
+            let text = format!("{sign} {}: {}", judged.headline(), judged.words);
             return Some((self.look.of_verdict(judged.verdict), text));
         }
         let problem = reading::value(form, found).err().filter(|_| reading::is_begun(form))?;

@@ -45,4 +45,4 @@ pub use app::{After, App, Start};
 pub use look::Look;
 pub use run::{ScreenError, run};
 pub use seen::{Seen, Target};
-pub use words::{value_words, words};
+pub use words::words;

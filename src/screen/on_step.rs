@@ -7,14 +7,13 @@ use super::pick::{Pick, Then};
 use super::purpose::Purpose;
 use super::reading;
 use super::series::Series;
-use super::words::value_words;
 use super::worksheet;
 use crate::checklist::MeasureKind;
 use crate::command::Id;
 use crate::event::{EntryNumber, StepResult};
 use crate::plan::PlanStep;
-use crate::session::Request;
-use crate::state::ReadingVerdict;
+use crate::session::{Request, value_words};
+use crate::state::{Judgement, ReadingVerdict};
 
 impl App {
     pub(super) fn on_step(&mut self, desk: &mut dyn Desk, id: Id) {
@@ -302,9 +301,10 @@ impl App {
         let Some(view) = desk.session() else { return };
         let Some(state) = view.state.step(step) else { return };
         let Some(reading) = state.readings_of(measure).last() else { return };
-        let mut text = format!("; {}", reading.judgement.verdict.word());
-        if reading.judgement.verdict == ReadingVerdict::Outside {
-            text.push_str(&format!(": {}; fail the step (f) or raise a defect (d)", reading.judgement.words));
+        let judged = &reading.judgement;
+        let mut text = format!("; {}", judged.headline());
+        if let Some(advice) = advice(judged) {
+            text.push_str(&format!("; {advice}"));
         }
         let missing = view.plan.step(step).map_or(0, |planned| {
             planned.step.measures.iter().map(|measure| state.missing(measure)).sum::<u32>()
@@ -320,11 +320,27 @@ impl App {
         if missing > 0 {
             text.push_str(&format!("; {missing} more to take (r)"));
         }
+        // Last, since it may be long: the details show it whole.
+        text.push_str(&format!(": {}", judged.words));
         if let Some(message) = &mut self.message {
             message.text.push_str(&text);
-            if reading.judgement.verdict == ReadingVerdict::Outside {
+            if advice(judged).is_some() {
                 message.tone = Tone::Bad;
             }
         }
+    }
+}
+
+/// What to do with a reading that does not simply pass. The certifier decides, not the program.
+fn advice(judged: &Judgement) -> Option<&'static str> {
+    match judged.verdict {
+        ReadingVerdict::Outside => Some("fail the step (f) or raise a defect (d)"),
+        ReadingVerdict::CannotDecide => {
+            Some("measure better, raise a defect (d), or write in a note how it was decided (n)")
+        }
+        _ if judged.comparison == Some(crate::measure::compare::Verdict::Softer) => {
+            Some("raise a defect (d), or write in a note why it is sound all the same (n)")
+        }
+        _ => None,
     }
 }

@@ -6,12 +6,12 @@ use super::desk::Desk;
 use super::field::{Entry, Field};
 use super::form::{Form, Problem};
 use super::purpose::Purpose;
-use super::words::value_words;
 use crate::airframe::Instrument;
 use crate::checklist::{Measure, MeasureKind};
 use crate::event::{InstrumentUse, ReadingValue};
 use crate::plan::PlanStep;
 use crate::quantity::{Quantity, read_entry};
+use crate::session::value_words;
 use crate::state::{Judgement, Reading, State, judge};
 
 /// Builds the form. `corrects` is the reading to be replaced.

@@ -10,7 +10,7 @@ use super::series::{Series, SeriesRow};
 use crate::event::{ReadingValue, SeriesPoint};
 use crate::quantity::read_entry;
 use crate::session::Request;
-use crate::state::{Judgement, judge};
+use crate::state::{Card, Judgement, judge_in_plan};
 
 impl Series {
     /// The points typed so far. Empty rows at the end do not count.
@@ -66,7 +66,9 @@ impl Series {
         }
         let instrument = chosen_instrument(self.chosen(), desk, &self.measure).map(instrument_use);
         let value = ReadingValue::Series { points };
-        Some(judge(&self.measure, &value, instrument.as_ref(), Some(desk.today())))
+        let view = desk.session()?;
+        let card = Card { plan: view.plan, step: &self.step, measure: &self.measure.id };
+        Some(judge_in_plan(card, &self.measure, &value, instrument.as_ref(), Some(desk.today())))
     }
 
     pub fn request(&self, desk: &dyn Desk) -> Result<Request, Problem> {

@@ -6,10 +6,11 @@ use super::desk::SessionView;
 use super::look::{sign_of_defect, sign_of_standing, sign_of_verdict};
 use super::reading::limit_line;
 use super::text::Page;
-use super::words::{minute, value_words};
+use super::words::minute;
 use crate::checklist::Measure;
 use crate::event::{ControlCheck, StepResult};
 use crate::plan::PlanStep;
+use crate::session::value_words;
 use crate::state::{Answer, Reading, StepStanding, StepState, Struck};
 
 /// Who struck it, when and why.
@@ -76,6 +77,9 @@ pub fn readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
         for reading in all.filter(|reading| reading.taken.measure == measure.id) {
             one_reading(page, view, state.map_or(0, |state| state.round), reading);
         }
+        if let Some(state) = state {
+            mean_of_repeats(page, state, measure);
+        }
     }
 }
 
@@ -93,6 +97,18 @@ fn measure_head(page: &mut Page, state: Option<&StepState>, measure: &Measure) {
     page.hanging(style, lead, &format!("{} ({}): {need}", measure.title, measure.kind_word()));
     let instrument = if measure.instrument { " · an instrument must be named" } else { "" };
     page.hanging(page.look.quiet(), "    ", &format!("{}{instrument}", limit_line(measure)));
+}
+
+/// Where several numbers were read, their mean is what counts.
+fn mean_of_repeats(page: &mut Page, state: &StepState, measure: &Measure) {
+    if state.readings_of(&measure.id).count() < 2 {
+        return;
+    }
+    if let [mean] = state.judgements(measure).as_slice() {
+        let sign = sign_of_verdict(mean.verdict);
+        let text = format!("together, {}: {}", mean.headline(), mean.words);
+        page.hanging(page.look.of_verdict(mean.verdict), &format!("    {sign} "), &text);
+    }
 }
 
 /// What earlier annuals of this airframe read.
@@ -114,9 +130,9 @@ fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading: &Re
         .as_ref()
         .map_or(String::new(), |instrument| format!(", with {}", instrument.id));
     let text = format!(
-        "{} {}{instrument} · {} · {} (entry {})",
+        "{} · {}{instrument} · {} · {} (entry {})",
         value_words(&reading.taken.value),
-        verdict.word(),
+        reading.judgement.headline(),
         reading.stamp.by.name,
         reading.stamp.short(),
         reading.stamp.entry

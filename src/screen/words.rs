@@ -1,6 +1,7 @@
 //! Every event of the record in plain words, for the history, the command line and the replay.
 
-use crate::event::{ControlCheck, Event, ReadingValue, SignedOff};
+use crate::event::{ControlCheck, Event, SignedOff};
+use crate::session::value_words;
 
 /// What happened, without who and when.
 pub fn words(event: &Event) -> String {
@@ -149,26 +150,6 @@ fn with_note(text: String, note: &str) -> String {
 /// `2026-11-25 09:14` of a recorded time; the text as it is where it is no time.
 pub fn minute(wall: &str) -> String {
     wall.get(..16).unwrap_or(wall).replace('T', " ")
-}
-
-/// A reading as entered.
-pub fn value_words(value: &ReadingValue) -> String {
-    match value {
-        ReadingValue::Number { quantity } => quantity.to_string(),
-        ReadingValue::Pair { left, right } => format!("left {left}, right {right}"),
-        ReadingValue::Count { count } => count.to_string(),
-        ReadingValue::Choice { choice } => choice.clone(),
-        ReadingValue::Text { text } => format!("\"{text}\""),
-        ReadingValue::Date { date } => date.to_string(),
-        ReadingValue::Series { points } => {
-            let most =
-                points.iter().max_by(|a, b| a.load.compare(&b.load).unwrap_or(std::cmp::Ordering::Equal));
-            match most {
-                Some(most) => format!("series of {} points up to {}", points.len(), most.load),
-                None => "series without a point".to_string(),
-            }
-        }
-    }
 }
 
 #[cfg(test)]

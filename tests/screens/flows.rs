@@ -7,7 +7,7 @@ use spanwise::screen::{Start, Target};
 use spanwise::state::{ReadingVerdict, StepStanding};
 
 use crate::fake::FakeDesk;
-use crate::hand::Hand;
+use crate::hand::{Hand, SERIES};
 
 fn standing(hand: &Hand, step: &str) -> StepStanding {
     hand.desk.state().standing(step)
@@ -316,7 +316,7 @@ fn refused_then_cleared_then_signed() {
     assert_eq!(hand.app.place(), Place::SignOff, "back to where the jump began");
     hand.keys("1<Home><Down><Down>r1<C-s>e/a/root.jpg<Enter><Enter>p");
     hand.keys("ok");
-    hand.keys("r50<Enter>1.2<Enter>100<Enter>2.4<Enter><Enter>1<Enter>p");
+    hand.keys(SERIES).keys("p");
     hand.keys("oxno opening without cutting<Enter>");
     hand.keys("or12.0<Enter>1<Enter>r230<Enter>30<Enter><C-s>p");
     // The independent inspection is by another person.

@@ -2,6 +2,8 @@
 //!
 //! The test program starts itself again inside the pseudo-terminal and runs only [`child`] there.
 
+#![allow(clippy::disallowed_methods, reason = "a test waits by the clock and ends its own child")]
+
 use std::io::{Read, Write};
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
