@@ -35,7 +35,10 @@ impl Screen {
         give_back();
         super::signals::stop_here()?;
         take()?;
-        self.terminal.clear()
+        // A new one takes nothing as drawn. To clear the old one would ask the terminal for its cursor, and the
+        // thread that waits for keys would keep the answer: the program ended there.
+        self.terminal = Terminal::new(CrosstermBackend::new(stdout()))?;
+        Ok(())
     }
 }
 

@@ -9,6 +9,8 @@ use std::process::{Command, Stdio};
 
 use serde_json::Value;
 
+pub mod routine;
+
 pub const INSPECTOR: &str = "tamsin-orrel";
 pub const SECOND: &str = "bram-tolvik";
 /// Invented, the glider of the demo with the soft fin.

@@ -67,7 +67,9 @@ fn a_click_selects() {
     let row = terminal.row_of("Airworthiness directives");
     terminal.click(row, 20);
     terminal.see("records.directives");
-    assert!(terminal.picture().lines().any(|line| line.starts_with('▶') && line.contains("Airworthiness dir")));
+    assert!(
+        terminal.picture().lines().any(|line| line.starts_with('▶') && line.contains("Airworthiness dir"))
+    );
 }
 
 /// NO_COLOR: no-color.org, "when present and not an empty string … prevents the addition of ANSI color".

@@ -33,7 +33,10 @@ fn kill_loop() {
         let saved = terminal.kill();
         let entries = place.entries(GLIDER);
         for entry in &saved {
-            assert!(entries.contains_key(entry), "round {round}: entry {entry} was shown as saved and is gone");
+            assert!(
+                entries.contains_key(entry),
+                "round {round}: entry {entry} was shown as saved and is gone"
+            );
         }
         // Nothing is there that was not typed, and in the order in which it was typed.
         let texts: Vec<&str> = entries
@@ -41,8 +44,7 @@ fn kill_loop() {
             .filter_map(|event| event["body"]["text"].as_str())
             .filter(|text| text.starts_with(&format!("round {round} ")))
             .collect();
-        let wanted: Vec<String> =
-            (0..texts.len()).map(|note| format!("round {round} note {note}")).collect();
+        let wanted: Vec<String> = (0..texts.len()).map(|note| format!("round {round} note {note}")).collect();
         assert_eq!(texts, wanted);
         let list = place.run(&["list"]).expect(0).out;
         assert!(!list.contains("damaged"), "round {round}: {list}");
