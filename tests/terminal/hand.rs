@@ -11,7 +11,7 @@ use vt100::Parser;
 use crate::binary::Place;
 
 /// Long, because two slow cores may be busy with other tests; a passing test never waits for it.
-const PATIENCE: Duration = Duration::from_secs(30);
+const PATIENCE: Duration = Duration::from_secs(20);
 
 /// What has reached the terminal so far.
 struct Seen {
@@ -120,12 +120,16 @@ impl Terminal {
         self.wait(what, |seen| is_so(seen.parser.screen()));
     }
 
-    /// The number in "saved, entry N" once it is above `after`.
+    /// The highest number that was shown as saved; 0 when none was.
+    pub fn last_saved(&self) -> u64 {
+        self.lock().saved.last().copied().unwrap_or(0)
+    }
+
+    /// Waits for "saved, entry N" with a number above `after`, and gives it.
     #[track_caller]
     pub fn see_saved_after(&mut self, after: u64) -> u64 {
-        let newest = |seen: &Seen| saved_numbers(&picture(seen)).into_iter().max().unwrap_or(0);
-        self.wait(&format!("an entry saved after {after}"), |seen| newest(seen) > after);
-        newest(&self.lock())
+        self.wait(&format!("an entry saved after {after}"), |seen| seen.saved.last() > Some(&after));
+        self.last_saved()
     }
 
     pub fn resize(&mut self, rows: u16, cols: u16) {

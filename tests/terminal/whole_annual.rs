@@ -30,7 +30,7 @@ fn first_evening(place: &Place) -> std::collections::BTreeSet<u64> {
     fail_and_decide(&mut terminal);
     correct(&mut terminal);
     refusals_lead_to_their_step(&mut terminal);
-    let before = terminal.see_saved_after(0);
+    let before = terminal.last_saved();
     terminal.keys("nkilled right after this<Enter>");
     let last = terminal.see_saved_after(before);
     let saved = terminal.kill();
@@ -48,8 +48,8 @@ fn begin(terminal: &mut Terminal) {
 
 /// Within, of a wrong kind of unit, outside.
 fn readings(terminal: &mut Terminal) {
-    find(terminal, "Tyre pressure");
-    let before = terminal.see_saved_after(0);
+    find(terminal, "gear.tyre-pressure");
+    let before = terminal.last_saved();
     terminal.keys("r").see("Reading: ").keys("3.05 mm").keys("<C-s>");
     terminal.see("a length").see("wants a pressure");
     terminal.keys(&"<Backspace>".repeat(7)).keys("3.05 bar<Tab>").see("tyre-gauge").keys("2");
@@ -68,8 +68,8 @@ fn readings(terminal: &mut Terminal) {
 }
 
 fn fail_and_decide(terminal: &mut Terminal) {
-    find(terminal, "Seats, back-rest");
-    let before = terminal.see_saved_after(0);
+    find(terminal, "cockpit.seats");
+    let before = terminal.last_saved();
     terminal.keys("f").see("Defect found by").see("The fail is saved");
     terminal.keys("back-rest hinge is cracked<C-s>").see_no("Defect found by");
     let raised = terminal.see_saved_after(before);
@@ -80,11 +80,11 @@ fn fail_and_decide(terminal: &mut Terminal) {
 }
 
 fn correct(terminal: &mut Terminal) {
-    let before = terminal.see_saved_after(0);
+    let before = terminal.last_saved();
     terminal.keys("<Home>").see("records.identity").keys("c").see("What is to be corrected?").keys("1");
     terminal.see("why it is corrected").keys("read the plate once more<C-s>");
     terminal.see_saved_after(before);
-    terminal.see("struck by Tamsin Orrel").see("read the plate once more");
+    terminal.keys("<PageDown>").see("struck by Tamsin Orrel").see("read the plate once more");
 }
 
 fn refusals_lead_to_their_step(terminal: &mut Terminal) {
@@ -94,8 +94,9 @@ fn refusals_lead_to_their_step(terminal: &mut Terminal) {
     terminal.keys("<Enter>").see("records.technical-log").see("p pass");
 }
 
-fn find(terminal: &mut Terminal, title: &str) {
-    terminal.keys("/").see("Search the steps").keys(title).keys("<Enter>").see(&format!("\"{title}\": 1 of"));
+fn find(terminal: &mut Terminal, step: &str) {
+    terminal.keys("/").see("Search the steps").keys(step).keys("<Enter>").see(&format!("\"{step}\": 1 of 1"));
+    terminal.see(&format!("· {step}"));
 }
 
 fn rest_by_commands(place: &Place) {
