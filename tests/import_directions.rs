@@ -12,6 +12,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("vocabulary", &[]),
     ("source", &["diagnostic", "quantity"]),
     ("measure", &["quantity"]),
+    ("compute", &["diagnostic", "measure", "quantity", "source"]),
     ("checklist", &["diagnostic", "quantity", "source", "vocabulary"]),
     ("airframe", &["diagnostic", "quantity", "source", "vocabulary"]),
     ("plan", &["airframe", "checklist", "diagnostic", "quantity", "source"]),
