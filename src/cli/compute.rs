@@ -80,7 +80,8 @@ pub(super) fn compute(args: &ComputeArgs, out: &mut Output) -> Result<u8, Failur
     let folder = if name == "-" { Path::new(".") } else { file.parent().unwrap_or(Path::new(".")) };
     let fetch = |wanted: &str| fetch(folder, wanted);
     let request = Request { file: &name, bytes: &bytes, set: &args.set, fetch: &fetch };
-    let report = kind.compute(&request).map_err(|faults| Failure::failed(render(&faults, false).trim_end()))?;
+    let report =
+        kind.compute(&request).map_err(|faults| Failure::failed(render(&faults, false).trim_end()))?;
     if args.json {
         out.json(&report.json(&name));
     } else {
@@ -124,7 +125,10 @@ fn keys(kind: &Kind) -> String {
         }
     };
     if !kind.schema.settings.is_empty() {
-        list("Settings (TOML: key = \"value\"; CSV: @key,value; --set key=value)".to_string(), kind.schema.settings);
+        list(
+            "Settings (TOML: key = \"value\"; CSV: @key,value; --set key=value)".to_string(),
+            kind.schema.settings,
+        );
     }
     for (index, rows) in kind.schema.tables.iter().enumerate() {
         let csv = if index == 0 { "; the rows of a CSV file" } else { "" };

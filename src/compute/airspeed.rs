@@ -1,9 +1,11 @@
 //! Pressure for an indicated speed, and the errors of an indicator.
 
-use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
-use super::report::{Figures, Outcome, Report, shown};
 use super::Kind;
-use crate::measure::airspeed::{IndicatorReading, METHOD, WaterColumn, impact_pressure_pa, indicator_errors, speed_mps};
+use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
+use super::report::{Figures, Outcome, Report};
+use crate::measure::airspeed::{
+    IndicatorReading, METHOD, WaterColumn, impact_pressure_pa, indicator_errors, speed_mps,
+};
 use crate::quantity::Unit;
 
 pub const KIND: Kind = Kind {
@@ -52,9 +54,10 @@ fn run(input: &Input) -> Result<Report, Failed> {
         columns |= row.text("pressure").is_some_and(|cell| cell.text.contains("H2O"));
         report.row("points", format!("point {}", index + 1), figures);
     }
-    report.say(match (report.outcome, limit) {
-        (Outcome::Within, Some(limit)) => format!("Within: no error above {} m/s.", shown(limit)),
-        (Outcome::Outside, Some(limit)) => format!("Outside: at least one error is above {} m/s.", shown(limit)),
+    let most = s.text_or("error_max", "");
+    report.say(match report.outcome {
+        Outcome::Within => format!("Within: no error above {most}."),
+        Outcome::Outside => format!("Outside: at least one error is above {most}."),
         _ => "Computed: no indicator was judged.".to_string(),
     });
     if columns && !s.has("water") {
@@ -100,7 +103,13 @@ fn speeds(figures: &mut Figures, key: &str, label: &str, mps: f64) {
     figures.value(key, label, mps * 3600.0 / 1852.0, "kt");
 }
 
-fn figures_of(row: &Record, point: &Point, limit: Option<f64>, water: WaterColumn, figures: &mut Figures) -> Result<Outcome, Failed> {
+fn figures_of(
+    row: &Record,
+    point: &Point,
+    limit: Option<f64>,
+    water: WaterColumn,
+    figures: &mut Figures,
+) -> Result<Outcome, Failed> {
     match (point.pressure_pa, point.indicated) {
         (Some(applied_pa), None) => {
             let mps = speed_mps(applied_pa).map_err(|error| row.refuse_key("pressure", error))?;
@@ -119,7 +128,8 @@ fn figures_of(row: &Record, point: &Point, limit: Option<f64>, water: WaterColum
         (Some(applied_pa), Some((_, indicated_mps))) => {
             let reading = IndicatorReading { applied_pa, indicated_mps };
             // Without a limit the errors are still wanted; any limit gives the same errors.
-            let judged = indicator_errors(&[reading], limit.unwrap_or(1.0)).map_err(|error| row.refuse(error))?;
+            let judged =
+                indicator_errors(&[reading], limit.unwrap_or(1.0)).map_err(|error| row.refuse(error))?;
             let Some(found) = judged.first() else { return Err(row.refuse("no point")) };
             figures.value("pressure", "Pressure applied", applied_pa, "Pa");
             speeds(figures, "applied", "Speed for it", found.applied_mps);

@@ -1,12 +1,12 @@
 //! One airframe against reference airframes of the same type and build standard.
 
+use super::Kind;
 use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
 use super::judged::as_entered;
 use super::report::{Figures, Outcome, Report};
-use super::Kind;
 use crate::measure::compare::{
-    Comparison, METHOD, Provenance, Question, Reference, Scale, SofterWhen, StatedVariation, TestIdentity, Verdict,
-    Withdrawal, compare,
+    Comparison, METHOD, Provenance, Question, Reference, Scale, SofterWhen, StatedVariation, TestIdentity,
+    Verdict, Withdrawal, compare,
 };
 use crate::measure::estimate::Estimate;
 use crate::measure::noncentral_t::Sides;
@@ -108,12 +108,18 @@ fn identity(record: &Record) -> Option<TestIdentity> {
 
 fn question(s: &Record, unit: Unit) -> Option<Question> {
     let own = Question::stiffness();
-    let scale = s.or("scale", own.scale, s.choice("scale", &[("ratio", Scale::Logarithmic), ("difference", Scale::Plain)]))?;
+    let scale = s.or(
+        "scale",
+        own.scale,
+        s.choice("scale", &[("ratio", Scale::Logarithmic), ("difference", Scale::Plain)]),
+    )?;
     let softer = s.choice("softer_when", &[("lower", SofterWhen::Lower), ("higher", SofterWhen::Higher)]);
     let softer_when = s.or("softer_when", own.softer_when, softer)?;
     let sides = s.or("sides", own.sides, s.choice("sides", &[("two", Sides::Two), ("one", Sides::One)]))?;
     let loss_that_matters = match scale {
-        Scale::Logarithmic => s.or("loss_that_matters", own.loss_that_matters, s.share("loss_that_matters"))?,
+        Scale::Logarithmic => {
+            s.or("loss_that_matters", own.loss_that_matters, s.share("loss_that_matters"))?
+        }
         Scale::Plain => s.required_value("loss_that_matters", unit)?,
     };
     Some(Question {
@@ -177,7 +183,8 @@ fn stated(s: &Record, unit: Unit, scale: Scale) -> Option<Option<StatedVariation
 fn report(found: &Comparison, unit: &str) -> Report {
     let mut report = Report::new(KIND.name, METHOD);
     report.outcome = match found.verdict {
-        Verdict::Consistent | Verdict::Stiffer => Outcome::Within,
+        Verdict::Consistent => Outcome::Within,
+        Verdict::Stiffer => Outcome::Computed,
         Verdict::Softer => Outcome::Outside,
         Verdict::CannotTell(_) => Outcome::CannotDecide,
     };
@@ -236,12 +243,17 @@ fn report(found: &Comparison, unit: &str) -> Report {
         provenance(&beside.reference.provenance, &mut row);
         report.row("shown_beside", beside.reference.airframe.clone(), row);
     }
-    report.caution("different does not mean unairworthy, and references may share a defect; the type's manual and the licensed person decide");
+    if found.n == 0 {
+        report.caution(
+            "without a reference there is no verdict; the type's manual and the licensed person decide",
+        );
+    }
     report
 }
 
 fn provenance(of: &Provenance, row: &mut Figures) {
     row.text("record", "Record", of.record.clone());
-    row.text("measured", "Measured", format!("{} by {}", of.measured_on, of.measured_by));
+    row.text("measured_on", "Measured on", of.measured_on.clone());
+    row.text("measured_by", "Measured by", of.measured_by.clone());
     row.text("believed_sound_because", "Believed sound because", of.believed_sound_because.clone());
 }

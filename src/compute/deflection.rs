@@ -1,9 +1,9 @@
 //! Control-surface travel: millimetres against degrees, limit, differential, free play.
 
-use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
-use super::judged::{judged, overall, read_contributions, read_limit, read_rule, together};
-use super::report::{Figures, Outcome, Report};
 use super::Kind;
+use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
+use super::judged::{NO_UNCERTAINTY, judged, overall, read_contributions, read_limit, read_rule, together};
+use super::report::{Figures, Outcome, Report};
 use crate::measure::deflection::{Convention, METHOD, angle_deg, differential, free_play_deg, travel_mm};
 use crate::measure::estimate::Estimate;
 use crate::measure::input::at_most;
@@ -15,7 +15,10 @@ pub const KIND: Kind = Kind {
     about: "Control deflection in mm and degrees, tolerance, differential, free play",
     schema: Schema {
         settings: &[
-            key("conformance", "decision rule where an uncertainty is stated: probability at the acceptance limit (95 %)"),
+            key(
+                "conformance",
+                "decision rule where an uncertainty is stated: probability at the acceptance limit (95 %)",
+            ),
             key("guard_coverage_factor", "decision rule: guard band of so many standard uncertainties"),
             key("allowance_in_limit", "decision rule: yes when the limit already allows for the measurement"),
         ],
@@ -28,7 +31,10 @@ pub const KIND: Kind = Kind {
                     key("radius", "hinge line to the place of the rule"),
                     key("travel", "measured travel in mm"),
                     key("angle", "instead of the travel: the measured angle"),
-                    key("convention", "what the mm mean: chord (straight, as a rule), arc (along the path), perpendicular"),
+                    key(
+                        "convention",
+                        "what the mm mean: chord (straight, as a rule), arc (along the path), perpendicular",
+                    ),
                     key("lower", "lower limit, in the unit in which the manual prints it"),
                     key("upper", "upper limit"),
                     key("nominal", "nominal value, with tolerance or with minus and plus"),
@@ -80,13 +86,16 @@ impl Travel<'_> {
     /// The travel in a unit of length or angle; a conversion needs the radius.
     fn in_kind(&self, kind: Dimension) -> Result<f64, Failed> {
         let found = if kind == Dimension::Angle { self.deg } else { self.mm };
-        found.ok_or_else(|| self.row.refuse("mm and degrees stand side by side, so the radius is needed; add radius"))
+        found.ok_or_else(|| {
+            self.row.refuse("mm and degrees stand side by side, so the radius is needed; add radius")
+        })
     }
 }
 
 fn run(input: &Input) -> Result<Report, Failed> {
     let rule = read_rule(&input.settings);
-    let travels: Vec<Result<Travel, Failed>> = input.rows("surface").iter().enumerate().map(|(i, row)| travel(row, i)).collect();
+    let travels: Vec<Result<Travel, Failed>> =
+        input.rows("surface").iter().enumerate().map(|(i, row)| travel(row, i)).collect();
     let plays = input.rows("free_play");
     if travels.is_empty() && plays.is_empty() {
         return Err(input.refuse("no-rows", "there is neither a surface nor a free_play; add one"));
@@ -107,6 +116,14 @@ fn run(input: &Input) -> Result<Report, Failed> {
         report.outcome = report.outcome.graver(found);
         report.row("free_play", row.text_or("name", &format!("free play {}", index + 1)), figures);
     }
+    let exact =
+        |travel: &&Travel| travel.row.has("lower") || travel.row.has("upper") || travel.row.has("nominal");
+    let stated = |row: &Record| {
+        ["uncertainty", "expanded_uncertainty", "half_width", "resolution"].iter().any(|key| row.has(key))
+    };
+    if travels.iter().filter(exact).any(|travel| !stated(travel.row)) {
+        report.caution(NO_UNCERTAINTY);
+    }
     report.say(overall(report.outcome, "measurement", travels.len() + plays.len()));
     report.caution("a limit is judged in the unit in which the manual prints it; the other unit stands beside for information");
     report.caution("tolerances are those of the type's manual; a disturbed flight control needs an independent inspection");
@@ -121,7 +138,8 @@ fn travel(row: &Record, index: usize) -> Result<Travel<'_>, Failed> {
         (false, true) => row.value("angle", Unit::Degree).map(|deg| (Unit::Degree, deg)),
         _ => return Err(row.refuse("give either travel (mm) or angle (degrees)")),
     };
-    let (radius_mm, convention, (entered, value)) = (complete(radius)?, complete(convention)?, complete(measured)?);
+    let (radius_mm, convention, (entered, value)) =
+        (complete(radius)?, complete(convention)?, complete(measured)?);
     let (mut mm, mut deg) = if entered == Unit::Degree { (None, Some(value)) } else { (Some(value), None) };
     if let Some(radius) = radius_mm {
         let refuse = |error| row.refuse_key(if entered == Unit::Degree { "angle" } else { "travel" }, error);
@@ -161,7 +179,10 @@ fn judge_travel(travel: &Travel, rule: GuardRule, figures: &mut Figures) -> Resu
     let unit = match kind {
         Dimension::Angle => Unit::Degree,
         Dimension::Length => Unit::Millimetre,
-        _ => return Err(row.refuse_key(printed, "a limit of travel is a length or an angle; give it in mm or degrees")),
+        _ => {
+            return Err(row
+                .refuse_key(printed, "a limit of travel is a length or an angle; give it in mm or degrees"));
+        }
     };
     let limit = complete(read_limit(row, unit))?.ok_or(Failed)?;
     let (u, nu) = together(row, &complete(read_contributions(row, travel.entered))?)?;
@@ -193,7 +214,10 @@ fn differential_of(travel: &Travel, all: &[Travel], figures: &mut Figures) -> Re
     };
     let Some(other) = row.text("against") else {
         return match largest {
-            Some(_) => Err(row.refuse_key("difference_max", "a largest difference needs the name of the other; add against")),
+            Some(_) => Err(row.refuse_key(
+                "difference_max",
+                "a largest difference needs the name of the other; add against",
+            )),
             None => Ok(Outcome::Computed),
         };
     };
@@ -203,7 +227,8 @@ fn differential_of(travel: &Travel, all: &[Travel], figures: &mut Figures) -> Re
     let kind = largest.map_or(travel.entered.dimension(), |largest| largest.unit.dimension());
     let unit = if kind == Dimension::Angle { Unit::Degree } else { Unit::Millimetre };
     let (first, second) = (travel.in_kind(kind)?, other.in_kind(kind)?);
-    let found = differential(first.abs(), second.abs(), unit.symbol()).map_err(|error| row.refuse_key("against", error))?;
+    let found = differential(first.abs(), second.abs(), unit.symbol())
+        .map_err(|error| row.refuse_key("against", error))?;
     figures.text("against", "Against", other.name.clone());
     figures.value("difference", "Difference of the travels", found.difference, unit.symbol());
     figures.value("ratio", "Ratio of the travels", found.ratio, "");
@@ -211,7 +236,7 @@ fn differential_of(travel: &Travel, all: &[Travel], figures: &mut Figures) -> Re
     let largest = most(row, "difference_max", largest, unit)?;
     let kept = at_most(found.difference.abs(), largest, first);
     figures.value("difference_max", "Largest difference", largest, unit.symbol());
-    figures.outcome(verdict(kept), if kept { "difference within" } else { "difference outside" });
+    figures.flag("difference_within", "Difference within", kept);
     Ok(verdict(kept))
 }
 

@@ -1,14 +1,14 @@
 //! Push or pull test: a load–deflection series.
 
+use super::Kind;
 use super::input::{Failed, Input, Key, Record, Rows, Schema, complete, key};
 use super::judged::{judged, read_rule};
 use super::report::{Figures, Outcome, Report, shown};
-use super::Kind;
 use crate::measure::estimate::Estimate;
 use crate::measure::limits::Limit;
 use crate::measure::load_deflection::{
-    Branch, Direction, LeftOutReason, LoadDeflection, LoadDeflectionError, METHOD, Reading, Settings, Stiffness, analyse,
-    check_ceiling,
+    Branch, Direction, LeftOutReason, LoadDeflection, LoadDeflectionError, METHOD, Reading, Settings,
+    Stiffness, analyse, check_ceiling,
 };
 use crate::quantity::Unit;
 
@@ -18,7 +18,10 @@ const SETTINGS: &[Key] = &[
     key("ceiling", "largest load that the type's manual allows; a reading above it is refused"),
     key("take_up", "load below which readings are not fitted"),
     key("take_up_share", "the same as a share of the largest load (10 %)"),
-    key("unloading_limit", "unloading readings above this share of the peak are not fitted (80 %; \"none\" fits all)"),
+    key(
+        "unloading_limit",
+        "unloading readings above this share of the peak are not fitted (80 %; \"none\" fits all)",
+    ),
     key("pull_angle", "angle between the pull and the square direction (0 °)"),
     key("load_scale_u", "relative standard uncertainty of the load scale"),
     key("confidence", "of the intervals (95 %)"),
@@ -40,7 +43,10 @@ pub const KIND: Kind = Kind {
                 key("load", "load along the pull (N, kgf, daN, lbf)"),
                 key("deflection", "reading of the gauge"),
                 key("support", "second gauge at the support, subtracted"),
-                key("direction", "such as left, right: load and deflection are then without sign; the first named is positive"),
+                key(
+                    "direction",
+                    "such as left, right: load and deflection are then without sign; the first named is positive",
+                ),
                 key("branch", "loading or unloading; else taken from the order of the loads"),
             ],
         }],
@@ -61,10 +67,8 @@ fn run(input: &Input) -> Result<Report, Failed> {
     let asked = asked(&input.settings);
     let readings = readings(rows);
     let (asked, readings) = (complete(asked)?, readings?);
-    if let Some(ceiling_n) = asked.ceiling_n {
-        if let Some(report) = above_ceiling(rows, &readings, ceiling_n) {
-            return Ok(report);
-        }
+    if let Some(report) = asked.ceiling_n.and_then(|ceiling_n| above_ceiling(rows, &readings, ceiling_n)) {
+        return Ok(report);
     }
     let found = match analyse(&readings, &asked.settings) {
         Ok(found) => found,
@@ -87,12 +91,15 @@ fn run(input: &Input) -> Result<Report, Failed> {
         row.text("reason", "Not fitted", why);
         report.row("left_out", format!("reading {}", left_out.index + 1), row);
     }
-    if let Some(least) = asked.stiffness_min {
-        judge_stiffness(input, &found, least, &mut report)?;
+    match asked.stiffness_min {
+        Some(least) => judge_stiffness(input, &found, least, &mut report)?,
+        None => report.say("Computed: no smallest stiffness to judge against."),
     }
     report.say(found.summary());
     if asked.ceiling_n.is_none() {
-        report.caution("no ceiling was stated: the loads were not held against the type's manual; state it with ceiling");
+        report.caution(
+            "no ceiling was stated: the loads were not held against the type's manual; state it with ceiling",
+        );
     }
     report.caution("a push test can damage a sound structure; the type's manual limits come first, and a clean result does not clear the structure");
     Ok(report)
@@ -102,11 +109,19 @@ fn asked(s: &Record) -> Option<Asked> {
     let resolution_mm = s.required_value("resolution", Unit::Millimetre);
     let mut settings = Settings::for_resolution(resolution_mm.unwrap_or(0.0));
     let own = settings.clone();
-    let support = s.or("support_resolution", own.support_resolution_mm, s.value("support_resolution", Unit::Millimetre));
+    let support = s.or(
+        "support_resolution",
+        own.support_resolution_mm,
+        s.value("support_resolution", Unit::Millimetre),
+    );
     let take_up = s.or("take_up", own.take_up_min_n, s.value("take_up", Unit::Newton));
     let take_up_share = s.or("take_up_share", own.take_up_fraction, s.share("take_up_share"));
     let none = s.text("unloading_limit").is_some_and(|cell| cell.text == "none");
-    let unloading = if none { Some(None) } else { s.or("unloading_limit", own.unloading_limit_fraction, s.share("unloading_limit").map(Some)) };
+    let unloading = if none {
+        Some(None)
+    } else {
+        s.or("unloading_limit", own.unloading_limit_fraction, s.share("unloading_limit").map(Some))
+    };
     let angle = s.or("pull_angle", own.pull_angle_deg, s.value("pull_angle", Unit::Degree));
     let scale = s.or("load_scale_u", own.load_scale_relative_u, s.share("load_scale_u"));
     let confidence = s.or("confidence", own.confidence, s.share("confidence"));
@@ -141,11 +156,17 @@ fn reading(row: &Record, named: bool, words: &mut Vec<String>) -> Option<Reading
     let load = row.required_value("load", Unit::Newton);
     let deflection = row.required_value("deflection", Unit::Millimetre);
     let support = row.optional("support", row.value("support", Unit::Millimetre));
-    let branch = row.optional("branch", row.choice("branch", &[("loading", Branch::Loading), ("unloading", Branch::Unloading)]));
+    let branch = row.optional(
+        "branch",
+        row.choice("branch", &[("loading", Branch::Loading), ("unloading", Branch::Unloading)]),
+    );
     let direction = if named { Some(direction(row, words)?) } else { None };
     let (load, deflection) = (load?, deflection?);
     if direction.is_some() && load < 0.0 {
-        row.refuse_key("load", "the load has a sign though the direction is named; enter it without the sign");
+        row.refuse_key(
+            "load",
+            "the load has a sign though the direction is named; enter it without the sign",
+        );
         return None;
     }
     let sign = if direction == Some(Direction::Negative) { -1.0 } else { 1.0 };
@@ -169,7 +190,10 @@ fn direction(row: &Record, words: &mut Vec<String>) -> Option<Direction> {
         0 => Some(Direction::Positive),
         1 => Some(Direction::Negative),
         _ => {
-            row.refuse_key("direction", format!("\"{word}\" is a third direction beside {} and {}; name two", words[0], words[1]));
+            row.refuse_key(
+                "direction",
+                format!("\"{word}\" is a third direction beside {} and {}; name two", words[0], words[1]),
+            );
             None
         }
     }
@@ -182,7 +206,9 @@ fn above_ceiling(rows: &[Record], readings: &[Reading], ceiling_n: f64) -> Optio
         if report.outcome != Outcome::Refused {
             report.outcome = Outcome::Refused;
             let place = row.text("load").map_or(&row.place, |cell| &cell.place);
-            report.say(format!("{place}: {above}"));
+            let why = above.to_string();
+            let why = why.strip_prefix("refused: ").unwrap_or(&why);
+            report.say(format!("Refused, at {place}: {why}"));
             report.say("Nothing was computed. Correct the entry if it was mistyped; else stop the test and look for damage.");
         }
         let mut figures = Figures::new();
@@ -194,7 +220,9 @@ fn above_ceiling(rows: &[Record], readings: &[Reading], ceiling_n: f64) -> Optio
 }
 
 fn refused(input: &Input, rows: &[Record], error: &LoadDeflectionError) -> Failed {
-    let row = |index: usize| rows.get(index).map_or_else(|| input.refuse("refused", error), |row| row.refuse(error));
+    let row = |index: usize| {
+        rows.get(index).map_or_else(|| input.refuse("refused", error), |row| row.refuse(error))
+    };
     match error {
         LoadDeflectionError::NotFinite { index }
         | LoadDeflectionError::DirectionAgainstSign { index, .. }
@@ -265,7 +293,12 @@ fn figures(found: &LoadDeflection, report: &mut Report) {
     figures.value("pull_angle", "Angle of the pull", found.settings.pull_angle_deg, "°");
 }
 
-fn judge_stiffness(input: &Input, found: &LoadDeflection, least: f64, report: &mut Report) -> Result<(), Failed> {
+fn judge_stiffness(
+    input: &Input,
+    found: &LoadDeflection,
+    least: f64,
+    report: &mut Report,
+) -> Result<(), Failed> {
     report.method(crate::measure::limits::METHOD);
     let rule = complete(read_rule(&input.settings))?;
     let values: Vec<Estimate> = match (found.stiffness(), &found.slopes) {

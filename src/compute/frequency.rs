@@ -1,12 +1,12 @@
 //! Natural frequency from counted cycles or recordings, and its change as a change of stiffness.
 
+use super::Kind;
 use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
 use super::report::{Figures, Outcome, Report, shown};
-use super::Kind;
 use crate::measure::estimate::Estimate;
 use crate::measure::frequency::{
-    Change, ChangeVerdict, Count, Frequency, HAND_STOPWATCH_U_S, METHOD, SET_UP_U_REL, SILENT_COUNT_U, change, from_counts,
-    from_recordings,
+    Change, ChangeVerdict, Count, Frequency, HAND_STOPWATCH_U_S, METHOD, SET_UP_U_REL, SILENT_COUNT_U,
+    change, from_counts, from_recordings,
 };
 use crate::measure::spectrum::{self, Band, Peak, natural_frequency};
 use crate::measure::wav;
@@ -40,7 +40,11 @@ pub const KIND: Kind = Kind {
                     key("aloud", "yes when whole cycles were counted aloud (yes)"),
                 ],
             },
-            Rows { name: "recording", what: "a recording", keys: &[key("file", "WAV file of one excitation")] },
+            Rows {
+                name: "recording",
+                what: "a recording",
+                keys: &[key("file", "WAV file of one excitation")],
+            },
         ],
     },
     example: include_str!("../../demo/compute/frequency.toml"),
@@ -58,13 +62,17 @@ fn run(input: &Input) -> Result<Report, Failed> {
     } else if counts.is_empty() && recordings.is_empty() {
         return Err(input.refuse("no-rows", "there is neither a count nor a recording; add one"));
     } else if !counts.is_empty() && !recordings.is_empty() {
-        return Err(recordings[0].refuse("counts and recordings are not mixed; compute them one after the other"));
+        return Err(
+            recordings[0].refuse("counts and recordings are not mixed; compute them one after the other")
+        );
     } else if recordings.is_empty() {
         let counts: Vec<Option<Count>> = counts.iter().map(count).collect();
-        from_counts(&complete(counts.into_iter().collect::<Option<Vec<_>>>())?).map_err(|error| input.refuse("refused", error))?
+        from_counts(&complete(counts.into_iter().collect::<Option<Vec<_>>>())?)
+            .map_err(|error| input.refuse("refused", error))?
     } else {
         if recordings.len() > MOST_RECORDINGS {
-            return Err(recordings[MOST_RECORDINGS].refuse(format!("more than {MOST_RECORDINGS} recordings are given")));
+            return Err(recordings[MOST_RECORDINGS]
+                .refuse(format!("more than {MOST_RECORDINGS} recordings are given")));
         }
         let mut bytes = Vec::new();
         for row in recordings {
@@ -86,9 +94,15 @@ fn run(input: &Input) -> Result<Report, Failed> {
 fn count(row: &Record) -> Option<Count> {
     let cycles = row.required("cycles", row.number("cycles"));
     let time_s = row.required_value("time", Unit::Second);
-    let u_time_s = row.or("time_uncertainty", HAND_STOPWATCH_U_S, row.value("time_uncertainty", Unit::Second));
+    let u_time_s =
+        row.or("time_uncertainty", HAND_STOPWATCH_U_S, row.value("time_uncertainty", Unit::Second));
     let aloud = row.or("aloud", true, row.flag("aloud"));
-    Some(Count { cycles: cycles?, time_s: time_s?, u_time_s: u_time_s?, u_cycles: if aloud? { 0.0 } else { SILENT_COUNT_U } })
+    Some(Count {
+        cycles: cycles?,
+        time_s: time_s?,
+        u_time_s: u_time_s?,
+        u_cycles: if aloud? { 0.0 } else { SILENT_COUNT_U },
+    })
 }
 
 fn by_recordings(input: &Input, recordings: &[Vec<u8>], report: &mut Report) -> Result<Frequency, Failed> {
@@ -107,9 +121,15 @@ fn by_recordings(input: &Input, recordings: &[Vec<u8>], report: &mut Report) -> 
     for (index, bytes) in recordings.iter().enumerate() {
         let recording = wav::read(bytes.as_slice()).map_err(|error| refuse(index, error.to_string()))?;
         let samples = recording.to_f64();
-        let peak = natural_frequency(&samples, recording.sample_rate_hz, band).map_err(|error| refuse(index, error.to_string()))?;
+        let peak = natural_frequency(&samples, recording.sample_rate_hz, band)
+            .map_err(|error| refuse(index, error.to_string()))?;
         let mut row = Figures::new();
-        row.estimate("frequency", "Frequency", &Estimate::new(peak.frequency_hz, peak.u_hz, f64::INFINITY), "Hz");
+        row.estimate(
+            "frequency",
+            "Frequency",
+            &Estimate::new(peak.frequency_hz, peak.u_hz, f64::INFINITY),
+            "Hz",
+        );
         row.value("prominence", "Height above the rest of the band", peak.prominence_db, "dB");
         row.value("duration", "Length", recording.duration_s(), "s");
         if let Some(second) = peak.second_hz {
@@ -135,7 +155,8 @@ fn judge_change(s: &Record, new: Frequency, report: &mut Report) -> Result<(), F
         return Ok(());
     };
     let u_hz = complete(s.required("earlier_uncertainty", u))?;
-    let found = change(new, Frequency { hz, u_hz, repeats: 1 }, set_up_u, same).map_err(|error| s.refuse_key("earlier", error))?;
+    let found = change(new, Frequency { hz, u_hz, repeats: 1 }, set_up_u, same)
+        .map_err(|error| s.refuse_key("earlier", error))?;
     let resolves = new.resolves(matters, set_up_u);
     report.outcome = match found.verdict {
         ChangeVerdict::Lower => Outcome::Outside,
@@ -146,7 +167,12 @@ fn judge_change(s: &Record, new: Frequency, report: &mut Report) -> Result<(), F
     report.say(words(&found, &measured, resolves, matters));
     let figures = &mut report.figures;
     figures.value("earlier", "Earlier frequency", hz, "Hz");
-    figures.estimate("ln_ratio", "ln(new/earlier)", &Estimate::new(found.ln_ratio, found.u, f64::INFINITY), "");
+    figures.estimate(
+        "ln_ratio",
+        "ln(new/earlier)",
+        &Estimate::new(found.ln_ratio, found.u, f64::INFINITY),
+        "",
+    );
     figures.share("stiffness_change", "Change of stiffness at equal mass", found.stiffness_change);
     figures.share("smallest_found", "Smallest change of frequency found 8 times in 10", found.smallest_found);
     figures.flag("resolves_what_matters", "Would show a change that matters", resolves);
@@ -157,12 +183,20 @@ fn words(found: &Change, measured: &str, resolves: bool, matters: f64) -> String
     let stiffness = shown(100.0 * found.stiffness_change);
     let matters = shown(100.0 * matters);
     match found.verdict {
-        ChangeVerdict::Lower => format!("Lower: {measured}; at equal mass the stiffness changed by {stiffness} %."),
-        ChangeVerdict::Higher => format!("Higher: {measured}; at equal mass the stiffness changed by {stiffness} %."),
-        ChangeVerdict::NoneShown if resolves => format!("No change shown: {measured}; a change of stiffness of {matters} % would have shown."),
+        ChangeVerdict::Lower => {
+            format!("Lower: {measured}; at equal mass the stiffness changed by {stiffness} %.")
+        }
+        ChangeVerdict::Higher => {
+            format!("Higher: {measured}; at equal mass the stiffness changed by {stiffness} %.")
+        }
+        ChangeVerdict::NoneShown if resolves => {
+            format!("No change shown: {measured}; a change of stiffness of {matters} % would have shown.")
+        }
         ChangeVerdict::NoneShown => format!(
             "Cannot tell: no change shown ({measured}), but a change of stiffness of {matters} % would not have shown either; take a recording."
         ),
-        ChangeVerdict::CannotTellSetUpDiffers => format!("Cannot tell: support or mass differ from the earlier measurement ({measured})."),
+        ChangeVerdict::CannotTellSetUpDiffers => {
+            format!("Cannot tell: support or mass differ from the earlier measurement ({measured}).")
+        }
     }
 }

@@ -8,8 +8,7 @@ use crate::measure::repeats::{Component, certificate, combine, digital_step, rec
 use crate::quantity::{self, Quantity, Unit};
 
 /// Shown where the reading was taken as exact.
-pub const NO_UNCERTAINTY: &str =
-    "no uncertainty of the instrument is stated, so the reading was taken as exact; a value near its limit decides nothing then";
+pub const NO_UNCERTAINTY: &str = "no uncertainty of the instrument is stated, so the reading was taken as exact; a value near its limit decides nothing then";
 
 /// The limit of a row in `unit`: `lower`, `upper`, or `nominal` with `tolerance`, or with `minus` and `plus`.
 ///
@@ -36,7 +35,8 @@ pub fn read_limit(record: &Record, unit: Unit) -> Option<Option<Limit>> {
     let (minus, plus) = match (both, minus, plus) {
         (Some(both), None, None) => (both, both),
         (None, None, None) => {
-            record.refuse_key("nominal", "a nominal value needs a tolerance; add tolerance, or minus and plus");
+            record
+                .refuse_key("nominal", "a nominal value needs a tolerance; add tolerance, or minus and plus");
             return None;
         }
         (None, minus, plus) => (minus.unwrap_or(zero), plus.unwrap_or(zero)),
@@ -54,7 +54,12 @@ pub fn read_limit(record: &Record, unit: Unit) -> Option<Option<Limit>> {
     }
 }
 
-fn ends(record: &Record, lower: Option<Quantity>, upper: Option<Quantity>, unit: Unit) -> Option<Option<Limit>> {
+fn ends(
+    record: &Record,
+    lower: Option<Quantity>,
+    upper: Option<Quantity>,
+    unit: Unit,
+) -> Option<Option<Limit>> {
     if let Err(error) = quantity::Limit::new(lower, upper) {
         record.refuse_key(if upper.is_some() { "upper" } else { "lower" }, error);
         return None;
@@ -79,7 +84,9 @@ pub fn read_rule(settings: &Record) -> Option<GuardRule> {
         (None, Some(coverage_factor), false) => Some(GuardRule::Expanded { coverage_factor }),
         (None, None, true) => Some(GuardRule::AllowanceInLimit),
         _ => {
-            settings.refuse("state one decision rule only: conformance, guard_coverage_factor or allowance_in_limit");
+            settings.refuse(
+                "state one decision rule only: conformance, guard_coverage_factor or allowance_in_limit",
+            );
             None
         }
     }
@@ -99,7 +106,10 @@ pub fn read_contributions(record: &Record, unit: Unit) -> Option<Vec<Component>>
     if let Some(expanded) = get("expanded_uncertainty")? {
         let k = record.or("coverage_factor", 2.0, record.number("coverage_factor"))?;
         if k <= 0.0 {
-            record.refuse_key("coverage_factor", "the coverage factor has to be above zero; take it from the certificate");
+            record.refuse_key(
+                "coverage_factor",
+                "the coverage factor has to be above zero; take it from the certificate",
+            );
             return None;
         }
         parts.push(Component::new("certificate", certificate(expanded, k), f64::INFINITY));
@@ -172,7 +182,9 @@ fn show(judgement: &Judgement, unit: &str, figures: &mut Figures) {
 fn rule_words(rule: GuardRule) -> String {
     match rule {
         GuardRule::Conformance(p) => format!("conformance with probability {p}"),
-        GuardRule::Expanded { coverage_factor } => format!("guard band of {coverage_factor} standard uncertainties"),
+        GuardRule::Expanded { coverage_factor } => {
+            format!("guard band of {coverage_factor} standard uncertainties")
+        }
         GuardRule::AllowanceInLimit => "the limit contains the allowance for measurement".to_string(),
     }
 }
@@ -192,7 +204,9 @@ pub fn overall(outcome: Outcome, what: &str, rows: usize) -> String {
         Outcome::Computed => format!("Computed: {all}, no limit to judge against."),
         Outcome::Within => format!("Within: {all} judged, none outside its limit."),
         Outcome::Outside => format!("Outside: of {all}, at least one is outside its limit."),
-        Outcome::CannotDecide => format!("Cannot decide: of {all}, at least one lies too near its limit for this measurement."),
+        Outcome::CannotDecide => {
+            format!("Cannot decide: of {all}, at least one lies too near its limit for this measurement.")
+        }
         Outcome::Refused => "Refused.".to_string(),
     }
 }

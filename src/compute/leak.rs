@@ -1,8 +1,8 @@
 //! Static-system leak: loss over a timed hold.
 
+use super::Kind;
 use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
 use super::report::{Figures, Outcome, Report};
-use super::Kind;
 use crate::measure::leak::{Hold, LeakLimit, LeakVerdict, METHOD, judge};
 use crate::quantity::Unit;
 
@@ -34,7 +34,8 @@ fn run(input: &Input) -> Result<Report, Failed> {
     let rows = input.required_rows("hold")?;
     let mut report = Report::new(KIND.name, METHOD);
     let mut reasons = Vec::new();
-    let found: Vec<Result<(LeakVerdict, Figures), Failed>> = rows.iter().map(|row| hold(&input.settings, row)).collect();
+    let found: Vec<Result<(LeakVerdict, Figures), Failed>> =
+        rows.iter().map(|row| hold(&input.settings, row)).collect();
     for (index, found) in found.into_iter().enumerate() {
         let (verdict, figures) = found?;
         let outcome = match verdict {

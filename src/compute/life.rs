@@ -3,12 +3,12 @@
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
+use super::Kind;
 use super::input::{Failed, Input, Key, Record, Rows, Schema, complete, key};
 use super::report::{Figures, Outcome, Report};
-use super::Kind;
 use crate::measure::life::{
-    CalendarLength, CalendarLife, CountsFrom, Due, DueStatus, Installed, LifeError, LifeLimit, METHOD, Part, Renewal, Usage,
-    falls_due_before, renew_certificate, usage_at_next_annual,
+    CalendarLength, CalendarLife, CountsFrom, Due, DueStatus, Installed, LifeError, LifeLimit, METHOD, Part,
+    Renewal, Usage, falls_due_before, renew_certificate, usage_at_next_annual,
 };
 
 /// Far above any glider's counters.
@@ -76,7 +76,8 @@ fn run(input: &Input) -> Result<Report, Failed> {
     if !items.is_empty() {
         let now = complete(usage_now(s))?;
         let later = later(s, &now)?;
-        let found: Vec<Result<(DueStatus, Figures), Failed>> = items.iter().map(|row| item(row, &now, &later)).collect();
+        let found: Vec<Result<(DueStatus, Figures), Failed>> =
+            items.iter().map(|row| item(row, &now, &later)).collect();
         for (index, found) in found.into_iter().enumerate() {
             let (status, figures) = found?;
             let outcome = if status == DueStatus::Running { Outcome::Within } else { Outcome::Outside };
@@ -138,7 +139,10 @@ fn limit(row: &Record) -> Option<LifeLimit> {
     let hours = row.optional("hours", hours(row, "hours"));
     let launches = row.optional("launches", row.whole("launches", MOST));
     let cycles = row.optional("cycles", row.whole("cycles", MOST));
-    let from = row.choice("from", &[("installation", CountsFrom::Installation), ("manufacture", CountsFrom::Manufacture)]);
+    let from = row.choice(
+        "from",
+        &[("installation", CountsFrom::Installation), ("manufacture", CountsFrom::Manufacture)],
+    );
     let from = row.or("from", CountsFrom::Installation, from)?;
     let whole = |number: u64| u32::try_from(number).unwrap_or(u32::MAX);
     let length = match (months?, calendar?, days?) {
@@ -165,7 +169,8 @@ fn usage_then(row: &Record, date: NaiveDate, keys: [&'static str; 3]) -> Option<
 fn installed(row: &Record) -> Option<Installed> {
     let manufactured = row.optional("manufactured", row.date("manufactured"));
     let date = row.required_date("installed")?;
-    let airframe = usage_then(row, date, ["airframe_hours_then", "airframe_launches_then", "airframe_cycles_then"]);
+    let airframe =
+        usage_then(row, date, ["airframe_hours_then", "airframe_launches_then", "airframe_cycles_then"]);
     let item = usage_then(row, date, ["item_hours_then", "item_launches_then", "item_cycles_then"]);
     Some(Installed { manufactured: manufactured?, airframe_then: airframe?, item_then: item? })
 }
@@ -208,7 +213,12 @@ fn parts(due: &Due, figures: &mut Figures) {
             }
             Part::Counted { counter, due_at, left } => {
                 let number = |decimal: &Decimal| crate::quantity::Number::from(*decimal).to_f64();
-                figures.value(&format!("due_at_{counter}"), &format!("Due at airframe {counter}"), number(due_at), "");
+                figures.value(
+                    &format!("due_at_{counter}"),
+                    &format!("Due at airframe {counter}"),
+                    number(due_at),
+                    "",
+                );
                 figures.value(&format!("{counter}_left"), &format!("  {counter} left"), number(left), "");
             }
         }
@@ -220,7 +230,8 @@ fn certificate(row: &Record) -> Result<Figures, Failed> {
     let done = row.required_date("done");
     let kind = row.choice("renewal", &[("review", Renewal::Review), ("extension", Renewal::Extension)]);
     let kind = row.required("renewal", kind);
-    let found = renew_certificate(complete(expiry)?, complete(done)?, complete(kind)?).map_err(|error| row.refuse(error))?;
+    let found = renew_certificate(complete(expiry)?, complete(done)?, complete(kind)?)
+        .map_err(|error| row.refuse(error))?;
     let mut figures = Figures::new();
     figures.value("days_early", "Days before the old expiry", found.days_early as f64, "");
     figures.flag("pattern_kept", "The date pattern is kept", found.pattern_kept);

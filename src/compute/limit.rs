@@ -1,9 +1,11 @@
 //! Values against limits, with the instrument's uncertainty in between.
 
-use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
-use super::judged::{NO_UNCERTAINTY, as_entered, judged, overall, read_contributions, read_limit, read_rule, together};
-use super::report::{Figures, Outcome, Report};
 use super::Kind;
+use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
+use super::judged::{
+    NO_UNCERTAINTY, as_entered, judged, overall, read_contributions, read_limit, read_rule, together,
+};
+use super::report::{Figures, Outcome, Report};
 use crate::measure::estimate::Estimate;
 use crate::measure::limits::{GuardRule, METHOD};
 
@@ -12,7 +14,10 @@ pub const KIND: Kind = Kind {
     about: "Value, limit and the instrument's uncertainty: within, outside or cannot decide",
     schema: Schema {
         settings: &[
-            key("conformance", "decision rule: probability at the acceptance limit (95 % where no rule is stated)"),
+            key(
+                "conformance",
+                "decision rule: probability at the acceptance limit (95 % where no rule is stated)",
+            ),
             key("guard_coverage_factor", "decision rule: guard band of so many standard uncertainties"),
             key("allowance_in_limit", "decision rule: yes when the limit already allows for the measurement"),
         ],
@@ -66,7 +71,9 @@ fn run(input: &Input) -> Result<Report, Failed> {
     }
     report.outcome = outcome;
     report.say(overall(outcome, "value", rows.len()));
-    report.caution("the limit is that of the type's manual or the programme; it and the licensed person decide");
+    report.caution(
+        "the limit is that of the type's manual or the programme; it and the licensed person decide",
+    );
     Ok(report)
 }
 
@@ -74,7 +81,8 @@ fn check(row: &Record, rule: GuardRule) -> Result<(Outcome, Figures, bool), Fail
     let (unit, value) = complete(as_entered(row, "value"))?;
     let limit = read_limit(row, unit);
     let parts = read_contributions(row, unit);
-    let limit = complete(limit)?.ok_or_else(|| row.refuse("there is no limit; add lower, upper, or nominal and tolerance"))?;
+    let limit = complete(limit)?
+        .ok_or_else(|| row.refuse("there is no limit; add lower, upper, or nominal and tolerance"))?;
     let (u, nu) = together(row, &complete(parts)?)?;
     let mut figures = Figures::new();
     let value = Estimate::new(value, u, nu);

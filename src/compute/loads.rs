@@ -60,7 +60,12 @@ impl Type {
 }
 
 /// Smallest and largest load with what sets each, under keys that begin with `key`.
-pub fn cockpit_loads(input: &Input, report: &mut Report, key: &'static str, loading: Loading) -> Result<(), Failed> {
+pub fn cockpit_loads(
+    input: &Input,
+    report: &mut Report,
+    key: &'static str,
+    loading: Loading,
+) -> Result<(), Failed> {
     let found = loading.cockpit_loads().map_err(|error| input.refuse("refused", error))?;
     report.method(METHOD);
     let mut figures = Figures::new();
@@ -77,7 +82,11 @@ pub fn cockpit_loads(input: &Input, report: &mut Report, key: &'static str, load
     let when = if key == "cockpit" { "Cockpit load" } else { "Cockpit load after the repair" };
     report.row(key, when, figures);
     report.say(if found.any_permitted() {
-        format!("{when}: {} to {} kg.", shown(placard_min_kg(found.min.kg)), shown(placard_max_kg(found.max.kg)))
+        format!(
+            "{when}: {} to {} kg.",
+            shown(placard_min_kg(found.min.kg)),
+            shown(placard_max_kg(found.max.kg))
+        )
     } else {
         format!("{when}: no load is permitted; the glider needs ballast, or a weighing that is right.")
     });

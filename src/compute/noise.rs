@@ -1,11 +1,13 @@
 //! Noise bursts per load cycle from a recording with marked cycles. Experimental.
 
+use super::Kind;
 use super::input::{Failed, Input, Key, Record, Rows, Schema, complete, key};
 use super::rates::comparison;
 use super::report::{Figures, Outcome, Report, shown};
-use super::Kind;
 use crate::measure::burst_comparison::{Recording, compare_bursts};
-use crate::measure::noise::{Bursts, LABEL, METHOD, NoiseAnswer, NoiseCount, NoiseSettings, Span, count_per_cycle, detect};
+use crate::measure::noise::{
+    Bursts, LABEL, METHOD, NoiseAnswer, NoiseCount, NoiseSettings, Span, count_per_cycle, detect,
+};
 use crate::measure::rates::Count;
 use crate::measure::wav;
 use crate::quantity::Unit;

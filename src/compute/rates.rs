@@ -1,8 +1,8 @@
 //! Counted events per load cycle, alone or against a reference.
 
+use super::Kind;
 use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
 use super::report::{Figures, Outcome, Report, shown};
-use super::Kind;
 use crate::measure::burst_comparison::{self, Answer, BurstComparison, Recording, compare_bursts};
 use crate::measure::estimate::Interval;
 use crate::measure::rates::{Count, METHOD, RateError, mean_interval, upper_rate_without_event};
@@ -55,7 +55,10 @@ fn run(input: &Input) -> Result<Report, Failed> {
     match counted.as_slice() {
         [only] => alone(&rows[0], only),
         [first, second] => against(rows, first, second),
-        _ => Err(rows[2].refuse("two counts can be compared; take this one out or compare it in a run of its own")),
+        _ => {
+            Err(rows[2]
+                .refuse("two counts can be compared; take this one out or compare it in a run of its own"))
+        }
     }
 }
 
@@ -69,7 +72,10 @@ fn counted(row: &Record, index: usize) -> Option<Counted> {
         }
     };
     if counts.len() > super::input::MOST_ROWS || counts.iter().sum::<u64>() > MOST_EVENTS {
-        row.refuse(format!("more than {MOST_EVENTS} events or {} cycles are given; check the counts", super::input::MOST_ROWS));
+        row.refuse(format!(
+            "more than {MOST_EVENTS} events or {} cycles are given; check the counts",
+            super::input::MOST_ROWS
+        ));
         return None;
     }
     let cycles = if row.has("counts") {
@@ -118,13 +124,19 @@ fn figures_of(row: &Record, counted: &Counted) -> Result<Figures, Failed> {
     Ok(figures)
 }
 
-const CAUTION: &str = "a count is no size of a defect, and the events of one crack are not independent of each other";
+const CAUTION: &str =
+    "a count is no size of a defect, and the events of one crack are not independent of each other";
 
 fn alone(row: &Record, counted: &Counted) -> Result<Report, Failed> {
     let mut report = Report::new(KIND.name, METHOD);
     let count = counted.count();
     let figures = figures_of(row, counted)?;
-    report.say(format!("Computed: {} events in {} load cycles, {} per cycle; no reference to compare with.", count.events, shown(count.exposure), shown(count.rate())));
+    report.say(format!(
+        "Computed: {} events in {} load cycles, {} per cycle; no reference to compare with.",
+        count.events,
+        shown(count.exposure),
+        shown(count.rate())
+    ));
     report.row("counts", counted.name.clone(), figures);
     report.caution(CAUTION);
     Ok(report)
@@ -133,7 +145,8 @@ fn alone(row: &Record, counted: &Counted) -> Result<Report, Failed> {
 fn against(rows: &[Record], first: &Counted, second: &Counted) -> Result<Report, Failed> {
     let found = (figures_of(&rows[0], first), figures_of(&rows[1], second));
     let (first_figures, second_figures) = (found.0?, found.1?);
-    let found = compare_bursts(&first.recording, &second.recording).map_err(|error| refused(&rows[0], &error))?;
+    let found =
+        compare_bursts(&first.recording, &second.recording).map_err(|error| refused(&rows[0], &error))?;
     let mut report = comparison(KIND.name, METHOD, &found, &first.name, &second.name);
     report.row("counts", first.name.clone(), first_figures);
     report.row("counts", second.name.clone(), second_figures);
@@ -142,7 +155,13 @@ fn against(rows: &[Record], first: &Counted, second: &Counted) -> Result<Report,
 }
 
 /// The comparison of two counts as a report; used for counts by ear and from recordings.
-pub(super) fn comparison(kind: &'static str, method: &'static str, found: &BurstComparison, first: &str, second: &str) -> Report {
+pub(super) fn comparison(
+    kind: &'static str,
+    method: &'static str,
+    found: &BurstComparison,
+    first: &str,
+    second: &str,
+) -> Report {
     let mut report = Report::new(kind, method);
     report.method(burst_comparison::METHOD);
     report.outcome = match found.answer {

@@ -1,13 +1,13 @@
 //! Repeated readings: mean, spread, expanded uncertainty and, where a limit is stated, the verdict.
 
+use super::Kind;
 use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
 use super::judged::{judged, overall, read_contributions, read_limit, read_rule, working_unit};
 use super::report::{Outcome, Report};
-use super::Kind;
 use crate::measure::estimate::Estimate;
 use crate::measure::repeats::{
-    Combined, Component, METHOD, Pooled, Repeats, RepeatsError, SpreadBasis, combine, pooled_repeatability, rectangular,
-    repeats, triangular,
+    Combined, Component, METHOD, Pooled, Repeats, RepeatsError, SpreadBasis, combine, pooled_repeatability,
+    rectangular, repeats, triangular,
 };
 use crate::quantity::Unit;
 
@@ -77,12 +77,15 @@ fn run(input: &Input) -> Result<Report, Failed> {
         Err(error @ RepeatsError::SingleReading) => return Ok(undecided(error)),
         Err(error) => return Err(input.refuse("refused", error)),
     };
-    let mut parts = vec![Component::new("readings", found.mean.standard_uncertainty, found.mean.degrees_of_freedom)];
+    let mut parts =
+        vec![Component::new("readings", found.mean.standard_uncertainty, found.mean.degrees_of_freedom)];
     parts.extend(contributions);
     let combined = combine_all(settings, &parts, confidence)?;
     let mut report = report(&found, &parts, combined.as_ref(), unit);
     let value = match &combined {
-        Some(all) => Estimate::new(found.mean.value, all.standard_uncertainty, all.effective_degrees_of_freedom),
+        Some(all) => {
+            Estimate::new(found.mean.value, all.standard_uncertainty, all.effective_degrees_of_freedom)
+        }
         None => Estimate::new(found.mean.value, 0.0, f64::INFINITY),
     };
     if let Some(limit) = limit {
@@ -109,7 +112,8 @@ fn earlier(input: &Input, unit: Unit) -> Result<Option<Pooled>, Failed> {
     if rows.is_empty() {
         return Ok(None);
     }
-    let sets: Option<Vec<Vec<f64>>> = rows.iter().map(|row| row.required("values", row.values("values", unit))).collect();
+    let sets: Option<Vec<Vec<f64>>> =
+        rows.iter().map(|row| row.required("values", row.values("values", unit))).collect();
     pooled_repeatability(&complete(sets)?).map(Some).map_err(|error| input.refuse("refused", error))
 }
 
@@ -135,9 +139,9 @@ fn contributions(input: &Input, unit: Unit) -> Option<Vec<Component>> {
 
 fn half_width(row: &Record, unit: Unit) -> Option<f64> {
     let half = row.value("half_width", unit)?;
-    let shapes: &[(&str, fn(f64) -> f64)] = &[("rectangular", rectangular), ("triangular", triangular)];
-    let of_shape = row.or("shape", rectangular as fn(f64) -> f64, row.choice("shape", shapes))?;
-    Some(of_shape(half))
+    let triangle =
+        row.or("shape", false, row.choice("shape", &[("rectangular", false), ("triangular", true)]))?;
+    Some(if triangle { triangular(half) } else { rectangular(half) })
 }
 
 /// Nothing when no part contributes: readings that agree exactly and no instrument stated.
@@ -170,12 +174,27 @@ fn report(found: &Repeats, parts: &[Component], combined: Option<&Combined>, uni
         },
     );
     for part in parts {
-        figures.value(&format!("u_{}", key_of(&part.name)), &format!("u: {}", part.name), part.standard_uncertainty, symbol);
+        figures.value(
+            &format!("u_{}", key_of(&part.name)),
+            &format!("u: {}", part.name),
+            part.standard_uncertainty,
+            symbol,
+        );
     }
     let verdict = match combined {
         Some(all) => {
-            figures.value("combined_standard_uncertainty", "Combined standard uncertainty", all.standard_uncertainty, symbol);
-            figures.value("effective_degrees_of_freedom", "Effective degrees of freedom", all.effective_degrees_of_freedom, "");
+            figures.value(
+                "combined_standard_uncertainty",
+                "Combined standard uncertainty",
+                all.standard_uncertainty,
+                symbol,
+            );
+            figures.value(
+                "effective_degrees_of_freedom",
+                "Effective degrees of freedom",
+                all.effective_degrees_of_freedom,
+                "",
+            );
             figures.value("coverage_factor", "Coverage factor", all.coverage_factor, "");
             figures.value("expanded_uncertainty", "Expanded uncertainty", all.expanded_uncertainty, symbol);
             figures.share("confidence", "Confidence", all.confidence);
@@ -186,11 +205,16 @@ fn report(found: &Repeats, parts: &[Component], combined: Option<&Combined>, uni
                 super::report::shown(100.0 * all.confidence)
             )
         }
-        None => format!("Mean {} {symbol}; no uncertainty could be found.", super::report::shown(found.mean.value)),
+        None => format!(
+            "Mean {} {symbol}; no uncertainty could be found.",
+            super::report::shown(found.mean.value)
+        ),
     };
     report.say(verdict);
     if combined.is_none() {
-        report.caution("all readings are alike and no step or uncertainty of the instrument is stated; state it");
+        report.caution(
+            "all readings are alike and no step or uncertainty of the instrument is stated; state it",
+        );
     }
     report
 }

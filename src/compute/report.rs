@@ -95,7 +95,13 @@ pub fn suffix(unit: &str) -> String {
 /// Up to six significant digits, without trailing zeros.
 pub fn shown(value: f64) -> String {
     if !value.is_finite() {
-        return if value.is_nan() { "undefined".into() } else if value > 0.0 { "no end".into() } else { "no end below".into() };
+        return if value.is_nan() {
+            "undefined".into()
+        } else if value > 0.0 {
+            "no end".into()
+        } else {
+            "no end below".into()
+        };
     }
     if value == 0.0 {
         return "0".to_string();
@@ -233,7 +239,8 @@ impl Report {
     pub fn text(&self) -> String {
         let mut out = String::new();
         if let Some(label) = self.label {
-            let _ = writeln!(out, "{}: the method is not yet proved on real recordings.", label.to_uppercase());
+            let _ =
+                writeln!(out, "{}: the method is not yet proved on real recordings.", label.to_uppercase());
         }
         let _ = writeln!(out, "{}", self.verdict);
         if !self.figures.figures.is_empty() {
@@ -284,10 +291,15 @@ mod tests {
 
     #[test]
     fn numbers_are_shown_short_and_units_become_endings() {
-        for (value, text) in [(21.33005, "21.3301"), (100.0, "100"), (-0.0396, "-0.0396"), (1e20, "1.00000e20")] {
+        for (value, text) in
+            [(21.33005, "21.3301"), (100.0, "100"), (-0.0396, "-0.0396"), (1e20, "1.00000e20")]
+        {
             assert_eq!(shown(value), text);
         }
         assert_eq!(shown(f64::INFINITY), "no end");
-        assert_eq!((suffix("N/mm"), suffix("°"), suffix("km/h")), ("n_per_mm".into(), "deg".into(), "km_per_h".into()));
+        assert_eq!(
+            (suffix("N/mm"), suffix("°"), suffix("km/h")),
+            ("n_per_mm".into(), "deg".into(), "km_per_h".into())
+        );
     }
 }

@@ -1,9 +1,9 @@
 //! Rigging symmetry: the same distance or angle on both sides.
 
+use super::Kind;
 use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
 use super::judged::{overall, read_limit};
 use super::report::{Figures, Outcome, Report};
-use super::Kind;
 use crate::measure::limits::Limit;
 use crate::measure::symmetry::{METHOD, Nominal, Symmetry, SymmetryLimit, compare};
 use crate::quantity::Unit;
@@ -44,7 +44,9 @@ fn run(input: &Input) -> Result<Report, Failed> {
         report.row("distances", rows[index].text_or("name", &format!("distance {}", index + 1)), figures);
     }
     report.say(overall(report.outcome, "distance", rows.len()));
-    report.caution("points and tolerances are those of the type's manual; stretch the tape alike on both sides");
+    report.caution(
+        "points and tolerances are those of the type's manual; stretch the tape alike on both sides",
+    );
     Ok(report)
 }
 
@@ -84,7 +86,13 @@ fn nominal(row: &Record, unit: Unit) -> Option<Option<Nominal>> {
         None => Some(None),
         Some(Limit::Both { .. }) => {
             let value = row.value("nominal", unit)?;
-            let one = |key: &'static str| if row.has(key) { row.value(key, unit) } else { row.or("tolerance", 0.0, row.value("tolerance", unit)) };
+            let one = |key: &'static str| {
+                if row.has(key) {
+                    row.value(key, unit)
+                } else {
+                    row.or("tolerance", 0.0, row.value("tolerance", unit))
+                }
+            };
             Some(Some(Nominal { value, minus: one("minus")?, plus: one("plus")? }))
         }
         Some(_) => None,

@@ -1,8 +1,8 @@
 //! Tap map of one area, against itself or against its mirrored side.
 
+use super::Kind;
 use super::input::{Failed, Input, Key, Record, Rows, Schema, complete, key};
 use super::report::{Figures, Outcome, Report};
-use super::Kind;
 use crate::measure::tap::{self, Tap, TapPoint, TapSettings, point, point_from_recording};
 use crate::measure::tap_map::{METHOD, MirrorMap, TapMap, mirror, outliers};
 use crate::measure::wav;
@@ -74,7 +74,9 @@ fn run(input: &Input) -> Result<Report, Failed> {
     };
     judge(&points, &map, mirrored.as_ref(), by_tone, &mut report);
     report.caution("a flag asks for a second look, it is no finding; the tapper, a damping hand and paint change the tone");
-    report.caution("one map covers one area of one lay-up and backing, never across a spar, rib or change of thickness");
+    report.caution(
+        "one map covers one area of one lay-up and backing, never across a spar, rib or change of thickness",
+    );
     Ok(report)
 }
 
@@ -89,7 +91,13 @@ fn read_point<'a>(input: &Input, row: &'a Record, index: usize) -> Result<Point<
     let settings = TapSettings::default();
     let found = if row.has("taps") {
         let tones = complete(row.values("taps", Unit::Hertz))?;
-        let tap = |hz: f64| Tap { frequency_hz: hz, second_hz: None, tau_s: None, frames_used: 0, prominence_db: 0.0 };
+        let tap = |hz: f64| Tap {
+            frequency_hz: hz,
+            second_hz: None,
+            tau_s: None,
+            frames_used: 0,
+            prominence_db: 0.0,
+        };
         point(&tones.into_iter().map(tap).collect::<Vec<_>>(), &settings)
     } else if let Some(cell) = row.text("recording") {
         let bytes = input.fetch(cell)?;
@@ -105,6 +113,7 @@ fn read_point<'a>(input: &Input, row: &'a Record, index: usize) -> Result<Point<
     };
     let why_empty = match &found {
         TapPoint::Tone { .. } => None,
+        _ if given == 0 => Some("no tone entered".to_string()),
         TapPoint::NoClearTone { lowest_hz, highest_hz } => {
             Some(format!("its taps differ, {lowest_hz:.0} to {highest_hz:.0} Hz; tap again"))
         }
@@ -157,7 +166,11 @@ fn judge(points: &[Point], map: &TapMap, mirrored: Option<&MirrorMap>, by_tone: 
         if let Some(dull) = point.dull {
             figures.text("heard", "By ear", if dull { "dull" } else { "clear" });
         }
-        if let Some(empty) = point.why_empty.as_ref().filter(|_| by_tone || point.row.has("taps") || point.row.has("recording")) {
+        if let Some(empty) = point
+            .why_empty
+            .as_ref()
+            .filter(|_| by_tone || point.row.has("taps") || point.row.has("recording"))
+        {
             figures.text("empty_because", "Empty", empty.clone());
         }
         if !why.is_empty() {
@@ -178,7 +191,11 @@ fn judge(points: &[Point], map: &TapMap, mirrored: Option<&MirrorMap>, by_tone: 
     report.say(match report.outcome {
         Outcome::Outside => format!("Look again: {} rings differently.", flagged.join(", ")),
         Outcome::Within => "No point rings differently from the rest.".to_string(),
-        _ => format!("Cannot tell: insufficient data: {} points have a tone, {} are needed.", map.points, crate::measure::tap_map::MIN_POINTS),
+        _ => format!(
+            "Cannot tell: insufficient data: {} points have a tone, {} are needed.",
+            map.points,
+            crate::measure::tap_map::MIN_POINTS
+        ),
     });
     report.figures.whole("points_with_tone", "Points with a tone", map.points as u64);
     report.figures.whole("points_by_ear", "Points judged by ear", heard as u64);

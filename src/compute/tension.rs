@@ -1,9 +1,9 @@
 //! Cable tension at hangar temperature against the type's table.
 
+use super::Kind;
 use super::input::{Failed, Input, Rows, Schema, complete, key};
 use super::judged::working_unit;
 use super::report::{Outcome, Report};
-use super::Kind;
 use crate::measure::tension::{METHOD, TensionError, TensionTable};
 use crate::quantity::Dimension;
 
@@ -45,7 +45,8 @@ fn run(input: &Input) -> Result<Report, Failed> {
     let measured = s.optional("measured", s.value("measured", force));
     let tolerance = s.optional("tolerance", s.value("tolerance", force));
     let table: Vec<(f64, f64)> = complete(table.into_iter().collect())?;
-    let (temperature, measured, tolerance) = (complete(temperature)?, complete(measured)?, complete(tolerance)?);
+    let (temperature, measured, tolerance) =
+        (complete(temperature)?, complete(measured)?, complete(tolerance)?);
     if degrees.dimension() != Dimension::Temperature {
         return Err(rows[0].refuse_key("temperature", "the temperature has to be given in °C or °F"));
     }
@@ -53,7 +54,9 @@ fn run(input: &Input) -> Result<Report, Failed> {
         return Err(rows[0].refuse_key("tension", "the tension is a force; give it in N, daN, kgf or lbf"));
     }
     let table = TensionTable::new(table).map_err(|error| match error {
-        TensionError::NotRising { row } => rows.get(row - 1).map_or_else(|| input.refuse("refused", &error), |row| row.refuse(&error)),
+        TensionError::NotRising { row } => {
+            rows.get(row - 1).map_or_else(|| input.refuse("refused", &error), |row| row.refuse(&error))
+        }
         other => input.refuse("refused", other),
     })?;
     let wanted = match table.at(temperature) {
@@ -72,18 +75,33 @@ fn run(input: &Input) -> Result<Report, Failed> {
     report.figures.value("wanted", "Tension asked by the table", wanted, symbol);
     match (measured, tolerance) {
         (Some(measured), Some(tolerance)) => {
-            let found = table.judge(measured, temperature, tolerance).map_err(|error| s.refuse_key("measured", error))?;
+            let found = table
+                .judge(measured, temperature, tolerance)
+                .map_err(|error| s.refuse_key("measured", error))?;
             report.outcome = if found.within { Outcome::Within } else { Outcome::Outside };
             let word = if found.within { "Within" } else { "Outside" };
-            report.say(format!("{word}: {} {symbol} from what the table asks.", super::report::shown(found.deviation)));
+            report.say(format!(
+                "{word}: {} {symbol} from what the table asks.",
+                super::report::shown(found.deviation)
+            ));
             report.figures.value("measured", "Measured tension", measured, symbol);
             report.figures.value("deviation", "Measured less asked", found.deviation, symbol);
             report.figures.value("tolerance", "Tolerance", tolerance, symbol);
         }
-        (Some(_), None) => return Err(s.refuse_key("measured", "a measured tension needs the manual's tolerance; add tolerance")),
-        (None, Some(_)) => return Err(s.refuse_key("tolerance", "a tolerance needs the measured tension; add measured")),
-        (None, None) => report.say(format!("Computed: the table asks {} {symbol}.", super::report::shown(wanted))),
+        (Some(_), None) => {
+            return Err(
+                s.refuse_key("measured", "a measured tension needs the manual's tolerance; add tolerance")
+            );
+        }
+        (None, Some(_)) => {
+            return Err(s.refuse_key("tolerance", "a tolerance needs the measured tension; add measured"));
+        }
+        (None, None) => {
+            report.say(format!("Computed: the table asks {} {symbol}.", super::report::shown(wanted)))
+        }
     }
-    report.caution("a chart made for a metal airframe does not hold for a composite one; use the type's own table");
+    report.caution(
+        "a chart made for a metal airframe does not hold for a composite one; use the type's own table",
+    );
     Ok(report)
 }

@@ -2,10 +2,10 @@
 
 use chrono::Datelike;
 
+use super::Kind;
 use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
 use super::judged::working_unit;
 use super::report::{Figures, Outcome, Report};
-use super::Kind;
 use crate::measure::estimate::Estimate;
 use crate::measure::trend::{Annual, Answer, METHOD, Trend, TrendError, trend};
 use crate::quantity::Unit;
@@ -26,7 +26,10 @@ pub const KIND: Kind = Kind {
                 key("year", "instead of the date, as a number"),
                 key("value", "the value with its unit"),
                 key("uncertainty", "its standard uncertainty"),
-                key("new_series", "why a new series starts here: repair, modification, other gauge or load level"),
+                key(
+                    "new_series",
+                    "why a new series starts here: repair, modification, other gauge or load level",
+                ),
             ],
         }],
     },
@@ -38,18 +41,22 @@ pub const KIND: Kind = Kind {
 fn run(input: &Input) -> Result<Report, Failed> {
     let rows = input.required_rows("annual")?;
     if rows.len() > MOST_ANNUALS {
-        return Err(rows[MOST_ANNUALS].refuse(format!("more than {MOST_ANNUALS} annuals are given; leave older ones out")));
+        return Err(rows[MOST_ANNUALS]
+            .refuse(format!("more than {MOST_ANNUALS} annuals are given; leave older ones out")));
     }
     let unit = working_unit(input, rows, "value")?;
     let annuals: Vec<Option<Annual>> = rows.iter().map(|row| annual(row, unit)).collect();
     let annuals: Vec<Annual> = complete(annuals.into_iter().collect())?;
     let found = trend(&annuals).map_err(|error| match error {
-        TrendError::NotFinite { index } | TrendError::Uncertainty { index } | TrendError::NotInOrder { index } => {
+        TrendError::NotFinite { index }
+        | TrendError::Uncertainty { index }
+        | TrendError::NotInOrder { index } => {
             rows.get(index).map_or_else(|| input.refuse("refused", &error), |row| row.refuse(&error))
         }
         TrendError::Lengths { .. } => input.refuse("refused", &error),
     })?;
-    Ok(report(&found, &annuals, unit.symbol()))
+    let names: Vec<String> = rows.iter().map(|row| row.text_or("date", &row.text_or("year", ""))).collect();
+    Ok(report(&found, &annuals, &names, unit.symbol()))
 }
 
 fn annual(row: &Record, unit: Unit) -> Option<Annual> {
@@ -74,7 +81,7 @@ fn annual(row: &Record, unit: Unit) -> Option<Annual> {
     })
 }
 
-fn report(found: &Trend, annuals: &[Annual], unit: &str) -> Report {
+fn report(found: &Trend, annuals: &[Annual], names: &[String], unit: &str) -> Report {
     let mut report = Report::new(KIND.name, METHOD);
     let words = found.answer.to_string();
     let mut letters = words.chars();
@@ -112,7 +119,7 @@ fn report(found: &Trend, annuals: &[Annual], unit: &str) -> Report {
         figures.value("slope", "Theil-Sen slope", line.slope, &per_year);
         figures.interval("slope_interval", "  interval (95 %)", &line.slope_interval, &per_year);
     }
-    for (index, annual) in annuals.iter().enumerate() {
+    for (index, (annual, name)) in annuals.iter().zip(names).enumerate() {
         let mut row = Figures::new();
         let estimate = Estimate::new(annual.value, annual.standard_uncertainty, f64::INFINITY);
         row.value("year", "Year", annual.year, "");
@@ -120,7 +127,7 @@ fn report(found: &Trend, annuals: &[Annual], unit: &str) -> Report {
         if let Some(broken) = found.breaks.iter().find(|b| b.before == index) {
             row.text("new_series", "A new series starts here", broken.reason.clone());
         }
-        report.row("annual_values", format!("annual {}", index + 1), row);
+        report.row("annual_values", name.clone(), row);
     }
     report.caution("a trend says nothing about when a limit is reached, and no trend does not mean sound");
     report

@@ -1,9 +1,9 @@
 //! Weighing: empty mass and centre of gravity, loading, cockpit loads, and what a repair mass changes.
 
+use super::Kind;
 use super::input::{Failed, Input, Key, Record, Rows, Schema, complete, key};
 use super::loads::{Type, cockpit_loads, read_type};
 use super::report::{Figures, Outcome, Report, shown};
-use super::Kind;
 use crate::measure::input::at_most;
 use crate::measure::weighing::{Balance, Item, METHOD, Support, moment_sum, percent_of_chord, weigh};
 use crate::quantity::Unit;
@@ -72,14 +72,16 @@ fn run(input: &Input) -> Result<Report, Failed> {
     let (limits, chord, of_type) = (complete(limits)?, complete(chord)?, complete(of_type)?);
     let items = items(input.rows("item"))?;
     if empty.is_none() && items.is_empty() {
-        return Err(input.refuse("no-rows", "there are neither supports nor an empty mass nor items; add one of them"));
+        return Err(input
+            .refuse("no-rows", "there are neither supports nor an empty mass nor items; add one of them"));
     }
     if let Some(balance) = empty {
         show_balance(&mut report, "empty", "Empty", &balance, chord, s)?;
         judge_cg(&mut report, "empty", "Empty centre of gravity", balance.cg, limits.empty);
     }
     if !items.is_empty() {
-        let all: Vec<Item> = empty.iter().map(|b| Item { mass_kg: b.mass_kg, arm: b.cg }).chain(items).collect();
+        let all: Vec<Item> =
+            empty.iter().map(|b| Item { mass_kg: b.mass_kg, arm: b.cg }).chain(items).collect();
         let loaded = moment_sum(&all).map_err(|error| input.refuse("refused", error))?;
         show_balance(&mut report, "loaded", "Loaded", &loaded, chord, s)?;
         judge_cg(&mut report, "loaded", "Loaded centre of gravity", loaded.cg, limits.flight);
@@ -183,18 +185,30 @@ fn show_balance(
     figures.value(&format!("{key}_moment"), "  moment", balance.moment, "kg mm");
     figures.value(&format!("{key}_cg"), &format!("{label} centre of gravity"), balance.cg, "mm");
     if let Some((edge, chord)) = chord {
-        let percent = percent_of_chord(balance.cg, edge, chord).map_err(|error| s.refuse_key("chord", error))?;
+        let percent =
+            percent_of_chord(balance.cg, edge, chord).map_err(|error| s.refuse_key("chord", error))?;
         figures.value(&format!("{key}_cg_of_chord"), "  of the mean aerodynamic chord", percent, "%");
     }
-    report.say(format!("{label}: {} kg, centre of gravity {} mm aft of the datum.", shown(balance.mass_kg), shown(balance.cg)));
+    report.say(format!(
+        "{label}: {} kg, centre of gravity {} mm aft of the datum.",
+        shown(balance.mass_kg),
+        shown(balance.cg)
+    ));
     Ok(())
 }
 
-fn judge_cg(report: &mut Report, key: &str, label: &str, cg: f64, (forward, aft): (Option<f64>, Option<f64>)) {
+fn judge_cg(
+    report: &mut Report,
+    key: &str,
+    label: &str,
+    cg: f64,
+    (forward, aft): (Option<f64>, Option<f64>),
+) {
     if forward.is_none() && aft.is_none() {
         return;
     }
-    let kept = forward.is_none_or(|limit| at_most(limit, cg, cg)) && aft.is_none_or(|limit| at_most(cg, limit, cg));
+    let kept =
+        forward.is_none_or(|limit| at_most(limit, cg, cg)) && aft.is_none_or(|limit| at_most(cg, limit, cg));
     for (limit, end, words) in [(forward, "forward", "Forward limit"), (aft, "aft", "Aft limit")] {
         if let Some(limit) = limit {
             report.figures.value(&format!("{key}_{end}_limit"), words, limit, "mm");
@@ -234,8 +248,9 @@ fn repair_and_cockpit(
     if rows.is_empty() {
         return Ok(());
     }
-    let all: Vec<Item> =
-        std::iter::once(Item { mass_kg: empty.mass_kg, arm: empty.cg }).chain(added.iter().copied()).collect();
+    let all: Vec<Item> = std::iter::once(Item { mass_kg: empty.mass_kg, arm: empty.cg })
+        .chain(added.iter().copied())
+        .collect();
     let after = moment_sum(&all).map_err(|error| rows[0].refuse(error))?;
     show_balance(report, "after", "After the repair", &after, None, &input.settings)?;
     report.figures.value("cg_shift", "Shift of the empty centre of gravity", after.cg - empty.cg, "mm");
@@ -244,7 +259,8 @@ fn repair_and_cockpit(
     let mut loading = of_type.loading(&empty);
     for (row, item) in rows.iter().zip(&added) {
         let lifting = complete(row.or("lifting", false, row.flag("lifting")))?;
-        loading = loading.with_mass_added(item.mass_kg, item.arm, lifting).map_err(|error| row.refuse(error))?;
+        loading =
+            loading.with_mass_added(item.mass_kg, item.arm, lifting).map_err(|error| row.refuse(error))?;
     }
     cockpit_loads(input, report, "after_cockpit", loading)
 }

@@ -46,7 +46,10 @@ pub fn read_bytes(path: &Path, most: u64) -> Result<Vec<u8>, String> {
         return Err("it is a folder; name a file in it".to_string());
     }
     if data.len() > most {
-        return Err(format!("it has {} bytes, at most {most} are read; cut it to the test itself", data.len()));
+        return Err(format!(
+            "it has {} bytes, at most {most} are read; cut it to the test itself",
+            data.len()
+        ));
     }
     std::fs::read(path).map_err(describe)
 }

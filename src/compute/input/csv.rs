@@ -34,6 +34,7 @@ pub(super) fn read(
 ) -> (Record, Vec<(&'static str, Vec<Record>)>) {
     let reader = Reader { source, faults };
     let mut settings = Record::new(reader.place(0..0), "the file", faults);
+    settings.add = ("a line @", ",value, or --set key=value");
     let Some(rows) = schema.tables.first() else { return (settings, Vec::new()) };
     let mut header: Option<(Vec<Column>, Place)> = None;
     let mut records = Vec::new();
@@ -153,7 +154,12 @@ impl Reader<'_> {
             cells.map(|f| Cell { text: f.text.clone(), place: self.place(f.span.clone()) }).collect();
         if cells.is_empty() {
             let hint = Some(format!("write @{name},value"));
-            return self.fault("empty-text", fields[0].span.clone(), format!("\"{name}\" has no value"), hint);
+            return self.fault(
+                "empty-text",
+                fields[0].span.clone(),
+                format!("\"{name}\" has no value"),
+                hint,
+            );
         }
         settings.set(key.name, cells);
     }
@@ -161,15 +167,15 @@ impl Reader<'_> {
     /// `load`, `load [kgf]`, `load (kgf)` or `load_unit`.
     fn column(&self, field: &Field, rows: &'static Rows) -> Column {
         let (name, unit) = match field.text.split_once(['[', '('].as_slice()) {
-            Some((name, unit)) => (name, Some(unit.trim_end_matches([']', ')'].as_slice()).trim().to_string())),
+            Some((name, unit)) => {
+                (name, Some(unit.trim_end_matches([']', ')'].as_slice()).trim().to_string()))
+            }
             None => (field.text.as_str(), None),
         };
         let name = name.trim().to_lowercase().replace([' ', '-'].as_slice(), "_");
-        if let Some(unit) = &unit {
-            if let Err(error) = Unit::parse(unit) {
-                self.fault("unknown-unit", field.span.clone(), error.to_string(), None);
-                return Column::Unknown;
-            }
+        if let Some(Err(error)) = unit.as_deref().map(Unit::parse) {
+            self.fault("unknown-unit", field.span.clone(), error.to_string(), None);
+            return Column::Unknown;
         }
         if let Some(key) = rows.keys.iter().find(|key| key.name == name) {
             return Column::Value(key, unit);
@@ -190,7 +196,10 @@ impl Reader<'_> {
         let start = fields.first().map_or(end, |field| field.span.start);
         let mut record = Record::new(self.place(start..end), rows.what, self.faults);
         record.header = Some(header.clone());
-        if let Some(extra) = fields.get(columns.len()..).and_then(|rest| rest.iter().find(|f| !f.text.is_empty())) {
+        record.add = ("the ", "");
+        if let Some(extra) =
+            fields.get(columns.len()..).and_then(|rest| rest.iter().find(|f| !f.text.is_empty()))
+        {
             let message = format!("the row has more fields than the header has columns ({})", columns.len());
             let hint = "put a field with a comma in quotes, or write a decimal point".to_string();
             self.fault("csv-fields", extra.span.clone(), message, Some(hint));
@@ -232,7 +241,13 @@ fn plain(text: &str, at: usize, separator: char) -> (Field, usize) {
     let raw = &text[at..end];
     let start = at + (raw.len() - raw.trim_start().len());
     let trimmed = raw.trim();
-    (Field { text: trimmed.to_string(), span: start.min(end)..(start + trimmed.len()).min(end.max(start)) }, end)
+    (
+        Field {
+            text: trimmed.to_string(),
+            span: start.min(end)..(start + trimmed.len()).min(end.max(start)),
+        },
+        end,
+    )
 }
 
 /// Semicolon where the first line of content has one, then tabulator, else comma.

@@ -118,7 +118,11 @@ pub(super) fn read<'a>(kind: &Kind, request: &Request<'a>) -> Result<Input<'a>, 
         return Err(vec![Diagnostic::new("format", whole, message).hint(hint)]);
     }
     let (mut settings, tables) = match format {
-        format::Format::Recording => (Record::new(whole, "the file", &faults), Vec::new()),
+        format::Format::Recording => {
+            let mut settings = Record::new(whole, "the command", &faults);
+            settings.add = ("--set ", "=value");
+            (settings, Vec::new())
+        }
         format::Format::Toml => toml::read(&source, &kind.schema, &faults)?,
         format::Format::Csv => csv::read(&source, &kind.schema, &faults),
     };
@@ -131,7 +135,10 @@ fn utf8<'a>(request: &Request<'a>) -> Result<&'a str, Vec<Diagnostic>> {
         let good = String::from_utf8_lossy(&request.bytes[..error.valid_up_to()]).into_owned();
         let end = good.len();
         let place = Place::new(&Source::new(request.file, good), end..end);
-        vec![Diagnostic::new("not-utf8", place, "from here on the file is no UTF-8 text").hint("save it as UTF-8")]
+        vec![
+            Diagnostic::new("not-utf8", place, "from here on the file is no UTF-8 text")
+                .hint("save it as UTF-8"),
+        ]
     })
 }
 
@@ -145,7 +152,10 @@ fn typed_settings(settings: &mut Record, kind: &Kind, typed: &[String], faults: 
         let known = kind.schema.settings.iter().map(|key| key.name);
         match kind.schema.settings.iter().find(|key| key.name == name) {
             Some(key) if name_end < text.len() => {
-                let cell = Cell { text: text[name_end + 1..].trim().to_string(), place: place(name_end + 1..text.len()) };
+                let cell = Cell {
+                    text: text[name_end + 1..].trim().to_string(),
+                    place: place(name_end + 1..text.len()),
+                };
                 settings.set(key.name, vec![cell]);
             }
             Some(_) => faults.borrow_mut().push(
@@ -153,8 +163,12 @@ fn typed_settings(settings: &mut Record, kind: &Kind, typed: &[String], faults: 
                     .hint(format!("write --set \"{name}=value\"")),
             ),
             None => faults.borrow_mut().push(
-                Diagnostic::new("unknown-key", place(0..name_end), format!("\"{name}\" is no setting of {}", kind.name))
-                    .maybe_hint(suggest(name, known)),
+                Diagnostic::new(
+                    "unknown-key",
+                    place(0..name_end),
+                    format!("\"{name}\" is no setting of {}", kind.name),
+                )
+                .maybe_hint(suggest(name, known)),
             ),
         }
     }

@@ -22,6 +22,8 @@ pub struct Record {
     what: &'static str,
     /// Where the columns are named; nothing for TOML.
     pub(super) header: Option<Place>,
+    /// What is written before and after a missing key.
+    pub(super) add: (&'static str, &'static str),
     /// Cells of named columns that are empty.
     pub(super) empty: Vec<(&'static str, Place)>,
     faults: Faults,
@@ -29,7 +31,8 @@ pub struct Record {
 
 impl Record {
     pub(super) fn new(place: Place, what: &'static str, faults: &Faults) -> Self {
-        Record { values: Vec::new(), place, what, header: None, empty: Vec::new(), faults: Rc::clone(faults) }
+        let faults = Rc::clone(faults);
+        Record { values: Vec::new(), place, what, header: None, add: ("", ""), empty: Vec::new(), faults }
     }
 
     pub(super) fn set(&mut self, key: &'static str, cells: Vec<Cell>) {
@@ -72,7 +75,9 @@ impl Record {
                 (None, Some(header)) => (header, format!("the column \"{key}\" is missing")),
                 (None, None) => (&self.place, format!("{} lacks \"{key}\"", self.what)),
             };
-            let fault = Diagnostic::new("missing-key", place.clone(), message).hint(format!("add {key}"));
+            let (before, after) = self.add;
+            let fault = Diagnostic::new("missing-key", place.clone(), message)
+                .hint(format!("add {before}{key}{after}"));
             self.faults.borrow_mut().push(fault);
         }
         found

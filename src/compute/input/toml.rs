@@ -31,11 +31,19 @@ pub(super) fn read(source: &Arc<Source>, schema: &Schema, faults: &Faults) -> Re
     })
 }
 
-fn record(table: &Table<'_>, keys: &'static [Key], place: Place, what: &'static str, faults: &Faults) -> Record {
+fn record(
+    table: &Table<'_>,
+    keys: &'static [Key],
+    place: Place,
+    what: &'static str,
+    faults: &Faults,
+) -> Record {
     let mut record = Record::new(place, what, faults);
+    record.add = ("", " = \"…\"");
     for key in keys {
         if let Some(texts) = table.written(key.name) {
-            let cells = texts.into_iter().map(|text| Cell { place: table.place(text.span), text: text.value });
+            let cells =
+                texts.into_iter().map(|text| Cell { place: table.place(text.span), text: text.value });
             record.set(key.name, cells.collect());
         }
     }
