@@ -277,3 +277,40 @@ fn no_text_at_all_is_told_for_every_kind() {
         );
     }
 }
+
+/// One number of each kind's example, spoilt in turn.
+#[test]
+fn what_is_no_finite_number_is_refused_by_every_kind() {
+    let numbers = [
+        ("flex", "12.0,11.5", "12.0"),
+        ("limit", "\"0.12 mm\"", "0.12"),
+        ("repeats", "\"8.13 mm\"", "8.13"),
+        ("compare", "\"10.5 N/mm\"", "10.5"),
+        ("trend", "3.21,0.02", "3.21"),
+        ("rates", "[4, 3", "4"),
+        ("frequency", "\"19.5 s\"", "19.5"),
+        ("deflection", "\"61 mm\"", "61"),
+        ("tension", "10,148", "148"),
+        ("weighing", "\"303.0 kg\"", "303.0"),
+        ("airspeed", "60,111", "111"),
+        ("leak", "\"940 ft\"", "940"),
+        ("symmetry", "7950.5,7946", "7946"),
+        ("tap", "1510,1506", "1510"),
+        ("noise", "\"4 s\"", "4"),
+        ("life", "\"2310.5\"", "2310.5"),
+    ];
+    assert_eq!(numbers.len(), spanwise::compute::KINDS.len());
+    for (kind, place, number) in numbers {
+        let example = spanwise::compute::kind(kind).unwrap().example;
+        assert!(example.contains(place), "{kind}");
+        for spoilt in ["NaN", "inf", "-inf", "1e400", "", "99999999999999999999999999999999999999"] {
+            let text = example.replacen(place, &place.replacen(number, spoilt, 1), 1);
+            let file = if example.contains("[[") { "x.toml" } else { "x.csv" };
+            // An empty tone is an empty cell of a tap map; a pressure alone is asked for its speed.
+            if spoilt.is_empty() && matches!(kind, "tap" | "airspeed") {
+                continue;
+            }
+            assert!(run(kind, file, &text).is_err(), "{kind} takes {spoilt:?}");
+        }
+    }
+}
