@@ -73,6 +73,10 @@ pub struct EarlierReading {
     pub date: NaiveDate,
     pub value: Number,
     pub unit: Unit,
+    /// In `unit`, where it was evaluated; without it the value is shown and not tested for a trend.
+    pub standard_uncertainty: Option<Number>,
+    /// A repair, a modification, another gauge or load level since the annual before.
+    pub starts_new_series: Option<String>,
 }
 
 /// A stiffness measured on another airframe, with where it comes from.
@@ -223,6 +227,8 @@ fn read_life_item(table: Table<'_>) -> Option<LifeItem> {
 fn read_earlier(table: Table<'_>) -> Option<EarlierReading> {
     let (step, measure) = (table.required_text("step"), table.required_text("measure"));
     let (date, value, unit) = (table.required_date("date"), table.number("value"), table.unit("unit"));
+    let standard_uncertainty = table.number("standard_uncertainty").map(|number| number.value);
+    let starts_new_series = table.text("starts_new_series").map(|text| text.value);
     table.finish();
     Some(EarlierReading {
         step: step?.value,
@@ -230,6 +236,8 @@ fn read_earlier(table: Table<'_>) -> Option<EarlierReading> {
         date: date?.value,
         value: value?.value,
         unit: unit?.value,
+        standard_uncertainty,
+        starts_new_series,
     })
 }
 

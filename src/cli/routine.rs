@@ -131,8 +131,7 @@ impl Crew<'_> {
         })
     }
 
-    /// An instrument of the register that is in calibration and of the measurement's kind: the first that is
-    /// fine enough for the verdict to be decided, else the finest; any other where none is of the kind.
+    /// An instrument of the register that is in calibration, of the measurement's kind where there is one.
     fn instrument(&self, measure: &Measure) -> Option<&Instrument> {
         if !measure.instrument {
             return None;
@@ -149,42 +148,15 @@ impl Crew<'_> {
                 .iter()
                 .filter(|found| found.calibration_due.is_some_and(|due| due >= today))
         };
-        let of_kind: Vec<&Instrument> = in_calibration()
-            .filter(|found| unit.is_some_and(|unit| found.unit.dimension() == unit.dimension()))
-            .collect();
-        let coarseness = |found: &&Instrument| uncertainty_in(found, unit).unwrap_or(Decimal::MAX);
-        let fine_enough = room_in(measure).and_then(|room| {
-            of_kind.iter().find(|found| coarseness(found).saturating_mul(Decimal::from(4)) <= room)
-        });
-        fine_enough
-            .or_else(|| match room_in(measure) {
-                Some(_) => of_kind.iter().min_by_key(|found| coarseness(found)),
-                None => of_kind.first(),
-            })
-            .copied()
-            .or_else(|| in_calibration().next())
+        let expanded = |found: &&Instrument| {
+            let unit = unit?;
+            Quantity::new(found.uncertainty?, found.unit).in_unit_f64(unit).ok()
+        };
+        let finest = in_calibration()
+            .filter(|found| expanded(found).is_some())
+            .min_by(|a, b| expanded(a).partial_cmp(&expanded(b)).unwrap_or(std::cmp::Ordering::Equal));
+        finest.or_else(|| in_calibration().next())
     }
-}
-
-/// Expanded uncertainty of the instrument in the measurement's unit.
-fn uncertainty_in(instrument: &Instrument, unit: Option<Unit>) -> Option<Decimal> {
-    let own = Quantity::new(instrument.uncertainty?, instrument.unit);
-    own.to(unit?).ok().map(|quantity| quantity.value.decimal())
-}
-
-/// From the value that [`inside`] chooses to the nearest limit, in the measurement's unit.
-fn room_in(measure: &Measure) -> Option<Decimal> {
-    let (MeasureKind::Number { unit, limit } | MeasureKind::Pair { unit, limit, .. }) = &measure.kind else {
-        return None;
-    };
-    let limit = limit.as_ref()?;
-    let value = inside(Some(limit), *unit).value.decimal();
-    [limit.min(), limit.max()]
-        .into_iter()
-        .flatten()
-        .filter_map(|bound| bound.to(*unit).ok())
-        .map(|bound| (bound.value.decimal() - value).abs())
-        .min()
 }
 
 /// An invented value inside the limit; without a limit, one that could be.

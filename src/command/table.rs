@@ -102,6 +102,14 @@ pub const TABLE: &[Command] = &[
         &[Worksheet],
         Need::Selected,
     ),
+    row(
+        Id::Note,
+        &[Char('n')],
+        "note",
+        "write a note to the session",
+        &[Defects, Records, History],
+        Need::Record,
+    ),
     // Records
     row(
         Id::Answer,
@@ -141,7 +149,7 @@ pub const TABLE: &[Command] = &[
     row(
         Id::NextOpen,
         &[Char('o'), Char(' ')],
-        "next open",
+        "next",
         "go to the next open mandatory step",
         &[Worksheet],
         Need::Session,

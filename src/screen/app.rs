@@ -4,19 +4,18 @@
 
 use std::collections::BTreeMap;
 
-use crossterm::event::{KeyEvent, MouseButton, MouseEvent, MouseEventKind};
+use crossterm::event::KeyEvent;
 
 use super::body;
-use super::desk::{Desk, Told, Wish};
-use super::form::{Form, FormStep, Problem};
+use super::desk::Desk;
+use super::form::Form;
 use super::keys::key_of;
 use super::list::Cursor;
 use super::look::Look;
 use super::pick::Pick;
 use super::purpose::Purpose;
-use super::seen::{Seen, Target};
+use super::seen::Seen;
 use super::series::Series;
-use super::wishes::wish_of;
 use crate::command::{self, Id, Key, Place};
 
 /// What lies over a screen and takes the keys.
@@ -147,6 +146,10 @@ impl App {
     pub fn saw(&mut self, seen: Seen) {
         let end = seen.scroll_end;
         self.seen = seen;
+        // What lies over a screen does not scroll it.
+        if !self.overlays.is_empty() {
+            return;
+        }
         let cursor = self.cursor_mut();
         cursor.scroll = cursor.scroll.min(end);
     }
@@ -234,116 +237,6 @@ impl App {
         }
     }
 
-    fn after_form(&mut self, desk: &mut dyn Desk, step: FormStep) {
-        match step {
-            FormStep::Stays => {}
-            FormStep::Save => self.save(desk),
-            FormStep::ThrowAway => {
-                self.overlays.pop();
-                self.say(Tone::Plain, "thrown away");
-            }
-            FormStep::Leave => {
-                if let Some(left) = self.overlays.pop()
-                    && is_touched(&left)
-                {
-                    self.say(Tone::Plain, format!("kept as a draft, not recorded: {}", words_of(&left)));
-                    self.drafts.push(left);
-                }
-            }
-        }
-    }
-
-    /// Saves what lies on top; on a refusal it stays open with the reason and everything typed.
-    fn save(&mut self, desk: &mut dyn Desk) {
-        let wish = match self.overlays.last() {
-            Some(Overlay::Form(form)) if form.purpose == Purpose::Search => {
-                let text = form.text("text");
-                self.overlays.pop();
-                return self.find(desk, &text);
-            }
-            Some(Overlay::Form(form)) => wish_of(form, desk),
-            Some(Overlay::Series(series)) => series.request(desk).map(Wish::Record),
-            _ => return,
-        };
-        let problem = match wish {
-            Err(problem) => problem,
-            Ok(wish) => match self.carry(desk, wish) {
-                Ok(()) => {
-                    if let Some(saved) = self.overlays.pop() {
-                        self.after_saved(desk, &saved);
-                    }
-                    return;
-                }
-                Err(problem) => problem,
-            },
-        };
-        match self.overlays.last_mut() {
-            Some(Overlay::Form(form)) => form.problem = Some(problem),
-            Some(Overlay::Series(series)) => series.problem = Some(problem),
-            _ => {}
-        }
-    }
-
-    /// Asks the desk; the message says "saved" only when the entry is durable.
-    pub(super) fn carry(&mut self, desk: &mut dyn Desk, wish: Wish) -> Result<(), Problem> {
-        let with_note = |text: String, note: Option<String>| match note {
-            Some(note) => format!("{text}; {note}"),
-            None => text,
-        };
-        match desk.carry_out(wish) {
-            Told::Saved { entry, note } => {
-                self.say(Tone::Good, with_note(format!("saved, entry {entry}"), note));
-                Ok(())
-            }
-            Told::Done { note } => {
-                self.message = note.map(|text| Message { tone: Tone::Plain, text });
-                Ok(())
-            }
-            Told::Declined { why, next } => {
-                self.say(Tone::Bad, format!("not recorded: {why}; {next}"));
-                Err(Problem { why, next })
-            }
-            Told::Failed { why, next } => {
-                self.failed = true;
-                let next = format!("{next}; Ctrl-R makes a rescue copy");
-                self.say(Tone::Bad, format!("NOT RECORDED, the disk failed: {why}; {next}"));
-                Err(Problem { why, next })
-            }
-        }
-    }
-
-    /// Opens a form, or the draft that was left of it.
-    pub(super) fn open_form(&mut self, form: Form) {
-        let same =
-            |overlay: &Overlay| matches!(overlay, Overlay::Form(draft) if draft.purpose == form.purpose);
-        match self.drafts.iter().position(same) {
-            Some(at) => {
-                let draft = self.drafts.remove(at);
-                self.overlays.push(draft);
-                self.say(Tone::Plain, "your draft is back; Ctrl-X twice throws it away");
-            }
-            None => self.overlays.push(Overlay::Form(form)),
-        }
-    }
-
-    pub(super) fn open_series(&mut self, series: Series) {
-        let same = |overlay: &Overlay| match overlay {
-            Overlay::Series(draft) => {
-                (&draft.step, &draft.measure.id, draft.corrects)
-                    == (&series.step, &series.measure.id, series.corrects)
-            }
-            _ => false,
-        };
-        match self.drafts.iter().position(same) {
-            Some(at) => {
-                let draft = self.drafts.remove(at);
-                self.overlays.push(draft);
-                self.say(Tone::Plain, "your table is back; Ctrl-X twice throws it away");
-            }
-            None => self.overlays.push(Overlay::Series(Box::new(series))),
-        }
-    }
-
     fn ask_to_quit(&mut self) {
         let drafts = self.drafts();
         let mut pick = Pick::new("Leave the program?");
@@ -357,44 +250,6 @@ impl App {
         ));
     }
 
-    pub fn mouse(&mut self, desk: &mut dyn Desk, event: MouseEvent) {
-        let target = self.seen.at(event.column, event.row);
-        match event.kind {
-            MouseEventKind::Down(MouseButton::Left) => self.click(desk, target),
-            MouseEventKind::ScrollUp => self.wheel(desk, target, false),
-            MouseEventKind::ScrollDown => self.wheel(desk, target, true),
-            _ => {}
-        }
-    }
-
-    fn click(&mut self, desk: &mut dyn Desk, target: Option<Target>) {
-        match (self.overlays.last_mut(), target) {
-            (_, Some(Target::Command(id))) => self.command(desk, id),
-            (Some(Overlay::Form(form)), Some(target)) => form.click(target),
-            (Some(Overlay::Series(series)), Some(Target::Field(row))) => {
-                series.spot = super::series::Spot::Cell(row, super::series::Column::Load);
-            }
-            (Some(Overlay::Pick(pick)), Some(Target::Choice(index))) => pick.at = index,
-            (None, Some(Target::Item(index))) => {
-                self.message = None;
-                *self.cursor_mut() = Cursor { at: index, scroll: 0 };
-            }
-            _ => {}
-        }
-    }
-
-    fn wheel(&mut self, desk: &mut dyn Desk, target: Option<Target>, down: bool) {
-        if !self.overlays.is_empty() {
-            return;
-        }
-        match target {
-            Some(Target::Item(_) | Target::List) => {
-                self.perform(desk, if down { Id::Down } else { Id::Up });
-            }
-            _ => self.scroll(if down { 3 } else { -3 }),
-        }
-    }
-
     pub(super) fn scroll(&mut self, by: isize) {
         let end = self.seen.scroll_end;
         let cursor = self.cursor_mut();
@@ -406,7 +261,7 @@ impl App {
     }
 }
 
-fn is_touched(overlay: &Overlay) -> bool {
+pub(super) fn is_touched(overlay: &Overlay) -> bool {
     match overlay {
         Overlay::Form(form) => form.touched && form.purpose != Purpose::Search,
         Overlay::Series(series) => series.touched,
@@ -414,7 +269,7 @@ fn is_touched(overlay: &Overlay) -> bool {
     }
 }
 
-fn words_of(overlay: &Overlay) -> String {
+pub(super) fn words_of(overlay: &Overlay) -> String {
     match overlay {
         Overlay::Form(form) => form.purpose.words(),
         Overlay::Series(series) => format!("series of {}", series.step),

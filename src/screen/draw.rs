@@ -20,6 +20,9 @@ use crate::command::Place;
 const BESIDE_FROM: u16 = 104;
 const FOOTER_LINES: u16 = 2;
 
+/// A longer message is cut; what it is about shows it whole.
+const MESSAGE_LINES: usize = 3;
+
 /// The areas of one picture.
 pub struct Areas {
     pub head: Rect,
@@ -66,8 +69,12 @@ impl App {
             Tone::Plain => ("· ", Style::new()),
             Tone::Bad => ("✗ ", self.look.bad()),
         };
-        let wrapped = wrap(&message.text, width.saturating_sub(3));
-        let lines = wrapped.into_iter().take(3).enumerate();
+        let mut wrapped = wrap(&message.text, width.saturating_sub(4));
+        if wrapped.len() > MESSAGE_LINES {
+            wrapped.truncate(MESSAGE_LINES);
+            wrapped[MESSAGE_LINES - 1].push('…');
+        }
+        let lines = wrapped.into_iter().enumerate();
         lines
             .map(|(index, line)| {
                 let lead = if index == 0 { sign } else { "  " };
@@ -124,7 +131,7 @@ impl App {
         let found = view.plan.step(step)?.step.measure(measure)?;
         if let Some(judged) = reading::live(form, desk, found) {
             let sign = sign_of_verdict(judged.verdict);
-            let text = format!("{sign} {}: {}", judged.verdict.word(), judged.words);
+            let text = format!("{sign} {}: {}", judged.headline(), judged.words);
             return Some((self.look.of_verdict(judged.verdict), text));
         }
         let problem = reading::value(form, found).err().filter(|_| reading::is_begun(form))?;
@@ -168,7 +175,11 @@ fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, 
         return (Some(list), Some(rule), detail);
     }
     // The history is read line by line; elsewhere the details matter more.
-    let most = if place == Place::History { area.height * 3 / 5 } else { area.height * 2 / 5 };
+    let most = match place {
+        Place::History => area.height * 3 / 5,
+        Place::SignOff => area.height / 2,
+        _ => area.height * 2 / 5,
+    };
     let list_height = u16::try_from(rows).unwrap_or(u16::MAX).clamp(1, most.max(3));
     let list = Rect { height: list_height, ..area };
     let rule = Rect { y: list.bottom(), height: 1, ..area };

@@ -7,8 +7,16 @@ use crate::command::Key;
 #[derive(Debug, Clone)]
 pub enum Entry {
     Text(Input),
-    Choice { options: Vec<String>, at: usize },
-    Ticks { options: Vec<String>, on: Vec<bool>, at: usize },
+    /// `None` while nothing is chosen: a stray Enter must not record the first option.
+    Choice {
+        options: Vec<String>,
+        at: Option<usize>,
+    },
+    Ticks {
+        options: Vec<String>,
+        on: Vec<bool>,
+        at: usize,
+    },
 }
 
 #[derive(Debug, Clone)]
@@ -26,8 +34,13 @@ impl Field {
         Field { name, label: label.into(), hint: String::new(), entry }
     }
 
-    pub fn choice(name: &'static str, label: impl Into<String>, options: Vec<String>, at: usize) -> Field {
-        let at = at.min(options.len().saturating_sub(1));
+    pub fn choice(
+        name: &'static str,
+        label: impl Into<String>,
+        options: Vec<String>,
+        at: Option<usize>,
+    ) -> Field {
+        let at = at.filter(|at| *at < options.len());
         Field { name, label: label.into(), hint: String::new(), entry: Entry::Choice { options, at } }
     }
 
@@ -47,13 +60,15 @@ impl Field {
             Entry::Text(input) => type_into(input, key),
             Entry::Choice { options, at } => {
                 let before = *at;
-                match key {
-                    Key::Left => *at = at.saturating_sub(1),
-                    Key::Right => *at = (*at + 1).min(options.len().saturating_sub(1)),
-                    Key::Char(' ') => *at = (*at + 1) % options.len().max(1),
-                    Key::Char(c) => *at = digit(c, options.len()).unwrap_or(*at),
-                    _ => {}
-                }
+                let last = options.len().saturating_sub(1);
+                *at = match key {
+                    Key::Left => Some(before.map_or(0, |at| at.saturating_sub(1))),
+                    Key::Right => Some(before.map_or(0, |at| (at + 1).min(last))),
+                    Key::Char(' ') => Some(before.map_or(0, |at| if at < last { at + 1 } else { 0 })),
+                    Key::Char(c) => digit(c, options.len()).or(before),
+                    Key::Backspace | Key::Delete => None,
+                    _ => before,
+                };
                 *at != before
             }
             Entry::Ticks { options, on, at } => match key {
@@ -78,7 +93,7 @@ impl Field {
     /// A click on one of the options.
     pub fn take(&mut self, index: usize) {
         match &mut self.entry {
-            Entry::Choice { options, at } if index < options.len() => *at = index,
+            Entry::Choice { options, at } if index < options.len() => *at = Some(index),
             Entry::Ticks { on, at, .. } => {
                 *at = index;
                 toggle(on, index);
@@ -136,11 +151,13 @@ mod tests {
 
     #[test]
     fn digits_choose_and_letters_do_not() {
-        let mut field = Field::choice("severity", "severity", vec!["minor".into(), "major".into()], 0);
+        let mut field = Field::choice("severity", "severity", vec!["minor".into(), "major".into()], None);
         assert!(field.key(Key::Char('2')));
         assert!(!field.key(Key::Char('3')), "there is no third");
         assert!(!field.key(Key::Char('0')));
-        assert!(matches!(field.entry, Entry::Choice { at: 1, .. }));
+        assert!(matches!(field.entry, Entry::Choice { at: Some(1), .. }));
+        assert!(field.key(Key::Backspace), "what was chosen can be taken back");
+        assert!(matches!(field.entry, Entry::Choice { at: None, .. }));
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use ratatui::Frame;
 use ratatui::layout::{Position, Rect};
-use ratatui::style::Style;
+use ratatui::style::{Modifier, Style};
 use ratatui::text::{Line, Span};
 use unicode_width::UnicodeWidthStr;
 
@@ -99,7 +99,7 @@ impl Form {
 
     pub fn chosen(&self, name: &str) -> Option<usize> {
         self.fields.iter().find(|field| field.name == name).and_then(|field| match field.entry {
-            Entry::Choice { at, .. } => Some(at),
+            Entry::Choice { at, .. } => at,
             _ => None,
         })
     }
@@ -191,7 +191,7 @@ impl Form {
         let mut cursor = None;
         let mut places: Vec<(usize, Target)> = Vec::new();
         for (index, field) in self.fields.iter().enumerate() {
-            self.draw_field(&mut page, index, field, width, &mut cursor, &mut places);
+            self.draw_field(&mut page, index, field, &mut cursor, &mut places);
         }
         if let Some((style, words)) = live {
             page.gap();
@@ -210,47 +210,37 @@ impl Form {
         page: &mut Page,
         index: usize,
         field: &Field,
-        width: usize,
         cursor: &mut Option<(usize, usize)>,
         places: &mut Vec<(usize, Target)>,
     ) {
         let look = page.look;
         let is_at = index == self.at;
         let label_style = if is_at { look.strong() } else { look.quiet() };
-        let mark = if is_at { "▶ " } else { "  " };
         let first_line = page.lines.len();
-        page.hanging(label_style, mark, &field.label);
+        page.hanging(label_style, if is_at { "▶ " } else { "  " }, &field.label);
+        let mut choices = Vec::new();
         match &field.entry {
             Entry::Text(input) => {
-                let room = width.saturating_sub(5);
-                let before: String = input.value().chars().take(input.cursor()).collect();
-                if is_at {
-                    let pieces = cut(&before, room);
-                    let column = pieces.last().map_or(0, |piece| piece.width());
-                    *cursor = Some((page.lines.len() + pieces.len() - 1, column + 4));
-                }
-                for piece in cut(input.value(), room) {
-                    let underlined = Style::new().add_modifier(ratatui::style::Modifier::UNDERLINED);
-                    let text = format!("{piece} ");
-                    page.lines.push(Line::from(vec![Span::raw("    "), Span::styled(text, underlined)]));
-                }
+                let at = draw_text(page, input);
+                *cursor = if is_at { Some(at) } else { *cursor };
             }
             Entry::Choice { options, at } if !is_at => {
                 // Only the field at hand shows all its options: a small screen has no room for more.
-                let chosen = options.get(*at).map_or("", String::as_str);
-                page.hanging(Style::new(), "    ", &format!("■ {chosen}"));
+                let chosen = at.and_then(|at| options.get(at));
+                let text = chosen.map_or("· not chosen".to_string(), |chosen| format!("■ {chosen}"));
+                page.hanging(Style::new(), "    ", &text);
             }
             Entry::Choice { options, at } => {
                 for (option, text) in options.iter().enumerate() {
-                    let sign = if option == *at { "■" } else { "·" };
-                    option_line(page, is_at, option, *at == option, sign, text, places);
+                    let is_chosen = *at == Some(option);
+                    let sign = if is_chosen { "■" } else { "·" };
+                    option_line(page, option, is_chosen, sign, text, &mut choices);
                 }
             }
             Entry::Ticks { options, on, at } => {
                 for (option, text) in options.iter().enumerate() {
-                    let is_on = on.get(option).copied().unwrap_or(false);
-                    let sign = if is_on { "[x]" } else { "[ ]" };
-                    option_line(page, is_at, option, is_at && *at == option, sign, text, places);
+                    let sign = if on.get(option).copied().unwrap_or(false) { "[x]" } else { "[ ]" };
+                    option_line(page, option, is_at && *at == option, sign, text, &mut choices);
                 }
             }
         }
@@ -260,19 +250,28 @@ impl Form {
         places.extend((first_line..page.lines.len()).map(|line| (line, Target::Field(index))));
         if is_at {
             // Options of the field at hand lie on top of the field.
-            let (choices, fields): (Vec<_>, Vec<_>) =
-                places.drain(..).partition(|(_, target)| matches!(target, Target::Choice(_)));
-            places.extend(fields.into_iter().chain(choices));
-            if cursor.is_none() {
-                *cursor = Some((page.lines.len().saturating_sub(1), 0));
-            }
+            places.extend(choices);
+            cursor.get_or_insert((page.lines.len().saturating_sub(1), 0));
         }
     }
 }
 
+/// Draws typed text, as many lines as it needs; answers where its cursor stands.
+fn draw_text(page: &mut Page, input: &tui_input::Input) -> (usize, usize) {
+    let room = page.width().saturating_sub(5);
+    let before: String = input.value().chars().take(input.cursor()).collect();
+    let pieces = cut(&before, room);
+    let column = pieces.last().map_or(0, |piece| piece.width());
+    let cursor = (page.lines.len() + pieces.len() - 1, column + 4);
+    let underlined = Style::new().add_modifier(Modifier::UNDERLINED);
+    for piece in cut(input.value(), room) {
+        page.lines.push(Line::from(vec![Span::raw("    "), Span::styled(format!("{piece} "), underlined)]));
+    }
+    cursor
+}
+
 fn option_line(
     page: &mut Page,
-    is_at: bool,
     index: usize,
     is_marked: bool,
     sign: &str,
@@ -282,9 +281,7 @@ fn option_line(
     let style = if is_marked { page.look.strong() } else { Style::new() };
     let first = page.lines.len();
     page.hanging(style, &format!("    {} {sign} ", index + 1), text);
-    if is_at {
-        places.extend((first..page.lines.len()).map(|line| (line, Target::Choice(index))));
-    }
+    places.extend((first..page.lines.len()).map(|line| (line, Target::Choice(index))));
 }
 
 /// Draws lines so that the cursor's one is visible, and says where things lie.

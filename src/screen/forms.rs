@@ -12,8 +12,8 @@ use crate::signoff::statement;
 use crate::state::{Answer, Defect};
 use crate::vocabulary::kind_words;
 
-/// Offered for the side of a defect; the first means that none is named.
-pub const SIDES: [&str; 5] = ["not named", "left", "right", "both", "centre"];
+/// Offered for the side of a defect; it may stay open.
+pub const SIDES: [&str; 4] = ["left", "right", "both", "centre"];
 
 pub const RESULTS: [StepResult; 3] = [StepResult::Passed, StepResult::Failed, StepResult::NotApplicable];
 
@@ -50,7 +50,12 @@ pub fn correct_answer(step: &PlanStep, answer: &Answer, wanted: StepResult) -> F
         answer.stamp.entry
     ))
     .field(Field::text("why", "why it is corrected", ""))
-    .field(Field::choice("result", "the right answer", RESULTS.map(|r| r.word().to_string()).to_vec(), at))
+    .field(Field::choice(
+        "result",
+        "the right answer",
+        RESULTS.map(|r| r.word().to_string()).to_vec(),
+        Some(at),
+    ))
     .field(Field::text("reason", "reason (demanded for \"not applicable\")", ""))
 }
 
@@ -73,7 +78,7 @@ pub fn evidence(step: Option<&PlanStep>, defect: Option<&str>) -> Form {
     if let Some(step) = step.filter(|step| !step.step.evidence.is_empty()) {
         let mut options: Vec<String> = step.step.evidence.iter().map(demand_words).collect();
         options.push("none of them".to_string());
-        form = form.field(Field::choice("demand", "which demand it answers", options, 0));
+        form = form.field(Field::choice("demand", "which demand it answers", options, Some(0)));
     }
     form
 }
@@ -97,9 +102,9 @@ pub fn defect(step: Option<&PlanStep>) -> Form {
     let severities =
         owned(&["minor", "major", "grounding: affects airworthiness, the airframe stays on the ground"]);
     form.field(Field::text("what", "what is wrong", ""))
-        .field(Field::choice("severity", "severity", severities, at))
+        .field(Field::choice("severity", "severity", severities, Some(at)))
         .field(Field::text("component", "component", "").hint("such as fin, left wing, tail boom"))
-        .field(Field::choice("side", "side", owned(&SIDES), 0))
+        .field(Field::choice("side", "side", owned(&SIDES), None))
         .field(Field::text("station", "station (mm from the type's datum)", ""))
 }
 
@@ -112,7 +117,7 @@ pub fn dispose(defect: &Defect) -> Form {
     });
     Form::new(Purpose::Dispose { defect: defect.id.clone() }, format!("Decide on {}", defect.id))
         .intro(defect.raised.what.clone())
-        .field(Field::choice("disposition", "what becomes of it", owned(&options), 0))
+        .field(Field::choice("disposition", "what becomes of it", owned(&options), None))
         .field(Field::text("until", "until (for a deferral), as 2026-11-25", ""))
         .field(Field::text("note", "note", ""))
 }
@@ -125,8 +130,8 @@ pub fn rectify(defect: &Defect) -> Form {
             Field::choice(
                 "controls",
                 "a flight-control connection was disturbed",
-                owned(&["not said yet", "no", "yes: a second person must inspect it"]),
-                0,
+                owned(&["no", "yes: a second person must inspect it"]),
+                None,
             )
             .hint("if yes, the independent inspection is demanded before sign-off"),
         )
@@ -140,8 +145,7 @@ pub fn reinspect(defect: &Defect) -> Form {
 }
 
 fn satisfactory() -> Field {
-    let options = owned(&["not said yet", "satisfactory", "not satisfactory"]);
-    Field::choice("satisfactory", "result", options, 0)
+    Field::choice("satisfactory", "result", owned(&["satisfactory", "not satisfactory"]), None)
 }
 
 pub fn set_aside(report: &PlannedReport) -> Form {
@@ -157,13 +161,12 @@ pub fn set_aside(report: &PlannedReport) -> Form {
 }
 
 pub fn directive(directive: &Directive) -> Form {
-    let options = DirectiveAnswer::WORDS.map(|(_, answer)| answer.word());
-    let options = std::iter::once("not answered yet").chain(options).map(ToString::to_string).collect();
+    let options = owned(&DirectiveAnswer::WORDS.map(|(_, answer)| answer.word()));
     Form::new(
         Purpose::Directive { directive: directive.id.clone() },
         format!("Directive {}: {}", directive.id, directive.title),
     )
-    .field(Field::choice("answer", "answer", options, 0))
+    .field(Field::choice("answer", "answer", options, None))
     .field(Field::text("note", "note (demanded for \"not applicable\")", ""))
     .field(Field::text("due", "next due, as 2026-11-25", "").hint(if directive.repeating {
         "it repeats: the date is demanded"
@@ -173,10 +176,9 @@ pub fn directive(directive: &Directive) -> Form {
 }
 
 pub fn life_item(item: &LifeItem) -> Form {
-    let options = LifeAnswer::WORDS.map(|(_, answer)| answer.word());
-    let options = std::iter::once("not answered yet").chain(options).map(ToString::to_string).collect();
+    let options = owned(&LifeAnswer::WORDS.map(|(_, answer)| answer.word()));
     Form::new(Purpose::LifeItem { item: item.id.clone() }, format!("Life-limited: {}", item.title))
-        .field(Field::choice("answer", "answer", options, 0))
+        .field(Field::choice("answer", "answer", options, None))
         .field(Field::text("note", "note (what was fitted, with its serial number)", ""))
         .field(Field::text("due", "next due of what was fitted, as 2026-11-25", ""))
 }

@@ -7,12 +7,12 @@ use super::desk::SessionView;
 use super::list::Row;
 use super::look::Look;
 use super::text::Page;
-use super::words::words;
+use super::words::{minute, words};
 use crate::state::Stamped;
 
 pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
     let row = |(index, stamped): (usize, &Stamped)| {
-        let when = stamped.wall.get(..16).unwrap_or(&stamped.wall).replace('T', " ");
+        let when = minute(&stamped.wall);
         let who = stamped.event.actor().map_or("", |actor| actor.name.as_str());
         Row::item(
             index,

@@ -7,14 +7,13 @@ use super::pick::{Pick, Then};
 use super::purpose::Purpose;
 use super::reading;
 use super::series::Series;
-use super::words::value_words;
 use super::worksheet;
 use crate::checklist::MeasureKind;
 use crate::command::Id;
 use crate::event::{EntryNumber, StepResult};
 use crate::plan::PlanStep;
-use crate::session::Request;
-use crate::state::ReadingVerdict;
+use crate::session::{Request, value_words};
+use crate::state::{Judgement, ReadingVerdict};
 
 impl App {
     pub(super) fn on_step(&mut self, desk: &mut dyn Desk, id: Id) {
@@ -27,7 +26,7 @@ impl App {
             Id::Note => self.open_form(forms::note(Some(&planned))),
             Id::Evidence => self.open_form(forms::evidence(Some(&planned), None)),
             Id::Defect => self.open_form(forms::defect(Some(&planned))),
-            Id::Independent => self.open_form(forms::inspect(&planned)),
+            Id::Independent => self.open_inspection(desk, &planned),
             Id::Reading => self.choose_measure(desk, &planned),
             Id::Correct => self.choose_correction(desk, &planned),
             Id::Confirm => {
@@ -35,6 +34,19 @@ impl App {
             }
             _ => {}
         }
+    }
+
+    /// Warns when the person at the keys is the one who answered: the second look must be another's.
+    fn open_inspection(&mut self, desk: &dyn Desk, planned: &PlanStep) {
+        let first = desk
+            .session()
+            .and_then(|view| Some(view.state.step(&planned.step.id)?.answer()?.answered.by.clone()));
+        let now = desk.person();
+        let same = first.filter(|first| now.is_some_and(|now| now.id == first.id));
+        let warning = same.map(|by| {
+            format!("{} answered this step and is at the keys: another person must inspect it", by.name)
+        });
+        self.open_form(forms::inspect(planned).caution(warning));
     }
 
     pub(super) fn pause(&mut self, desk: &mut dyn Desk) {
@@ -52,7 +64,12 @@ impl App {
     fn answer(&mut self, desk: &mut dyn Desk, planned: &PlanStep, result: StepResult) {
         let Some(view) = desk.session() else { return };
         let step = planned.step.id.clone();
-        if view.state.step(&step).is_some_and(|state| state.answer().is_some()) {
+        if let Some(answer) = view.state.step(&step).and_then(|state| state.answer()) {
+            // A key held too long must not open a form and type into it.
+            if answer.answered.result == result {
+                let text = format!("{} already; c corrects it", result.word());
+                return self.say(Tone::Plain, text);
+            }
             return self.correct_answer(desk, &step, Some(result));
         }
         if result == StepResult::NotApplicable {
@@ -87,6 +104,8 @@ impl App {
             .intro("Answered like this, it keeps the session from being signed until it is corrected.")
             .option("back, without an answer", Then::Nothing)
             .option("record it all the same", Then::Answer { step, result });
+        // A stray Enter goes back.
+        pick.at = pick.options.iter().position(|(_, then)| *then == Then::Nothing).unwrap_or(0);
         self.overlays.push(Overlay::Pick(pick));
     }
 
@@ -248,6 +267,7 @@ impl App {
                         self.open_defect_after_failure(desk, step);
                     }
                 }
+                Purpose::Defect { step: Some(step) } => self.say_what_follows(desk, step),
                 Purpose::Sign(_) => self.go_to(desk, 0),
                 _ => {}
             },
@@ -261,25 +281,66 @@ impl App {
         }
     }
 
+    /// After a failure: steps that the checklist would pull forward.
+    fn say_what_follows(&mut self, desk: &dyn Desk, step: &str) {
+        let Some(view) = desk.session() else { return };
+        let on_failure = view.plan.step(step).and_then(|planned| planned.step.on_failure.as_ref());
+        let follow = on_failure.map_or(&[][..], |failure| failure.follow.as_slice());
+        let open: Vec<&str> = follow
+            .iter()
+            .filter(|follow| view.state.standing(&follow.value).is_open())
+            .filter_map(|follow| view.plan.step(&follow.value))
+            .map(|planned| planned.step.title.as_str())
+            .collect();
+        if let Some(message) = self.message.as_mut().filter(|_| !open.is_empty()) {
+            message.text.push_str(&format!("; look next at: {}", open.join(", ")));
+        }
+    }
+
     fn say_verdict(&mut self, desk: &dyn Desk, step: &str, measure: &str) {
         let Some(view) = desk.session() else { return };
         let Some(state) = view.state.step(step) else { return };
         let Some(reading) = state.readings_of(measure).last() else { return };
-        let mut text = format!("; {}", reading.judgement.verdict.word());
-        if reading.judgement.verdict == ReadingVerdict::Outside {
-            text.push_str(&format!(": {}; fail the step (f) or raise a defect (d)", reading.judgement.words));
+        let judged = &reading.judgement;
+        let mut text = format!("; {}", judged.headline());
+        if let Some(advice) = advice(judged) {
+            text.push_str(&format!("; {advice}"));
         }
         let missing = view.plan.step(step).map_or(0, |planned| {
             planned.step.measures.iter().map(|measure| state.missing(measure)).sum::<u32>()
         });
+        let wants_instrument = view
+            .plan
+            .step(step)
+            .and_then(|planned| planned.step.measure(measure))
+            .is_some_and(|m| m.instrument);
+        if wants_instrument && reading.taken.instrument.is_none() {
+            text.push_str("; NO INSTRUMENT is named, which keeps it from being signed (c corrects it)");
+        }
         if missing > 0 {
             text.push_str(&format!("; {missing} more to take (r)"));
         }
+        // Last, since it may be long: the details show it whole.
+        text.push_str(&format!(": {}", judged.words));
         if let Some(message) = &mut self.message {
             message.text.push_str(&text);
-            if reading.judgement.verdict == ReadingVerdict::Outside {
+            if advice(judged).is_some() {
                 message.tone = Tone::Bad;
             }
         }
+    }
+}
+
+/// What to do with a reading that does not simply pass. The certifier decides, not the program.
+fn advice(judged: &Judgement) -> Option<&'static str> {
+    match judged.verdict {
+        ReadingVerdict::Outside => Some("fail the step (f) or raise a defect (d)"),
+        ReadingVerdict::CannotDecide => {
+            Some("measure better, raise a defect (d), or write in a note how it was decided (n)")
+        }
+        _ if judged.comparison == Some(crate::measure::compare::Verdict::Softer) => {
+            Some("raise a defect (d), or write in a note why it is sound all the same (n)")
+        }
+        _ => None,
     }
 }

@@ -39,6 +39,7 @@ impl App {
             Id::Dispose | Id::Rectify | Id::Reinspect | Id::TakeBack => self.on_defect(desk, id),
             Id::Evidence if self.place == Place::Defects => self.on_defect(desk, id),
             Id::Defect if self.place == Place::Defects => self.open_form(forms::defect(None)),
+            Id::Note if self.place != Place::Worksheet => self.open_form(forms::note(None)),
             Id::Pause => self.pause(desk),
             Id::Search => self.open_form(forms::search(&self.last_search)),
             Id::NextOpen | Id::NextSection | Id::PreviousSection => self.move_on(desk, id),
@@ -56,11 +57,19 @@ impl App {
         *self.cursor_mut() = Cursor { at: at.min(last), scroll: 0 };
     }
 
-    pub(super) fn go(&mut self, desk: &dyn Desk, place: Place) {
+    /// Goes to a screen. One that lies on the way back is gone back to, so that the way never grows long.
+    fn go(&mut self, desk: &dyn Desk, place: Place) {
         if place == self.place {
             return;
         }
-        self.back.push(self.place);
+        match self.back.iter().position(|before| *before == place) {
+            Some(at) => self.back.truncate(at),
+            None => self.back.push(self.place),
+        }
+        self.show(desk, place);
+    }
+
+    fn show(&mut self, desk: &dyn Desk, place: Place) {
         self.place = place;
         if place == Place::History {
             self.go_to(desk, usize::MAX);
@@ -234,7 +243,7 @@ impl App {
     fn go_to_subject(&mut self, desk: &dyn Desk, subject: &Subject) {
         let Some(view) = desk.session() else { return };
         let record =
-            |wanted: &dyn Fn(&records::Item<'_>) -> bool| records::items(&view).iter().position(wanted);
+            |wanted: &dyn Fn(&records::Record<'_>) -> bool| records::items(&view).iter().position(wanted);
         let (place, at) = match subject {
             Subject::Step(id) => (Place::Worksheet, view.plan.position(id)),
             Subject::Defect(id) => {
@@ -242,23 +251,27 @@ impl App {
             }
             Subject::Report(id) => {
                 let wanted =
-                    |item: &records::Item<'_>| matches!(item, records::Item::Report(r) if r.id == *id);
+                    |item: &records::Record<'_>| matches!(item, records::Record::Report(r) if r.id == *id);
                 (Place::Records, record(&wanted))
             }
             Subject::Directive(id) => {
                 let wanted =
-                    |item: &records::Item<'_>| matches!(item, records::Item::Directive(d) if d.id == *id);
+                    |item: &records::Record<'_>| matches!(item, records::Record::Directive(d) if d.id == *id);
                 (Place::Records, record(&wanted))
             }
             Subject::LifeItem(id) => {
                 let wanted =
-                    |item: &records::Item<'_>| matches!(item, records::Item::LifeItem(i) if i.id == *id);
+                    |item: &records::Record<'_>| matches!(item, records::Record::LifeItem(i) if i.id == *id);
                 (Place::Records, record(&wanted))
             }
             Subject::Record => (Place::History, Some(usize::MAX)),
             Subject::Signer => return self.ask_who(desk),
         };
-        self.go(desk, place);
+        // Esc comes back to where the jump began.
+        if place != self.place {
+            self.back.push(self.place);
+            self.show(desk, place);
+        }
         if let Some(at) = at {
             self.go_to(desk, at);
         }
@@ -267,10 +280,10 @@ impl App {
     fn answer_record(&mut self, desk: &dyn Desk) {
         let Some(view) = desk.session() else { return };
         let form: Option<Form> = match records::items(&view).get(self.cursor().at) {
-            Some(records::Item::Report(report)) => Some(forms::set_aside(report)),
-            Some(records::Item::Directive(directive)) => Some(forms::directive(directive)),
-            Some(records::Item::LifeItem(item)) => Some(forms::life_item(item)),
-            Some(records::Item::Withdrawn(_)) | None => None,
+            Some(records::Record::Report(report)) => Some(forms::set_aside(report)),
+            Some(records::Record::Directive(directive)) => Some(forms::directive(directive)),
+            Some(records::Record::LifeItem(item)) => Some(forms::life_item(item)),
+            Some(records::Record::Withdrawn(_)) | None => None,
         };
         match form {
             Some(form) => self.open_form(form),

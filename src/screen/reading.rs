@@ -6,12 +6,12 @@ use super::desk::Desk;
 use super::field::{Entry, Field};
 use super::form::{Form, Problem};
 use super::purpose::Purpose;
-use super::words::value_words;
 use crate::airframe::Instrument;
 use crate::checklist::{Measure, MeasureKind};
 use crate::event::{InstrumentUse, ReadingValue};
 use crate::plan::PlanStep;
 use crate::quantity::{Quantity, read_entry};
+use crate::session::value_words;
 use crate::state::{Judgement, Reading, State, judge};
 
 /// Builds the form. `corrects` is the reading to be replaced.
@@ -71,55 +71,30 @@ fn is_complete(desk: &dyn Desk, step: &PlanStep, measure: &Measure) -> bool {
     })
 }
 
+/// Figures are typed afresh, which is quicker with gloves than clearing the earlier ones; a text is kept.
 fn value_fields(measure: &Measure, earlier: Option<&ReadingValue>) -> Vec<Field> {
     let limit = limit_line(measure);
     let unit = measure.unit().map_or("", |unit| unit.symbol());
-    let text = |value: Option<String>| value.unwrap_or_default();
-    match (&measure.kind, earlier) {
-        (MeasureKind::Number { .. }, earlier) => {
-            let old = match earlier {
-                Some(ReadingValue::Number { quantity }) => Some(quantity.to_string()),
-                _ => None,
-            };
+    let text = |name: &'static str, label: String| Field::text(name, format!("{label} · {limit}"), "");
+    match &measure.kind {
+        MeasureKind::Number { .. } => {
             let hint = format!("a bare number means {unit}; another unit of the kind may be typed");
-            vec![Field::text("value", format!("value ({unit}) · {limit}"), text(old)).hint(hint)]
+            vec![text("value", format!("value ({unit})")).hint(hint)]
         }
-        (MeasureKind::Pair { .. }, earlier) => {
-            let (left, right) = match earlier {
-                Some(ReadingValue::Pair { left, right }) => (Some(left.to_string()), Some(right.to_string())),
-                _ => (None, None),
+        MeasureKind::Pair { .. } => {
+            vec![text("left", format!("left ({unit})")), text("right", format!("right ({unit})"))]
+        }
+        MeasureKind::Choice { choices, .. } => {
+            vec![Field::choice("value", format!("what was found · {limit}"), choices.clone(), None)]
+        }
+        MeasureKind::Count { .. } => vec![text("value", format!("how many ({unit})"))],
+        MeasureKind::Date { .. } => vec![text("value", "date, as 2026-11-25".to_string())],
+        MeasureKind::Text | MeasureKind::LoadDeflection(_) => {
+            let earlier = match earlier {
+                Some(ReadingValue::Text { text }) => text.as_str(),
+                _ => "",
             };
-            vec![
-                Field::text("left", format!("left ({unit}) · {limit}"), text(left)),
-                Field::text("right", format!("right ({unit}) · {limit}"), text(right)),
-            ]
-        }
-        (MeasureKind::Choice { choices, .. }, earlier) => {
-            let old = match earlier {
-                Some(ReadingValue::Choice { choice }) => choices.iter().position(|known| known == choice),
-                _ => None,
-            };
-            // Nothing is preset: a stray Enter must not record the first choice.
-            let mut options = vec!["not chosen yet".to_string()];
-            options.extend(choices.iter().cloned());
-            vec![Field::choice(
-                "value",
-                format!("what was found · {limit}"),
-                options,
-                old.map_or(0, |old| old + 1),
-            )]
-        }
-        (MeasureKind::Count { .. }, _) => {
-            vec![Field::text("value", format!("how many ({unit}) · {limit}"), "")]
-        }
-        (MeasureKind::Date { .. }, _) => {
-            vec![Field::text("value", format!("date, as 2026-11-25 · {limit}"), "")]
-        }
-        (MeasureKind::Text, Some(ReadingValue::Text { text })) => {
-            vec![Field::text("value", "what was found", text.clone())]
-        }
-        (MeasureKind::Text | MeasureKind::LoadDeflection(_), _) => {
-            vec![Field::text("value", "what was found", "")]
+            vec![Field::text("value", "what was found", earlier)]
         }
     }
 }
@@ -144,17 +119,16 @@ pub fn instrument_field(desk: &dyn Desk, measure: &Measure, usual: Option<&str>)
     if fitting.is_empty() && !measure.instrument {
         return None;
     }
-    let mut options = vec!["none named".to_string()];
-    options.extend(fitting.iter().map(|instrument| {
+    let option = |instrument: &&Instrument| {
         let calibration = match instrument.calibration_due {
             Some(due) if due < desk.today() => format!("calibration OVERDUE since {due}"),
             Some(due) => format!("calibrated until {due}"),
             None => "no calibration date".to_string(),
         };
         format!("{}: {} ({calibration})", instrument.id, instrument.title)
-    }));
-    let at =
-        fitting.iter().position(|instrument| Some(instrument.id.as_str()) == usual).map_or(0, |at| at + 1);
+    };
+    let options = fitting.iter().map(option).collect();
+    let at = fitting.iter().position(|instrument| Some(instrument.id.as_str()) == usual);
     let label = if measure.instrument { "instrument (demanded)" } else { "instrument" };
     Some(Field::choice("instrument", label, options, at))
 }
@@ -165,8 +139,7 @@ pub fn chosen_instrument<'a>(
     desk: &'a dyn Desk,
     measure: &Measure,
 ) -> Option<&'a Instrument> {
-    let index = chosen?.checked_sub(1)?;
-    fitting(desk, measure).get(index).copied()
+    fitting(desk, measure).get(chosen?).copied()
 }
 
 /// The instrument as the record would keep it.
@@ -206,7 +179,7 @@ pub fn value(form: &Form, measure: &Measure) -> Result<ReadingValue, Problem> {
         }
         MeasureKind::Choice { choices, .. } => form
             .chosen("value")
-            .and_then(|index| choices.get(index.checked_sub(1)?))
+            .and_then(|index| choices.get(index))
             .map(|choice| ReadingValue::Choice { choice: choice.clone() })
             .ok_or_else(|| Problem::new("nothing is chosen yet", "choose by digit or with left and right")),
         MeasureKind::Date { .. } => {

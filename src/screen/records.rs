@@ -12,30 +12,30 @@ use crate::plan::{PlannedReport, WithdrawnStep};
 use crate::vocabulary::kind_words;
 
 #[derive(Clone, Copy)]
-pub enum Item<'a> {
+pub enum Record<'a> {
     Report(&'a PlannedReport),
     Directive(&'a Directive),
     LifeItem(&'a LifeItem),
     Withdrawn(&'a WithdrawnStep),
 }
 
-impl Item<'_> {
+impl Record<'_> {
     fn heading(&self) -> &'static str {
         match self {
-            Item::Report(_) => "Reports and occurrences",
-            Item::Directive(_) => "Directives and bulletins",
-            Item::LifeItem(_) => "Life-limited and time-controlled items",
-            Item::Withdrawn(_) => "Steps that the type supplement withdraws",
+            Record::Report(_) => "Reports and occurrences",
+            Record::Directive(_) => "Directives and bulletins",
+            Record::LifeItem(_) => "Life-limited and time-controlled items",
+            Record::Withdrawn(_) => "Steps that the type supplement withdraws",
         }
     }
 }
 
-pub fn items<'a>(view: &SessionView<'a>) -> Vec<Item<'a>> {
+pub fn items<'a>(view: &SessionView<'a>) -> Vec<Record<'a>> {
     let plan = view.plan;
-    let reports = plan.reports.iter().map(Item::Report);
-    let directives = plan.airframe.directives.iter().map(Item::Directive);
-    let life_items = plan.airframe.life_items.iter().map(Item::LifeItem);
-    reports.chain(directives).chain(life_items).chain(plan.withdrawn.iter().map(Item::Withdrawn)).collect()
+    let reports = plan.reports.iter().map(Record::Report);
+    let directives = plan.airframe.directives.iter().map(Record::Directive);
+    let life_items = plan.airframe.life_items.iter().map(Record::LifeItem);
+    reports.chain(directives).chain(life_items).chain(plan.withdrawn.iter().map(Record::Withdrawn)).collect()
 }
 
 pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
@@ -52,10 +52,10 @@ pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
         }
         let (sign, word, style) = standing(view, item, look);
         let title = match item {
-            Item::Report(report) => format!("{}: {}", kind_words(&report.kind), report.text),
-            Item::Directive(directive) => format!("{} {}", directive.id, directive.title),
-            Item::LifeItem(item) => item.title.clone(),
-            Item::Withdrawn(step) => step.title.clone(),
+            Record::Report(report) => format!("{}: {}", kind_words(&report.kind), report.text),
+            Record::Directive(directive) => format!("{} {}", directive.id, directive.title),
+            Record::LifeItem(item) => item.title.clone(),
+            Record::Withdrawn(step) => step.title.clone(),
         };
         rows.push(Row::item(
             index,
@@ -65,13 +65,13 @@ pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
     rows
 }
 
-fn standing(view: &SessionView<'_>, item: &Item<'_>, look: Look) -> (&'static str, String, Style) {
+fn standing(view: &SessionView<'_>, item: &Record<'_>, look: Look) -> (&'static str, String, Style) {
     let answered = |word: Option<&'static str>| match word {
         Some(word) => ("✓", word.to_string(), look.good()),
         None => ("○", "unanswered".to_string(), look.doubt()),
     };
     match item {
-        Item::Report(report) => {
+        Record::Report(report) => {
             let steps = steps_of(view, report);
             if view.state.set_aside.contains_key(&report.id) {
                 ("–", "set aside".to_string(), look.quiet())
@@ -81,13 +81,13 @@ fn standing(view: &SessionView<'_>, item: &Item<'_>, look: Look) -> (&'static st
                 ("✗", "not dealt with".to_string(), look.bad())
             }
         }
-        Item::Directive(directive) => {
+        Record::Directive(directive) => {
             answered(view.state.directives.get(&directive.id).map(|told| told.what.answer.word()))
         }
-        Item::LifeItem(item) => {
+        Record::LifeItem(item) => {
             answered(view.state.life_items.get(&item.id).map(|told| told.what.answer.word()))
         }
-        Item::Withdrawn(_) => ("–", "withdrawn".to_string(), look.quiet()),
+        Record::Withdrawn(_) => ("–", "withdrawn".to_string(), look.quiet()),
     }
 }
 
@@ -98,10 +98,10 @@ fn steps_of(view: &SessionView<'_>, report: &PlannedReport) -> usize {
 pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Vec<Line<'static>> {
     let mut page = Page::new(look, width);
     match items(view).get(at) {
-        Some(Item::Report(report)) => report_detail(&mut page, view, report),
-        Some(Item::Directive(directive)) => directive_detail(&mut page, view, directive),
-        Some(Item::LifeItem(item)) => life_detail(&mut page, view, item),
-        Some(Item::Withdrawn(step)) => {
+        Some(Record::Report(report)) => report_detail(&mut page, view, report),
+        Some(Record::Directive(directive)) => directive_detail(&mut page, view, directive),
+        Some(Record::LifeItem(item)) => life_detail(&mut page, view, item),
+        Some(Record::Withdrawn(step)) => {
             page.text(look.strong(), &step.title);
             page.field("withdrawn by", &step.by);
             page.field("reason", &step.reason);

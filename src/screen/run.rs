@@ -54,7 +54,7 @@ pub(super) enum Wake {
 /// # Errors
 /// The terminal failed, or a signal asked to end. The terminal is restored in every case.
 pub fn run(desk: &mut dyn Desk, start: Start) -> Result<(), ScreenError> {
-    let look = Look::of_environment(|name| std::env::var(name).ok());
+    let look = Look::of_environment(variable);
     let (sender, wakes) = channel();
     super::signals::listen(sender.clone())?;
     let mut screen = Screen::enter()?;
@@ -82,6 +82,14 @@ pub fn run(desk: &mut dyn Desk, start: Start) -> Result<(), ScreenError> {
             After::Suspend => screen.suspend()?,
         }
     }
+}
+
+#[expect(
+    clippy::disallowed_methods,
+    reason = "TERM and NO_COLOR tell about the terminal, which belongs here"
+)]
+fn variable(name: &str) -> Option<String> {
+    std::env::var(name).ok()
 }
 
 fn read_terminal(sender: Sender<Wake>) {

@@ -10,14 +10,13 @@ use tui_input::Input;
 use super::desk::Desk;
 use super::field::{Field, type_into};
 use super::form::{FormStep, Problem};
-use super::reading::{chosen_instrument, instrument_field, instrument_use};
+use super::reading::instrument_field;
 use crate::checklist::{Measure, MeasureKind, SeriesDemand};
 use crate::command::{Id, Key};
 use crate::event::{EntryNumber, ReadingValue, SeriesPoint};
 use crate::plan::{Plan, PlanStep};
 use crate::quantity::{Quantity, read_entry};
-use crate::session::Request;
-use crate::state::{Judgement, Reading, judge};
+use crate::state::Reading;
 
 #[derive(Debug, Clone, Default)]
 pub struct SeriesRow {
@@ -320,81 +319,6 @@ impl Series {
         for c in text.chars().filter(|c| !c.is_control()) {
             self.type_key(Key::Char(c));
         }
-    }
-
-    /// The points typed so far. Empty rows at the end do not count.
-    pub fn points(&self) -> Result<Vec<SeriesPoint>, Problem> {
-        let filled = self.rows.iter().rposition(|row| !row.is_empty()).map_or(0, |last| last + 1);
-        self.rows.iter().take(filled).enumerate().map(|(index, row)| self.point(index, row)).collect()
-    }
-
-    fn point(&self, index: usize, row: &SeriesRow) -> Result<SeriesPoint, Problem> {
-        let cell = |input: &Input, unit: crate::quantity::Unit, what: &str| {
-            read_entry(input.value(), unit, false).map_err(|error| {
-                Problem::new(
-                    format!("row {}: the {what}: {error}", index + 1),
-                    format!("type it like 12.5 {}, or take the row out with Ctrl-D", unit.symbol()),
-                )
-            })
-        };
-        Ok(SeriesPoint {
-            direction: self.demand.directions.get(row.direction).cloned().unwrap_or_default(),
-            loading: row.loading,
-            load: cell(&row.load, self.demand.load_unit, "load")?,
-            deflection: cell(&row.deflection, self.demand.deflection_unit, "deflection")?,
-        })
-    }
-
-    fn tail_field(&self, name: &str) -> Option<&Field> {
-        self.tail.iter().find(|field| field.name == name)
-    }
-
-    fn chosen(&self) -> Option<usize> {
-        match self.tail_field("instrument")?.entry {
-            super::field::Entry::Choice { at, .. } => Some(at),
-            _ => None,
-        }
-    }
-
-    fn why(&self) -> Option<String> {
-        match &self.tail_field("why")?.entry {
-            super::field::Entry::Text(input) => {
-                Some(input.value().trim().to_string()).filter(|why| !why.is_empty())
-            }
-            _ => None,
-        }
-    }
-
-    /// The judgement of the rows as far as they are typed; the last, half-typed one is left out.
-    pub fn live(&self, desk: &dyn Desk) -> Option<Judgement> {
-        let points = self.points().ok().or_else(|| {
-            let mut shorter = self.clone();
-            shorter.rows.pop();
-            shorter.points().ok()
-        })?;
-        if points.is_empty() {
-            return None;
-        }
-        let instrument = chosen_instrument(self.chosen(), desk, &self.measure).map(instrument_use);
-        let value = ReadingValue::Series { points };
-        Some(judge(&self.measure, &value, instrument.as_ref(), Some(desk.today())))
-    }
-
-    pub fn request(&self, desk: &dyn Desk) -> Result<Request, Problem> {
-        Ok(Request::Read {
-            step: self.step.clone(),
-            measure: self.measure.id.clone(),
-            value: ReadingValue::Series { points: self.points()? },
-            instrument: chosen_instrument(self.chosen(), desk, &self.measure)
-                .map(|instrument| instrument.id.clone()),
-            corrects: self.corrects,
-            why: self.why(),
-        })
-    }
-
-    /// Id of the instrument that is chosen, to be offered first next time.
-    pub fn instrument_id(&self, desk: &dyn Desk) -> Option<String> {
-        chosen_instrument(self.chosen(), desk, &self.measure).map(|instrument| instrument.id.clone())
     }
 }
 

@@ -22,7 +22,8 @@ impl Series {
     pub fn draw(&self, area: Rect, desk: &dyn Desk, look: Look, frame: &mut Frame<'_>, seen: &mut Seen) {
         let width = usize::from(area.width).saturating_sub(2);
         let top = self.top(look, width, area.height);
-        let bottom = self.bottom(desk, look, width);
+        let most = usize::from(area.height / 4).max(2);
+        let bottom = self.bottom(desk, look, width, most);
         let room = usize::from(area.height).saturating_sub(top.len() + bottom.lines.len()).max(1);
         let selected = match self.spot {
             Spot::Cell(row, _) => row,
@@ -128,17 +129,18 @@ impl Series {
         Position::new((area.x + 1 + column).min(area.right().saturating_sub(1)), y)
     }
 
-    fn bottom(&self, desk: &dyn Desk, look: Look, width: usize) -> Page {
+    fn bottom(&self, desk: &dyn Desk, look: Look, width: usize, most: usize) -> Page {
         let mut page = Page::new(look, width);
         for (index, field) in self.tail.iter().enumerate() {
             let is_at = self.spot == Spot::Tail(index);
             let style = if is_at { look.selected() } else { Style::new() };
             let shown = match &field.entry {
                 Entry::Text(input) => input.value().to_string(),
-                Entry::Choice { options, at } | Entry::Ticks { options, at, .. } => {
-                    let option = options.get(*at).cloned().unwrap_or_default();
-                    format!("{option}  ({} of {})", at + 1, options.len())
-                }
+                Entry::Choice { options, at } => match at.and_then(|at| options.get(at).zip(Some(at + 1))) {
+                    Some((option, number)) => format!("{option}  ({number} of {})", options.len()),
+                    None => format!("not chosen  (1 to {})", options.len()),
+                },
+                Entry::Ticks { .. } => String::new(),
             };
             let mark = if is_at { "▶ " } else { "  " };
             let label = format!("{mark}{}: ", field.label);
@@ -153,8 +155,14 @@ impl Series {
         match self.live(desk) {
             Some(judged) => {
                 let sign = sign_of_verdict(judged.verdict);
-                let text = format!("{sign} {}: {}", judged.verdict.word(), judged.words);
+                let text = format!("{sign} {}: {}", judged.headline(), judged.words);
+                // The rows need the room; once saved, the step shows the result whole.
+                let first = page.lines.len();
                 page.hanging(look.of_verdict(judged.verdict), "So far: ", &text);
+                if page.lines.len() - first > most {
+                    page.lines.truncate(first + most);
+                    page.lines.last_mut().into_iter().for_each(|line| line.push_span("…"));
+                }
             }
             None => {
                 let typed = count(self.rows.iter().filter(|row| !row.is_empty()).count(), "row", "rows");

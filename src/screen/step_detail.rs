@@ -5,11 +5,13 @@ use ratatui::text::Line;
 
 use super::desk::SessionView;
 use super::look::{Look, sign_of_standing};
+use super::reading;
 use super::step_record;
-use super::text::Page;
+use super::text::{Page, count};
 use crate::checklist::MeasureKind;
 use crate::plan::PlanStep;
 use crate::session::LOAD_CAUTION;
+use crate::state::StepStanding;
 use crate::vocabulary::kind_words;
 
 pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Vec<Line<'static>> {
@@ -19,6 +21,7 @@ pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Ve
         return page.lines;
     };
     title(&mut page, view, planned);
+    wants(&mut page, view, planned);
     caution(&mut page, view, planned);
     page.plain(&planned.step.instruction);
     configuration(&mut page, view, planned);
@@ -41,6 +44,43 @@ fn title(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     let style = page.look.of_standing(standing);
     let lead = format!("{} ", sign_of_standing(standing));
     page.hanging(style, &lead, &format!("{} · {duty}{applicable} · {}", standing.word(), planned.step.id));
+}
+
+/// What is still to be done here, in one line: on a small screen the rest lies below the instruction.
+fn wants(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
+    let standing = view.state.standing(&planned.step.id);
+    let Some(state) = view.state.step(&planned.step.id).filter(|_| standing != StepStanding::NotApplicable)
+    else {
+        return;
+    };
+    let mut wants = Vec::new();
+    if standing.is_open() {
+        let unmet = planned.step.configuration.unmet_in(&view.state.configuration);
+        if !unmet.is_empty() {
+            wants.push(format!("configuration {unmet} (k)"));
+        }
+        let open =
+            planned.step.after.iter().filter(|after| view.state.standing(&after.value).is_open()).count();
+        if open > 0 {
+            wants.push(count(open, "step before it", "steps before it"));
+        }
+    }
+    for (measure, missing) in reading::missing(view.state, planned).filter(|(_, missing)| *missing > 0) {
+        let times = if missing > 1 { format!("{missing} × ") } else { String::new() };
+        wants.push(format!("{times}{} (r)", measure.title));
+    }
+    for demand in &planned.step.evidence {
+        let given = view.state.evidence_for(&planned.step.id, &demand.id).count();
+        if u32::try_from(given).is_ok_and(|given| given < demand.count) {
+            wants.push(format!("{} (e)", demand.kind.word()));
+        }
+    }
+    if (planned.step.independent || state.controls_disturbed) && state.inspections.is_empty() {
+        wants.push("a second person's look afterwards (i)".to_string());
+    }
+    if !wants.is_empty() {
+        page.hanging(page.look.doubt(), "○ ", &format!("wants: {}", wants.join(", ")));
+    }
 }
 
 fn caution(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {

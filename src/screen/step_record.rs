@@ -6,14 +6,18 @@ use super::desk::SessionView;
 use super::look::{sign_of_defect, sign_of_standing, sign_of_verdict};
 use super::reading::limit_line;
 use super::text::Page;
-use super::words::value_words;
+use super::words::minute;
 use crate::checklist::Measure;
 use crate::event::{ControlCheck, StepResult};
 use crate::plan::PlanStep;
+use crate::session::value_words;
 use crate::state::{Answer, Reading, StepStanding, StepState, Struck};
 
-fn struck_words(struck: &Struck) -> String {
-    format!("struck by {} (entry {}): {}", struck.who, struck.by_entry, struck.why)
+/// Who struck it, when and why.
+fn struck_words(view: &SessionView<'_>, struck: &Struck) -> String {
+    let by = view.entries.iter().find(|stamped| stamped.entry == struck.by_entry);
+    let when = by.map_or(String::new(), |by| format!(" · {}", minute(&by.wall)));
+    format!("struck by {}{when} (entry {}): {}", struck.who, struck.by_entry, struck.why)
 }
 
 pub fn answers(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
@@ -22,11 +26,11 @@ pub fn answers(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     };
     page.head("Answers");
     for answer in &state.answers {
-        one_answer(page, state, answer);
+        one_answer(page, view, state, answer);
     }
 }
 
-fn one_answer(page: &mut Page, state: &StepState, answer: &Answer) {
+fn one_answer(page: &mut Page, view: &SessionView<'_>, state: &StepState, answer: &Answer) {
     let look = page.look;
     let standing = match answer.answered.result {
         StepResult::Passed => StepStanding::Passed,
@@ -45,7 +49,7 @@ fn one_answer(page: &mut Page, state: &StepState, answer: &Answer) {
     match &answer.struck {
         Some(struck) => {
             page.hanging(look.struck(), &lead, &text);
-            page.hanging(look.quiet(), "    ", &struck_words(struck));
+            page.hanging(look.quiet(), "    ", &struck_words(view, struck));
         }
         None if answer.round < state.round => {
             page.hanging(look.quiet(), &lead, &format!("{text} · before the rectification"));
@@ -68,9 +72,13 @@ pub fn readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     let state = view.state.step(&planned.step.id);
     for measure in &planned.step.measures {
         measure_head(page, state, measure);
+        earlier_readings(page, view, planned, measure);
         let all = state.into_iter().flat_map(|state| &state.readings);
         for reading in all.filter(|reading| reading.taken.measure == measure.id) {
-            one_reading(page, state.map_or(0, |state| state.round), reading);
+            one_reading(page, view, state.map_or(0, |state| state.round), reading);
+        }
+        if let Some(state) = state {
+            mean_of_repeats(page, state, measure);
         }
     }
 }
@@ -91,7 +99,29 @@ fn measure_head(page: &mut Page, state: Option<&StepState>, measure: &Measure) {
     page.hanging(page.look.quiet(), "    ", &format!("{}{instrument}", limit_line(measure)));
 }
 
-fn one_reading(page: &mut Page, round: u32, reading: &Reading) {
+/// Where several numbers were read, their mean is what counts.
+fn mean_of_repeats(page: &mut Page, state: &StepState, measure: &Measure) {
+    if state.readings_of(&measure.id).count() < 2 {
+        return;
+    }
+    if let [mean] = state.judgements(measure).as_slice() {
+        let sign = sign_of_verdict(mean.verdict);
+        let text = format!("together, {}: {}", mean.headline(), mean.words);
+        page.hanging(page.look.of_verdict(mean.verdict), &format!("    {sign} "), &text);
+    }
+}
+
+/// What earlier annuals of this airframe read.
+fn earlier_readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep, measure: &Measure) {
+    for earlier in &view.plan.airframe.earlier_readings {
+        if earlier.step == planned.step.id && earlier.measure == measure.id {
+            let text = format!("earlier, on {}: {} {}", earlier.date, earlier.value, earlier.unit.symbol());
+            page.hanging(page.look.quiet(), "    ", &text);
+        }
+    }
+}
+
+fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading: &Reading) {
     let look = page.look;
     let verdict = reading.judgement.verdict;
     let instrument = reading
@@ -100,9 +130,9 @@ fn one_reading(page: &mut Page, round: u32, reading: &Reading) {
         .as_ref()
         .map_or(String::new(), |instrument| format!(", with {}", instrument.id));
     let text = format!(
-        "{} {}{instrument} · {} · {} (entry {})",
+        "{} · {}{instrument} · {} · {} (entry {})",
         value_words(&reading.taken.value),
-        verdict.word(),
+        reading.judgement.headline(),
         reading.stamp.by.name,
         reading.stamp.short(),
         reading.stamp.entry
@@ -111,7 +141,7 @@ fn one_reading(page: &mut Page, round: u32, reading: &Reading) {
     match &reading.struck {
         Some(struck) => {
             page.hanging(look.struck(), &lead, &text);
-            page.hanging(look.quiet(), "        ", &struck_words(struck));
+            page.hanging(look.quiet(), "        ", &struck_words(view, struck));
         }
         None if reading.round < round => {
             page.hanging(look.quiet(), &lead, &format!("{text} · before the rectification"));
@@ -150,7 +180,7 @@ pub fn evidence(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
         match &told.struck {
             Some(struck) => {
                 page.hanging(page.look.struck(), "    ", &text);
-                page.hanging(page.look.quiet(), "        ", &struck_words(struck));
+                page.hanging(page.look.quiet(), "        ", &struck_words(view, struck));
             }
             None => page.hanging(Style::new(), "    ", &text),
         }

@@ -2,6 +2,7 @@
 
 use std::io::{self, Stdout, stdout};
 use std::sync::Once;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use crossterm::event::{
     DisableBracketedPaste, DisableMouseCapture, EnableBracketedPaste, EnableMouseCapture,
@@ -10,6 +11,10 @@ use crossterm::execute;
 use crossterm::terminal::{EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode};
 use ratatui::Terminal;
 use ratatui::backend::CrosstermBackend;
+
+/// True while the program has the terminal: giving it back twice would move the shell's cursor over what was
+/// printed in between, such as the message of a panic.
+static TAKEN: AtomicBool = AtomicBool::new(false);
 
 /// The terminal while the program has it. Dropping gives it back.
 pub(super) struct Screen {
@@ -35,10 +40,9 @@ impl Screen {
         give_back();
         super::signals::stop_here()?;
         take()?;
-        // A new one takes nothing as drawn. To clear the old one would ask the terminal for its cursor, and the
-        // thread that waits for keys would keep the answer: the program ended there.
+        // `Terminal::clear` would ask the terminal for its cursor, and the reading thread would take the answer.
         self.terminal = Terminal::new(CrosstermBackend::new(stdout()))?;
-        Ok(())
+        execute!(stdout(), crossterm::terminal::Clear(crossterm::terminal::ClearType::All))
     }
 }
 
@@ -50,6 +54,7 @@ impl Drop for Screen {
 
 fn take() -> io::Result<()> {
     enable_raw_mode()?;
+    TAKEN.store(true, Ordering::SeqCst);
     let entered = execute!(stdout(), EnterAlternateScreen, EnableMouseCapture, EnableBracketedPaste);
     if entered.is_err() {
         give_back();
@@ -59,6 +64,9 @@ fn take() -> io::Result<()> {
 
 /// Best effort: there is nobody left to tell when it fails.
 pub(super) fn give_back() {
+    if !TAKEN.swap(false, Ordering::SeqCst) {
+        return;
+    }
     let _ = execute!(
         stdout(),
         DisableBracketedPaste,

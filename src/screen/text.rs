@@ -101,6 +101,10 @@ impl Page {
         Page { lines: Vec::new(), look, width }
     }
 
+    pub fn width(&self) -> usize {
+        self.width
+    }
+
     pub fn gap(&mut self) {
         if self.lines.last().is_some_and(|line| line.width() > 0) {
             self.lines.push(Line::default());
@@ -147,7 +151,10 @@ impl Page {
     /// A block over the full width, for cautions.
     pub fn block(&mut self, style: Style, text: &str) {
         for line in wrap(text, self.width.saturating_sub(2)) {
-            self.lines.push(Line::from(Span::styled(format!(" {}", pad(&line, self.width - 1)), style)));
+            self.lines.push(Line::from(Span::styled(
+                format!(" {}", pad(&line, self.width.saturating_sub(1))),
+                style,
+            )));
         }
     }
 }

@@ -26,6 +26,43 @@ pub fn wish_of(form: &Form, desk: &dyn Desk) -> Result<Wish, Problem> {
 fn request_of(form: &Form, desk: &dyn Desk) -> Result<Request, Problem> {
     Ok(match &form.purpose {
         Purpose::Note { step } => Request::Note { step: step.clone(), text: form.text("text") },
+        Purpose::Withdraw { entry } => Request::Withdraw { entry: *entry, why: form.text("why") },
+        Purpose::Pause => Request::Pause { note: form.given("note") },
+        Purpose::NotApplicable { .. } | Purpose::CorrectAnswer { .. } | Purpose::Inspect { .. } => {
+            return about_step(form);
+        }
+        Purpose::Reading { step, measure, corrects } => {
+            return reading(form, desk, step, measure, *corrects);
+        }
+        Purpose::Defect { step } => return new_defect(form, step.clone()),
+        Purpose::Dispose { .. } | Purpose::Rectify { .. } | Purpose::Reinspect { .. } => {
+            return about_defect(form);
+        }
+        Purpose::SetAside { report } => {
+            Request::SetReportAside { report: report.clone(), reason: form.text("reason") }
+        }
+        Purpose::Directive { directive } => Request::AnswerDirective {
+            directive: directive.clone(),
+            answer: one_of(form, "answer", "the answer", &DirectiveAnswer::WORDS)?,
+            note: form.text("note"),
+            next_due: optional_date(form, "due", "the next due date")?,
+        },
+        Purpose::LifeItem { item } => Request::AnswerLifeItem {
+            item: item.clone(),
+            answer: one_of(form, "answer", "the answer", &LifeAnswer::WORDS)?,
+            note: form.text("note"),
+            next_due: optional_date(form, "due", "the next due date")?,
+        },
+        _ => return nothing(),
+    })
+}
+
+fn nothing() -> Result<Request, Problem> {
+    Err(Problem::new("this form records nothing", "leave it with Esc"))
+}
+
+fn about_step(form: &Form) -> Result<Request, Problem> {
+    Ok(match &form.purpose {
         Purpose::NotApplicable { step } => Request::Answer {
             step: step.clone(),
             result: StepResult::NotApplicable,
@@ -34,7 +71,7 @@ fn request_of(form: &Form, desk: &dyn Desk) -> Result<Request, Problem> {
         },
         Purpose::CorrectAnswer { step } => Request::Answer {
             step: step.clone(),
-            result: form.chosen("result").map_or(StepResult::Passed, |at| RESULTS[at % RESULTS.len()]),
+            result: one_of(form, "result", "the right answer", &RESULTS.map(|result| ("", result)))?,
             reason: form.given("reason"),
             why: Some(needed(
                 form,
@@ -43,59 +80,38 @@ fn request_of(form: &Form, desk: &dyn Desk) -> Result<Request, Problem> {
                 "write why the answer is corrected",
             )?),
         },
-        Purpose::Reading { step, measure, corrects } => {
-            return reading(form, desk, step, measure, *corrects);
+        Purpose::Inspect { step } => {
+            let check = |at: usize| ControlCheck::ALL.get(at).copied();
+            Request::InspectIndependently {
+                step: step.clone(),
+                connections: form.text("connections"),
+                checked: form.ticked("checked").into_iter().filter_map(check).collect(),
+                satisfactory: satisfactory(form)?,
+            }
         }
-        Purpose::Withdraw { entry } => Request::Withdraw { entry: *entry, why: form.text("why") },
-        Purpose::Inspect { step } => Request::InspectIndependently {
-            step: step.clone(),
-            connections: form.text("connections"),
-            checked: form
-                .ticked("checked")
-                .into_iter()
-                .filter_map(|at| ControlCheck::ALL.get(at).copied())
-                .collect(),
-            satisfactory: satisfactory(form)?,
-        },
-        Purpose::Pause => Request::Pause { note: form.given("note") },
-        Purpose::SetAside { report } => {
-            Request::SetReportAside { report: report.clone(), reason: form.text("reason") }
-        }
-        Purpose::Directive { directive } => Request::AnswerDirective {
-            directive: directive.clone(),
-            answer: answered(form, &DirectiveAnswer::WORDS)?,
-            note: form.text("note"),
-            next_due: optional_date(form, "due", "the next due date")?,
-        },
-        Purpose::LifeItem { item } => Request::AnswerLifeItem {
-            item: item.clone(),
-            answer: answered(form, &LifeAnswer::WORDS)?,
-            note: form.text("note"),
-            next_due: optional_date(form, "due", "the next due date")?,
-        },
-        Purpose::Defect { step } => return new_defect(form, step.clone()),
+        _ => return nothing(),
+    })
+}
+
+fn about_defect(form: &Form) -> Result<Request, Problem> {
+    Ok(match &form.purpose {
         Purpose::Dispose { defect } => Request::DisposeDefect {
             defect: defect.clone(),
-            disposition: form
-                .chosen("disposition")
-                .and_then(|at| Disposition::WORDS.get(at))
-                .map_or(Disposition::Rectify, |(_, disposition)| *disposition),
+            disposition: one_of(form, "disposition", "what becomes of it", &Disposition::WORDS)?,
             note: form.text("note"),
             until: optional_date(form, "until", "the limit of the deferral")?,
         },
         Purpose::Rectify { defect } => Request::RectifyDefect {
             defect: defect.clone(),
             work: form.text("work"),
-            disturbed_controls: said(form, "controls", "whether a flight control was disturbed")? == 2,
+            disturbed_controls: chosen(form, "controls", "whether a flight control was disturbed")? == 1,
         },
         Purpose::Reinspect { defect } => Request::ReinspectDefect {
             defect: defect.clone(),
             satisfactory: satisfactory(form)?,
             note: form.text("note"),
         },
-        Purpose::Evidence { .. } | Purpose::Sign(_) | Purpose::Rescue | Purpose::Search => {
-            return Err(Problem::new("this form records nothing", "leave it with Esc"));
-        }
+        _ => return nothing(),
     })
 }
 
@@ -103,24 +119,21 @@ fn needed(form: &Form, name: &str, why: &str, next: &str) -> Result<String, Prob
     form.given(name).ok_or_else(|| Problem::new(why, next))
 }
 
-/// A choice whose first option means that nothing is said yet.
-fn said(form: &Form, name: &str, what: &str) -> Result<usize, Problem> {
-    match form.chosen(name) {
-        Some(at) if at > 0 => Ok(at),
-        _ => Err(Problem::new(format!("{what} is not said yet"), "choose by digit or with left and right")),
-    }
+/// The index of what is chosen; nothing is recorded while nothing is.
+fn chosen(form: &Form, name: &str, what: &str) -> Result<usize, Problem> {
+    form.chosen(name).ok_or_else(|| {
+        Problem::new(format!("{what} is not said yet"), "choose by digit or with left and right")
+    })
 }
 
 fn satisfactory(form: &Form) -> Result<bool, Problem> {
-    Ok(said(form, "satisfactory", "the result")? == 1)
+    Ok(chosen(form, "satisfactory", "the result")? == 0)
 }
 
-fn answered<T: Copy>(form: &Form, words: &[(&str, T)]) -> Result<T, Problem> {
-    let at = said(form, "answer", "the answer")?;
-    words
-        .get(at - 1)
-        .map(|(_, answer)| *answer)
-        .ok_or_else(|| Problem::new("there is no such answer", "choose one that is listed"))
+fn one_of<T: Copy>(form: &Form, name: &str, what: &str, words: &[(&str, T)]) -> Result<T, Problem> {
+    let at = chosen(form, name, what)?;
+    let found = words.get(at).map(|(_, found)| *found);
+    found.ok_or_else(|| Problem::new(format!("{what} is not listed"), "choose one that is"))
 }
 
 fn optional_date(form: &Form, name: &str, what: &str) -> Result<Option<chrono::NaiveDate>, Problem> {
@@ -173,11 +186,8 @@ fn new_defect(form: &Form, step: Option<String>) -> Result<Request, Problem> {
             },
         )?),
     };
-    let severity = form
-        .chosen("severity")
-        .and_then(|at| Severity::WORDS.get(at))
-        .map_or(Severity::Major, |(_, severity)| *severity);
-    let side = form.chosen("side").filter(|at| *at > 0).and_then(|at| SIDES.get(at));
+    let severity = one_of(form, "severity", "the severity", &Severity::WORDS)?;
+    let side = form.chosen("side").and_then(|at| SIDES.get(at));
     Ok(Request::RaiseDefect(NewDefect {
         step,
         what: form.text("what"),

@@ -1,6 +1,7 @@
 //! Every event of the record in plain words, for the history, the command line and the replay.
 
-use crate::event::{ControlCheck, Event, ReadingValue, SignedOff};
+use crate::event::{ControlCheck, Event, SignedOff};
+use crate::session::value_words;
 
 /// What happened, without who and when.
 pub fn words(event: &Event) -> String {
@@ -146,22 +147,51 @@ fn with_note(text: String, note: &str) -> String {
     if note.trim().is_empty() { text } else { format!("{text}; {note}") }
 }
 
-/// A reading as entered.
-pub fn value_words(value: &ReadingValue) -> String {
-    match value {
-        ReadingValue::Number { quantity } => quantity.to_string(),
-        ReadingValue::Pair { left, right } => format!("left {left}, right {right}"),
-        ReadingValue::Count { count } => count.to_string(),
-        ReadingValue::Choice { choice } => choice.clone(),
-        ReadingValue::Text { text } => format!("\"{text}\""),
-        ReadingValue::Date { date } => date.to_string(),
-        ReadingValue::Series { points } => {
-            let most =
-                points.iter().max_by(|a, b| a.load.compare(&b.load).unwrap_or(std::cmp::Ordering::Equal));
-            match most {
-                Some(most) => format!("series of {} points up to {}", points.len(), most.load),
-                None => "series without a point".to_string(),
-            }
-        }
+/// `2026-11-25 09:14` of a recorded time; the text as it is where it is no time.
+pub fn minute(wall: &str) -> String {
+    wall.get(..16).unwrap_or(wall).replace('T', " ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::event::{Actor, Disposition};
+
+    fn by() -> Actor {
+        Actor { id: "a".into(), name: "A".into() }
+    }
+
+    #[test]
+    fn no_reason_or_note_is_left_out() {
+        let withdrawn = Event::Withdrawn { by: by(), entry: 4, why: "misread".into() };
+        assert_eq!(words(&withdrawn), "entry 4 taken back: misread");
+        let disposed = Event::DefectDisposed(crate::event::DefectDisposed {
+            by: by(),
+            defect: "d1".into(),
+            disposition: Disposition::Defer,
+            note: "small".into(),
+            until: chrono::NaiveDate::from_ymd_opt(2027, 3, 1),
+        });
+        assert_eq!(words(&disposed), "defect d1: defer until 2027-03-01; small");
+        let paused = Event::Paused { by: by(), note: None };
+        assert_eq!(words(&paused), "paused");
+    }
+
+    #[test]
+    fn a_changed_clock_is_told_with_both_times() {
+        let stepped = Event::ClockStepped {
+            wall_before: "2026-11-25T09:00:00+01:00".into(),
+            wall_now: "2026-11-25T08:00:00+01:00".into(),
+            wall_change_ms: -3_600_000,
+            elapsed_ms: 1_500,
+        };
+        let told = words(&stepped);
+        assert!(told.contains("-3600.0 s on the clock, 1.5 s really"), "{told}");
+    }
+
+    #[test]
+    fn a_time_is_cut_to_the_minute() {
+        assert_eq!(minute("2026-11-25T09:14:31+01:00"), "2026-11-25 09:14");
+        assert_eq!(minute("no time"), "no time");
     }
 }

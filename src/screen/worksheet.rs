@@ -7,7 +7,7 @@ use super::list::Row;
 use super::look::{Look, sign_of_standing};
 use super::text::pad;
 use crate::plan::PlanStep;
-use crate::state::{StepStanding, StepState};
+use crate::state::{ReadingVerdict, StepStanding, StepState};
 
 pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
     let mut rows = Vec::new();
@@ -79,8 +79,22 @@ pub fn flags(view: &SessionView<'_>, planned: &PlanStep, state: &StepState) -> V
     if evidence > 0 {
         flags.push("evidence missing".to_string());
     }
-    if state.outside().next().is_some() {
-        flags.push("outside limit".to_string());
+    let without_instrument = planned
+        .step
+        .measures
+        .iter()
+        .filter(|measure| measure.instrument)
+        .any(|measure| state.readings_of(&measure.id).any(|reading| reading.taken.instrument.is_none()));
+    if without_instrument {
+        flags.push("instrument not named".to_string());
+    }
+    for (verdict, flag) in
+        [(ReadingVerdict::Outside, "outside limit"), (ReadingVerdict::CannotDecide, "cannot decide")]
+    {
+        let judged = planned.step.measures.iter().flat_map(|measure| state.judgements(measure));
+        if judged.into_iter().any(|judgement| judgement.verdict == verdict) {
+            flags.push(flag.to_string());
+        }
     }
     if state.answer().is_some_and(|answer| !answer.unmet.is_empty()) {
         flags.push("configuration not confirmed".to_string());

@@ -45,7 +45,7 @@ pub fn compare_series(card: Card<'_>, result: &LoadDeflection) -> Result<Compari
     .map_err(|error| error.to_string())
 }
 
-fn softer_stiffness(result: &LoadDeflection) -> Result<Estimate, String> {
+pub(super) fn softer_stiffness(result: &LoadDeflection) -> Result<Estimate, String> {
     match (&result.slopes, result.stiffness()) {
         (_, Ok(common)) => Ok(common.estimate_n_per_mm),
         (Ok(slopes), Err(_)) => {

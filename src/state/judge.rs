@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use super::compare_series::Card;
 use super::judge_number;
+use super::own_past::{Now, own_past};
 use crate::checklist::{Measure, MeasureKind};
 use crate::event::{InstrumentUse, ReadingValue};
 use crate::measure::compare;
@@ -125,7 +126,8 @@ pub fn judge(
     }
 }
 
-/// Judges a reading as part of its plan: a load–deflection series is also compared with the references.
+/// Judges a reading as part of its plan: a load–deflection series is also compared with the references, and a
+/// number or a stiffness with the airframe's own earlier annuals.
 pub fn judge_in_plan(
     card: Card<'_>,
     measure: &Measure,
@@ -133,14 +135,33 @@ pub fn judge_in_plan(
     instrument: Option<&InstrumentUse>,
     day: Option<NaiveDate>,
 ) -> Judgement {
+    if out_of_calibration(measure, instrument, day).is_some() {
+        return judge(measure, value, instrument, day);
+    }
     match (&measure.kind, value) {
-        (MeasureKind::LoadDeflection(demand), ReadingValue::Series { points })
-            if out_of_calibration(measure, instrument, day).is_none() =>
-        {
-            super::judge_series::judge_series(demand, points, instrument, Some(card))
+        (MeasureKind::LoadDeflection(demand), ReadingValue::Series { points }) => {
+            super::judge_series::judge_series(demand, points, instrument, Some((card, day)))
+        }
+        (_, ReadingValue::Number { quantity }) => {
+            let judgement = judge(measure, value, instrument, day);
+            let unit = quantity.unit;
+            let now = quantity.in_unit_f64(unit).ok().zip(day).map(|(value, day)| Now {
+                value,
+                standard_uncertainty: judge_number::standard_uncertainty(instrument, unit),
+                unit,
+                day,
+            });
+            with_past(judgement, now.and_then(|now| own_past(card, now)))
         }
         _ => judge(measure, value, instrument, day),
     }
+}
+
+fn with_past(mut judgement: Judgement, past: Option<String>) -> Judgement {
+    if let Some(past) = past {
+        judgement.words = format!("{}. {past}", judgement.words);
+    }
+    judgement
 }
 
 fn value_word(value: &ReadingValue) -> &'static str {

@@ -7,7 +7,7 @@ use spanwise::screen::{Start, Target};
 use spanwise::state::{ReadingVerdict, StepStanding};
 
 use crate::fake::FakeDesk;
-use crate::hand::Hand;
+use crate::hand::{Hand, SERIES};
 
 fn standing(hand: &Hand, step: &str) -> StepStanding {
     hand.desk.state().standing(step)
@@ -34,7 +34,7 @@ fn a_fail_leads_to_a_defect_with_the_hinted_severity() {
     hand.keys("<Down><Down>f");
     assert_eq!(hand.app.key_place(), Place::Form);
     assert_eq!(standing(&hand, "fin.skin"), StepStanding::Failed, "the fail is recorded before the form");
-    hand.keys("crack at the root<Enter><Enter>fin<Enter>2<Enter>4250<Enter>");
+    hand.keys("crack at the root<Enter><Enter>fin<Enter>1<Enter>4250<Enter>");
     let defect = hand.desk.state().defect("d1").expect("raised");
     assert_eq!(defect.raised.what, "crack at the root");
     assert_eq!(defect.raised.severity.word(), "grounding");
@@ -78,11 +78,9 @@ fn a_step_that_must_be_worked_says_so() {
 #[test]
 fn an_answered_step_is_corrected_with_a_reason_and_stays_struck_through() {
     let mut hand = Hand::at_work();
-    hand.keys("ppplacard missing<Enter><Enter>");
-    assert_eq!(hand.app.key_place(), Place::Form, "pass on a passed step opens the correction");
-    hand.keys("<Esc>");
-    let mut hand = Hand::at_work();
-    hand.keys("pf<Enter>");
+    hand.keys("pppp");
+    assert_eq!(hand.message(), "passed already; c corrects it", "a key held too long does no harm");
+    hand.keys("f<Enter>");
     hand.keys("<C-s>");
     assert!(hand.sees("a correction needs a reason"));
     hand.keys("<Tab><Tab>the placard is missing<C-s><Esc>");
@@ -104,7 +102,7 @@ fn a_reading_is_judged_while_it_is_typed() {
     let reading = &hand.desk.state().step("controls.rudder").expect("planned").readings[0];
     assert_eq!(reading.judgement.verdict, ReadingVerdict::Outside);
     // Corrected: the earlier one is offered, prefilled, and asks for the reason.
-    hand.keys("c1<Bs><Bs><Bs><Bs><Bs><Bs>2.4<C-s>");
+    hand.keys("c12.4<C-s>");
     assert!(hand.sees("a correction needs a reason"));
     hand.keys("<Tab><Tab>read at the wrong edge<C-s>");
     let readings = &hand.desk.state().step("controls.rudder").expect("planned").readings;
@@ -131,7 +129,7 @@ fn a_pair_and_a_choice() {
     assert!(matches!(reading.taken.value, ReadingValue::Pair { .. }));
     hand.keys("<Home><Down><Down>r<Enter>");
     assert!(hand.sees("nothing is chosen yet"), "a stray Enter records nothing");
-    hand.keys("3<Enter>");
+    hand.keys("2<Enter>");
     let reading = &hand.desk.state().step("fin.skin").expect("planned").readings[0];
     assert_eq!(reading.taken.value, ReadingValue::Choice { choice: "felt".into() });
 }
@@ -143,7 +141,7 @@ fn a_series_is_typed_with_enter_and_follows_the_load() {
     assert!(hand.sees("at most 130 N by the type"), "the ceiling is in sight");
     hand.keys("50<Enter>1.2<Enter>100<Enter>2.4<Enter>50<Enter>1.3<Enter>");
     hand.keys("/40<Enter>1.0<Enter>");
-    hand.keys("<Enter>2<C-s>");
+    hand.keys("<Enter>1<C-s>");
     let step = hand.desk.state().step("fin.flex").expect("planned");
     let ReadingValue::Series { points } = &step.readings[0].taken.value else { panic!("no series") };
     let told: Vec<(&str, bool, String)> =
@@ -164,6 +162,7 @@ fn a_load_above_the_ceiling_is_shown_at_once_declined_and_correctable() {
     hand.keys("<Up><Bs><Bs><Bs>120<C-s>");
     let step = hand.desk.state().step("fin.flex").expect("planned");
     assert_eq!(step.readings.len(), 1);
+    assert!(hand.message().contains("NO INSTRUMENT is named"), "{}", hand.message());
 }
 
 #[test]
@@ -273,6 +272,10 @@ fn mouse_clicks_select_press_and_scroll() {
     let mut hand = Hand::at_work();
     hand.click(Target::Item(2));
     assert_eq!(hand.app.selected(), 2);
+    hand.keys("w");
+    hand.click(Target::Choice(1));
+    hand.click(Target::Choice(1));
+    assert_eq!(hand.message(), "Tomas Reed is working", "the second click takes it");
     hand.click(Target::Command(Id::Note));
     assert_eq!(hand.app.key_place(), Place::Form);
     hand.keys("<Esc>");
@@ -311,19 +314,19 @@ fn refused_then_cleared_then_signed() {
     assert_eq!(hand.app.selected(), 0, "jumped to the first open step");
     hand.keys("p<Esc>");
     assert_eq!(hand.app.place(), Place::SignOff, "back to where the jump began");
-    hand.keys("1<Home><Down><Down>r2<C-s>e/a/root.jpg<Enter><Enter>p");
+    hand.keys("1<Home><Down><Down>r1<C-s>e/a/root.jpg<Enter><Enter>p");
     hand.keys("ok");
-    hand.keys("r50<Enter>1.2<Enter>100<Enter>2.4<Enter><Enter>2<Enter>p");
+    hand.keys(SERIES).keys("p");
     hand.keys("oxno opening without cutting<Enter>");
-    hand.keys("or12.0<Enter>2<Enter>r230<Enter>30<Enter><C-s>p");
+    hand.keys("or12.0<Enter>1<Enter>r230<Enter>30<Enter><C-s>p");
     // The independent inspection is by another person.
-    hand.keys("w2irudder circuit<Enter>1234<Enter>2<Enter>w1");
+    hand.keys("w2irudder circuit<Enter>1234<Enter>1<Enter>w1");
     hand.keys("s<Home><Down><Down>");
     assert!(hand.sees("10 · report not dealt with"), "{}", hand.picture());
     hand.keys("<Enter><Enter>not about the structure<Enter>");
-    hand.keys("<Down><Enter>4<C-s>");
+    hand.keys("<Down><Enter>3<C-s>");
     assert!(hand.message().starts_with("saved"), "{}", hand.message());
-    hand.keys("<Down><Enter>2<C-s>");
+    hand.keys("<Down><Enter>1<C-s>");
     hand.keys("s<Home>");
     assert!(hand.sees("✓ Release: airworthy: can be signed"), "{}", hand.picture());
     hand.keys("<Enter>X-WREN<Enter>");
@@ -343,7 +346,7 @@ fn a_defect_is_decided_rectified_and_reinspected_by_its_step() {
     assert!(hand.message().starts_with("saved"), "{}", hand.message());
     hand.keys("rnew placard fitted<Enter><Enter>");
     assert!(hand.sees("whether a flight control was disturbed is not said yet"));
-    hand.keys("2<Enter>");
+    hand.keys("1<Enter>");
     assert!(hand.sees("rectified, re-inspection open"));
     hand.keys("<Enter>");
     assert_eq!(hand.app.place(), Place::Worksheet);
@@ -360,4 +363,58 @@ fn a_deferral_needs_a_date_that_is_one() {
     hand.keys("<Up><Down><Bs><Bs><Bs><Bs>2027-03-01<C-s>");
     assert!(hand.message().starts_with("saved"), "{}", hand.message());
     assert!(hand.sees("deferred"));
+}
+
+#[test]
+fn the_way_back_stays_short() {
+    let mut hand = Hand::at_work();
+    hand.keys("2121231s<Esc><Esc>");
+    assert_eq!(hand.app.place(), Place::Hangar, "sign-off, worksheet, hangar");
+}
+
+#[test]
+fn the_desk_is_asked_for_nothing_by_looking_around() {
+    let mut hand = Hand::at_work();
+    hand.keys("2<Down>3<Down><Down>s<End>5<Home>?<PgDn><Esc>1<End><PgDn>/fin<Enter>w<Esc>n<Esc>c");
+    assert_eq!(hand.desk.wishes, []);
+}
+
+#[test]
+fn wide_characters_keep_the_columns() {
+    let mut hand = Hand::at_work();
+    hand.keys("n検査記録検査記録検査記録検査記録検査記録検査記録検査記録検査記録検査記録検査記録<Enter>");
+    let note = hand.desk.state().step("intake.papers").expect("planned").notes[0].text.clone();
+    assert_eq!(note.chars().count(), 40);
+    hand.picture();
+    let (terminal, _) = hand.look();
+    let buffer = terminal.backend().buffer();
+    let shown: usize = buffer.content.iter().filter(|cell| "検査記録".contains(cell.symbol())).count();
+    assert_eq!(shown, 40, "no character is cut off");
+}
+
+#[test]
+fn a_correction_takes_an_answer_back() {
+    let mut hand = Hand::at_work();
+    hand.keys("pc2<Enter>");
+    assert!(hand.sees("taking an entry back needs a reason"));
+    hand.keys("wrong papers<Enter>");
+    assert_eq!(standing(&hand, "intake.papers"), StepStanding::Open);
+    assert!(hand.sees("struck by Ines Marlow · 2026-11-25 09:02 (entry 2): wrong papers"));
+}
+
+#[test]
+fn the_second_look_by_the_first_person_is_warned_of() {
+    let mut hand = Hand::at_work();
+    hand.keys("<End>pi");
+    assert!(hand.sees("Ines Marlow answered this step and is at the keys"));
+    hand.keys("<Esc>w2i");
+    assert!(!hand.sees("is at the keys: another"));
+}
+
+#[test]
+fn a_stray_enter_out_of_configuration_answers_nothing() {
+    let mut hand = Hand::at_work();
+    hand.keys("<Down><Down><Down>p<Enter>");
+    assert_eq!(standing(&hand, "fin.flex"), StepStanding::Open);
+    assert_eq!(hand.desk.wishes, []);
 }

@@ -5,3 +5,4 @@ mod flows;
 mod hand;
 mod pictures;
 mod registers;
+mod terminal;

@@ -6,7 +6,7 @@ use spanwise::screen::{App, Look, Start};
 use spanwise::session::{NewDefect, Request};
 
 use crate::fake::FakeDesk;
-use crate::hand::Hand;
+use crate::hand::{Hand, SERIES};
 
 /// A session with a bit of everything recorded.
 fn busy() -> Hand {
@@ -159,5 +159,53 @@ fn without_colour_and_unicode() {
         assert_eq!(cell.fg, ratatui::style::Color::Reset, "no colour is set");
         assert_eq!(cell.bg, ratatui::style::Color::Reset, "no colour is set");
     }
+    insta::assert_snapshot!(hand.picture());
+}
+
+#[test]
+fn correction_form() {
+    let mut hand = busy();
+    insta::assert_snapshot!(hand.keys("<Home>f").picture());
+}
+
+#[test]
+fn decision_form() {
+    let mut hand = busy();
+    insta::assert_snapshot!(hand.keys("2a").picture());
+}
+
+#[test]
+fn second_inspection_form() {
+    let mut hand = busy();
+    insta::assert_snapshot!(hand.keys("<End>pirudder circuit<Enter>12").picture());
+}
+
+#[test]
+fn step_out_of_configuration() {
+    let mut hand = busy();
+    insta::assert_snapshot!(hand.keys("<Home><Down><Down><Down>p").picture());
+}
+
+/// Everything answered but for the grounding defect: only "completed, not airworthy" can be signed.
+#[test]
+fn signing_as_not_airworthy() {
+    let mut hand = busy();
+    hand.keys("<Home><Down><Down>r1<C-s>e/a/root.jpg<Enter><Enter>okp").keys(SERIES);
+    hand.keys("oxno opening without cutting<Enter>or12.0<Enter>1<Enter>r230<Enter>30<Enter>p");
+    hand.keys("w2irudder circuit<Enter>1234<Enter>1<Enter>w1");
+    hand.keys("3<Home><Down><Enter>not about the structure<Enter><Down><Down><Enter>1<C-s>");
+    hand.keys("s<Home><Down><Enter>");
+    insta::assert_snapshot!(hand.picture());
+    hand.keys("X-LARK<Enter>");
+    insta::assert_snapshot!(hand.picture());
+}
+
+#[test]
+fn a_whole_series_judged() {
+    let mut hand = Hand::at_work();
+    hand.keys("<Down><Down><Down>").keys(SERIES.trim_end_matches("<Enter>1<Enter>"));
+    insta::assert_snapshot!(hand.picture());
+    hand.size = (140, 45);
+    hand.keys("<C-s>");
     insta::assert_snapshot!(hand.picture());
 }
