@@ -132,12 +132,16 @@ fn two_missing_reading_and_evidence() {
 #[test]
 fn three_outside_its_limit_and_four_until_the_defect_is_settled() {
     let annual = Annual::complete();
-    let entry = annual
-        .run(&["read", SMALL, "wing.play", "play", "0.61 mm", "--instrument", "gauge", "--why", "again"])
-        .tells(0, &["outside", "0.61 mm", "0.50 mm"])
-        .entry();
+    let shown = annual.place.entries(SMALL);
+    let (first, _) = shown.iter().find(|(_, event)| event["kind"] == "reading_taken").expect("there is one");
+    let correct = |entry: u64, value: &str| {
+        let entry = entry.to_string();
+        let what = ["read", SMALL, "wing.play", "play", value, "--instrument", "gauge"];
+        annual.run(&[&what[..], &["--correct", &entry, "--why", "the gauge slipped"]].concat())
+    };
+    let entry = correct(*first, "0.61 mm").tells(0, &["outside", "0.61 mm", "0.50 mm"]).entry();
     annual.sign_is_refused(3, &["wing.play", "0.61"]);
-    annual.done(&["withdraw", SMALL, &entry.to_string(), "the gauge slipped"]);
+    correct(entry, "0.21 mm").tells(0, &["within"]);
     annual.refuses(&[]);
     annual.done(&["answer", SMALL, "wing.play", "fail", "--correct", "felt a click"]);
     annual.sign_is_refused(4, &["wing.play"]);
