@@ -82,9 +82,9 @@ fn fail_and_decide(terminal: &mut Terminal) {
 fn correct(terminal: &mut Terminal) {
     let before = terminal.last_saved();
     terminal.keys("<Home>").see("records.identity").keys("c").see("What is to be corrected?").keys("1");
-    terminal.see("why it is corrected").keys("read the plate once more<C-s>");
+    terminal.see("why it is corrected").keys("wrong line<C-s>");
     terminal.see_saved_after(before);
-    terminal.keys("<PageDown>").see("struck by Tamsin Orrel").see("read the plate once more");
+    terminal.keys("<PageDown>").see("struck by Tamsin Orrel").see("wrong line");
 }
 
 fn refusals_lead_to_their_step(terminal: &mut Terminal) {
