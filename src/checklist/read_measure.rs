@@ -1,6 +1,6 @@
 //! `[[step.measure]]` → [`Measure`].
 
-use super::measure::{Measure, MeasureKind, SeriesDemand};
+use super::measure::{Guard, Measure, MeasureKind, SeriesDemand};
 use crate::quantity::{Limit, Number, Quantity, Unit};
 use crate::source::{Located, Table};
 
@@ -32,6 +32,7 @@ pub(super) fn read_measure(table: Table<'_>) -> Option<Measure> {
     let readings = table.whole("readings").map_or(1, |readings| readings.value.max(1));
     let instrument = table.flag("instrument").unwrap_or(false);
     let demanded = table.flag("demanded").unwrap_or(true);
+    let guard = table.choice("guard", &Guard::WORDS).map(|guard| guard.value).unwrap_or_default();
     let limit_source = table.text("limit_source").map(|text| text.value);
     let kind = match kind?.value {
         KindWord::Number => read_number(&table),
@@ -56,6 +57,7 @@ pub(super) fn read_measure(table: Table<'_>) -> Option<Measure> {
         readings,
         instrument,
         demanded,
+        guard,
         limit_source,
     })
 }

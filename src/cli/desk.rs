@@ -10,7 +10,7 @@ use crate::completion::{Verdict, verdict};
 use crate::event::Actor;
 use crate::hangar::{
     AirframeFile, EvidenceTarget, Hangar, HangarError, Recorded, SessionSummary, Viewing, Work, begin,
-    summaries,
+    leaned_on, summaries,
 };
 use crate::screen::desk::{AirframeRow, Desk, HangarView, SessionRow, SessionView, Told, Wish};
 
@@ -27,6 +27,7 @@ struct Open {
     session: Access,
     verdict: Verdict,
     read_only: Option<String>,
+    notices: Vec<String>,
 }
 
 enum Access {
@@ -71,8 +72,14 @@ impl HangarDesk {
             }
         };
         let note = read_only.clone();
-        let verdict = self.judge(session.view());
-        self.open = Some(Open { session, verdict, read_only });
+        let view = session.view();
+        let verdict = self.judge(view);
+        let mut notices = match &session {
+            Access::Writing(work) => work.notices.clone(),
+            Access::Looking(_) => Vec::new(),
+        };
+        notices.extend(leaned_on(&self.hangar, &view.plan, &view.state));
+        self.open = Some(Open { session, verdict, read_only, notices });
         Ok(note)
     }
 
@@ -156,10 +163,6 @@ impl Desk for HangarDesk {
     fn session(&self) -> Option<SessionView<'_>> {
         let open = self.open.as_ref()?;
         let view = open.session.view();
-        let notices = match &open.session {
-            Access::Writing(work) => work.notices.as_slice(),
-            Access::Looking(_) => &[],
-        };
         Some(SessionView {
             sid: &view.sid,
             plan: &view.plan,
@@ -167,7 +170,7 @@ impl Desk for HangarDesk {
             entries: &view.entries,
             verdict: &open.verdict,
             read_only: open.read_only.as_deref(),
-            notices,
+            notices: &open.notices,
         })
     }
 

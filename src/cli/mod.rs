@@ -19,7 +19,7 @@ use clap::Parser;
 
 use crate::completion::refusals;
 use crate::event::Outcome;
-use crate::hangar::{Hangar, HangarError, Viewing, Work, begin, find_session, preview, summaries};
+use crate::hangar::{Hangar, HangarError, Viewing, Work, begin, find_session, leaned_on, preview, summaries};
 use crate::screen::{Start, run};
 use crate::store::Hangar as Folder;
 use args::{Cli, Command, OutcomeWord, ShowArgs, SignArgs, StatusArgs};
@@ -146,7 +146,12 @@ fn show_session(hangar: &Hangar, args: &ShowArgs, out: &mut Output) -> Result<u8
     match (args.json, args.entries) {
         (true, _) => out.json(&show::entries_json(&sid, &view.entries)),
         (false, true) => out.text(&show::entries(&view.entries)),
-        (false, false) => out.text(&show::worksheet(&sid, &view.plan, &view.state)),
+        (false, false) => {
+            out.text(&show::worksheet(&sid, &view.plan, &view.state));
+            for leaning in leaned_on(hangar, &view.plan, &view.state) {
+                out.line(&format!("\nnote: {leaning}"));
+            }
+        }
     }
     for problem in &view.integrity {
         out.error(&format!("the record is damaged: {problem}"));

@@ -10,7 +10,7 @@ use crate::checklist::{Configuration, Severity};
 use crate::event::{ControlCheck, DirectiveAnswer, Disposition, LifeAnswer, StepResult};
 use crate::hangar::{EvidenceTarget, Hangar, Work, find_session};
 use crate::quantity::Number;
-use crate::session::{NewDefect, Request, parse_value};
+use crate::session::{NewDefect, Request, parse_value, taken_as};
 use crate::state::ReadingVerdict;
 use crate::store::texts::read_text;
 
@@ -224,9 +224,11 @@ fn tell_judgement(work: &Work, args: &ReadArgs, entry: u64, out: &mut Output) {
         .state
         .step(&args.step)
         .and_then(|step| step.readings.iter().find(|reading| reading.stamp.entry == entry));
-    if let Some(reading) =
-        reading.filter(|reading| reading.judgement.verdict != ReadingVerdict::Recorded || args.file.is_some())
-    {
-        out.line(&format!("{}: {}", reading.judgement.verdict.word(), reading.judgement.words));
+    let Some(reading) = reading else { return };
+    if let Some(words) = args.value.as_ref().and_then(|text| taken_as(text, &reading.taken.value)) {
+        out.line(&words);
+    }
+    if reading.judgement.verdict != ReadingVerdict::Recorded || args.file.is_some() {
+        out.line(&format!("{}: {}", reading.judgement.headline(), reading.judgement.words));
     }
 }

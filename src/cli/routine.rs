@@ -148,8 +148,14 @@ impl Crew<'_> {
                 .iter()
                 .filter(|found| found.calibration_due.is_some_and(|due| due >= today))
         };
-        unit.and_then(|unit| in_calibration().find(|found| found.unit.dimension() == unit.dimension()))
-            .or_else(|| in_calibration().next())
+        let expanded = |found: &&Instrument| {
+            let unit = unit?;
+            Quantity::new(found.uncertainty?, found.unit).in_unit_f64(unit).ok()
+        };
+        let finest = in_calibration()
+            .filter(|found| expanded(found).is_some())
+            .min_by(|a, b| expanded(a).partial_cmp(&expanded(b)).unwrap_or(std::cmp::Ordering::Equal));
+        finest.or_else(|| in_calibration().next())
     }
 }
 

@@ -1,6 +1,6 @@
 //! Pressure for an indicated airspeed and back, water columns, and the errors of an indicator.
 
-use super::input::{InputError, finite, not_negative, positive, within};
+use super::input::{InputError, at_most, finite, not_negative, positive, within};
 
 /// Version of the method, recorded beside each result.
 pub const METHOD: &str = "airspeed/1";
@@ -106,7 +106,12 @@ pub fn indicator_errors(
             let applied_mps = speed_mps(reading.applied_pa)?;
             let indicated_mps = not_negative("indicated speed", reading.indicated_mps, "m/s")?;
             let error_mps = indicated_mps - applied_mps;
-            Ok(IndicatorPoint { applied_mps, indicated_mps, error_mps, within: error_mps.abs() <= limit_mps })
+            Ok(IndicatorPoint {
+                applied_mps,
+                indicated_mps,
+                error_mps,
+                within: at_most(error_mps.abs(), limit_mps, applied_mps),
+            })
         })
         .collect()
 }

@@ -72,9 +72,23 @@ pub fn within(
     }
 }
 
+/// `value <= limit` for values computed from readings of about the size `scale`.
+///
+/// A value that stands on its limit in decimals must not fall off it by the last bit of a float: 1.0 - 0.7 is not 0.3.
+pub fn at_most(value: f64, limit: f64, scale: f64) -> bool {
+    value <= limit + 1e-12 * scale.abs().max(limit.abs())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_value_on_its_limit_is_not_beyond_it() {
+        assert!(at_most(0.1 + 0.2, 0.3, 0.2));
+        assert!(!at_most(0.300001, 0.3, 0.2));
+        assert!(!at_most(f64::NAN, 0.3, 0.2));
+    }
 
     #[test]
     fn messages_name_value_and_unit_and_say_what_to_do() {

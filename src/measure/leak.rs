@@ -1,7 +1,7 @@
 //! Static-system leak: pressure altitude, loss and rate, and the verdict of a timed hold.
 
 use super::airspeed::SEA_LEVEL_PRESSURE_PA;
-use super::input::{InputError, finite, not_negative, positive, within};
+use super::input::{InputError, at_most, finite, not_negative, positive, within};
 
 /// Version of the method, recorded beside each result.
 pub const METHOD: &str = "leak/1";
@@ -77,11 +77,12 @@ pub fn judge(hold: Hold, limit: LeakLimit) -> Result<Leak, InputError> {
     positive("hold time of the limit", limit.hold_s, "s")?;
     not_negative("largest loss", limit.loss, "")?;
     let loss = hold.start - hold.end;
+    let small = at_most(loss, limit.loss, hold.start);
     let verdict = if loss < 0.0 {
         LeakVerdict::CannotTell("the reading rose: stop pumping, let the temperature settle, repeat")
-    } else if loss <= limit.loss && hold.seconds >= limit.hold_s {
+    } else if small && hold.seconds >= limit.hold_s {
         LeakVerdict::Within
-    } else if loss > limit.loss && hold.seconds <= limit.hold_s {
+    } else if !small && hold.seconds <= limit.hold_s {
         LeakVerdict::Outside
     } else if hold.seconds < limit.hold_s {
         LeakVerdict::CannotTell("the hold was shorter than the limit asks: repeat for the full time")
@@ -109,6 +110,13 @@ mod tests {
         assert!(matches!(verdict(40.0, 30.0), LeakVerdict::CannotTell(_)));
         assert!(matches!(verdict(150.0, 120.0), LeakVerdict::CannotTell(_)));
         assert!(matches!(verdict(-5.0, 60.0), LeakVerdict::CannotTell(_)));
+    }
+
+    #[test]
+    fn a_loss_on_the_limit_passes_in_decimals_too() {
+        let limit = LeakLimit { loss: 0.7, hold_s: 60.0 };
+        let leak = judge(Hold { start: 1.0, end: 0.3, seconds: 60.0 }, limit).unwrap();
+        assert_eq!(leak.verdict, LeakVerdict::Within);
     }
 
     #[test]

@@ -159,14 +159,17 @@ pub fn min_load_increase_per_kg(arm: f64, aft_limit: f64, cockpit_arm: f64) -> R
     Ok((finite("arm of the added mass", arm)? - aft_limit) / lever)
 }
 
+/// A load that is a whole number of kg in decimals stays that number, whatever the last bit of its float.
+const PLACARD_NOISE_KG: f64 = 1e-9;
+
 /// The number on the placard for a smallest load: rounded up to whole kg, never to the nearest.
 pub fn placard_min_kg(min_kg: f64) -> f64 {
-    min_kg.ceil()
+    (min_kg - PLACARD_NOISE_KG).ceil()
 }
 
 /// The number on the placard for a largest load: rounded down to whole kg.
 pub fn placard_max_kg(max_kg: f64) -> f64 {
-    max_kg.floor()
+    (max_kg + PLACARD_NOISE_KG).floor()
 }
 
 #[cfg(test)]
@@ -224,6 +227,12 @@ mod tests {
     fn a_tail_too_heavy_permits_no_load() {
         let loads = glider().with_mass_added(8.0, 4.3, false).unwrap().cockpit_loads().unwrap();
         assert!(!loads.any_permitted());
+    }
+
+    #[test]
+    fn placards_round_to_the_safe_side() {
+        assert_eq!((placard_min_kg(70.01), placard_max_kg(109.99)), (71.0, 109.0));
+        assert_eq!((placard_min_kg(70.0 + 1e-13), placard_max_kg(110.0 - 1e-13)), (70.0, 110.0));
     }
 
     #[test]

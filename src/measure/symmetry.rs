@@ -3,7 +3,7 @@
 //! Points, nominal values and tolerances come from the type's manual. Stretch the tape alike on both sides; a public
 //! restatement of the FAA airframe handbook names about 5 lbf on a spring scale.
 
-use super::input::{InputError, finite, not_negative};
+use super::input::{InputError, at_most, finite, not_negative};
 
 /// Version of the method, recorded beside each result.
 pub const METHOD: &str = "symmetry/1";
@@ -32,7 +32,7 @@ impl Nominal {
 
     fn allows(&self, reading: f64) -> bool {
         let (low, high) = self.range();
-        (low..=high).contains(&reading)
+        at_most(low, reading, self.value) && at_most(reading, high, self.value)
     }
 }
 
@@ -74,7 +74,9 @@ pub fn compare(left: f64, right: f64, limit: SymmetryLimit) -> Result<Symmetry, 
     }
     let difference = left - right;
     let difference_within = match limit.side_to_side {
-        Some(largest) => Some(difference.abs() <= not_negative("largest difference", largest, "")?),
+        Some(largest) => {
+            Some(at_most(difference.abs(), not_negative("largest difference", largest, "")?, left))
+        }
         None => None,
     };
     Ok(Symmetry {
@@ -96,6 +98,14 @@ mod tests {
         assert_eq!(result.sides_within_nominal, Some((true, true)));
         assert_eq!(result.difference_within, Some(false));
         assert!(!result.within());
+    }
+
+    #[test]
+    fn readings_on_the_limit_are_within() {
+        let nominal = Some(Nominal { value: 1.0, minus: 0.7, plus: 0.1 });
+        let on = compare(0.3, 1.1, SymmetryLimit { nominal, side_to_side: Some(0.8) }).unwrap();
+        assert!(on.within(), "{on:?}");
+        assert!(!compare(0.299, 1.1, SymmetryLimit { nominal, side_to_side: None }).unwrap().within());
     }
 
     #[test]

@@ -3,7 +3,7 @@
 //! A chart made for a metal airframe does not hold for a composite one: there the sign of the temperature effect is
 //! reversed. Only the type's table is used, and never beyond its ends.
 
-use super::input::{InputError, finite, not_negative, positive};
+use super::input::{InputError, at_most, finite, not_negative, positive};
 use std::fmt;
 
 /// Version of the method, recorded beside each result.
@@ -104,7 +104,7 @@ impl TensionTable {
         not_negative("tolerance", tolerance, "")?;
         let wanted = self.at(temperature)?;
         let deviation = measured - wanted;
-        Ok(TensionResult { wanted, deviation, within: deviation.abs() <= tolerance })
+        Ok(TensionResult { wanted, deviation, within: at_most(deviation.abs(), tolerance, wanted) })
     }
 }
 

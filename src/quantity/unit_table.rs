@@ -34,6 +34,7 @@ macro_rules! units {
 // Spellings are compared in lower case without spaces, dots and middle dots; the symbol itself is always accepted.
 units! {
     // length, in m
+    Micrometre "µm" Length 1 / 1000000 ["um" "μm" "micrometre" "micrometres" "micron" "microns"];
     Millimetre "mm" Length 1 / 1000 ["millimetre" "millimetres" "millimeter" "millimeters"];
     Centimetre "cm" Length 1 / 100 ["centimetre" "centimetres" "centimeter" "centimeters"];
     Metre "m" Length 1 / 1 ["metre" "metres" "meter" "meters"];

@@ -29,6 +29,13 @@ pub fn parse_value(measure: &Measure, text: &str) -> Result<ReadingValue, String
     }
 }
 
+/// What a bare number was taken as, for saying so after it was saved; nothing where a unit was typed.
+pub fn taken_as(text: &str, value: &ReadingValue) -> Option<String> {
+    let is_measured = matches!(value, ReadingValue::Number { .. } | ReadingValue::Pair { .. });
+    let has_unit = text.chars().any(|c| !(c.is_ascii_digit() || c.is_whitespace() || "+-.,;/".contains(c)));
+    (is_measured && !has_unit).then(|| format!("no unit was typed: taken as {}", value_words(value)))
+}
+
 fn quantity(text: &str, unit: Unit) -> Result<Quantity, String> {
     read_entry(text, unit, false).map_err(|error| error.to_string())
 }
