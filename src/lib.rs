@@ -14,6 +14,7 @@ pub mod hangar;
 pub mod journal;
 pub mod measure;
 pub mod plan;
+pub mod plot;
 pub mod quantity;
 pub mod screen;
 pub mod session;

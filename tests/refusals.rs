@@ -91,16 +91,107 @@ fn refusal_3_a_value_outside_its_limit_without_a_defect() {
 }
 
 #[test]
-fn the_limit_itself_belongs_to_the_range_and_another_unit_is_converted_exactly() {
-    let mut bench = Bench::new();
-    // 0.0196850393… in is 0.5 mm; 0.02 in is 0.508 mm. Factor 25.4 exact: NIST SP 811, appendix B.8.
-    bench.read("wing.play", "play", ReadingValue::Number { quantity: quantity("0.50 mm") }, Some("gauge"));
-    bench.answer("wing.play", Passed);
-    assert!(!bench.refused().contains(&3));
-    let mut bench = Bench::new();
-    bench.read("wing.play", "play", ReadingValue::Number { quantity: quantity("0.02 in") }, Some("gauge"));
-    bench.answer("wing.play", Passed);
+fn without_a_stated_uncertainty_the_limit_is_exact_across_units() {
+    let refused = |text: &str| {
+        let mut bench = Bench::new();
+        bench.read("wing.play", "play", ReadingValue::Number { quantity: quantity(text) }, None);
+        bench.answer("wing.play", Passed);
+        bench.refused().contains(&3)
+    };
+    // 25.4 mm to the inch, exact: NIST SP 811, appendix B.8. 0.0196 in is 0.49784 mm, 0.0197 in is 0.50038 mm.
+    assert!(!refused("0.50 mm"), "the limit itself belongs to the range");
+    assert!(refused("0.500001 mm"));
+    assert!(!refused("0.0196 in"));
+    assert!(refused("0.0197 in"));
+}
+
+#[test]
+fn refusal_3_what_the_instrument_cannot_decide_needs_a_better_reading_or_a_written_note() {
+    // U = 0.02 mm (k = 2) and a step of 0.01 mm give u = 0.0104 mm and a guard of 1.645 u = 0.017 mm
+    // (JCGM 106:2012, clauses 7.3 and 8): 0.48 to 0.52 is undecided at a limit of 0.50.
+    let undecided = |text: &str| {
+        let mut bench = Bench::new();
+        bench.read("wing.play", "play", ReadingValue::Number { quantity: quantity(text) }, Some("gauge"));
+        bench.answer("wing.play", Passed);
+        bench
+    };
+    assert!(!undecided("0.48 mm").refused().contains(&3));
+    let mut bench = undecided("0.49 mm");
     assert!(bench.refused().contains(&3));
+    bench.done(
+        "ada",
+        Request::Note { step: Some("wing.play".into()), text: "measured again warm, 0.47".into() },
+    );
+    assert!(!bench.refused().contains(&3));
+    assert!(undecided("0.52 mm").refused().contains(&3));
+}
+
+#[test]
+fn a_softer_structure_is_not_passed_without_a_word() {
+    // The comparison itself is checked against published values in tests/measure_reference_comparison.rs.
+    let module = support::MODULE.replace("[[step.measure]]", SERIES);
+    let references: String =
+        ["14.5", "14.1", "14.9", "14.4"].iter().enumerate().map(|(n, k)| reference(n, k, "A")).collect();
+    let mut bench = Bench::with(
+        &module,
+        &format!("{}\nbuild_standard = [\"A\"]{references}", with_build_standard_last()),
+    );
+    bench.answer("prep.clean", Passed);
+    bench.read("tail.flex", "fin-top", ReadingValue::Series { points: points(10.5) }, None);
+    bench.answer("tail.flex", Passed);
+    let why = first_words(&bench, 3);
+    assert!(why.contains("softer") && why.contains("Softer than the references"), "{why}");
+    bench.done("ada", Request::Note { step: Some("tail.flex".into()), text: "looked inside, sound".into() });
+    assert!(!bench.refused().contains(&3));
+
+    // Only the references' build standard is another: no verdict, and it says why.
+    let unlike = references.replace("build_standard = [\"A\"]", "build_standard = [\"B\"]");
+    let mut bench =
+        Bench::with(&module, &format!("{}\nbuild_standard = [\"A\"]{unlike}", with_build_standard_last()));
+    bench.read("tail.flex", "fin-top", ReadingValue::Series { points: points(10.5) }, None);
+    let reading = bench.state.step("tail.flex").and_then(|step| step.readings.last().cloned());
+    let judgement = reading.map(|reading| reading.judgement).unwrap_or_else(|| panic!("no reading"));
+    assert!(judgement.headline().starts_with("cannot tell"), "{}", judgement.headline());
+    assert!(judgement.words.contains("another build standard"), "{}", judgement.words);
+}
+
+const SERIES: &str = "[[step.measure]]\nid = \"fin-top\"\ntitle = \"Fin top\"\nkind = \"load-deflection\"\nload_unit = \"N\"\ndeflection_unit = \"mm\"\ndirections = [\"left\", \"right\"]\nmax_load = \"140\"\n[[step.measure]]\ndemanded = false";
+
+/// The airframe without its tables, so that a top-level key can follow.
+fn with_build_standard_last() -> String {
+    support::AIRFRAME.split("[[report]]").next().unwrap_or_default().to_string() + "\n"
+}
+
+fn reference(number: usize, stiffness: &str, standard: &str) -> String {
+    format!(
+        "\n[[reference]]\nregistration = \"ZZ-1{number}\"\ntype = \"tern\"\nbuild_standard = [\"{standard}\"]\nstep = \"tail.flex\"\nmeasure = \"fin-top\"\nstiffness_n_per_mm = \"{stiffness}\"\ndate = 2026-01-01\nbelieved_sound = true\nprovenance = \"invented\""
+    )
+}
+
+/// A perfect series of this stiffness (N/mm), rounded to what a gauge of 0.01 mm shows.
+fn points(stiffness: f64) -> Vec<spanwise::event::SeriesPoint> {
+    let mut points = Vec::new();
+    for direction in ["left", "right"] {
+        for (load, loading) in [(40, true), (80, true), (120, true), (80, false), (40, false)] {
+            points.push(spanwise::event::SeriesPoint {
+                direction: direction.into(),
+                loading,
+                load: quantity(&format!("{load} N")),
+                deflection: quantity(&format!("{:.2} mm", f64::from(load) / stiffness)),
+            });
+        }
+    }
+    points
+}
+
+fn first_words(bench: &Bench, number: u8) -> String {
+    let verdict = bench.verdict_for(Some("ada"));
+    verdict
+        .refusals()
+        .iter()
+        .find(|refusal| refusal.number == number)
+        .map(|refusal| refusal.why.clone())
+        .unwrap_or_default()
 }
 
 #[test]

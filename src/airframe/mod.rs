@@ -6,4 +6,6 @@ mod record;
 
 pub use instruments::{Instrument, Instruments, read_instruments};
 pub use people::{Authorisation, AuthorisationKind, People, Person, read_people};
-pub use record::{Airframe, Directive, EarlierReading, LifeItem, Reference, Report, read_airframe};
+pub use record::{
+    Airframe, Directive, EarlierReading, LifeItem, Reference, Report, Withdrawn, read_airframe,
+};

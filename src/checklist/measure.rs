@@ -16,8 +16,32 @@ pub struct Measure {
     /// An instrument from the register must be named.
     pub instrument: bool,
     pub demanded: bool,
+    /// How the measurement's uncertainty is taken into account at the limit.
+    #[serde(default)]
+    pub guard: Guard,
     /// Where the limit comes from: a manual with its chapter, or "common practice, no source".
     pub limit_source: Option<String>,
+}
+
+/// The decision rule at the limit (JCGM 106:2012; ISO 14253-1:2017 for the default, from a secondary text).
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Guard {
+    /// Within or outside only where that holds with 95 %; between, it cannot be decided.
+    #[default]
+    Conformance95,
+    /// The guard band is the expanded uncertainty, k = 2 (ILAC-G8:09/2019).
+    Expanded2,
+    /// The limit already allows for the measurement's uncertainty, and the checklist says so.
+    AllowanceInLimit,
+}
+
+impl Guard {
+    pub const WORDS: [(&'static str, Guard); 3] = [
+        ("conformance-95", Guard::Conformance95),
+        ("expanded-2", Guard::Expanded2),
+        ("allowance-in-limit", Guard::AllowanceInLimit),
+    ];
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -49,6 +73,10 @@ pub enum MeasureKind {
         not_before: Option<NaiveDate>,
     },
     LoadDeflection(SeriesDemand),
+    /// A whole table of readings as text (CSV or TOML), judged by the computation of this name.
+    Table {
+        compute: String,
+    },
 }
 
 /// A load–deflection series: load against deflection, both ways, up and back down.
@@ -96,6 +124,9 @@ impl Measure {
                 (!accept.is_empty()).then(|| format!("good: {}", accept.join(", ")))
             }
             MeasureKind::Text => None,
+            MeasureKind::Table { compute } => {
+                Some(format!("judged by the {compute} computation, with the limits of the table"))
+            }
             MeasureKind::Date { not_before_today, not_before } => match (not_before_today, not_before) {
                 (true, _) => Some("not before today".to_string()),
                 (_, Some(date)) => Some(format!("not before {date}")),
@@ -124,6 +155,7 @@ impl Measure {
             MeasureKind::Text => "text",
             MeasureKind::Date { .. } => "date",
             MeasureKind::LoadDeflection(_) => "load-deflection",
+            MeasureKind::Table { .. } => "table",
         }
     }
 }

@@ -23,10 +23,10 @@ use crate::source::Located;
 pub use condition::{Circumstances, Condition};
 pub use configuration::{Aspect, Configuration, Setting};
 pub use library::{Library, builtin_sources};
-pub use measure::{Measure, MeasureKind, SeriesDemand};
+pub use measure::{Guard, Measure, MeasureKind, SeriesDemand};
 pub use read::read_checklist;
 pub use step::{EvidenceDemand, EvidenceKind, OnFailure, Section, Severity, Step};
-pub use supplement::{BuildStandard, Supplement, Tightening, TypeData, Withdrawal};
+pub use supplement::{BuildStandard, StatedVariation, Supplement, Tightening, TypeData, Withdrawal};
 
 /// The file format that this program reads.
 pub const FORMAT: u32 = 1;

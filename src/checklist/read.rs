@@ -6,10 +6,10 @@ use semver::{Version, VersionReq};
 
 use super::read_measure::read_measure;
 use super::step::{EvidenceDemand, EvidenceKind, OnFailure, Section, Severity, Step};
-use super::supplement::{BuildStandard, Supplement, Tightening, TypeData, Withdrawal};
+use super::supplement::{BuildStandard, StatedVariation, Supplement, Tightening, TypeData, Withdrawal};
 use super::{Aspect, Checklist, Condition, Configuration, FORMAT, Kind, Requirement, Selection};
 use crate::diagnostic::{Diagnostic, Source};
-use crate::quantity::Quantity;
+use crate::quantity::{Number, Quantity};
 use crate::source::{Located, Table, read_toml};
 use crate::vocabulary::{EQUIPMENT, OCCURRENCES, REPORTS, is_id};
 
@@ -387,6 +387,7 @@ fn read_type(table: Table<'_>) -> Option<TypeData> {
             Some(BuildStandard { id: id?.value, title: title?.value })
         })
         .collect();
+    let stated_variation = table.table("stated_variation", "a stated variation").and_then(read_variation);
     table.finish();
     Some(TypeData {
         id: id?.value,
@@ -395,7 +396,30 @@ fn read_type(table: Table<'_>) -> Option<TypeData> {
         datum: datum?.value,
         fin_side_load_ceiling: ceiling,
         build_standards,
+        stated_variation,
     })
+}
+
+fn read_variation(table: Table<'_>) -> Option<StatedVariation> {
+    let percent = table.number("percent");
+    let doubt_percent = table.number("doubt_percent").map_or_else(|| Number::from(25), |number| number.value);
+    let measurement_percent =
+        table.number("measurement_percent").map_or_else(|| Number::from(0), |number| number.value);
+    let by = table.required_text("by");
+    let is_possible = percent.as_ref().is_some_and(|percent| percent.value > Number::from(0))
+        && doubt_percent > Number::from(0)
+        && doubt_percent <= Number::from(100)
+        && measurement_percent >= Number::from(0);
+    if !is_possible {
+        table.reject::<()>(
+            "variation-form",
+            table.span(),
+            "a stated variation needs percent above 0, doubt_percent above 0 up to 100, measurement_percent of 0 or more",
+            "state how much sound airframes of the type differ, and who says so",
+        );
+    }
+    table.finish();
+    Some(StatedVariation { percent: percent?.value, doubt_percent, measurement_percent, by: by?.value })
 }
 
 fn read_tightening(table: Table<'_>) -> Option<Located<Tightening>> {

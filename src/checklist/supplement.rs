@@ -24,6 +24,19 @@ pub struct TypeData {
     /// The type's ceiling for a hand load on the fin top.
     pub fin_side_load_ceiling: Option<Quantity>,
     pub build_standards: Vec<BuildStandard>,
+    pub stated_variation: Option<StatedVariation>,
+}
+
+/// How much sound airframes of one build standard differ in stiffness, stated beforehand by a named person.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct StatedVariation {
+    /// Coefficient of variation between airframes, per cent.
+    pub percent: Number,
+    /// How far that figure may itself be wrong, per cent of it.
+    pub doubt_percent: Number,
+    /// Standard uncertainty of one measurement, per cent.
+    pub measurement_percent: Number,
+    pub by: String,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

@@ -10,9 +10,10 @@ use super::desk::HangarDesk;
 use super::output::{Failure, Output, exit};
 use super::routine::Crew;
 use super::walkthrough;
+use super::{has_terminal, screens};
 use crate::event::StepResult;
 use crate::hangar::{Hangar, Work, begin};
-use crate::screen::{Start, run};
+use crate::screen::Start;
 use crate::session::Request;
 use crate::store::unpack::{is_free, write_file};
 
@@ -37,8 +38,13 @@ pub(super) fn demo(args: &DemoArgs, out: &mut Output) -> Result<u8, Failure> {
     if args.walkthrough {
         return walkthrough::walk(&folder, out);
     }
-    let mut desk = HangarDesk::new(Hangar::load(&folder), Some(INSPECTOR))?;
-    let left = run(&mut desk, Start::Hangar).map_err(Failure::failed);
+    // A script that only wants the folder has no terminal, and that is no failure.
+    let left = if args.into.is_some() && !has_terminal() {
+        Ok(())
+    } else {
+        let mut desk = HangarDesk::new(Hangar::load(&folder), Some(INSPECTOR))?;
+        screens(&mut desk, Start::Hangar)
+    };
     out.line(&format!("The invented hangar is in {}", folder.display()));
     out.line(&format!("Open it again with: spanwise --hangar {} --by {INSPECTOR}", folder.display()));
     left.map(|()| exit::DONE)

@@ -10,9 +10,10 @@ use crate::completion::{Verdict, verdict};
 use crate::event::Actor;
 use crate::hangar::{
     AirframeFile, EvidenceTarget, Hangar, HangarError, Recorded, SessionSummary, Viewing, Work, begin,
-    summaries,
+    leaned_on, summaries,
 };
 use crate::screen::desk::{AirframeRow, Desk, HangarView, SessionRow, SessionView, Told, Wish};
+use crate::store::texts::read_text;
 
 /// A hangar with at most one session open.
 pub struct HangarDesk {
@@ -27,6 +28,7 @@ struct Open {
     session: Access,
     verdict: Verdict,
     read_only: Option<String>,
+    notices: Vec<String>,
 }
 
 enum Access {
@@ -71,8 +73,14 @@ impl HangarDesk {
             }
         };
         let note = read_only.clone();
-        let verdict = self.judge(session.view());
-        self.open = Some(Open { session, verdict, read_only });
+        let view = session.view();
+        let verdict = self.judge(view);
+        let mut notices = match &session {
+            Access::Writing(work) => work.notices.clone(),
+            Access::Looking(_) => Vec::new(),
+        };
+        notices.extend(leaned_on(&self.hangar, &view.plan, &view.state));
+        self.open = Some(Open { session, verdict, read_only, notices });
         Ok(note)
     }
 
@@ -156,10 +164,6 @@ impl Desk for HangarDesk {
     fn session(&self) -> Option<SessionView<'_>> {
         let open = self.open.as_ref()?;
         let view = open.session.view();
-        let notices = match &open.session {
-            Access::Writing(work) => work.notices.as_slice(),
-            Access::Looking(_) => &[],
-        };
         Some(SessionView {
             sid: &view.sid,
             plan: &view.plan,
@@ -167,7 +171,7 @@ impl Desk for HangarDesk {
             entries: &view.entries,
             verdict: &open.verdict,
             read_only: open.read_only.as_deref(),
-            notices,
+            notices: &open.notices,
         })
     }
 
@@ -177,6 +181,13 @@ impl Desk for HangarDesk {
 
     fn today(&self) -> NaiveDate {
         self.hangar.today()
+    }
+
+    fn table_text(&self, path: &str) -> Result<String, String> {
+        let path = self.hangar.root.join(path.trim());
+        read_text(&path, &path.to_string_lossy())
+            .map(|source| source.text.clone())
+            .map_err(|fault| fault.to_string())
     }
 
     fn carry_out(&mut self, wish: Wish) -> Told {
@@ -233,7 +244,7 @@ fn told_error(error: HangarError) -> Told {
 }
 
 fn hangar_view(hangar: &Hangar) -> HangarView {
-    let faults = hangar.faults.iter().chain(&hangar.library.faults).map(ToString::to_string).collect();
+    let faults = hangar.faults.iter().chain(&hangar.library().faults).map(ToString::to_string).collect();
     HangarView {
         folder: hangar.root.display().to_string(),
         airframes: hangar.airframes.iter().map(airframe_row).collect(),

@@ -12,6 +12,9 @@ pub fn text(hangar: &Hangar, sessions: &[SessionSummary]) -> String {
         let _ = writeln!(out, "This hangar is invented: club, people, types, registrations and figures.\n");
     }
     let _ = writeln!(out, "Airframes in {}", hangar.root.display());
+    if !hangar.root.exists() {
+        let _ = writeln!(out, "  there is no such folder yet; check the path given with --hangar");
+    }
     if hangar.airframes.is_empty() {
         let _ =
             writeln!(out, "  none; write a record into airframes/<registration>.toml, or try: spanwise demo");
@@ -22,13 +25,13 @@ pub fn text(hangar: &Hangar, sessions: &[SessionSummary]) -> String {
                 let last = airframe.last_annual.map_or("never".to_string(), |date| date.to_string());
                 let _ = writeln!(
                     out,
-                    "  {:<10} {:<12} serial {:<8} {} h, {} launches; last annual {last}; {} reports",
+                    "  {:<10} {:<12} serial {:<8} {} h, {} launches; last annual {last}; {}",
                     airframe.registration,
                     airframe.type_id,
                     airframe.serial,
                     airframe.hours,
                     airframe.launches,
-                    airframe.reports.len()
+                    counted(airframe.reports.len(), "report", "reports")
                 );
             }
             Err(faults) => {
@@ -59,7 +62,23 @@ pub fn text(hangar: &Hangar, sessions: &[SessionSummary]) -> String {
             session.standing
         );
     }
+    let faults = faults(hangar);
+    if !faults.is_empty() {
+        let _ = writeln!(out, "\nFaults of files; no annual is begun with a faulty checklist");
+        for fault in faults {
+            let _ = writeln!(out, "  {fault}");
+        }
+    }
     out
+}
+
+fn counted(number: usize, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}
+
+/// Of the registers and of the checklists; those of an airframe stand beside it.
+fn faults(hangar: &Hangar) -> Vec<String> {
+    hangar.faults.iter().chain(&hangar.library().faults).map(ToString::to_string).collect()
 }
 
 pub fn json(hangar: &Hangar, sessions: &[SessionSummary]) -> Value {
@@ -99,5 +118,10 @@ pub fn json(hangar: &Hangar, sessions: &[SessionSummary]) -> Value {
             })
         })
         .collect();
-    json!({ "hangar": hangar.root, "airframes": airframes, "sessions": sessions })
+    json!({
+        "hangar": hangar.root,
+        "airframes": airframes,
+        "sessions": sessions,
+        "faults": faults(hangar),
+    })
 }

@@ -14,13 +14,15 @@ mod show;
 mod status;
 mod walkthrough;
 
+use std::io::IsTerminal;
 use std::process::ExitCode;
 
 use clap::Parser;
 
 use crate::completion::refusals;
+use crate::diagnostic::render;
 use crate::event::Outcome;
-use crate::hangar::{Hangar, HangarError, Viewing, Work, begin, find_session, preview, summaries};
+use crate::hangar::{Hangar, HangarError, Viewing, Work, begin, find_session, leaned_on, preview, summaries};
 use crate::screen::{Start, run};
 use crate::store::Hangar as Folder;
 use args::{Cli, Command, OutcomeWord, ShowArgs, SignArgs, StatusArgs};
@@ -54,17 +56,20 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
     }
     let folder = Folder::locate(cli.hangar.as_deref()).map_err(Failure::failed)?;
     let hangar = Hangar::load(folder.root());
+    if !matches!(cli.command, None | Some(Command::List(_))) {
+        warn_of_registers(&hangar, out);
+    }
     match &cli.command {
         None => {
             let mut desk = HangarDesk::new(hangar, cli.by.as_deref())?;
-            run(&mut desk, Start::Hangar).map_err(Failure::failed)?;
+            screens(&mut desk, Start::Hangar)?;
             Ok(exit::DONE)
         }
         Some(Command::Work(args)) => {
             let sid = find_session(&hangar, &args.session)?;
             let mut desk = HangarDesk::new(hangar, cli.by.as_deref())?;
             desk.open(&sid)?;
-            run(&mut desk, Start::Worksheet).map_err(Failure::failed)?;
+            screens(&mut desk, Start::Worksheet)?;
             Ok(exit::DONE)
         }
         Some(Command::List(args)) => {
@@ -108,6 +113,27 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
     }
 }
 
+/// Opens the screens. Without this look first, drawing into a pipe would wait for keys that nobody can press.
+fn screens(desk: &mut HangarDesk, start: Start) -> Result<(), Failure> {
+    if !has_terminal() {
+        return Err(Failure::failed(
+            "the screens need a terminal; without one each step is a command of its own: spanwise --help",
+        ));
+    }
+    run(desk, start).map_err(Failure::failed)
+}
+
+fn has_terminal() -> bool {
+    std::io::stdout().is_terminal() && std::io::stdin().is_terminal()
+}
+
+/// A faulty register counts as empty, so what follows from that must not come as a surprise.
+fn warn_of_registers(hangar: &Hangar, out: &mut Output) {
+    if !hangar.faults.is_empty() {
+        out.error(&render(&hangar.faults, false));
+    }
+}
+
 pub(crate) fn require_person(cli: &Cli) -> Result<&str, Failure> {
     cli.by.as_deref().ok_or_else(|| {
         Failure::usage("who is working is not named; add --by <person>, an id of the people register")
@@ -148,7 +174,12 @@ fn show_session(hangar: &Hangar, args: &ShowArgs, out: &mut Output) -> Result<u8
     match (args.json, args.entries) {
         (true, _) => out.json(&show::entries_json(&sid, &view.entries)),
         (false, true) => out.text(&show::entries(&view.entries)),
-        (false, false) => out.text(&show::worksheet(&sid, &view.plan, &view.state)),
+        (false, false) => {
+            out.text(&show::worksheet(&sid, &view.plan, &view.state));
+            for leaning in leaned_on(hangar, &view.plan, &view.state) {
+                out.line(&format!("\nnote: {leaning}"));
+            }
+        }
     }
     for problem in &view.integrity {
         out.error(&format!("the record is damaged: {problem}"));

@@ -7,10 +7,12 @@ use super::args::{
 use super::output::{Failure, Output, exit};
 use super::require_person;
 use crate::checklist::{Configuration, Severity};
+use crate::diagnostic::suggest;
 use crate::event::{ControlCheck, DirectiveAnswer, Disposition, LifeAnswer, StepResult};
 use crate::hangar::{EvidenceTarget, Hangar, Work, find_session};
+use crate::plan::PlanStep;
 use crate::quantity::Number;
-use crate::session::{NewDefect, Request, parse_value};
+use crate::session::{NewDefect, Request, parse_value, taken_as};
 use crate::state::ReadingVerdict;
 use crate::store::texts::read_text;
 
@@ -139,21 +141,7 @@ fn reading(args: &ReadArgs, work: &Work) -> Result<Request, Failure> {
     };
     let planned = work.view.plan.step(&args.step);
     let Some(measure) = planned.and_then(|planned| planned.step.measure(&args.measure)) else {
-        let known: Vec<&str> = planned
-            .map(|planned| planned.step.measures.iter().map(|measure| measure.id.as_str()).collect())
-            .unwrap_or_default();
-        return Err(Failure::refused(match planned {
-            None => format!(
-                "the plan has no step \"{}\"; list them: spanwise show {}",
-                args.step, args.session.session
-            ),
-            Some(_) => format!(
-                "\"{}\" has no measurement \"{}\"; it has: {}",
-                args.step,
-                args.measure,
-                known.join(", ")
-            ),
-        }));
+        return Err(Failure::refused(unknown_measure(args, planned, work)));
     };
     let value = parse_value(measure, &text).map_err(Failure::refused)?;
     Ok(Request::Read {
@@ -164,6 +152,24 @@ fn reading(args: &ReadArgs, work: &Work) -> Result<Request, Failure> {
         corrects: args.correct,
         why: args.why.clone(),
     })
+}
+
+/// The step or the measurement that was meant, where it is near enough; else what there is.
+fn unknown_measure(args: &ReadArgs, planned: Option<&PlanStep>, work: &Work) -> String {
+    let session = &args.session.session;
+    match planned {
+        None => {
+            let ids = work.view.plan.steps.iter().map(|planned| planned.step.id.as_str());
+            let next =
+                suggest(&args.step, ids).unwrap_or_else(|| format!("list them: spanwise show {session}"));
+            format!("the plan has no step \"{}\"; {next}", args.step)
+        }
+        Some(planned) => {
+            let ids = planned.step.measures.iter().map(|measure| measure.id.as_str());
+            let next = suggest(&args.measure, ids).unwrap_or_else(|| "it demands none".to_string());
+            format!("\"{}\" has no measurement \"{}\"; {next}", args.step, args.measure)
+        }
+    }
 }
 
 fn defect(command: &DefectCommand, work: &Work) -> Result<Request, Failure> {
@@ -224,9 +230,11 @@ fn tell_judgement(work: &Work, args: &ReadArgs, entry: u64, out: &mut Output) {
         .state
         .step(&args.step)
         .and_then(|step| step.readings.iter().find(|reading| reading.stamp.entry == entry));
-    if let Some(reading) =
-        reading.filter(|reading| reading.judgement.verdict != ReadingVerdict::Recorded || args.file.is_some())
-    {
-        out.line(&format!("{}: {}", reading.judgement.verdict.word(), reading.judgement.words));
+    let Some(reading) = reading else { return };
+    if let Some(words) = args.value.as_ref().and_then(|text| taken_as(text, &reading.taken.value)) {
+        out.line(&words);
+    }
+    if reading.judgement.verdict != ReadingVerdict::Recorded || args.file.is_some() {
+        out.line(&format!("{}: {}", reading.judgement.headline(), reading.judgement.words));
     }
 }

@@ -125,6 +125,9 @@ impl Crew<'_> {
             MeasureKind::Date { .. } => ReadingValue::Date {
                 date: self.hangar.today().checked_add_days(Days::new(400)).unwrap_or_default(),
             },
+            MeasureKind::Table { compute } => ReadingValue::Table {
+                text: crate::compute::kind(compute).map_or_else(String::new, |kind| kind.example.to_string()),
+            },
             MeasureKind::LoadDeflection(demand) => ReadingValue::Series {
                 points: parse_series(demand, self.flex_table).map_err(Failure::refused)?,
             },
@@ -148,8 +151,14 @@ impl Crew<'_> {
                 .iter()
                 .filter(|found| found.calibration_due.is_some_and(|due| due >= today))
         };
-        unit.and_then(|unit| in_calibration().find(|found| found.unit.dimension() == unit.dimension()))
-            .or_else(|| in_calibration().next())
+        let expanded = |found: &&Instrument| {
+            let unit = unit?;
+            Quantity::new(found.uncertainty?, found.unit).in_unit_f64(unit).ok()
+        };
+        let finest = in_calibration()
+            .filter(|found| expanded(found).is_some())
+            .min_by(|a, b| expanded(a).partial_cmp(&expanded(b)).unwrap_or(std::cmp::Ordering::Equal));
+        finest.or_else(|| in_calibration().next())
     }
 }
 

@@ -3,8 +3,9 @@
 use std::fmt::Write as _;
 
 use crate::plan::{Plan, PlanStep};
+use crate::screen::words;
 use crate::session::value_words;
-use crate::state::{State, StepState, Struck};
+use crate::state::{Stamped, State, StepState, Struck};
 use crate::vocabulary::kind_words;
 
 /// The worksheet: every step with its answers, readings, notes and what was struck.
@@ -112,7 +113,7 @@ fn show_step(out: &mut String, planned: &PlanStep, step: &StepState, state: &Sta
             reading.stamp.short(),
             reading.stamp.entry,
             struck_words(reading.struck.as_ref()),
-            reading.judgement.verdict.word(),
+            reading.judgement.headline(),
             reading.judgement.words
         );
     }
@@ -225,9 +226,31 @@ fn signature(out: &mut String, state: &State) {
     }
 }
 
-pub fn entries(_entries: &[crate::state::Stamped]) -> String {
-    String::new()
+/// Entry by entry, oldest first, in plain words.
+pub fn entries(entries: &[Stamped]) -> String {
+    entries
+        .iter()
+        .map(|stamped| {
+            let by = stamped.event.actor().map_or("the program", |actor| actor.name.as_str());
+            format!("{:>5}  {}  {by}: {}\n", stamped.entry, stamped.wall, words(&stamped.event))
+        })
+        .collect()
 }
-pub fn entries_json(_sid: &str, _entries: &[crate::state::Stamped]) -> serde_json::Value {
-    serde_json::Value::Null
+
+/// Entry by entry as JSON: the record's own words beside the plain ones.
+pub fn entries_json(sid: &str, entries: &[Stamped]) -> serde_json::Value {
+    let entries: Vec<serde_json::Value> = entries
+        .iter()
+        .map(|stamped| {
+            serde_json::json!({
+                "entry": stamped.entry,
+                "wall": stamped.wall,
+                "mono_ms": stamped.mono_ms,
+                "hash": stamped.hash,
+                "event": stamped.event,
+                "words": words(&stamped.event),
+            })
+        })
+        .collect();
+    serde_json::json!({ "session": sid, "entries": entries })
 }

@@ -6,6 +6,7 @@ mod begin;
 mod error;
 mod evidence;
 mod folder;
+mod leaning;
 mod sessions;
 mod work;
 
@@ -13,5 +14,6 @@ pub use begin::{Begun, begin, preview};
 pub use error::HangarError;
 pub use evidence::EvidenceTarget;
 pub use folder::{AirframeFile, Hangar, PROGRAMME};
+pub use leaning::leaned_on;
 pub use sessions::{SessionSummary, find_session, summaries};
 pub use work::{Recorded, Viewing, Work};

@@ -1,6 +1,9 @@
 //! All sessions of a hangar in one line each, and finding one by what a person types.
 
+use std::collections::BTreeSet;
+
 use super::{Hangar, HangarError, Viewing};
+use crate::diagnostic::nearest;
 use crate::store::SessionFolder;
 
 /// One session as a list shows it.
@@ -59,7 +62,8 @@ fn summary(hangar: &Hangar, sid: &str) -> SessionSummary {
         Err(error) => return blank(sid.to_string(), format!("cannot be read: {}", error.parts().0)),
     };
     let state = &view.state;
-    let standing = if let Some(problem) = view.integrity.first() {
+    let damage = view.integrity.first();
+    let standing = if let Some(problem) = damage {
         format!("damaged: {problem}")
     } else if let Some(signed) = &state.signed {
         format!("{} on {}", signed.what.outcome.word(), signed.what.date)
@@ -74,14 +78,33 @@ fn summary(hangar: &Hangar, sid: &str) -> SessionSummary {
         sid: sid.to_string(),
         registration: view.plan.airframe.registration.clone(),
         begun_at: opened.map(|told| told.stamp.wall.clone()).unwrap_or_default(),
-        begun: opened.map(|told| told.stamp.short()).unwrap_or_default(),
-        by: opened.map(|told| told.stamp.by.name.clone()).unwrap_or_default(),
+        begun: opened.map_or("?".to_string(), |told| told.stamp.short()),
+        by: opened.map_or("?".to_string(), |told| told.stamp.by.name.clone()),
         standing,
-        progress: Some((answered, view.plan.steps.len())),
-        open_mandatory: state.open_mandatory(&view.plan).count(),
+        // What follows a damaged place is unknown, so its counts would be false.
+        progress: damage.is_none().then_some((answered, view.plan.steps.len())),
+        open_mandatory: if damage.is_some() { 0 } else { state.open_mandatory(&view.plan).count() },
         grounded: state.grounded(),
         can_open: true,
     }
+}
+
+fn no_session(all: &[SessionSummary], word: &str) -> HangarError {
+    let known: BTreeSet<&str> =
+        all.iter().filter(|session| session.can_open).map(|session| session.registration.as_str()).collect();
+    let meant = nearest(word, known).map(|found| format!("did you mean \"{found}\"? ")).unwrap_or_default();
+    let unreadable = all.iter().filter(|session| !session.can_open).count();
+    let hidden = match unreadable {
+        0 => String::new(),
+        1 => " (one cannot be read, so its airframe is not known)".to_string(),
+        more => format!(" ({more} cannot be read, so their airframes are not known)"),
+    };
+    HangarError::not_found(
+        format!("there is no session \"{word}\""),
+        format!(
+            "{meant}list them with: spanwise list{hidden}; begin one with: spanwise begin <registration>"
+        ),
+    )
 }
 
 /// The session of this id or beginning of an id, or the newest one of this registration.
@@ -107,9 +130,6 @@ pub fn find_session(hangar: &Hangar, word: &str) -> Result<String, HangarError> 
     let mut of_airframe = all.iter().filter(|session| session.registration.eq_ignore_ascii_case(word));
     match of_airframe.next() {
         Some(newest) => Ok(newest.sid.clone()),
-        None => Err(HangarError::not_found(
-            format!("there is no session \"{word}\""),
-            "list them with: spanwise list; begin one with: spanwise begin <registration>",
-        )),
+        None => Err(no_session(&all, word)),
     }
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use chrono::NaiveDate;
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::{Hangar, HangarError};
 use crate::airframe::Person;
@@ -13,11 +13,12 @@ use crate::event::{Actor, Event, Outcome, RunStarted};
 use crate::journal::Entry;
 use crate::journal::Verdict as Soundness;
 use crate::plan::{Plan, plan_hash};
-use crate::session::{Facts, Request, decide};
+use crate::session::{Declined, Facts, Request, decide};
 use crate::signoff::sign_off;
 use crate::state::{Stamped, State};
 use crate::store::{
     AppendError, Clock, Evidence, EvidenceCheck, OpenError, SharedDisk, Writer, open_reader, open_writer,
+    wall_text,
 };
 
 /// The program's name and version, as the record keeps it.
@@ -153,7 +154,12 @@ pub struct Work {
     pub notices: Vec<String>,
     writer: Writer,
     clock: Arc<dyn Clock>,
+    /// Wall clock and running time of this run's last entry.
+    last_time: Option<(DateTime<FixedOffset>, u64)>,
 }
+
+/// Wall clock and running time may drift apart by this much before the record says that the clock was set.
+const CLOCK_STEP_MS: i64 = 2_000;
 
 impl Work {
     /// Takes the lock, recovers what a crash left, folds the record. Refuses a damaged one.
@@ -168,7 +174,7 @@ impl Work {
         }
         view.look_at_evidence();
         let notices = opened.notices.iter().map(ToString::to_string).collect();
-        Ok(Work { view, notices, writer, clock: Arc::clone(&hangar.clock) })
+        Ok(Work { view, notices, writer, clock: Arc::clone(&hangar.clock), last_time: None })
     }
 
     /// Decides the request and makes its event durable. Returns only after both syncs.
@@ -193,7 +199,24 @@ impl Work {
         if self.last_run().is_none_or(|last| *last != run) && self.view.state.entries > 1 {
             self.append_one(&run)?;
         }
+        if let Some(stepped) = self.clock_step() {
+            self.append_one(&stepped)?;
+        }
         self.append_one(event)
+    }
+
+    /// The event that tells of a clock set during this run. Going back is legal and recorded, never corrected.
+    fn clock_step(&self) -> Option<Event> {
+        let (wall_before, mono_before) = self.last_time?;
+        let (wall_now, mono_now) = (self.clock.now(), self.clock.monotonic_ms());
+        let wall_change_ms = (wall_now - wall_before).num_milliseconds();
+        let elapsed_ms = i64::try_from(mono_now.saturating_sub(mono_before)).unwrap_or(i64::MAX);
+        ((wall_change_ms - elapsed_ms).abs() > CLOCK_STEP_MS).then(|| Event::ClockStepped {
+            wall_before: wall_text(wall_before),
+            wall_now: wall_text(wall_now),
+            wall_change_ms,
+            elapsed_ms,
+        })
     }
 
     fn last_run(&self) -> Option<&Event> {
@@ -206,12 +229,32 @@ impl Work {
     }
 
     fn append_one(&mut self, event: &Event) -> Result<Recorded, HangarError> {
+        self.check_fit(event)?;
         let (kind, body) = event
             .to_parts()
             .map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
         let entry = self.writer.append(self.clock.draft(&kind, body)).map_err(append_error)?;
+        self.last_time = Some((self.clock.now(), self.clock.monotonic_ms()));
         self.view.take(&entry).map_err(|why| HangarError::Damaged { why })?;
         Ok(Recorded { entry: entry.seq })
+    }
+
+    /// Folds the event on trial. One that does not fit would be found at the next opening, as damage that nobody
+    /// can repair: it must never reach the disk.
+    fn check_fit(&self, event: &Event) -> Result<(), HangarError> {
+        let trial = Stamped {
+            entry: self.view.state.entries,
+            wall: String::new(),
+            mono_ms: 0,
+            hash: String::new(),
+            event: event.clone(),
+        };
+        self.view.state.clone().apply(&self.view.plan, &trial).map_err(|fault| {
+            HangarError::Declined(Declined {
+                why: format!("this does not fit the record: {}", fault.why),
+                next: "nothing was recorded; look at the record first".to_string(),
+            })
+        })
     }
 
     /// Reads the record from the disk once more, judges it, and signs when nothing stands against it.
@@ -221,6 +264,12 @@ impl Work {
         person: &Person,
         outcome: Outcome,
     ) -> Result<Result<Recorded, Vec<Refusal>>, HangarError> {
+        if self.view.state.signed.is_some() {
+            return Err(HangarError::Declined(Declined {
+                why: "this session is signed and closed".to_string(),
+                next: "begin a new session that continues it".to_string(),
+            }));
+        }
         let again = Viewing::open(hangar, &self.view.sid)?;
         let mut integrity = again.integrity;
         if again.state != self.view.state {

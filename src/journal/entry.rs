@@ -205,9 +205,12 @@ impl fmt::Display for LineFault {
             LineFault::Unterminated => write!(f, "the line does not end with a line feed"),
             LineFault::Frame => write!(f, "the line is not of the form {{\"e\":EVENT,\"h\":\"HASH\"}}"),
             LineFault::Hash { stored, computed } => {
+                // A changed digit further on must not make two hashes look alike.
+                let (stored, computed) = (stored.to_string(), computed.to_string());
+                let shown = if stored.get(..12) == computed.get(..12) { stored.len() } else { 12 };
                 write!(
                     f,
-                    "the content does not match its hash (stored {stored:.12}, computed {computed:.12})"
+                    "the content does not match its hash (stored {stored:.shown$}, computed {computed:.shown$})"
                 )
             }
             LineFault::Json(e) => write!(f, "the event is not JSON: {e}"),

@@ -155,9 +155,12 @@ impl fmt::Display for Damage {
         }
         write!(
             f,
-            " The session can be read ({} lines verify), not continued or signed. Copy the folder before anything \
+            " The session can be read ({} verify), not continued or signed. Copy the folder before anything \
              else is tried.",
-            self.verified_lines
+            match self.verified_lines {
+                1 => "1 line".to_string(),
+                lines => format!("{lines} lines"),
+            }
         )
     }
 }

@@ -16,7 +16,7 @@ use crate::event::{
 };
 use crate::plan::{Plan, PlanStep};
 use crate::quantity::Quantity;
-use crate::state::{Defect, State};
+use crate::state::{Defect, State, compute_table};
 
 /// What the decision needs to know of the world.
 pub struct Facts<'a> {
@@ -305,6 +305,7 @@ fn check_value(plan: &Plan, measure: &Measure, value: &ReadingValue) -> Result<(
         (MeasureKind::Count { .. }, ReadingValue::Count { .. })
         | (MeasureKind::Text, ReadingValue::Text { .. })
         | (MeasureKind::Date { .. }, ReadingValue::Date { .. }) => Ok(()),
+        (MeasureKind::Table { compute }, ReadingValue::Table { text }) => check_table(compute, text),
         (MeasureKind::LoadDeflection(demand), ReadingValue::Series { points }) => {
             super::series::check_series(plan, demand, points)
         }
@@ -312,6 +313,23 @@ fn check_value(plan: &Plan, measure: &Measure, value: &ReadingValue) -> Result<(
             format!("\"{}\" wants a {}", measure.title, measure.kind_word()),
             "enter the value in that form",
         ),
+    }
+}
+
+/// A table goes into the record as it is, so it must be whole and small enough for one entry.
+fn check_table(compute: &str, text: &str) -> Result<(), Declined> {
+    const LARGEST_BYTES: usize = 32 * 1024;
+    if text.len() > LARGEST_BYTES {
+        return declined(
+            format!("the table has {} bytes", text.len()),
+            format!("keep it under {LARGEST_BYTES}; add the whole file as evidence"),
+        );
+    }
+    match compute_table(compute, text) {
+        Ok(_) => Ok(()),
+        Err(why) => {
+            declined(why, format!("correct the table; spanwise compute {compute} --example shows one"))
+        }
     }
 }
 

@@ -8,4 +8,4 @@ mod value;
 pub use decide::{Declined, Facts, decide};
 pub use request::{NewDefect, Request};
 pub use series::LOAD_CAUTION;
-pub use value::{parse_series, parse_value, value_words};
+pub use value::{parse_series, parse_value, taken_as, value_words};

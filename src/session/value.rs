@@ -22,11 +22,19 @@ pub fn parse_value(measure: &Measure, text: &str) -> Result<ReadingValue, String
         MeasureKind::Count { unit, .. } => count(text, *unit),
         MeasureKind::Choice { choices, .. } => choice(text, choices),
         MeasureKind::Text => Ok(ReadingValue::Text { text: text.to_string() }),
+        MeasureKind::Table { .. } => Ok(ReadingValue::Table { text: format!("{text}\n") }),
         MeasureKind::Date { .. } => date(text),
         MeasureKind::LoadDeflection(demand) => {
             parse_series(demand, text).map(|points| ReadingValue::Series { points })
         }
     }
+}
+
+/// What a bare number was taken as, for saying so after it was saved; nothing where a unit was typed.
+pub fn taken_as(text: &str, value: &ReadingValue) -> Option<String> {
+    let is_measured = matches!(value, ReadingValue::Number { .. } | ReadingValue::Pair { .. });
+    let has_unit = text.chars().any(|c| !(c.is_ascii_digit() || c.is_whitespace() || "+-.,;/".contains(c)));
+    (is_measured && !has_unit).then(|| format!("no unit was typed: taken as {}", value_words(value)))
 }
 
 fn quantity(text: &str, unit: Unit) -> Result<Quantity, String> {
@@ -206,6 +214,7 @@ pub fn value_words(value: &ReadingValue) -> String {
         ReadingValue::Choice { choice } => choice.clone(),
         ReadingValue::Text { text } => text.clone(),
         ReadingValue::Date { date } => date.to_string(),
+        ReadingValue::Table { text } => format!("table of {} lines", text.lines().count()),
         ReadingValue::Series { points } => format!("load-deflection table of {} points", points.len()),
     }
 }

@@ -1,7 +1,7 @@
 //! The fold: one event at a time, without clock, file or terminal.
 
 use super::{
-    Answer, Defect, Inspection, Judgement, Note, Reading, Stamp, Stamped, State, Struck, Told, judge,
+    Answer, Card, Defect, Inspection, Note, Reading, Stamp, Stamped, State, Struck, Told, judge_in_plan,
 };
 use crate::event::{
     Answered, Correction, DefectRaised, DefectRectified, EntryNumber, Event, IndependentlyInspected,
@@ -175,7 +175,8 @@ impl State {
             .step
             .measure(&taken.measure)
             .ok_or_else(|| format!("the step \"{}\" has no measurement \"{}\"", taken.step, taken.measure))?;
-        let judgement: Judgement = judge(measure, &taken.value, taken.instrument.as_ref(), stamp.day());
+        let card = Card { plan, step: &taken.step, measure: &taken.measure };
+        let judgement = judge_in_plan(card, measure, &taken.value, taken.instrument.as_ref(), stamp.day());
         let step = self.step_mut(&taken.step)?;
         if let Some(correction) = &taken.corrects {
             let target = step

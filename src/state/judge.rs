@@ -1,12 +1,13 @@
 //! A reading against its limit. Recomputed at every fold from what was recorded, never stored.
 
-use std::cmp::Ordering;
-
 use chrono::NaiveDate;
 
+use super::compare_series::Card;
+use super::judge_number;
+use super::own_past::{Now, own_past};
 use crate::checklist::{Measure, MeasureKind};
 use crate::event::{InstrumentUse, ReadingValue};
-use crate::quantity::{Limit, Quantity, Unit};
+use crate::measure::compare;
 
 /// How a reading stands to its limit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -35,35 +36,63 @@ pub struct Judgement {
     pub verdict: ReadingVerdict,
     /// The verdict in plain words, with the figures behind it.
     pub words: String,
+    /// Against the reference airframes, where the measurement is compared with them.
+    pub comparison: Option<compare::Verdict>,
 }
 
 impl Judgement {
     pub fn new(verdict: ReadingVerdict, words: impl Into<String>) -> Self {
-        Judgement { verdict, words: words.into() }
+        Judgement { verdict, words: words.into(), comparison: None }
     }
 
-    fn recorded(words: impl Into<String>) -> Self {
+    /// The verdict in a few words: the comparison first, where there is one.
+    pub fn headline(&self) -> String {
+        let compared = self.comparison.map(|comparison| match comparison {
+            compare::Verdict::Consistent => "consistent",
+            compare::Verdict::Softer => "softer",
+            compare::Verdict::Stiffer => "stiffer",
+            compare::Verdict::CannotTell(_) => "cannot tell",
+        });
+        match (compared, self.verdict) {
+            (None, verdict) => verdict.word().to_string(),
+            (Some(compared), ReadingVerdict::Recorded) => compared.to_string(),
+            (Some(compared), verdict) => format!("{compared} ({} its limits)", verdict.word()),
+        }
+    }
+
+    pub(super) fn recorded(words: impl Into<String>) -> Self {
         Judgement::new(ReadingVerdict::Recorded, words)
     }
 
-    fn within_if(is_within: bool, words: impl Into<String>) -> Self {
+    pub(super) fn within_if(is_within: bool, words: impl Into<String>) -> Self {
         Judgement::new(if is_within { ReadingVerdict::Within } else { ReadingVerdict::Outside }, words)
     }
 }
 
-/// Judges one reading. `day` is the day on which it was taken.
+/// Judges one reading of `measure` by itself; a series is also compared with the plan's references by
+/// [`super::judge_in_plan`]. `day` is the day on which it was taken.
 pub fn judge(
     measure: &Measure,
     value: &ReadingValue,
     instrument: Option<&InstrumentUse>,
     day: Option<NaiveDate>,
 ) -> Judgement {
+    if let Some(why) = out_of_calibration(measure, instrument, day) {
+        return Judgement::new(ReadingVerdict::CannotDecide, why);
+    }
     match (&measure.kind, value) {
         (MeasureKind::Number { limit, .. }, ReadingValue::Number { quantity }) => {
-            against(limit.as_ref(), quantity, instrument)
+            judge_number::against(limit.as_ref(), quantity, instrument, measure.guard)
         }
         (MeasureKind::Pair { unit, limit, max_difference }, ReadingValue::Pair { left, right }) => {
-            pair(*unit, limit.as_ref(), max_difference.as_ref(), left, right)
+            judge_number::pair(
+                *unit,
+                limit.as_ref(),
+                max_difference.as_ref(),
+                (left, right),
+                instrument,
+                measure.guard,
+            )
         }
         (MeasureKind::Count { min, max, .. }, ReadingValue::Count { count }) => {
             let is_within = min.is_none_or(|min| *count >= min) && max.is_none_or(|max| *count <= max);
@@ -86,7 +115,10 @@ pub fn judge(
             }
         }
         (MeasureKind::LoadDeflection(demand), ReadingValue::Series { points }) => {
-            super::judge_series::judge_series(demand, points, instrument)
+            super::judge_series::judge_series(demand, points, instrument, None)
+        }
+        (MeasureKind::Table { compute }, ReadingValue::Table { text }) => {
+            super::judge_table::judge_table(compute, text)
         }
         (_, ReadingValue::Choice { choice }) => Judgement::recorded(choice.clone()),
         (_, ReadingValue::Text { text }) => Judgement::recorded(text.clone()),
@@ -95,6 +127,44 @@ pub fn judge(
             format!("a {} cannot be judged as a {}", value_word(other), measure.kind_word()),
         ),
     }
+}
+
+/// Judges a reading as part of its plan: a load–deflection series is also compared with the references, and a
+/// number or a stiffness with the airframe's own earlier annuals.
+pub fn judge_in_plan(
+    card: Card<'_>,
+    measure: &Measure,
+    value: &ReadingValue,
+    instrument: Option<&InstrumentUse>,
+    day: Option<NaiveDate>,
+) -> Judgement {
+    if out_of_calibration(measure, instrument, day).is_some() {
+        return judge(measure, value, instrument, day);
+    }
+    match (&measure.kind, value) {
+        (MeasureKind::LoadDeflection(demand), ReadingValue::Series { points }) => {
+            super::judge_series::judge_series(demand, points, instrument, Some((card, day)))
+        }
+        (_, ReadingValue::Number { quantity }) => {
+            let judgement = judge(measure, value, instrument, day);
+            let unit = quantity.unit;
+            let now = quantity.in_unit_f64(unit).ok().zip(day).map(|(value, day)| Now {
+                value,
+                standard_uncertainty: judge_number::standard_uncertainty(instrument, unit),
+                unit,
+                day,
+            });
+            with_past(judgement, now.and_then(|now| own_past(card, now)))
+        }
+        _ => judge(measure, value, instrument, day),
+    }
+}
+
+fn with_past(mut judgement: Judgement, past: Option<String>) -> Judgement {
+    if let Some(past) = past {
+        judgement.words = format!("{}. {past}", judgement.words);
+    }
+    judgement
 }
 
 fn value_word(value: &ReadingValue) -> &'static str {
@@ -106,60 +176,22 @@ fn value_word(value: &ReadingValue) -> &'static str {
         ReadingValue::Text { .. } => "text",
         ReadingValue::Date { .. } => "date",
         ReadingValue::Series { .. } => "series",
+        ReadingValue::Table { .. } => "table",
     }
 }
 
-fn against(limit: Option<&Limit>, quantity: &Quantity, _instrument: Option<&InstrumentUse>) -> Judgement {
-    let Some(limit) = limit else { return Judgement::recorded(quantity.to_string()) };
-    match limit.contains(quantity) {
-        Ok(is_within) => Judgement::within_if(is_within, format!("{quantity} against {limit}")),
-        Err(error) => Judgement::new(ReadingVerdict::CannotDecide, error.to_string()),
-    }
-}
-
-fn pair(
-    unit: Unit,
-    limit: Option<&Limit>,
-    max_difference: Option<&crate::quantity::Number>,
-    left: &Quantity,
-    right: &Quantity,
-) -> Judgement {
-    let judged = || -> Result<Judgement, crate::quantity::QuantityError> {
-        let mut outside = Vec::new();
-        for (side, quantity) in [("left", left), ("right", right)] {
-            if let Some(limit) = limit
-                && !limit.contains(quantity)?
-            {
-                outside.push(format!("{side} {quantity} against {limit}"));
-            }
-        }
-        let mut words = format!("left {left}, right {right}");
-        if let Some(most) = max_difference {
-            let apart = difference(left, right, unit)?;
-            let most = Quantity::new(*most, unit);
-            words = format!("{words}, {apart} apart");
-            if apart.compare(&most)? == Ordering::Greater {
-                outside.push(format!("{apart} apart against at most {most}"));
-            }
-        }
-        if limit.is_none() && max_difference.is_none() {
-            return Ok(Judgement::recorded(words));
-        }
-        Ok(if outside.is_empty() {
-            Judgement::new(ReadingVerdict::Within, words)
-        } else {
-            Judgement::new(ReadingVerdict::Outside, outside.join("; "))
-        })
-    };
-    judged().unwrap_or_else(|error| Judgement::new(ReadingVerdict::CannotDecide, error.to_string()))
-}
-
-/// How far two quantities are apart, without sign, in `unit`.
-fn difference(
-    left: &Quantity,
-    right: &Quantity,
-    unit: Unit,
-) -> Result<Quantity, crate::quantity::QuantityError> {
-    let (left, right) = (left.to(unit)?.value.decimal(), right.to(unit)?.value.decimal());
-    Ok(Quantity::new((left - right).abs().into(), unit))
+/// A reading taken with an instrument out of calibration on the day decides nothing.
+fn out_of_calibration(
+    measure: &Measure,
+    instrument: Option<&InstrumentUse>,
+    day: Option<NaiveDate>,
+) -> Option<String> {
+    let used = instrument.filter(|_| measure.instrument)?;
+    let (due, day) = (used.calibration_due?, day?);
+    (day > due).then(|| {
+        format!(
+            "{} was out of calibration on {day} (due {due}); take the reading again with another",
+            used.id
+        )
+    })
 }

@@ -1,5 +1,9 @@
 //! A load–deflection series against the checklist's demands.
 
+use chrono::NaiveDate;
+
+use super::compare_series::{Card, compare_series, softer_stiffness};
+use super::own_past::{Now, own_past};
 use super::{Judgement, ReadingVerdict};
 use crate::checklist::SeriesDemand;
 use crate::event::{InstrumentUse, SeriesPoint};
@@ -101,10 +105,12 @@ fn too_few(demand: &SeriesDemand, points: &[SeriesPoint]) -> Option<String> {
     None
 }
 
+/// Judges the series against the checklist's limits and, where a card is given, compares its stiffness.
 pub(super) fn judge_series(
     demand: &SeriesDemand,
     points: &[SeriesPoint],
     instrument: Option<&InstrumentUse>,
+    in_plan: Option<(Card<'_>, Option<NaiveDate>)>,
 ) -> Judgement {
     let result = match evaluate_series(demand, points, instrument) {
         Ok(result) => result,
@@ -122,8 +128,22 @@ pub(super) fn judge_series(
     let worst = [ReadingVerdict::Outside, ReadingVerdict::CannotDecide, ReadingVerdict::Within]
         .into_iter()
         .find(|verdict| verdicts.iter().any(|(found, _)| found == verdict));
-    let words: Vec<String> = verdicts.into_iter().map(|(_, words)| words).chain([summary]).collect();
-    Judgement::new(worst.unwrap_or(ReadingVerdict::Recorded), words.join(" "))
+    let compared = in_plan.map(|(card, _)| compare_series(card, &result));
+    let past = in_plan.and_then(|(card, day)| past_of(card, day?, &result));
+    let (comparison, beside) = match compared {
+        Some(Ok(found)) => (Some(found.verdict), Some(found.summary().replace('\n', " "))),
+        Some(Err(why)) => (None, Some(format!("Not compared: {why}."))),
+        None => (None, None),
+    };
+    let words: Vec<String> = beside
+        .into_iter()
+        .chain(past)
+        .chain(verdicts.into_iter().map(|(_, words)| words))
+        .chain([summary])
+        .collect();
+    let mut judgement = Judgement::new(worst.unwrap_or(ReadingVerdict::Recorded), words.join(" "));
+    judgement.comparison = comparison;
+    judgement
 }
 
 /// The smallest stiffness against the whole interval of every direction that stands for itself.
@@ -174,4 +194,18 @@ fn against_side_difference(result: &LoadDeflection, percent: f64) -> (ReadingVer
         }
         Err(why) => (ReadingVerdict::CannotDecide, why.to_string()),
     }
+}
+
+/// The stiffness beside the airframe's earlier annuals.
+fn past_of(card: Card<'_>, day: NaiveDate, result: &LoadDeflection) -> Option<String> {
+    let stiffness = softer_stiffness(result).ok()?;
+    own_past(
+        card,
+        Now {
+            value: stiffness.value,
+            standard_uncertainty: Some(stiffness.standard_uncertainty),
+            unit: Unit::NewtonPerMillimetre,
+            day,
+        },
+    )
 }

@@ -3,9 +3,13 @@
 //! [`State::apply`] is the only way in. A live session, a reopened one and an auditor's replay all run it.
 
 mod apply;
+mod compare_series;
 mod defect;
 mod judge;
+mod judge_number;
 mod judge_series;
+mod judge_table;
+mod own_past;
 mod step;
 
 use std::collections::BTreeMap;
@@ -19,9 +23,13 @@ use crate::event::{
 use crate::plan::Plan;
 
 pub use apply::{ApplyFault, replay};
+pub use compare_series::{Card, compare_series};
 pub use defect::{Defect, Standing};
-pub use judge::{Judgement, ReadingVerdict, judge};
+pub use judge::{Judgement, ReadingVerdict, judge, judge_in_plan};
+pub use judge_number::judge_repeats;
 pub use judge_series::{evaluate_series, series_settings, signed_readings};
+pub use judge_table::compute_table;
+pub use own_past::{Now, own_past};
 pub use step::{Answer, Inspection, Note, Reading, StepState, Struck};
 
 /// An event with its place in the journal.

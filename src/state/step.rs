@@ -1,8 +1,9 @@
 //! One step's history: answers, readings, notes, inspections. What was struck stays.
 
-use super::{Judgement, ReadingVerdict, Stamp, StepStanding};
-use crate::checklist::{Configuration, Measure};
-use crate::event::{Answered, EntryNumber, IndependentlyInspected, ReadingTaken, StepResult};
+use super::{Judgement, ReadingVerdict, Stamp, StepStanding, judge_repeats};
+use crate::checklist::{Configuration, Measure, MeasureKind};
+use crate::event::{Answered, EntryNumber, IndependentlyInspected, ReadingTaken, ReadingValue, StepResult};
+use crate::quantity::Quantity;
 
 /// What replaced an entry, or took it back, and why.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -88,6 +89,26 @@ impl StepState {
         }
         let taken = u32::try_from(self.readings_of(&measure.id).count()).unwrap_or(u32::MAX);
         measure.readings.saturating_sub(taken)
+    }
+
+    /// The judgements that count for a measurement: of the mean where several numbers were read, else of
+    /// each reading that holds.
+    pub fn judgements(&self, measure: &Measure) -> Vec<Judgement> {
+        let readings: Vec<&Reading> = self.readings_of(&measure.id).collect();
+        if let MeasureKind::Number { limit, .. } = &measure.kind {
+            let quantities: Vec<Quantity> = readings
+                .iter()
+                .filter_map(|reading| match reading.taken.value {
+                    ReadingValue::Number { quantity } => Some(quantity),
+                    _ => None,
+                })
+                .collect();
+            let instrument = readings.last().and_then(|reading| reading.taken.instrument.as_ref());
+            if let Some(mean) = judge_repeats(limit.as_ref(), &quantities, instrument, measure.guard) {
+                return vec![mean];
+            }
+        }
+        readings.into_iter().map(|reading| reading.judgement.clone()).collect()
     }
 
     /// Readings that hold and lie outside their limit.

@@ -15,7 +15,7 @@ pub mod texts;
 pub mod unpack;
 pub mod writer;
 
-pub use clock::{Clock, FakeClock, RealClock};
+pub use clock::{Clock, FakeClock, RealClock, wall_text};
 pub use device::device_name;
 pub use disk::{Disk, DiskFile, SharedDisk, StoreError};
 pub use evidence::{Evidence, EvidenceCheck, StoredEvidence};

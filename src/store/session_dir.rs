@@ -59,7 +59,7 @@ pub enum OpenError {
     Damaged(Box<Damage>),
     Store(StoreError),
     /// Recovery itself could not be recorded.
-    Recovery(AppendError),
+    Recovery(Box<AppendError>),
 }
 
 /// A session as found, for reading. Nothing was written.
@@ -291,7 +291,8 @@ fn record_torn(
             "len": len,
             "sha256": hash,
         });
-        let entry = writer.append(clock.draft(RECOVERED, body)).map_err(OpenError::Recovery)?;
+        let entry =
+            writer.append(clock.draft(RECOVERED, body)).map_err(|e| OpenError::Recovery(Box::new(e)))?;
         notices.push(Notice::FragmentSetAside { seq: entry.seq, len, sha256: hash });
         entries.push(entry);
     }

@@ -109,8 +109,10 @@ fn torn(before: &[u8], offset: usize, bytes: &[u8], junk: &mut Random, out: &mut
         out.push(Arc::new(content));
     };
     // Ballast is megabytes of zeros that nobody reads; tearing it at each byte would show nothing.
-    let step = if bytes.len() > 64 * 1024 { bytes.len() / 2 } else { 1 };
-    for cut in (0..bytes.len()).step_by(step) {
+    if bytes.len() > 64 * 1024 {
+        return push(&bytes[..bytes.len() / 2]);
+    }
+    for cut in 0..bytes.len() {
         push(&bytes[..cut]);
     }
     for cut in [0, 1, bytes.len() / 3, bytes.len().saturating_sub(1)] {
@@ -153,11 +155,12 @@ fn write_op(content: &mut Vec<u8>, op: &FileOp) {
     match op {
         FileOp::Truncate(len) => content.resize(*len, 0),
         FileOp::Write(offset, bytes) => {
-            let end = offset + bytes.len();
-            if content.len() < end {
-                content.resize(end, 0);
+            if content.len() < *offset {
+                content.resize(*offset, 0);
             }
-            content[*offset..end].copy_from_slice(bytes);
+            let over = bytes.len().min(content.len() - offset);
+            content[*offset..offset + over].copy_from_slice(&bytes[..over]);
+            content.extend_from_slice(&bytes[over..]);
         }
     }
 }
@@ -252,8 +255,8 @@ impl State {
             // With nothing else unsettled, "lost" and "kept" differ in this node only.
             let bases: &[&State] = if self.unsettled() > 1 { &[&lost, &kept] } else { &[&lost] };
             for choice in choices {
-                for base in bases.iter().copied() {
-                    let mut image = base.clone();
+                for base in bases {
+                    let mut image = State::clone(base);
                     image.nodes[ino] = choice.clone();
                     out.push(image);
                 }

@@ -235,7 +235,22 @@ pub struct Bench {
 
 impl Bench {
     pub fn new() -> Bench {
-        let plan = small_plan();
+        Bench::of(small_plan())
+    }
+
+    /// With another module and another airframe record; the module is in the plan whatever was reported.
+    pub fn with(module: &str, airframe: &str) -> Bench {
+        let report = "\n[[report]]\nid = \"r1\"\nkind = \"odd-yaw\"\ndate = 2026-05-01\ntext = \"loose\"\n";
+        let library = Library::read(&[
+            source("small", "1.0.0", PROGRAMME),
+            source("tern-supplement", "1.0.0", SUPPLEMENT),
+            source("tail", "1.0.0", module),
+        ]);
+        let plan = compose_with(&library, &format!("{airframe}{report}"));
+        Bench::of(plan.unwrap_or_else(|faults| panic!("{}", texts(&faults))))
+    }
+
+    fn of(plan: Plan) -> Bench {
         let state = State::new(&plan);
         let read = |name: &str, text: &str| Source::new(name, text);
         let mut bench = Bench {

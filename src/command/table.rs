@@ -1,0 +1,278 @@
+//! The table itself. The order is the order of footer and help.
+
+use super::Key::{self, Char, Ctrl, Function};
+use super::Place::{Choose, Defects, Form, Hangar, Help, History, Records, Series, SignOff, Worksheet};
+use super::{Command, Id, Need, Place};
+
+const SCREENS: &[Place] = &[Hangar, Worksheet, Defects, Records, SignOff, History, Help];
+const LISTS: &[Place] = &[Hangar, Worksheet, Defects, Records, SignOff, History];
+const SESSION: &[Place] = &[Worksheet, Defects, Records, SignOff, History, Help];
+const TYPING: &[Place] = &[Form, Series];
+const EVERYWHERE: &[Place] =
+    &[Hangar, Worksheet, Defects, Records, SignOff, History, Help, Form, Series, Choose];
+
+const fn row(
+    id: Id,
+    keys: &'static [Key],
+    label: &'static str,
+    help: &'static str,
+    on: &'static [Place],
+    need: Need,
+) -> Command {
+    Command { id, keys, label, help, on, need }
+}
+
+pub const TABLE: &[Command] = &[
+    // Answering
+    row(Id::Pass, &[Char('p')], "pass", "pass the selected step", &[Worksheet], Need::Selected),
+    row(
+        Id::Fail,
+        &[Char('f')],
+        "fail",
+        "fail the selected step; a defect form follows",
+        &[Worksheet],
+        Need::Selected,
+    ),
+    row(
+        Id::NotApplicable,
+        &[Char('x')],
+        "n/a",
+        "answer as not applicable, with a reason",
+        &[Worksheet],
+        Need::Selected,
+    ),
+    row(Id::Reading, &[Char('r')], "reading", "enter a reading", &[Worksheet], Need::Measure),
+    row(Id::Note, &[Char('n')], "note", "write a note to what is selected", &[Worksheet], Need::Selected),
+    row(
+        Id::Confirm,
+        &[Char('k')],
+        "config",
+        "confirm the configuration that the step needs",
+        &[Worksheet],
+        Need::Configuration,
+    ),
+    row(
+        Id::Correct,
+        &[Char('c')],
+        "correct",
+        "correct or take back what is recorded, with a reason",
+        &[Worksheet],
+        Need::Correctable,
+    ),
+    // Defects
+    row(Id::Dispose, &[Char('a')], "decide", "decide what becomes of the defect", &[Defects], Need::Selected),
+    row(Id::Rectify, &[Char('r')], "rectified", "record the rectification", &[Defects], Need::Selected),
+    row(
+        Id::Reinspect,
+        &[Char('i')],
+        "re-inspect",
+        "re-inspect a rectified defect (found by a step: work that step again)",
+        &[Defects],
+        Need::Selected,
+    ),
+    row(
+        Id::TakeBack,
+        &[Char('c')],
+        "take back",
+        "take the defect back, with a reason",
+        &[Defects],
+        Need::Selected,
+    ),
+    row(
+        Id::Defect,
+        &[Char('d')],
+        "defect",
+        "raise a defect (on the worksheet: found by the selected step)",
+        &[Worksheet, Defects],
+        Need::Record,
+    ),
+    row(
+        Id::Evidence,
+        &[Char('e')],
+        "evidence",
+        "add a file as evidence",
+        &[Worksheet, Defects],
+        Need::Selected,
+    ),
+    row(
+        Id::Independent,
+        &[Char('i')],
+        "second",
+        "record the independent inspection by a second person",
+        &[Worksheet],
+        Need::Selected,
+    ),
+    row(
+        Id::Note,
+        &[Char('n')],
+        "note",
+        "write a note to the session",
+        &[Defects, Records, History],
+        Need::Record,
+    ),
+    // Records
+    row(
+        Id::Answer,
+        &[Key::Enter, Char('a')],
+        "answer",
+        "answer the directive or life-limited item, or set the report aside",
+        &[Records],
+        Need::Selected,
+    ),
+    // Sign-off, history, hangar
+    row(
+        Id::Jump,
+        &[Key::Enter],
+        "go to it / sign",
+        "go to what the refusal is about, or sign the selected outcome",
+        &[SignOff],
+        Need::Session,
+    ),
+    row(
+        Id::Jump,
+        &[Key::Enter],
+        "go to the step",
+        "go to the step that it is about",
+        &[Defects, History],
+        Need::Session,
+    ),
+    row(
+        Id::Open,
+        &[Key::Enter],
+        "begin / open",
+        "begin an annual on the airframe, or open the session",
+        &[Hangar],
+        Need::Nothing,
+    ),
+    row(Id::Who, &[Char('w')], "who", "choose who is working", LISTS, Need::Nothing),
+    // Moving about
+    row(
+        Id::NextOpen,
+        &[Char('o'), Char(' ')],
+        "next",
+        "go to the next open mandatory step",
+        &[Worksheet],
+        Need::Session,
+    ),
+    row(
+        Id::GoSignOff,
+        &[Char('s'), Char('4'), Function(5)],
+        "sign-off",
+        "what keeps this from being signed, and signing",
+        SESSION,
+        Need::Session,
+    ),
+    row(
+        Id::Search,
+        &[Char('/')],
+        "search",
+        "search the steps; again with Enter alone for the next hit",
+        &[Worksheet],
+        Need::Session,
+    ),
+    row(Id::GoWorksheet, &[Char('1'), Function(2)], "1 worksheet", "the worksheet", SESSION, Need::Session),
+    row(Id::GoDefects, &[Char('2'), Function(3)], "2 defects", "the defects", SESSION, Need::Session),
+    row(
+        Id::GoRecords,
+        &[Char('3'), Function(4)],
+        "3 records",
+        "reports, directives and life-limited items",
+        SESSION,
+        Need::Session,
+    ),
+    row(
+        Id::GoHistory,
+        &[Char('5'), Function(6)],
+        "5 history",
+        "every entry of the record",
+        SESSION,
+        Need::Session,
+    ),
+    row(Id::Pause, &[Char('z')], "pause", "pause the session, or resume it", &[Worksheet], Need::Writable),
+    row(Id::NextSection, &[Char(']'), Key::Right], "", "go to the next section", &[Worksheet], Need::Session),
+    row(
+        Id::PreviousSection,
+        &[Char('['), Key::Left],
+        "",
+        "go to the section before",
+        &[Worksheet],
+        Need::Session,
+    ),
+    row(Id::Up, &[Key::Up], "", "one up", LISTS, Need::Nothing),
+    row(Id::Down, &[Key::Down], "", "one down", LISTS, Need::Nothing),
+    row(Id::First, &[Key::Home], "", "the first", LISTS, Need::Nothing),
+    row(Id::Last, &[Key::End], "", "the last", LISTS, Need::Nothing),
+    row(Id::ScrollUp, &[Key::PageUp], "", "scroll the details back", SCREENS, Need::Nothing),
+    row(Id::ScrollDown, &[Key::PageDown], "", "scroll the details on", SCREENS, Need::Nothing),
+    row(Id::ScrollUp, &[Key::Up], "", "scroll back", &[Help], Need::Nothing),
+    row(Id::ScrollDown, &[Key::Down], "", "scroll on", &[Help], Need::Nothing),
+    // Typing
+    row(
+        Id::Enter,
+        &[Key::Enter],
+        "on / save",
+        "on to the next field; from the last one: save",
+        TYPING,
+        Need::Nothing,
+    ),
+    row(Id::Save, &[Ctrl('s')], "save", "save from any field", TYPING, Need::Nothing),
+    row(
+        Id::KeepDraft,
+        &[Key::Esc],
+        "leave, keep the text",
+        "leave; what was typed stays as a draft and comes back with the same key",
+        TYPING,
+        Need::Nothing,
+    ),
+    row(Id::FieldNext, &[Key::Tab, Key::Down], "", "the next field", &[Form], Need::Nothing),
+    row(Id::FieldPrevious, &[Key::BackTab, Key::Up], "", "the field before", &[Form], Need::Nothing),
+    row(Id::FieldNext, &[Key::Tab], "", "the next column", &[Series], Need::Nothing),
+    row(Id::FieldPrevious, &[Key::BackTab], "", "the column before", &[Series], Need::Nothing),
+    row(Id::Up, &[Key::Up], "", "the row before", &[Series], Need::Nothing),
+    row(Id::Down, &[Key::Down], "", "the next row", &[Series], Need::Nothing),
+    row(
+        Id::OtherDirection,
+        &[Char('/')],
+        "direction",
+        "change the row's direction",
+        &[Series],
+        Need::Nothing,
+    ),
+    row(
+        Id::OtherWay,
+        &[Char('*')],
+        "up/down",
+        "change the row between loading (up) and unloading (down)",
+        &[Series],
+        Need::Nothing,
+    ),
+    row(Id::RowInsert, &[Ctrl('n')], "", "insert a row below", &[Series], Need::Nothing),
+    row(Id::RowDelete, &[Ctrl('d')], "", "take the row out; asks first", &[Series], Need::Nothing),
+    row(Id::ThrowAway, &[Ctrl('x')], "", "throw the typed text away; asks first", TYPING, Need::Nothing),
+    // Choosing
+    row(Id::Up, &[Key::Up], "", "one up", &[Choose], Need::Nothing),
+    row(Id::Down, &[Key::Down], "", "one down", &[Choose], Need::Nothing),
+    row(
+        Id::Enter,
+        &[Key::Enter],
+        "take it",
+        "take the marked one; a digit takes its own",
+        &[Choose],
+        Need::Nothing,
+    ),
+    row(Id::Back, &[Key::Esc], "back", "leave without choosing", &[Choose], Need::Nothing),
+    // Always
+    row(
+        Id::Rescue,
+        &[Ctrl('r')],
+        "rescue copy",
+        "after a failed write: copy everything known into a new folder",
+        EVERYWHERE,
+        Need::Failed,
+    ),
+    row(Id::Back, &[Key::Esc, Key::Backspace], "back", "back to where you came from", SESSION, Need::Nothing),
+    row(Id::Help, &[Char('?'), Function(1)], "help", "this help", LISTS, Need::Nothing),
+    row(Id::Quit, &[Char('q'), Ctrl('c')], "quit", "leave the program; asks first", SCREENS, Need::Nothing),
+    row(Id::Quit, &[Ctrl('c')], "", "leave the program; asks first", &[Form, Series, Choose], Need::Nothing),
+    row(Id::Suspend, &[Ctrl('z')], "", "suspend the program (fg brings it back)", EVERYWHERE, Need::Nothing),
+];

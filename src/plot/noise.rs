@@ -1,0 +1,47 @@
+//! What was heard: the level over time, bursts marked, masked spans shaded.
+
+use super::{Axis, Geometry, Plot, Role, Shape, axis_around};
+use crate::measure::noise::{Bursts, Span};
+
+/// `envelope_db` holds the level of equal stretches of the recording, dB of full scale.
+pub fn noise_plot(envelope_db: &[f64], found: &Bursts, cycles: &[Span]) -> Plot {
+    let y = axis_around("level, dB", envelope_db.iter().copied().filter(|level| level.is_finite()), false);
+    let stretch = found.duration_s / envelope_db.len().max(1) as f64;
+    let across = |span: &Span| {
+        Geometry::Area(vec![
+            (span.start_s, y.min),
+            (span.end_s, y.min),
+            (span.end_s, y.max),
+            (span.start_s, y.max),
+        ])
+    };
+    let mut shapes: Vec<Shape> = found
+        .masked
+        .iter()
+        .map(|span| Shape {
+            role: Role::Masked,
+            name: "masked, not counted".to_string(),
+            geometry: across(span),
+        })
+        .collect();
+    let line = envelope_db
+        .iter()
+        .enumerate()
+        .filter(|(_, level)| level.is_finite())
+        .map(|(index, level)| ((index as f64 + 0.5) * stretch, *level))
+        .collect();
+    shapes.push(Shape { role: Role::Fit, name: "level".to_string(), geometry: Geometry::Line(line) });
+    shapes.extend(cycles.iter().map(|cycle| Shape {
+        role: Role::Limit,
+        name: "load cycle".to_string(),
+        geometry: Geometry::Line(vec![(cycle.start_s, y.min), (cycle.end_s, y.min)]),
+    }));
+    let bursts = found.bursts.iter().map(|burst| (burst.span.start_s, y.max)).collect();
+    shapes.push(Shape { role: Role::Marked, name: "burst".to_string(), geometry: Geometry::Points(bursts) });
+    Plot {
+        title: "Noise".to_string(),
+        x: Axis { label: "time, s".to_string(), min: 0.0, max: found.duration_s.max(f64::MIN_POSITIVE) },
+        y,
+        shapes,
+    }
+}

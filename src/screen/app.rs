@@ -1,0 +1,278 @@
+//! The state of the screens: where one is, what is selected, what lies open, what was typed.
+//!
+//! Keys and mouse change it, drawing does not. What is recorded lives behind the [`Desk`] alone.
+
+use std::collections::BTreeMap;
+
+use crossterm::event::KeyEvent;
+
+use super::body;
+use super::desk::Desk;
+use super::form::Form;
+use super::keys::key_of;
+use super::list::Cursor;
+use super::look::Look;
+use super::pick::Pick;
+use super::purpose::Purpose;
+use super::seen::Seen;
+use super::series::Series;
+use crate::command::{self, Id, Key, Place};
+
+/// What lies over a screen and takes the keys.
+#[derive(Debug, Clone)]
+pub enum Overlay {
+    Form(Form),
+    Series(Box<Series>),
+    Pick(Pick),
+}
+
+/// Where the program begins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Start {
+    Hangar,
+    /// With the session that is open at the desk.
+    Worksheet,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tone {
+    Good,
+    Plain,
+    Bad,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Message {
+    pub tone: Tone,
+    pub text: String,
+}
+
+/// What the loop around the app has to do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum After {
+    Goes,
+    Quit,
+    Suspend,
+}
+
+pub struct App {
+    pub(super) look: Look,
+    pub(super) place: Place,
+    pub(super) back: Vec<Place>,
+    pub(super) cursors: BTreeMap<Place, Cursor>,
+    pub(super) overlays: Vec<Overlay>,
+    /// Typed and left; found again by the same command.
+    pub(super) drafts: Vec<Overlay>,
+    pub(super) message: Option<Message>,
+    pub(super) seen: Seen,
+    pub(super) last_search: String,
+    /// Instrument used last for a measurement, to be offered first.
+    pub(super) instruments: BTreeMap<String, String>,
+    /// A write failed; nothing more can be recorded in this run.
+    pub(super) failed: bool,
+    pub(super) after: After,
+}
+
+impl App {
+    pub fn new(start: Start, look: Look, desk: &dyn Desk) -> App {
+        let has_session = desk.session().is_some();
+        let place = if start == Start::Worksheet && has_session { Place::Worksheet } else { Place::Hangar };
+        let mut app = App {
+            look,
+            place,
+            back: Vec::new(),
+            cursors: BTreeMap::new(),
+            overlays: Vec::new(),
+            drafts: Vec::new(),
+            message: None,
+            seen: Seen::default(),
+            last_search: String::new(),
+            instruments: BTreeMap::new(),
+            failed: false,
+            after: After::Goes,
+        };
+        if place == Place::Worksheet {
+            app.back.push(Place::Hangar);
+            app.arrive(desk);
+        }
+        app
+    }
+
+    /// Notices of the session, and the first open step, when a session comes into view.
+    pub(super) fn arrive(&mut self, desk: &dyn Desk) {
+        let Some(view) = desk.session() else { return };
+        self.cursors.retain(|place, _| *place == Place::Hangar);
+        let last = view.plan.steps.len().saturating_sub(1);
+        let at = super::worksheet::next_open(&view, last).unwrap_or(0);
+        self.cursors.insert(Place::Worksheet, Cursor { at, scroll: 0 });
+        if !view.notices.is_empty() {
+            self.say(Tone::Plain, view.notices.join("; "));
+        }
+    }
+
+    pub fn place(&self) -> Place {
+        self.place
+    }
+
+    /// Which keys count now.
+    pub fn key_place(&self) -> Place {
+        match self.overlays.last() {
+            Some(Overlay::Form(_)) => Place::Form,
+            Some(Overlay::Series(_)) => Place::Series,
+            Some(Overlay::Pick(_)) => Place::Choose,
+            None => self.place,
+        }
+    }
+
+    pub fn message(&self) -> Option<&str> {
+        self.message.as_ref().map(|message| message.text.as_str())
+    }
+
+    pub fn selected(&self) -> usize {
+        self.cursor().at
+    }
+
+    /// What was typed and neither saved nor thrown away.
+    pub fn drafts(&self) -> Vec<String> {
+        self.drafts.iter().chain(&self.overlays).filter(|overlay| is_touched(overlay)).map(words_of).collect()
+    }
+
+    /// What the loop has to do, told once.
+    pub fn take_after(&mut self) -> After {
+        std::mem::replace(&mut self.after, After::Goes)
+    }
+
+    /// What the last drawing showed; kept for the mouse and for scrolling.
+    pub fn saw(&mut self, seen: Seen) {
+        let end = seen.scroll_end;
+        self.seen = seen;
+        // What lies over a screen does not scroll it.
+        if !self.overlays.is_empty() {
+            return;
+        }
+        let cursor = self.cursor_mut();
+        cursor.scroll = cursor.scroll.min(end);
+    }
+
+    pub(super) fn cursor(&self) -> Cursor {
+        self.cursors.get(&self.place).copied().unwrap_or_default()
+    }
+
+    pub(super) fn cursor_mut(&mut self) -> &mut Cursor {
+        self.cursors.entry(self.place).or_default()
+    }
+
+    pub(super) fn say(&mut self, tone: Tone, text: impl Into<String>) {
+        self.message = Some(Message { tone, text: text.into() });
+    }
+
+    pub fn key(&mut self, desk: &mut dyn Desk, event: KeyEvent) {
+        let Some(key) = key_of(&event) else { return };
+        let place = self.key_place();
+        match command::find(place, key) {
+            Some(command) => self.command(desk, command.id),
+            None => self.type_key(desk, key),
+        }
+    }
+
+    fn type_key(&mut self, desk: &mut dyn Desk, key: Key) {
+        match self.overlays.last_mut() {
+            Some(Overlay::Form(form)) => form.type_key(key),
+            Some(Overlay::Series(series)) => series.type_key(key),
+            Some(Overlay::Pick(pick)) => {
+                if let Some(then) = pick.type_key(key) {
+                    self.overlays.pop();
+                    self.then(desk, then);
+                }
+            }
+            None => self.say(Tone::Plain, format!("{} does nothing here; ? shows the keys", key.words())),
+        }
+    }
+
+    pub fn paste(&mut self, text: &str) {
+        match self.overlays.last_mut() {
+            Some(Overlay::Form(form)) => form.paste(text),
+            Some(Overlay::Series(series)) => series.paste(text),
+            _ => self.say(Tone::Plain, "there is no field to paste into"),
+        }
+    }
+
+    /// Carries a command out where its need is met; says what is wrong otherwise.
+    pub fn command(&mut self, desk: &mut dyn Desk, id: Id) {
+        let place = self.key_place();
+        let need = command::of(place).find(|command| command.id == id).map(|command| command.need);
+        if let Some(objection) = need.and_then(|need| need.objection(&self.circumstances(desk))) {
+            let why = desk.session().and_then(|view| view.read_only.map(ToString::to_string));
+            let text = match why {
+                Some(why) if objection.contains("shown only") => format!("{objection}: {why}"),
+                _ => objection.to_string(),
+            };
+            return self.say(Tone::Bad, text);
+        }
+        match id {
+            Id::Suspend => return self.after = After::Suspend,
+            Id::Quit => return self.ask_to_quit(),
+            Id::Rescue => return self.open_form(super::forms::rescue()),
+            _ => {}
+        }
+        match self.overlays.last_mut() {
+            Some(Overlay::Form(form)) => {
+                let step = form.command(id);
+                self.after_form(desk, step);
+            }
+            Some(Overlay::Series(series)) => {
+                let step = series.command(id);
+                self.after_form(desk, step);
+            }
+            Some(Overlay::Pick(pick)) => {
+                if let Some(then) = pick.command(id) {
+                    self.overlays.pop();
+                    self.then(desk, then);
+                }
+            }
+            None => {
+                self.message = None;
+                self.perform(desk, id);
+            }
+        }
+    }
+
+    fn ask_to_quit(&mut self) {
+        let drafts = self.drafts();
+        let mut pick = Pick::new("Leave the program?");
+        if drafts.is_empty() {
+            pick = pick.intro("Everything that was shown as saved is on the disk.");
+        } else {
+            pick = pick.intro(format!("These were typed and NOT recorded: {}.", drafts.join("; ")));
+        }
+        self.overlays.push(Overlay::Pick(
+            pick.option("stay", super::pick::Then::Nothing).option("leave", super::pick::Then::Quit),
+        ));
+    }
+
+    pub(super) fn scroll(&mut self, by: isize) {
+        let end = self.seen.scroll_end;
+        let cursor = self.cursor_mut();
+        cursor.scroll = cursor.scroll.saturating_add_signed(by).min(end);
+    }
+
+    fn circumstances(&self, desk: &dyn Desk) -> command::Circumstances {
+        body::circumstances(desk, self.place, self.cursor().at, self.failed)
+    }
+}
+
+pub(super) fn is_touched(overlay: &Overlay) -> bool {
+    match overlay {
+        Overlay::Form(form) => form.touched && form.purpose != Purpose::Search,
+        Overlay::Series(series) => series.touched,
+        Overlay::Pick(_) => false,
+    }
+}
+
+pub(super) fn words_of(overlay: &Overlay) -> String {
+    match overlay {
+        Overlay::Form(form) => form.purpose.words(),
+        Overlay::Series(series) => format!("series of {}", series.step),
+        Overlay::Pick(pick) => pick.title.clone(),
+    }
+}

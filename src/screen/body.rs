@@ -1,0 +1,93 @@
+//! Which list and which details belong to a place.
+
+use ratatui::text::Line;
+
+use super::desk::Desk;
+use super::list::Row;
+use super::look::Look;
+use super::{defects, hangar, help, history, records, sign_off, step_detail, worksheet};
+use crate::command::{Circumstances, Place};
+
+/// Items that can be selected.
+pub fn count(desk: &dyn Desk, place: Place) -> usize {
+    if place == Place::Hangar {
+        return hangar::items(desk.hangar()).len();
+    }
+    let Some(view) = desk.session() else { return 0 };
+    match place {
+        Place::Worksheet => view.plan.steps.len(),
+        Place::Defects => view.state.defects.len(),
+        Place::Records => records::items(&view).len(),
+        Place::SignOff => sign_off::items(&view).len(),
+        Place::History => view.entries.len(),
+        _ => 0,
+    }
+}
+
+pub fn rows(desk: &dyn Desk, place: Place, look: Look) -> Vec<Row> {
+    if place == Place::Hangar {
+        return hangar::rows(desk.hangar(), look);
+    }
+    let Some(view) = desk.session() else { return Vec::new() };
+    match place {
+        Place::Worksheet => worksheet::rows(&view, look),
+        Place::Defects => defects::rows(&view, look),
+        Place::Records => records::rows(&view, look),
+        Place::SignOff => sign_off::rows(&view, look),
+        Place::History => history::rows(&view, look),
+        _ => Vec::new(),
+    }
+}
+
+pub fn detail(
+    desk: &dyn Desk,
+    place: Place,
+    at: usize,
+    help_for: Place,
+    look: Look,
+    width: usize,
+) -> Vec<Line<'static>> {
+    match place {
+        Place::Hangar => return hangar::detail(desk.hangar(), at, look, width),
+        Place::Help => return help::detail(help_for, look, width),
+        _ => {}
+    }
+    let Some(view) = desk.session() else { return vec![Line::from("No session is open.")] };
+    match place {
+        Place::Worksheet => step_detail::detail(&view, at, look, width),
+        Place::Defects => defects::detail(&view, at, look, width),
+        Place::Records => records::detail(&view, at, look, width),
+        Place::SignOff => {
+            let signer = desk.person().map(|person| person.name.as_str());
+            sign_off::detail(&view, desk.today(), signer, at, look, width)
+        }
+        _ => history::detail(&view, at, look, width),
+    }
+}
+
+/// What holds for the commands of this place and item.
+pub fn circumstances(desk: &dyn Desk, place: Place, at: usize, failed: bool) -> Circumstances {
+    let mut now = Circumstances {
+        person: desk.person().is_some(),
+        selected: at < count(desk, place),
+        failed,
+        ..Circumstances::default()
+    };
+    let Some(view) = desk.session() else { return now };
+    now.session = true;
+    now.read_only = view.read_only.is_some();
+    now.paused = view.state.paused.is_some();
+    if place == Place::Worksheet
+        && let Some(planned) = view.plan.steps.get(at)
+    {
+        now.measures = !planned.step.measures.is_empty();
+        now.configuration = !planned.step.configuration.is_empty();
+        now.correctable =
+            view.state.step(&planned.step.id).is_some_and(|state| {
+                state.answer().is_some() || state.readings.iter().any(|reading| reading.struck.is_none())
+            }) || view.state.evidence.iter().any(|told| {
+                told.struck.is_none() && told.what.step.as_deref() == Some(planned.step.id.as_str())
+            });
+    }
+    now
+}

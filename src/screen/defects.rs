@@ -1,0 +1,144 @@
+//! Defects: list and detail, from raising to closing.
+
+use ratatui::style::Style;
+use ratatui::text::Line;
+
+use super::desk::SessionView;
+use super::list::Row;
+use super::look::{Look, sign_of_defect};
+use super::text::{Page, pad};
+use crate::state::{Defect, Standing};
+
+pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
+    if view.state.defects.is_empty() {
+        return vec![Row::heading(look, "  no defect is raised; d raises one found outside the steps")];
+    }
+    let row = |(index, defect): (usize, &Defect)| {
+        let standing = defect.standing();
+        let style = look.of_defect(standing);
+        Row::item(
+            index,
+            vec![
+                (format!("{} {} ", sign_of_defect(standing), pad(&defect.id, 4)), style),
+                (format!("{} ", pad(standing.word(), 29)), style),
+                (format!("{} ", pad(defect.raised.severity.word(), 10)), Style::new()),
+                (defect.raised.what.clone(), Style::new()),
+            ],
+        )
+    };
+    view.state.defects.iter().enumerate().map(row).collect()
+}
+
+pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Vec<Line<'static>> {
+    let mut page = Page::new(look, width);
+    let Some(defect) = view.state.defects.get(at) else {
+        page.plain("A defect is raised from a step (d on the worksheet) or here, when no step found it.");
+        return page.lines;
+    };
+    let standing = defect.standing();
+    page.text(look.strong(), &format!("{}: {}", defect.id, defect.raised.what));
+    let lead = format!("{} ", sign_of_defect(standing));
+    page.hanging(
+        look.of_defect(standing),
+        &lead,
+        &format!("{} · {}", standing.word(), defect.raised.severity.word()),
+    );
+    if defect.grounds() {
+        page.block(look.alarm(), "NOT AIRWORTHY while this is open");
+    }
+    place(&mut page, view, defect);
+    life(&mut page, defect);
+    evidence(&mut page, view, defect);
+    page.gap();
+    page.hanging(look.quiet(), "→ ", next(defect));
+    page.lines
+}
+
+fn place(page: &mut Page, view: &SessionView<'_>, defect: &Defect) {
+    let raised = &defect.raised;
+    if let Some(component) = &raised.component {
+        page.field("component", component);
+    }
+    if let Some(side) = &raised.side {
+        page.field("side", side);
+    }
+    if let Some(station) = raised.station_mm {
+        let datum =
+            view.plan.of_type.as_ref().map_or(String::new(), |of_type| format!(" ({})", of_type.datum));
+        page.field("station", &format!("{station} mm{datum}"));
+    }
+    let found = match &raised.step {
+        Some(id) => view.plan.step(id).map_or(id.clone(), |step| step.step.title.clone()),
+        None => "found outside the steps".to_string(),
+    };
+    page.field("found by", &found);
+    page.field(
+        "raised",
+        &format!("{} · {} (entry {})", defect.stamp.by.name, defect.stamp.short(), defect.stamp.entry),
+    );
+    if let Some(struck) = &defect.struck {
+        page.hanging(page.look.struck(), "taken back: ", &format!("{} by {}", struck.why, struck.who));
+    }
+}
+
+fn life(page: &mut Page, defect: &Defect) {
+    if defect.dispositions.is_empty() && defect.rectifications.is_empty() {
+        return;
+    }
+    page.head("Decisions and work");
+    let mut told: Vec<(u64, String)> = Vec::new();
+    for disposed in &defect.dispositions {
+        let until = disposed.what.until.map_or(String::new(), |until| format!(" until {until}"));
+        let note =
+            if disposed.what.note.is_empty() { String::new() } else { format!("; {}", disposed.what.note) };
+        let by = format!("{} · {}", disposed.stamp.by.name, disposed.stamp.short());
+        let word = disposed.what.disposition.word();
+        told.push((disposed.stamp.entry, format!("decided: {word}{until}{note} · {by}")));
+    }
+    for rectified in &defect.rectifications {
+        let controls = if rectified.what.disturbed_controls { "; flight controls disturbed" } else { "" };
+        let by = format!("{} · {}", rectified.stamp.by.name, rectified.stamp.short());
+        told.push((rectified.stamp.entry, format!("rectified: {}{controls} · {by}", rectified.what.work)));
+    }
+    if let Some(stamp) = &defect.reinspected {
+        told.push((
+            stamp.entry,
+            format!("re-inspected, satisfactory · {} · {}", stamp.by.name, stamp.short()),
+        ));
+    }
+    told.sort_by_key(|(entry, _)| *entry);
+    for (_, text) in told {
+        page.hanging(Style::new(), "· ", &text);
+    }
+}
+
+fn evidence(page: &mut Page, view: &SessionView<'_>, defect: &Defect) {
+    let id = Some(defect.id.as_str());
+    let files: Vec<_> = view.state.evidence.iter().filter(|told| told.what.defect.as_deref() == id).collect();
+    if files.is_empty() {
+        return;
+    }
+    page.head("Evidence");
+    for told in files {
+        let style = if told.struck.is_some() { page.look.struck() } else { Style::new() };
+        page.hanging(style, "· ", &format!("{} ({} bytes)", told.what.name, told.what.bytes));
+    }
+}
+
+/// What to do next with it.
+fn next(defect: &Defect) -> &'static str {
+    match (defect.standing(), defect.raised.step.is_some()) {
+        (Standing::Undecided, _) => "decide what becomes of it (a)",
+        (Standing::Rectifying, _) => "record the rectification when the work is done (r)",
+        (Standing::AwaitingReinspection, true) => "work its step again: Enter goes there",
+        (Standing::AwaitingReinspection, false) => "re-inspect it (i)",
+        (Standing::Referred, _) => {
+            "the repairer takes over; cutting, grinding and repair are for an approved composite repairer only"
+        }
+        (Standing::Deferred, _) => "it may wait until its limit",
+        (Standing::NotAirworthy, _) => {
+            "the airframe stays on the ground; rectify it, or sign as not airworthy"
+        }
+        (Standing::Closed | Standing::Struck, _) => "nothing is left to do",
+    }
+}

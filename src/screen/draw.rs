@@ -1,0 +1,188 @@
+//! The whole picture: head line, list, details or what lies over them, message, keys.
+
+use ratatui::Frame;
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+use ratatui::text::{Line, Span};
+use unicode_width::UnicodeWidthStr;
+
+use super::app::{App, Overlay, Tone};
+use super::desk::Desk;
+use super::look::{Look, sign_of_verdict, to_ascii};
+use super::purpose::Purpose;
+use super::reading;
+use super::seen::{Seen, Target};
+use super::text::{fit, pad, wrap};
+use super::{body, footer, head, list};
+use crate::command::Place;
+
+/// From this width on the details stand beside the list.
+const BESIDE_FROM: u16 = 104;
+const FOOTER_LINES: u16 = 2;
+
+/// A longer message is cut; what it is about shows it whole.
+const MESSAGE_LINES: usize = 3;
+
+/// The areas of one picture.
+pub struct Areas {
+    pub head: Rect,
+    pub body: Rect,
+    pub message: Rect,
+    pub footer: Rect,
+}
+
+impl App {
+    /// Draws; changes nothing. Give the answer to [`App::saw`].
+    pub fn draw(&self, desk: &dyn Desk, frame: &mut Frame<'_>) -> Seen {
+        let mut seen = Seen::default();
+        let area = frame.area();
+        if area.width < 30 || area.height < 10 {
+            frame.buffer_mut().set_string(area.x, area.y, "make the window larger", Style::new());
+            return seen;
+        }
+        let message = self.message_lines(usize::from(area.width));
+        let areas = divide(area, u16::try_from(message.len()).unwrap_or(1));
+        head::draw(self.place, desk, self.look, areas.head, frame.buffer_mut());
+        match self.overlays.last() {
+            Some(Overlay::Form(form)) => {
+                form.draw(areas.body, self.look, self.live(desk), frame, &mut seen);
+            }
+            Some(Overlay::Series(series)) => series.draw(areas.body, desk, self.look, frame, &mut seen),
+            Some(Overlay::Pick(pick)) => pick.draw(areas.body, self.look, frame, &mut seen),
+            None => self.draw_place(desk, areas.body, frame, &mut seen),
+        }
+        for (line, y) in message.iter().zip(areas.message.y..) {
+            frame.buffer_mut().set_line(areas.message.x, y, line, areas.message.width);
+        }
+        let now = body::circumstances(desk, self.place, self.cursor().at, self.failed);
+        footer::draw(self.key_place(), &now, self.look, areas.footer, frame.buffer_mut(), &mut seen);
+        if self.look.ascii {
+            to_ascii(frame.buffer_mut());
+        }
+        seen
+    }
+
+    fn message_lines(&self, width: usize) -> Vec<Line<'static>> {
+        let Some(message) = &self.message else { return vec![Line::default()] };
+        let (sign, style) = match message.tone {
+            Tone::Good => ("✓ ", self.look.good()),
+            Tone::Plain => ("· ", Style::new()),
+            Tone::Bad => ("✗ ", self.look.bad()),
+        };
+        let mut wrapped = wrap(&message.text, width.saturating_sub(4));
+        if wrapped.len() > MESSAGE_LINES {
+            wrapped.truncate(MESSAGE_LINES);
+            wrapped[MESSAGE_LINES - 1].push('…');
+        }
+        let lines = wrapped.into_iter().enumerate();
+        lines
+            .map(|(index, line)| {
+                let lead = if index == 0 { sign } else { "  " };
+                Line::from(Span::styled(format!(" {lead}{line}"), style))
+            })
+            .collect()
+    }
+
+    fn draw_place(&self, desk: &dyn Desk, area: Rect, frame: &mut Frame<'_>, seen: &mut Seen) {
+        let rows = body::rows(desk, self.place, self.look);
+        let cursor = self.cursor();
+        let (list_area, rule, detail_area) = split(area, rows.len(), self.place);
+        if let Some(list_area) = list_area {
+            list::draw(list_area, &rows, cursor.at, self.look, frame.buffer_mut(), seen);
+        }
+        let help_for = self.back.last().copied().unwrap_or(Place::Hangar);
+        let width = usize::from(detail_area.width).saturating_sub(2);
+        let lines = body::detail(desk, self.place, cursor.at, help_for, self.look, width);
+        let is_beside = rule.is_some_and(|rule| rule.height > 1) || rule.is_none();
+        let mut height = usize::from(detail_area.height);
+        // Beside the list, and in the help, the last line tells that there is more.
+        if is_beside && lines.len() > height {
+            height = height.saturating_sub(1);
+        }
+        seen.scroll_end = lines.len().saturating_sub(height);
+        seen.page = height;
+        seen.add(detail_area, Target::Detail);
+        let scroll = cursor.scroll.min(seen.scroll_end);
+        for (line, y) in lines.iter().skip(scroll).take(height).zip(detail_area.y..) {
+            frame.buffer_mut().set_line(detail_area.x + 1, y, line, detail_area.width.saturating_sub(1));
+        }
+        let more = match (scroll > 0, scroll < seen.scroll_end) {
+            (true, true) => " PgUp, PgDn: more ",
+            (false, true) => " PgDn: more ",
+            (true, false) => " PgUp: more ",
+            (false, false) => "",
+        };
+        if is_beside && seen.scroll_end > 0 {
+            let y = detail_area.bottom().saturating_sub(1);
+            frame.buffer_mut().set_string(detail_area.x + 1, y, format!("──{more}──"), self.look.quiet());
+        }
+        if let Some(rule) = rule {
+            let count = body::count(desk, self.place);
+            let place = if count == 0 { String::new() } else { format!(" {} of {count} ", cursor.at + 1) };
+            draw_rule(rule, &place, more, self.look, frame);
+        }
+    }
+
+    /// The verdict on what stands in the open reading form.
+    fn live(&self, desk: &dyn Desk) -> Option<(Style, String)> {
+        let Some(Overlay::Form(form)) = self.overlays.last() else { return None };
+        let Purpose::Reading { step, measure, .. } = &form.purpose else { return None };
+        let view = desk.session()?;
+        let found = view.plan.step(step)?.step.measure(measure)?;
+        if let Some(judged) = reading::live(form, desk, found) {
+            let sign = sign_of_verdict(judged.verdict);
+            let text = format!("{sign} {}: {}", judged.headline(), judged.words);
+            return Some((self.look.of_verdict(judged.verdict), text));
+        }
+        let problem = reading::value(form, found).err().filter(|_| reading::is_begun(form))?;
+        Some((self.look.quiet(), format!("… {}", problem.why)))
+    }
+}
+
+fn draw_rule(rule: Rect, place: &str, more: &str, look: Look, frame: &mut Frame<'_>) {
+    let width = usize::from(rule.width);
+    if rule.height > 1 {
+        for y in rule.y..rule.bottom() {
+            frame.buffer_mut().set_string(rule.x, y, "│", look.quiet());
+        }
+        return;
+    }
+    let left = format!("──{place}");
+    let dashes = width.saturating_sub(left.width() + more.width() + 2);
+    let text = format!("{left}{}{more}──", "─".repeat(dashes));
+    frame.buffer_mut().set_string(rule.x, rule.y, fit(&pad(&text, width), width), look.quiet());
+}
+
+fn divide(area: Rect, message_lines: u16) -> Areas {
+    let message_lines = message_lines.max(1);
+    let head = Rect { height: head::LINES, ..area };
+    let footer = Rect { y: area.bottom() - FOOTER_LINES, height: FOOTER_LINES, ..area };
+    let message = Rect { y: footer.y - message_lines, height: message_lines, ..area };
+    let body = Rect { y: head.bottom(), height: message.y - head.bottom(), ..area };
+    Areas { head, body, message, footer }
+}
+
+/// List, rule and details: beside each other where there is room, else the list above.
+fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, Rect) {
+    if place == Place::Help {
+        return (None, None, area);
+    }
+    if area.width >= BESIDE_FROM {
+        let list_width = area.width * 9 / 20;
+        let list = Rect { width: list_width, ..area };
+        let rule = Rect { x: list.right(), width: 1, ..area };
+        let detail = Rect { x: rule.right(), width: area.width - list_width - 1, ..area };
+        return (Some(list), Some(rule), detail);
+    }
+    // The history is read line by line; elsewhere the details matter more.
+    let most = match place {
+        Place::History => area.height * 3 / 5,
+        Place::SignOff => area.height / 2,
+        _ => area.height * 2 / 5,
+    };
+    let list_height = u16::try_from(rows).unwrap_or(u16::MAX).clamp(1, most.max(3));
+    let list = Rect { height: list_height, ..area };
+    let rule = Rect { y: list.bottom(), height: 1, ..area };
+    let detail = Rect { y: rule.bottom(), height: area.height - list_height - 1, ..area };
+    (Some(list), Some(rule), detail)
+}

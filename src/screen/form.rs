@@ -1,0 +1,318 @@
+//! A form: a few fields, filled with the keyboard, saved or kept as a draft. It never loses typed text by itself.
+
+use ratatui::Frame;
+use ratatui::layout::{Position, Rect};
+use ratatui::style::{Modifier, Style};
+use ratatui::text::{Line, Span};
+use unicode_width::UnicodeWidthStr;
+
+use super::field::{Entry, Field};
+use super::look::Look;
+use super::purpose::Purpose;
+use super::seen::{Seen, Target};
+use super::text::{Page, cut};
+use crate::command::{Id, Key};
+
+/// Why something was not recorded, and what to do next.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    pub why: String,
+    pub next: String,
+}
+
+impl Problem {
+    pub fn new(why: impl Into<String>, next: impl Into<String>) -> Problem {
+        Problem { why: why.into(), next: next.into() }
+    }
+}
+
+#[derive(Debug, Clone)]
+pub struct Form {
+    pub purpose: Purpose,
+    pub title: String,
+    pub intro: Vec<String>,
+    pub caution: Option<String>,
+    pub fields: Vec<Field>,
+    pub at: usize,
+    pub problem: Option<Problem>,
+    /// Something was typed since it was opened.
+    pub touched: bool,
+    /// Throwing away was asked for once.
+    pub armed: bool,
+}
+
+/// What a key did to a form.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FormStep {
+    Stays,
+    Save,
+    Leave,
+    ThrowAway,
+}
+
+impl Form {
+    pub fn new(purpose: Purpose, title: impl Into<String>) -> Form {
+        Form {
+            purpose,
+            title: title.into(),
+            intro: Vec::new(),
+            caution: None,
+            fields: Vec::new(),
+            at: 0,
+            problem: None,
+            touched: false,
+            armed: false,
+        }
+    }
+
+    pub fn intro(mut self, text: impl Into<String>) -> Form {
+        self.intro.push(text.into());
+        self
+    }
+
+    pub fn caution(mut self, text: Option<String>) -> Form {
+        self.caution = text;
+        self
+    }
+
+    pub fn field(mut self, field: Field) -> Form {
+        self.fields.push(field);
+        self
+    }
+
+    /// The typed text, trimmed; empty where there is no such field.
+    pub fn text(&self, name: &str) -> String {
+        self.fields
+            .iter()
+            .find(|field| field.name == name)
+            .and_then(|field| match &field.entry {
+                Entry::Text(input) => Some(input.value().trim().to_string()),
+                _ => None,
+            })
+            .unwrap_or_default()
+    }
+
+    /// The text, or nothing where nothing was typed.
+    pub fn given(&self, name: &str) -> Option<String> {
+        Some(self.text(name)).filter(|text| !text.is_empty())
+    }
+
+    pub fn chosen(&self, name: &str) -> Option<usize> {
+        self.fields.iter().find(|field| field.name == name).and_then(|field| match field.entry {
+            Entry::Choice { at, .. } => at,
+            _ => None,
+        })
+    }
+
+    /// The indexes that are ticked.
+    pub fn ticked(&self, name: &str) -> Vec<usize> {
+        let ticks = self.fields.iter().find(|field| field.name == name).map(|field| &field.entry);
+        match ticks {
+            Some(Entry::Ticks { on, .. }) => {
+                on.iter().enumerate().filter(|(_, on)| **on).map(|(index, _)| index).collect()
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    pub fn command(&mut self, id: Id) -> FormStep {
+        let last = self.fields.len().saturating_sub(1);
+        let was_armed = std::mem::take(&mut self.armed);
+        match id {
+            Id::Enter if self.at < last => self.at += 1,
+            Id::Enter | Id::Save => return FormStep::Save,
+            Id::FieldNext => self.at = if self.at < last { self.at + 1 } else { 0 },
+            Id::FieldPrevious => self.at = self.at.checked_sub(1).unwrap_or(last),
+            Id::KeepDraft => return FormStep::Leave,
+            Id::ThrowAway if was_armed || !self.touched => return FormStep::ThrowAway,
+            Id::ThrowAway => {
+                self.armed = true;
+                self.problem = Some(Problem::new(
+                    "this would throw away what you typed",
+                    "Ctrl-X once more does it; any other key goes on",
+                ));
+            }
+            _ => {}
+        }
+        FormStep::Stays
+    }
+
+    pub fn type_key(&mut self, key: Key) {
+        self.armed = false;
+        let at = self.at;
+        if let Some(field) = self.fields.get_mut(at)
+            && field.key(key)
+        {
+            self.touched = true;
+            self.problem = None;
+        }
+    }
+
+    pub fn paste(&mut self, text: &str) {
+        let at = self.at;
+        if let Some(field) = self.fields.get_mut(at) {
+            field.paste(text);
+            self.touched = true;
+        }
+    }
+
+    pub fn click(&mut self, target: Target) {
+        match target {
+            Target::Field(index) if index < self.fields.len() => self.at = index,
+            Target::Choice(index) => {
+                if let Some(field) = self.fields.get_mut(self.at) {
+                    field.take(index);
+                    self.touched = true;
+                }
+            }
+            _ => {}
+        }
+    }
+
+    /// `live` is the judgement of what stands in the fields now.
+    pub fn draw(
+        &self,
+        area: Rect,
+        look: Look,
+        live: Option<(Style, String)>,
+        frame: &mut Frame<'_>,
+        seen: &mut Seen,
+    ) {
+        let width = usize::from(area.width).saturating_sub(2);
+        let mut page = Page::new(look, width);
+        page.text(look.strong(), &self.title);
+        if let Some(caution) = &self.caution {
+            page.block(look.caution(), &format!("▲ CAUTION: {caution}"));
+        }
+        for intro in &self.intro {
+            page.plain(intro);
+        }
+        page.gap();
+        let mut cursor = None;
+        let mut places: Vec<(usize, Target)> = Vec::new();
+        for (index, field) in self.fields.iter().enumerate() {
+            self.draw_field(&mut page, index, field, &mut cursor, &mut places);
+        }
+        if let Some((style, words)) = live {
+            page.gap();
+            page.text(style, &words);
+        }
+        if let Some(problem) = &self.problem {
+            page.gap();
+            page.hanging(look.bad(), "✗ ", &problem.why);
+            page.hanging(Style::new(), "→ ", &problem.next);
+        }
+        show(&page.lines, cursor, places, area, frame, seen);
+    }
+
+    fn draw_field(
+        &self,
+        page: &mut Page,
+        index: usize,
+        field: &Field,
+        cursor: &mut Option<(usize, usize)>,
+        places: &mut Vec<(usize, Target)>,
+    ) {
+        let look = page.look;
+        let is_at = index == self.at;
+        let label_style = if is_at { look.strong() } else { look.quiet() };
+        let first_line = page.lines.len();
+        page.hanging(label_style, if is_at { "▶ " } else { "  " }, &field.label);
+        let mut choices = Vec::new();
+        match &field.entry {
+            Entry::Text(input) => {
+                let at = draw_text(page, input);
+                *cursor = if is_at { Some(at) } else { *cursor };
+            }
+            Entry::Choice { options, at } if !is_at => {
+                // Only the field at hand shows all its options: a small screen has no room for more.
+                let chosen = at.and_then(|at| options.get(at));
+                let text = chosen.map_or("· not chosen".to_string(), |chosen| format!("■ {chosen}"));
+                page.hanging(Style::new(), "    ", &text);
+            }
+            Entry::Choice { options, at } => {
+                for (option, text) in options.iter().enumerate() {
+                    let is_chosen = *at == Some(option);
+                    let sign = if is_chosen { "■" } else { "·" };
+                    option_line(page, option, is_chosen, sign, text, &mut choices);
+                }
+            }
+            Entry::Ticks { options, on, at } => {
+                for (option, text) in options.iter().enumerate() {
+                    let sign = if on.get(option).copied().unwrap_or(false) { "[x]" } else { "[ ]" };
+                    option_line(page, option, is_at && *at == option, sign, text, &mut choices);
+                }
+            }
+        }
+        if is_at && !field.hint.is_empty() {
+            page.hanging(look.quiet(), "    ", &field.hint);
+        }
+        places.extend((first_line..page.lines.len()).map(|line| (line, Target::Field(index))));
+        if is_at {
+            // Options of the field at hand lie on top of the field.
+            places.extend(choices);
+            cursor.get_or_insert((page.lines.len().saturating_sub(1), 0));
+        }
+    }
+}
+
+/// Draws typed text, as many lines as it needs; answers where its cursor stands.
+fn draw_text(page: &mut Page, input: &tui_input::Input) -> (usize, usize) {
+    let room = page.width().saturating_sub(5);
+    let before: String = input.value().chars().take(input.cursor()).collect();
+    let pieces = cut(&before, room);
+    let column = pieces.last().map_or(0, |piece| piece.width());
+    let cursor = (page.lines.len() + pieces.len() - 1, column + 4);
+    let underlined = Style::new().add_modifier(Modifier::UNDERLINED);
+    for piece in cut(input.value(), room) {
+        page.lines.push(Line::from(vec![Span::raw("    "), Span::styled(format!("{piece} "), underlined)]));
+    }
+    cursor
+}
+
+fn option_line(
+    page: &mut Page,
+    index: usize,
+    is_marked: bool,
+    sign: &str,
+    text: &str,
+    places: &mut Vec<(usize, Target)>,
+) {
+    let style = if is_marked { page.look.strong() } else { Style::new() };
+    let first = page.lines.len();
+    page.hanging(style, &format!("    {} {sign} ", index + 1), text);
+    places.extend((first..page.lines.len()).map(|line| (line, Target::Choice(index))));
+}
+
+/// Draws lines so that the cursor's one is visible, and says where things lie.
+pub fn show(
+    lines: &[Line<'static>],
+    cursor: Option<(usize, usize)>,
+    places: Vec<(usize, Target)>,
+    area: Rect,
+    frame: &mut Frame<'_>,
+    seen: &mut Seen,
+) {
+    let height = usize::from(area.height);
+    let needed = cursor.map_or(0, |(line, _)| (line + 3).min(lines.len()));
+    let first = needed.saturating_sub(height);
+    for (line, y) in lines.iter().skip(first).take(height).zip(area.y..) {
+        frame.buffer_mut().set_line(area.x + 1, y, line, area.width.saturating_sub(1));
+    }
+    let on_screen = |line: usize| -> Option<u16> {
+        let row = u16::try_from(line.checked_sub(first)?).ok()?;
+        (row < area.height).then(|| area.y + row)
+    };
+    for (line, target) in places {
+        if let Some(y) = on_screen(line) {
+            seen.add(Rect { x: area.x, y, width: area.width, height: 1 }, target);
+        }
+    }
+    if let Some((line, column)) = cursor
+        && let Some(y) = on_screen(line)
+        && column > 0
+    {
+        let x = area.x + 1 + u16::try_from(column).unwrap_or(0);
+        frame.set_cursor_position(Position::new(x.min(area.right().saturating_sub(1)), y));
+    }
+}

@@ -1,0 +1,233 @@
+//! The forms of steps, defects and records, as they are when first opened.
+
+use super::desk::{Desk, SessionView};
+use super::field::Field;
+use super::form::Form;
+use super::purpose::Purpose;
+use crate::airframe::{Directive, LifeItem};
+use crate::checklist::{EvidenceDemand, Severity};
+use crate::event::{ControlCheck, DirectiveAnswer, Disposition, LifeAnswer, Outcome, StepResult};
+use crate::plan::{PlanStep, PlannedReport};
+use crate::signoff::statement;
+use crate::state::{Answer, Defect};
+use crate::vocabulary::kind_words;
+
+/// Offered for the side of a defect; it may stay open.
+pub const SIDES: [&str; 4] = ["left", "right", "both", "centre"];
+
+pub const RESULTS: [StepResult; 3] = [StepResult::Passed, StepResult::Failed, StepResult::NotApplicable];
+
+fn owned(words: &[&str]) -> Vec<String> {
+    words.iter().map(|word| (*word).to_string()).collect()
+}
+
+pub fn note(step: Option<&PlanStep>) -> Form {
+    let purpose = Purpose::Note { step: step.map(|step| step.step.id.clone()) };
+    let about = step.map_or("the session".to_string(), |step| step.step.title.clone());
+    Form::new(purpose, format!("Note: {about}")).field(Field::text("text", "note", ""))
+}
+
+pub fn not_applicable(step: &PlanStep) -> Form {
+    Form::new(
+        Purpose::NotApplicable { step: step.step.id.clone() },
+        format!("Not applicable: {}", step.step.title),
+    )
+    .intro("Write why it does not apply to this airframe; the reason stands in the record.")
+    .field(Field::text("reason", "reason", ""))
+}
+
+pub fn correct_answer(step: &PlanStep, answer: &Answer, wanted: StepResult) -> Form {
+    let at = RESULTS.iter().position(|result| *result == wanted).unwrap_or(0);
+    Form::new(
+        Purpose::CorrectAnswer { step: step.step.id.clone() },
+        format!("Correct the answer: {}", step.step.title),
+    )
+    .intro(format!(
+        "Answered \"{}\" by {} on {} (entry {}). It stays in the record, struck through.",
+        answer.answered.result.word(),
+        answer.stamp.by.name,
+        answer.stamp.short(),
+        answer.stamp.entry
+    ))
+    .field(Field::text("why", "why it is corrected", ""))
+    .field(Field::choice(
+        "result",
+        "the right answer",
+        RESULTS.map(|r| r.word().to_string()).to_vec(),
+        Some(at),
+    ))
+    .field(Field::text("reason", "reason (demanded for \"not applicable\")", ""))
+}
+
+pub fn withdraw(entry: u64, what: &str) -> Form {
+    Form::new(Purpose::Withdraw { entry }, format!("Take back entry {entry}"))
+        .intro(format!("{what} stays in the record, struck through."))
+        .field(Field::text("why", "why it is taken back", ""))
+}
+
+/// `demands` are those of the step; a file may answer one of them or none.
+pub fn evidence(step: Option<&PlanStep>, defect: Option<&str>) -> Form {
+    let purpose = Purpose::Evidence {
+        step: step.map(|step| step.step.id.clone()),
+        defect: defect.map(ToString::to_string),
+    };
+    let about = step.map(|step| step.step.title.clone()).or(defect.map(|defect| format!("defect {defect}")));
+    let mut form = Form::new(purpose, format!("Evidence: {}", about.unwrap_or_default()))
+        .intro("The file is copied into the record and known by its content from then on.")
+        .field(Field::text("path", "path of the file", ""));
+    if let Some(step) = step.filter(|step| !step.step.evidence.is_empty()) {
+        let mut options: Vec<String> = step.step.evidence.iter().map(demand_words).collect();
+        options.push("none of them".to_string());
+        form = form.field(Field::choice("demand", "which demand it answers", options, Some(0)));
+    }
+    form
+}
+
+fn demand_words(demand: &EvidenceDemand) -> String {
+    format!("{}: {}", demand.kind.word(), demand.what)
+}
+
+pub fn defect(step: Option<&PlanStep>) -> Form {
+    let purpose = Purpose::Defect { step: step.map(|step| step.step.id.clone()) };
+    let mut form = match step {
+        Some(step) => Form::new(purpose, format!("Defect found by: {}", step.step.title)),
+        None => Form::new(purpose, "Defect found outside the steps"),
+    };
+    let on_failure = step.and_then(|step| step.step.on_failure.as_ref());
+    if let Some(hint) = on_failure.and_then(|failure| failure.hint.as_ref()) {
+        form = form.intro(format!("What it usually means (a hint, no verdict): {hint}"));
+    }
+    let preset = on_failure.map_or(Severity::Major, |failure| failure.severity);
+    let at = Severity::WORDS.iter().position(|(_, severity)| *severity == preset).unwrap_or(1);
+    let severities =
+        owned(&["minor", "major", "grounding: affects airworthiness, the airframe stays on the ground"]);
+    form.field(Field::text("what", "what is wrong", ""))
+        .field(Field::choice("severity", "severity", severities, Some(at)))
+        .field(Field::text("component", "component", "").hint("such as fin, left wing, tail boom"))
+        .field(Field::choice("side", "side", owned(&SIDES), None))
+        .field(Field::text("station", "station (mm from the type's datum)", ""))
+}
+
+pub fn dispose(defect: &Defect) -> Form {
+    let options = Disposition::WORDS.map(|(_, disposition)| match disposition {
+        Disposition::Rectify => "rectify: put right now, then inspect again",
+        Disposition::Refer => "refer: to a repairer; the airframe stays on the ground",
+        Disposition::Defer => "defer: leave it until a date, where the rules allow",
+        Disposition::NotAirworthy => "not airworthy: the airframe is grounded",
+    });
+    Form::new(Purpose::Dispose { defect: defect.id.clone() }, format!("Decide on {}", defect.id))
+        .intro(defect.raised.what.clone())
+        .field(Field::choice("disposition", "what becomes of it", owned(&options), None))
+        .field(Field::text("until", "until (for a deferral), as 2026-11-25", ""))
+        .field(Field::text("note", "note", ""))
+}
+
+pub fn rectify(defect: &Defect) -> Form {
+    Form::new(Purpose::Rectify { defect: defect.id.clone() }, format!("Rectification of {}", defect.id))
+        .intro(defect.raised.what.clone())
+        .field(Field::text("work", "what was done, by which data", ""))
+        .field(
+            Field::choice(
+                "controls",
+                "a flight-control connection was disturbed",
+                owned(&["no", "yes: a second person must inspect it"]),
+                None,
+            )
+            .hint("if yes, the independent inspection is demanded before sign-off"),
+        )
+}
+
+pub fn reinspect(defect: &Defect) -> Form {
+    Form::new(Purpose::Reinspect { defect: defect.id.clone() }, format!("Re-inspection of {}", defect.id))
+        .intro(defect.raised.what.clone())
+        .field(Field::text("note", "what was looked at and what was seen", ""))
+        .field(satisfactory())
+}
+
+fn satisfactory() -> Field {
+    Field::choice("satisfactory", "result", owned(&["satisfactory", "not satisfactory"]), None)
+}
+
+pub fn set_aside(report: &PlannedReport) -> Form {
+    Form::new(
+        Purpose::SetAside { report: report.id.clone() },
+        format!("Set aside: {} of {}", kind_words(&report.kind), report.date),
+    )
+    .caution(Some(
+        "setting a report aside may leave damage unfound; it is the certifier's decision".to_string(),
+    ))
+    .intro(format!("\"{}\" ({})", report.text, report.by))
+    .field(Field::text("reason", "why no targeted look is needed", ""))
+}
+
+pub fn directive(directive: &Directive) -> Form {
+    let options = owned(&DirectiveAnswer::WORDS.map(|(_, answer)| answer.word()));
+    Form::new(
+        Purpose::Directive { directive: directive.id.clone() },
+        format!("Directive {}: {}", directive.id, directive.title),
+    )
+    .field(Field::choice("answer", "answer", options, None))
+    .field(Field::text("note", "note (demanded for \"not applicable\")", ""))
+    .field(Field::text("due", "next due, as 2026-11-25", "").hint(if directive.repeating {
+        "it repeats: the date is demanded"
+    } else {
+        ""
+    }))
+}
+
+pub fn life_item(item: &LifeItem) -> Form {
+    let options = owned(&LifeAnswer::WORDS.map(|(_, answer)| answer.word()));
+    Form::new(Purpose::LifeItem { item: item.id.clone() }, format!("Life-limited: {}", item.title))
+        .field(Field::choice("answer", "answer", options, None))
+        .field(Field::text("note", "note (what was fitted, with its serial number)", ""))
+        .field(Field::text("due", "next due of what was fitted, as 2026-11-25", ""))
+}
+
+pub fn inspect(step: &PlanStep) -> Form {
+    Form::new(
+        Purpose::Inspect { step: step.step.id.clone() },
+        format!("Independent inspection: {}", step.step.title),
+    )
+    .intro("By a second person who did not do the work. Press w first if another person takes over the keys.")
+    .field(Field::text("connections", "which connections", ""))
+    .field(
+        Field::ticks("checked", "what was checked", ControlCheck::ALL.map(|c| c.word().to_string()).to_vec())
+            .hint("digits tick and untick"),
+    )
+    .field(satisfactory())
+}
+
+pub fn pause() -> Form {
+    Form::new(Purpose::Pause, "Pause the session")
+        .intro("Nothing is recorded until it is resumed.")
+        .field(Field::text("note", "note (may stay empty)", ""))
+}
+
+pub fn search(last: &str) -> Form {
+    let label = if last.is_empty() { "text".to_string() } else { format!("text (empty: \"{last}\" again)") };
+    Form::new(Purpose::Search, "Search the steps").field(Field::text("text", label, ""))
+}
+
+pub fn sign(desk: &dyn Desk, view: &SessionView<'_>, outcome: Outcome) -> Form {
+    let registration = &view.plan.airframe.registration;
+    let signer = desk.person().map_or("nobody", |person| person.name.as_str());
+    let mut form = Form::new(Purpose::Sign(outcome), format!("Sign: {}", outcome.word()))
+        .intro(format!("{signer} signs for {registration}:"))
+        .intro(format!("“{}”", statement(outcome, desk.today())));
+    if outcome == Outcome::NotAirworthy {
+        for item in view.verdict.discrepancies() {
+            form = form.intro(format!("· {}: {}", item.from, item.text));
+        }
+    }
+    form.intro("Nothing can be recorded in this session afterwards.").field(Field::text(
+        "confirm",
+        format!("type the registration to sign: {registration}"),
+        "",
+    ))
+}
+
+pub fn rescue() -> Form {
+    Form::new(Purpose::Rescue, "Rescue copy")
+        .intro("Everything recorded so far is copied into a new folder, on another disk if there is one.")
+        .field(Field::text("folder", "folder", ""))
+}

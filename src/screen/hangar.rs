@@ -1,0 +1,140 @@
+//! Hangar: airframes, sessions, and what is wrong with the files.
+
+use ratatui::style::Style;
+use ratatui::text::Line;
+
+use super::desk::{AirframeRow, HangarView, SessionRow};
+use super::list::Row;
+use super::look::Look;
+use super::text::{Page, count, pad};
+
+pub enum Item<'a> {
+    Airframe(&'a AirframeRow),
+    Session(&'a SessionRow),
+    Fault(&'a str),
+}
+
+pub fn items(hangar: &HangarView) -> Vec<Item<'_>> {
+    let airframes = hangar.airframes.iter().map(Item::Airframe);
+    let sessions = hangar.sessions.iter().map(Item::Session);
+    airframes.chain(sessions).chain(hangar.faults.iter().map(|fault| Item::Fault(fault))).collect()
+}
+
+pub fn rows(hangar: &HangarView, look: Look) -> Vec<Row> {
+    let mut rows = vec![Row::heading(look, "Airframes")];
+    let mut last = 0;
+    if hangar.airframes.is_empty() {
+        rows.push(Row::heading(look, "  none; add a record to the hangar's folder"));
+    }
+    for (index, item) in items(hangar).into_iter().enumerate() {
+        let kind = match item {
+            Item::Airframe(_) => 0,
+            Item::Session(_) => 1,
+            Item::Fault(_) => 2,
+        };
+        if kind != last {
+            rows.push(Row::heading(look, if kind == 1 { "Sessions" } else { "Faults of files" }));
+            last = kind;
+        }
+        rows.push(Row::item(index, parts(&item, look)));
+    }
+    rows
+}
+
+fn parts(item: &Item<'_>, look: Look) -> Vec<(String, Style)> {
+    match item {
+        Item::Airframe(row) => {
+            let (sign, style) = if row.fault.is_some() { ("✗", look.bad()) } else { ("·", Style::new()) };
+            let reports = count(row.reports, "report", "reports");
+            let tail = row.fault.clone().unwrap_or(format!("{} h, {reports}", row.hours));
+            vec![
+                (format!("{sign} {} ", pad(&row.registration, 10)), style),
+                (format!("{} ", pad(&row.type_name, 18)), Style::new()),
+                (tail, if row.fault.is_some() { style } else { look.quiet() }),
+            ]
+        }
+        Item::Session(row) => {
+            let (sign, style) = session_sign(row, look);
+            let progress = row
+                .progress
+                .map_or(String::new(), |(done, all)| format!("; {done}/{all}, {} open", row.open_mandatory));
+            let grounded = if row.grounded { ", NOT AIRWORTHY" } else { "" };
+            vec![
+                (format!("{sign} {} ", pad(&row.registration, 10)), style),
+                (format!("{} ", pad(&row.begun, 18)), Style::new()),
+                (format!("{}{progress}{grounded}", row.standing), style),
+            ]
+        }
+        Item::Fault(fault) => vec![(format!("✗ {fault}"), look.bad())],
+    }
+}
+
+fn session_sign(row: &SessionRow, look: Look) -> (&'static str, Style) {
+    if !row.can_open {
+        ("✗", look.bad())
+    } else if row.standing == "released" {
+        ("✓", look.good())
+    } else {
+        ("·", Style::new())
+    }
+}
+
+pub fn detail(hangar: &HangarView, at: usize, look: Look, width: usize) -> Vec<Line<'static>> {
+    let mut page = Page::new(look, width);
+    if hangar.is_demo {
+        page.block(
+            look.caution(),
+            "This is the demo hangar: airframes, types, people and figures are all invented. Record no real work here.",
+        );
+    }
+    match items(hangar).get(at) {
+        Some(Item::Airframe(row)) => airframe(&mut page, row),
+        Some(Item::Session(row)) => session(&mut page, row),
+        Some(Item::Fault(fault)) => {
+            page.hanging(look.bad(), "✗ ", fault);
+            page.plain(
+                "Correct the file, then start the program again. What hangs on it cannot be begun meanwhile.",
+            );
+        }
+        None => page.plain("Nothing is here yet."),
+    }
+    page.gap();
+    page.field("folder", &hangar.folder);
+    let people: Vec<&str> = hangar.people.iter().map(|person| person.name.as_str()).collect();
+    page.field(
+        "people",
+        &if people.is_empty() { "none in the register".to_string() } else { people.join(", ") },
+    );
+    page.lines
+}
+
+fn airframe(page: &mut Page, row: &AirframeRow) {
+    page.text(page.look.strong(), &format!("{} · {}", row.registration, row.type_name));
+    page.field("serial number", &row.serial);
+    page.field("hours", &row.hours);
+    let last = row.last_annual.map_or("not recorded".to_string(), |date| date.to_string());
+    page.field("last annual", &last);
+    page.field("reports and occurrences since", &row.reports.to_string());
+    match &row.fault {
+        Some(fault) => {
+            page.hanging(page.look.bad(), "✗ ", fault);
+            page.plain("No annual can be begun until the record file is corrected.");
+        }
+        None => page.plain("Enter begins an annual."),
+    }
+}
+
+fn session(page: &mut Page, row: &SessionRow) {
+    page.text(page.look.strong(), &format!("{} · annual begun {}", row.registration, row.begun));
+    page.field("by", &row.by);
+    page.field("standing", &row.standing);
+    if let Some((done, all)) = row.progress {
+        page.field("steps answered", &format!("{done} of {all}"));
+        page.field("mandatory steps open", &row.open_mandatory.to_string());
+    }
+    if row.grounded {
+        page.block(page.look.alarm(), "NOT AIRWORTHY");
+    }
+    page.field("record", &row.sid);
+    page.plain(if row.can_open { "Enter opens it." } else { "It cannot be opened; see the standing." });
+}

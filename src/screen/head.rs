@@ -1,0 +1,106 @@
+//! The head of every screen: which airframe, who works, how much is open, and what nobody may overlook.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+use ratatui::text::{Line, Span};
+
+use super::desk::{Desk, SessionView};
+use super::look::Look;
+use super::text::{count, fit};
+use crate::command::Place;
+
+pub const LINES: u16 = 2;
+
+pub fn draw(place: Place, desk: &dyn Desk, look: Look, area: Rect, buffer: &mut Buffer) {
+    let width = usize::from(area.width).saturating_sub(1);
+    let who = desk.person().map_or("nobody named (w)".to_string(), |person| person.name.clone());
+    let (first, second) = match desk.session().filter(|_| place != Place::Hangar) {
+        Some(view) => (session_line(&view, place, &who, look), standing_line(&view, look)),
+        None => (hangar_line(desk, place, &who, look), hangar_standing(desk, look)),
+    };
+    for (line, y) in [first, second].into_iter().zip(area.y..) {
+        buffer.set_line(area.x + 1, y, &cut_line(line, width), area.width.saturating_sub(1));
+    }
+}
+
+/// Cuts from the right, so that what comes first is never lost.
+fn cut_line(parts: Vec<(String, Style)>, width: usize) -> Line<'static> {
+    let mut left = width;
+    let mut spans = Vec::new();
+    for (text, style) in parts {
+        let text = fit(&text, left);
+        left = left.saturating_sub(unicode_width::UnicodeWidthStr::width(text.as_str()));
+        spans.push(Span::styled(text, style));
+    }
+    Line::from(spans)
+}
+
+fn session_line(view: &SessionView<'_>, place: Place, who: &str, look: Look) -> Vec<(String, Style)> {
+    let airframe = &view.plan.airframe;
+    let type_name =
+        view.plan.of_type.as_ref().map_or(airframe.type_id.as_str(), |of_type| of_type.name.as_str());
+    vec![
+        (airframe.registration.clone(), look.strong()),
+        (format!(" · {} · ", place.title()), Style::new()),
+        (format!("working: {who}"), look.strong()),
+        (format!(" · {type_name}, serial {}", airframe.serial), look.quiet()),
+    ]
+}
+
+fn standing_line(view: &SessionView<'_>, look: Look) -> Vec<(String, Style)> {
+    let open = view.state.open_mandatory(view.plan).count();
+    let mut parts = Vec::new();
+    if view.state.grounded() {
+        parts.push((" NOT AIRWORTHY ".to_string(), look.alarm()));
+        parts.push((" ".to_string(), Style::new()));
+    }
+    let style = if open == 0 { look.good() } else { look.strong() };
+    let sign = if open == 0 { "✓" } else { "○" };
+    parts.push((format!("{sign} {} open", count(open, "mandatory step", "mandatory steps")), style));
+    if view.state.paused.is_some() {
+        parts.push((" · ".to_string(), Style::new()));
+        parts.push((" PAUSED, z resumes ".to_string(), look.caution()));
+    }
+    if let Some(signed) = &view.state.signed {
+        parts.push((format!(" · ✓ signed: {}", signed.what.outcome.word()), look.good()));
+    }
+    if let Some(why) = view.read_only {
+        parts.push((format!(" · shown only: {why}"), look.doubt()));
+    }
+    let defects = view.state.standing_defects().filter(|defect| defect.is_open()).count();
+    if defects > 0 {
+        parts.push((format!(" · {} open", count(defects, "defect", "defects")), look.doubt()));
+    }
+    parts
+}
+
+fn hangar_line(desk: &dyn Desk, place: Place, who: &str, look: Look) -> Vec<(String, Style)> {
+    let name = if desk.hangar().is_demo { "Demo hangar" } else { place.title() };
+    vec![
+        (name.to_string(), look.strong()),
+        (" · ".to_string(), Style::new()),
+        (format!("working: {who}"), look.strong()),
+    ]
+}
+
+fn hangar_standing(desk: &dyn Desk, look: Look) -> Vec<(String, Style)> {
+    let hangar = desk.hangar();
+    let mut parts = Vec::new();
+    if hangar.is_demo {
+        parts.push((" ALL OF THIS IS INVENTED ".to_string(), look.caution()));
+        parts.push((" ".to_string(), Style::new()));
+    }
+    let sessions = count(hangar.sessions.len(), "session", "sessions");
+    parts.push((
+        format!("{}, {sessions}", count(hangar.airframes.len(), "airframe", "airframes")),
+        Style::new(),
+    ));
+    if !hangar.faults.is_empty() {
+        parts.push((
+            format!(" · ✗ {}", count(hangar.faults.len(), "fault of files", "faults of files")),
+            look.bad(),
+        ));
+    }
+    parts
+}

@@ -1,0 +1,38 @@
+//! Help, made from the table of commands.
+
+use ratatui::style::Style;
+use ratatui::text::{Line, Span};
+use unicode_width::UnicodeWidthStr;
+
+use super::look::Look;
+use super::text::{Page, pad};
+use crate::command::{self, Place};
+
+/// The place that was left for the help comes first.
+pub fn detail(from: Place, look: Look, width: usize) -> Vec<Line<'static>> {
+    let mut page = Page::new(look, width);
+    page.text(look.strong(), "Help");
+    page.plain("A pass here is a record of what was seen, not proof that nothing is there. The type's manual, the local rules and the licensed person decide.");
+    let rest = Place::ALL.into_iter().filter(|place| *place != from && *place != Place::Help);
+    for place in std::iter::once(from).chain(rest) {
+        page.head(place.title());
+        for command in command::of(place) {
+            let keys = command.keys_words();
+            let lead = format!("{}  ", pad(&keys, keys.width().max(16)));
+            page.hanging(Style::new(), &lead, command.help);
+        }
+    }
+    page.head("Signs");
+    let signs = [
+        ("○ open", Style::new()),
+        ("↻ re-inspect", look.doubt()),
+        ("✓ passed, within, answered", look.good()),
+        ("✗ failed, outside, refused", look.bad()),
+        ("– not applicable, set aside, taken back", look.quiet()),
+        ("? cannot decide, undecided", look.doubt()),
+    ];
+    for (text, style) in signs {
+        page.lines.push(Line::from(Span::styled(text, style)));
+    }
+    page.lines
+}

@@ -1,0 +1,100 @@
+//! The list of a screen: headings and items, the selected one always visible.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+use ratatui::text::{Line, Span};
+
+use super::look::Look;
+use super::seen::{Seen, Target};
+use super::text::{fit, pad};
+
+/// One row: an item that can be selected, or a heading.
+pub struct Row {
+    pub item: Option<usize>,
+    /// Parts with their styles; the last one gives way when the row is too narrow.
+    pub parts: Vec<(String, Style)>,
+}
+
+impl Row {
+    pub fn heading(look: Look, text: &str) -> Row {
+        Row { item: None, parts: vec![(text.to_string(), look.strong())] }
+    }
+
+    pub fn item(item: usize, parts: Vec<(String, Style)>) -> Row {
+        Row { item: Some(item), parts }
+    }
+}
+
+/// Where a screen's list and its details stand.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Cursor {
+    pub at: usize,
+    /// Lines by which the details are scrolled.
+    pub scroll: usize,
+}
+
+/// First row to be shown. It moves in half pages, so that a click does not shift the rows under the hand.
+pub fn first_row(selected_row: usize, rows: usize, height: usize) -> usize {
+    let quarter = height / 4;
+    let half = (height / 2).max(1);
+    let wanted = selected_row.saturating_sub(quarter) / half * half;
+    let wanted = if selected_row >= wanted + height { selected_row + 1 - height } else { wanted };
+    wanted.min(rows.saturating_sub(height))
+}
+
+pub fn draw(area: Rect, rows: &[Row], selected: usize, look: Look, buffer: &mut Buffer, seen: &mut Seen) {
+    seen.add(area, Target::List);
+    let height = usize::from(area.height);
+    if height == 0 || area.width < 4 {
+        return;
+    }
+    let selected_row = rows.iter().position(|row| row.item == Some(selected)).unwrap_or(0);
+    let first = if selected == 0 { 0 } else { first_row(selected_row, rows.len(), height) };
+    for (row, y) in rows.iter().skip(first).take(height).zip(area.y..) {
+        let line_area = Rect { x: area.x, y, width: area.width, height: 1 };
+        let is_selected = row.item == Some(selected);
+        let line = row_line(row, is_selected, usize::from(area.width), look);
+        buffer.set_line(area.x, y, &line, area.width);
+        if let Some(item) = row.item {
+            seen.add(line_area, Target::Item(item));
+        }
+    }
+}
+
+fn row_line(row: &Row, is_selected: bool, width: usize, look: Look) -> Line<'static> {
+    let mark = if is_selected { "▶" } else { " " };
+    let mut left = width.saturating_sub(1);
+    let mut spans = vec![Span::raw(mark)];
+    for (text, style) in &row.parts {
+        let text = fit(text, left);
+        left = left.saturating_sub(unicode_width::UnicodeWidthStr::width(text.as_str()));
+        spans.push(Span::styled(text, *style));
+    }
+    if is_selected {
+        spans.push(Span::raw(pad("", left)));
+        return Line::from(spans).patch_style(look.selected());
+    }
+    Line::from(spans)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_selected_row_is_always_visible() {
+        for height in 1..12 {
+            for rows in 1..60 {
+                for selected in 0..rows {
+                    let first = first_row(selected, rows, height);
+                    assert!(
+                        first <= selected && selected < first + height,
+                        "{selected} of {rows} in {height}"
+                    );
+                    assert!(first == 0 || first + height <= rows, "no empty rows while there are more");
+                }
+            }
+        }
+    }
+}

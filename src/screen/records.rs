@@ -1,0 +1,209 @@
+//! Records: reports with what they selected, directives, life-limited items, withdrawn steps.
+
+use ratatui::style::Style;
+use ratatui::text::Line;
+
+use super::desk::SessionView;
+use super::list::Row;
+use super::look::Look;
+use super::text::{Page, count, pad};
+use crate::airframe::{Directive, LifeItem};
+use crate::plan::{PlannedReport, WithdrawnStep};
+use crate::vocabulary::kind_words;
+
+#[derive(Clone, Copy)]
+pub enum Record<'a> {
+    Report(&'a PlannedReport),
+    Directive(&'a Directive),
+    LifeItem(&'a LifeItem),
+    Withdrawn(&'a WithdrawnStep),
+}
+
+impl Record<'_> {
+    fn heading(&self) -> &'static str {
+        match self {
+            Record::Report(_) => "Reports and occurrences",
+            Record::Directive(_) => "Directives and bulletins",
+            Record::LifeItem(_) => "Life-limited and time-controlled items",
+            Record::Withdrawn(_) => "Steps that the type supplement withdraws",
+        }
+    }
+}
+
+pub fn items<'a>(view: &SessionView<'a>) -> Vec<Record<'a>> {
+    let plan = view.plan;
+    let reports = plan.reports.iter().map(Record::Report);
+    let directives = plan.airframe.directives.iter().map(Record::Directive);
+    let life_items = plan.airframe.life_items.iter().map(Record::LifeItem);
+    reports.chain(directives).chain(life_items).chain(plan.withdrawn.iter().map(Record::Withdrawn)).collect()
+}
+
+pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
+    let items = items(view);
+    if items.is_empty() {
+        return vec![Row::heading(look, "  no report, directive or life-limited item is recorded")];
+    }
+    let mut rows = Vec::new();
+    let mut heading = "";
+    for (index, item) in items.iter().enumerate() {
+        if item.heading() != heading {
+            heading = item.heading();
+            rows.push(Row::heading(look, heading));
+        }
+        let (sign, word, style) = standing(view, item, look);
+        let title = match item {
+            Record::Report(report) => format!("{}: {}", kind_words(&report.kind), report.text),
+            Record::Directive(directive) => format!("{} {}", directive.id, directive.title),
+            Record::LifeItem(item) => item.title.clone(),
+            Record::Withdrawn(step) => step.title.clone(),
+        };
+        rows.push(Row::item(
+            index,
+            vec![(format!("{sign} {} ", pad(&word, 22)), style), (title, Style::new())],
+        ));
+    }
+    rows
+}
+
+fn standing(view: &SessionView<'_>, item: &Record<'_>, look: Look) -> (&'static str, String, Style) {
+    let answered = |word: Option<&'static str>| match word {
+        Some(word) => ("✓", word.to_string(), look.good()),
+        None => ("○", "unanswered".to_string(), look.doubt()),
+    };
+    match item {
+        Record::Report(report) => {
+            let steps = steps_of(view, report);
+            if view.state.set_aside.contains_key(&report.id) {
+                ("–", "set aside".to_string(), look.quiet())
+            } else if steps > 0 {
+                ("✓", format!("selected {}", count(steps, "step", "steps")), look.good())
+            } else {
+                ("✗", "not dealt with".to_string(), look.bad())
+            }
+        }
+        Record::Directive(directive) => {
+            answered(view.state.directives.get(&directive.id).map(|told| told.what.answer.word()))
+        }
+        Record::LifeItem(item) => {
+            answered(view.state.life_items.get(&item.id).map(|told| told.what.answer.word()))
+        }
+        Record::Withdrawn(_) => ("–", "withdrawn".to_string(), look.quiet()),
+    }
+}
+
+fn steps_of(view: &SessionView<'_>, report: &PlannedReport) -> usize {
+    view.plan.steps.iter().filter(|step| step.because.contains(&report.id)).count()
+}
+
+pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Vec<Line<'static>> {
+    let mut page = Page::new(look, width);
+    match items(view).get(at) {
+        Some(Record::Report(report)) => report_detail(&mut page, view, report),
+        Some(Record::Directive(directive)) => directive_detail(&mut page, view, directive),
+        Some(Record::LifeItem(item)) => life_detail(&mut page, view, item),
+        Some(Record::Withdrawn(step)) => {
+            page.text(look.strong(), &step.title);
+            page.field("withdrawn by", &step.by);
+            page.field("reason", &step.reason);
+        }
+        None => page.plain("Nothing is recorded here."),
+    }
+    page.lines
+}
+
+fn report_detail(page: &mut Page, view: &SessionView<'_>, report: &PlannedReport) {
+    page.text(page.look.strong(), &format!("{} on {}", kind_words(&report.kind), report.date));
+    page.plain(&format!("\"{}\"", report.text));
+    page.field("by", &report.by);
+    if report.modules.is_empty() {
+        page.hanging(page.look.bad(), "✗ ", "no module answers it: it must be set aside in writing (Enter)");
+    } else {
+        page.field("modules", &report.modules.join(", "));
+    }
+    for step in view.plan.steps.iter().filter(|step| step.because.contains(&report.id)) {
+        page.hanging(
+            Style::new(),
+            "· ",
+            &format!("{} ({})", step.step.title, view.state.standing(&step.step.id).word()),
+        );
+    }
+    if let Some(told) = view.state.set_aside.get(&report.id) {
+        page.field("set aside", &told.what);
+        page.field("by", &format!("{} · {}", told.stamp.by.name, told.stamp.short()));
+    }
+}
+
+fn directive_detail(page: &mut Page, view: &SessionView<'_>, directive: &Directive) {
+    page.text(page.look.strong(), &format!("{}: {}", directive.id, directive.title));
+    let yes = |flag: bool| if flag { "yes" } else { "no" };
+    page.field("applies by the record", yes(directive.applies));
+    page.field("repeating", yes(directive.repeating));
+    if let Some(due) = directive.due {
+        page.field("due", &overdue(due, view));
+    }
+    if let Some(due) = directive.due_hours {
+        page.field("due at", &format!("{due} h; the airframe has {} h", view.plan.airframe.hours));
+    }
+    if let Some(complied) = directive.complied {
+        page.field("last complied", &complied.to_string());
+    }
+    if let Some(note) = &directive.note {
+        page.field("note", note);
+    }
+    page.gap();
+    match view.state.directives.get(&directive.id) {
+        Some(told) => {
+            page.field("answer", told.what.answer.word());
+            if let Some(due) = told.what.next_due {
+                page.field("next due", &due.to_string());
+            }
+            if !told.what.note.is_empty() {
+                page.field("note", &told.what.note);
+            }
+            page.field("by", &format!("{} · {}", told.stamp.by.name, told.stamp.short()));
+        }
+        None => page.text(page.look.doubt(), "○ unanswered; Enter answers it"),
+    }
+}
+
+/// The date, with a word where it lay before the session's last entry.
+fn overdue(due: chrono::NaiveDate, view: &SessionView<'_>) -> String {
+    let today = view.entries.last().and_then(|last| last.wall.get(..10)?.parse().ok());
+    if today.is_some_and(|today: chrono::NaiveDate| due < today) {
+        format!("{due}, PASSED")
+    } else {
+        due.to_string()
+    }
+}
+
+fn life_detail(page: &mut Page, view: &SessionView<'_>, item: &LifeItem) {
+    page.text(page.look.strong(), &item.title);
+    let airframe = &view.plan.airframe;
+    if let Some(due) = item.due {
+        page.field("due", &overdue(due, view));
+    }
+    if let Some(due) = item.due_hours {
+        page.field("due at", &format!("{due} h; the airframe has {} h", airframe.hours));
+    }
+    if let Some(due) = item.due_launches {
+        page.field("due at", &format!("{due} launches; the airframe has {}", airframe.launches));
+    }
+    page.text(page.look.quiet(), "whichever comes first governs");
+    if let Some(note) = &item.note {
+        page.field("note", note);
+    }
+    page.gap();
+    match view.state.life_items.get(&item.id) {
+        Some(told) => {
+            page.field("answer", told.what.answer.word());
+            if let Some(due) = told.what.next_due {
+                page.field("next due", &due.to_string());
+            }
+            if !told.what.note.is_empty() {
+                page.field("note", &told.what.note);
+            }
+            page.field("by", &format!("{} · {}", told.stamp.by.name, told.stamp.short()));
+        }
+        None => page.text(page.look.doubt(), "○ unanswered; Enter answers it"),
+    }
+}

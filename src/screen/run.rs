@@ -1,0 +1,107 @@
+//! The loop around the app: it waits for a key, the mouse, a resize or a signal, and draws only after one.
+
+use std::io;
+use std::sync::mpsc::{Sender, channel};
+
+use crossterm::event::{self, Event};
+
+use super::app::{After, App, Start};
+use super::desk::Desk;
+use super::look::Look;
+use super::terminal::Screen;
+
+/// Why the screens ended otherwise than by the person's wish.
+#[derive(Debug)]
+pub enum ScreenError {
+    /// The terminal could not be read or written.
+    Terminal(io::Error),
+    /// The system asked the program to end; the number of the signal.
+    Signal(i32),
+}
+
+impl std::fmt::Display for ScreenError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            ScreenError::Terminal(error) => {
+                write!(f, "the terminal cannot be used: {error}; everything shown as saved is on the disk")
+            }
+            ScreenError::Signal(number) => {
+                write!(f, "ended by signal {number}; everything shown as saved is on the disk")
+            }
+        }
+    }
+}
+
+impl std::error::Error for ScreenError {}
+
+impl From<io::Error> for ScreenError {
+    fn from(error: io::Error) -> Self {
+        ScreenError::Terminal(error)
+    }
+}
+
+/// What wakes the loop.
+pub(super) enum Wake {
+    Terminal(Event),
+    TerminalGone(io::Error),
+    /// A signal that asks to end, or to stop for a while.
+    Signal(i32),
+}
+
+/// Runs the screens until the person leaves. Call it once in a process: the thread that reads the terminal
+/// waits for the next key and cannot be called back.
+///
+/// # Errors
+/// The terminal failed, or a signal asked to end. The terminal is restored in every case.
+pub fn run(desk: &mut dyn Desk, start: Start) -> Result<(), ScreenError> {
+    let look = Look::of_environment(variable);
+    let (sender, wakes) = channel();
+    super::signals::listen(sender.clone())?;
+    let mut screen = Screen::enter()?;
+    read_terminal(sender);
+    let mut app = App::new(start, look, desk);
+    loop {
+        let mut seen = None;
+        screen.terminal.draw(|frame| seen = Some(app.draw(desk, frame)))?;
+        if let Some(seen) = seen {
+            app.saw(seen);
+        }
+        let Ok(wake) = wakes.recv() else { return Ok(()) };
+        match wake {
+            Wake::Terminal(Event::Key(key)) => app.key(desk, key),
+            Wake::Terminal(Event::Mouse(mouse)) => app.mouse(desk, mouse),
+            Wake::Terminal(Event::Paste(text)) => app.paste(&text),
+            Wake::Terminal(_) => {}
+            Wake::TerminalGone(error) => return Err(error.into()),
+            Wake::Signal(number) if super::signals::is_stop(number) => screen.suspend()?,
+            Wake::Signal(number) => return Err(ScreenError::Signal(number)),
+        }
+        match app.take_after() {
+            After::Goes => {}
+            After::Quit => return Ok(()),
+            After::Suspend => screen.suspend()?,
+        }
+    }
+}
+
+#[expect(
+    clippy::disallowed_methods,
+    reason = "TERM and NO_COLOR tell about the terminal, which belongs here"
+)]
+fn variable(name: &str) -> Option<String> {
+    std::env::var(name).ok()
+}
+
+fn read_terminal(sender: Sender<Wake>) {
+    std::thread::spawn(move || {
+        loop {
+            let (wake, is_last) = match event::read() {
+                Ok(event) => (Wake::Terminal(event), false),
+                Err(error) => (Wake::TerminalGone(error), true),
+            };
+            if sender.send(wake).is_err() || is_last {
+                return;
+            }
+        }
+    });
+}

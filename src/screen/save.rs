@@ -1,0 +1,120 @@
+//! Saving what was typed, keeping it as a draft, and finding the draft again.
+
+use super::app::{App, Message, Overlay, Tone, is_touched, words_of};
+use super::desk::{Desk, Told, Wish};
+use super::form::{Form, FormStep, Problem};
+use super::purpose::Purpose;
+use super::series::Series;
+use super::wishes::wish_of;
+
+impl App {
+    pub(super) fn after_form(&mut self, desk: &mut dyn Desk, step: FormStep) {
+        match step {
+            FormStep::Stays => {}
+            FormStep::Save => self.save(desk),
+            FormStep::ThrowAway => {
+                self.overlays.pop();
+                self.say(Tone::Plain, "thrown away");
+            }
+            FormStep::Leave => {
+                if let Some(left) = self.overlays.pop()
+                    && is_touched(&left)
+                {
+                    self.say(Tone::Plain, format!("kept as a draft, not recorded: {}", words_of(&left)));
+                    self.drafts.push(left);
+                }
+            }
+        }
+    }
+
+    /// Saves what lies on top; on a refusal it stays open with the reason and everything typed.
+    fn save(&mut self, desk: &mut dyn Desk) {
+        let wish = match self.overlays.last() {
+            Some(Overlay::Form(form)) if form.purpose == Purpose::Search => {
+                let text = form.text("text");
+                self.overlays.pop();
+                return self.find(desk, &text);
+            }
+            Some(Overlay::Form(form)) => wish_of(form, desk),
+            Some(Overlay::Series(series)) => series.request(desk).map(Wish::Record),
+            _ => return,
+        };
+        let problem = match wish {
+            Err(problem) => problem,
+            Ok(wish) => match self.carry(desk, wish) {
+                Ok(()) => {
+                    if let Some(saved) = self.overlays.pop() {
+                        self.after_saved(desk, &saved);
+                    }
+                    return;
+                }
+                Err(problem) => problem,
+            },
+        };
+        match self.overlays.last_mut() {
+            Some(Overlay::Form(form)) => form.problem = Some(problem),
+            Some(Overlay::Series(series)) => series.problem = Some(problem),
+            _ => {}
+        }
+    }
+
+    /// Asks the desk; the message says "saved" only when the entry is durable.
+    pub(super) fn carry(&mut self, desk: &mut dyn Desk, wish: Wish) -> Result<(), Problem> {
+        let with_note = |text: String, note: Option<String>| match note {
+            Some(note) => format!("{text}; {note}"),
+            None => text,
+        };
+        match desk.carry_out(wish) {
+            Told::Saved { entry, note } => {
+                self.say(Tone::Good, with_note(format!("saved, entry {entry}"), note));
+                Ok(())
+            }
+            Told::Done { note } => {
+                self.message = note.map(|text| Message { tone: Tone::Plain, text });
+                Ok(())
+            }
+            Told::Declined { why, next } => {
+                self.say(Tone::Bad, format!("not recorded: {why}; {next}"));
+                Err(Problem { why, next })
+            }
+            Told::Failed { why, next } => {
+                self.failed = true;
+                let next = format!("{next}; Ctrl-R makes a rescue copy");
+                self.say(Tone::Bad, format!("NOT RECORDED, the disk failed: {why}; {next}"));
+                Err(Problem { why, next })
+            }
+        }
+    }
+
+    /// Opens a form, or the draft that was left of it.
+    pub(super) fn open_form(&mut self, form: Form) {
+        let same =
+            |overlay: &Overlay| matches!(overlay, Overlay::Form(draft) if draft.purpose == form.purpose);
+        match self.drafts.iter().position(same) {
+            Some(at) => {
+                let draft = self.drafts.remove(at);
+                self.overlays.push(draft);
+                self.say(Tone::Plain, "your draft is back; Ctrl-X twice throws it away");
+            }
+            None => self.overlays.push(Overlay::Form(form)),
+        }
+    }
+
+    pub(super) fn open_series(&mut self, series: Series) {
+        let same = |overlay: &Overlay| match overlay {
+            Overlay::Series(draft) => {
+                (&draft.step, &draft.measure.id, draft.corrects)
+                    == (&series.step, &series.measure.id, series.corrects)
+            }
+            _ => false,
+        };
+        match self.drafts.iter().position(same) {
+            Some(at) => {
+                let draft = self.drafts.remove(at);
+                self.overlays.push(draft);
+                self.say(Tone::Plain, "your table is back; Ctrl-X twice throws it away");
+            }
+            None => self.overlays.push(Overlay::Series(Box::new(series))),
+        }
+    }
+}

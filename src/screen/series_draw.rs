@@ -1,0 +1,193 @@
+//! The load–deflection table on the screen: the ceiling always in sight, the verdict under the rows.
+
+use ratatui::Frame;
+use ratatui::layout::{Position, Rect};
+use ratatui::style::{Modifier, Style};
+use ratatui::text::{Line, Span};
+use unicode_width::UnicodeWidthStr;
+
+use super::desk::Desk;
+use super::field::Entry;
+use super::list::first_row;
+use super::look::{Look, sign_of_verdict};
+use super::reading::limit_line;
+use super::seen::{Seen, Target};
+use super::series::{Column, Series, Spot};
+use super::text::{Page, count, fit, pad};
+use crate::session::LOAD_CAUTION;
+
+const WIDTHS: [usize; 5] = [4, 12, 8, 14, 14];
+
+impl Series {
+    pub fn draw(&self, area: Rect, desk: &dyn Desk, look: Look, frame: &mut Frame<'_>, seen: &mut Seen) {
+        let width = usize::from(area.width).saturating_sub(2);
+        let top = self.top(look, width, area.height);
+        let most = usize::from(area.height / 4).max(2);
+        let bottom = self.bottom(desk, look, width, most);
+        let room = usize::from(area.height).saturating_sub(top.len() + bottom.lines.len()).max(1);
+        let selected = match self.spot {
+            Spot::Cell(row, _) => row,
+            Spot::Tail(_) => self.rows.len().saturating_sub(1),
+        };
+        let first = if self.rows.len() <= room { 0 } else { first_row(selected, self.rows.len(), room) };
+        let mut y = area.y;
+        let put = |line: &Line<'static>, y: &mut u16, frame: &mut Frame<'_>| {
+            if *y < area.bottom() {
+                frame.buffer_mut().set_line(area.x + 1, *y, line, area.width.saturating_sub(1));
+            }
+            *y += 1;
+        };
+        for line in &top {
+            put(line, &mut y, frame);
+        }
+        for index in first..(first + room).min(self.rows.len()) {
+            let is_at = matches!(self.spot, Spot::Cell(row, _) if row == index);
+            if y < area.bottom() {
+                seen.add(Rect { x: area.x, y, width: area.width, height: 1 }, Target::Field(index));
+            }
+            if is_at && y < area.bottom() {
+                frame.set_cursor_position(self.cursor(area, y, index));
+            }
+            put(&self.row_line(index, look, width), &mut y, frame);
+        }
+        y = y.max(area.bottom().saturating_sub(u16::try_from(bottom.lines.len()).unwrap_or(0)));
+        for line in &bottom.lines {
+            put(line, &mut y, frame);
+        }
+    }
+
+    fn top(&self, look: Look, width: usize, height: u16) -> Vec<Line<'static>> {
+        let mut page = Page::new(look, width);
+        page.text(look.strong(), &fit(&self.title, width));
+        let ceilings: Vec<String> =
+            self.ceilings.iter().map(|(most, whose)| format!("at most {most} by {whose}")).collect();
+        page.block(look.caution(), &format!("▲ LOAD {}: {LOAD_CAUTION}", ceilings.join(", ")));
+        if height >= 26
+            && let Some(caution) = &self.caution
+        {
+            page.text(look.doubt(), caution);
+        }
+        page.text(look.quiet(), &fit(&limit_line(&self.measure), width));
+        let head = ["row", "direction", "way"].map(ToString::to_string);
+        let load = format!("load {}", self.demand.load_unit.symbol());
+        let deflection = format!("deflection {}", self.demand.deflection_unit.symbol());
+        let cells: Vec<String> = head
+            .into_iter()
+            .chain([load, deflection])
+            .zip(WIDTHS)
+            .map(|(text, wide)| pad(&text, wide))
+            .collect();
+        // Not wrapped: the spaces are the columns.
+        page.lines.push(Line::from(Span::styled(cells.join(" ").trim_end().to_string(), look.head())));
+        page.lines
+    }
+
+    fn row_line(&self, index: usize, look: Look, width: usize) -> Line<'static> {
+        let Some(row) = self.rows.get(index) else { return Line::default() };
+        let at = match self.spot {
+            Spot::Cell(at, column) if at == index => Some(column),
+            _ => None,
+        };
+        let way = if row.loading { "up" } else { "down" };
+        let direction = self.demand.directions.get(row.direction).map_or("", String::as_str);
+        let cells = [
+            (Column::Direction, direction.to_string(), WIDTHS[1]),
+            (Column::Way, way.to_string(), WIDTHS[2]),
+            (Column::Load, row.load.value().to_string(), WIDTHS[3]),
+            (Column::Deflection, row.deflection.value().to_string(), WIDTHS[4]),
+        ];
+        let mark = if at.is_some() { "▶" } else { " " };
+        let mut spans = vec![Span::raw(pad(&format!("{mark}{:>2}", index + 1), WIDTHS[0]))];
+        for (column, text, wide) in cells {
+            let style = if at == Some(column) { look.selected() } else { Style::new() };
+            // The end of a long entry is the part that is being typed.
+            let text = if at == Some(column) { end_of(&text, wide.saturating_sub(1)) } else { text };
+            spans.push(Span::raw(" "));
+            spans.push(Span::styled(pad(&text, wide), style));
+        }
+        if let Some((most, whose)) = self.above_ceiling(row) {
+            let used: usize = spans.iter().map(Span::width).sum();
+            let warning = fit(&format!(" ✗ above {most} ({whose})"), width.saturating_sub(used));
+            spans.push(Span::styled(warning, look.alarm()));
+        }
+        Line::from(spans)
+    }
+
+    fn cursor(&self, area: Rect, y: u16, index: usize) -> Position {
+        let (before, text) = match (self.spot, self.rows.get(index)) {
+            (Spot::Cell(_, Column::Load), Some(row)) => {
+                (WIDTHS[0] + WIDTHS[1] + WIDTHS[2] + 3, Some(&row.load))
+            }
+            (Spot::Cell(_, Column::Deflection), Some(row)) => {
+                (WIDTHS[0] + WIDTHS[1] + WIDTHS[2] + WIDTHS[3] + 4, Some(&row.deflection))
+            }
+            (Spot::Cell(_, Column::Way), _) => (WIDTHS[0] + WIDTHS[1] + 2, None),
+            _ => (WIDTHS[0] + 1, None),
+        };
+        let typed = text.map_or(0, |input| input.visual_cursor().min(WIDTHS[3] - 1));
+        let column = u16::try_from(before + typed).unwrap_or(0);
+        Position::new((area.x + 1 + column).min(area.right().saturating_sub(1)), y)
+    }
+
+    fn bottom(&self, desk: &dyn Desk, look: Look, width: usize, most: usize) -> Page {
+        let mut page = Page::new(look, width);
+        for (index, field) in self.tail.iter().enumerate() {
+            let is_at = self.spot == Spot::Tail(index);
+            let style = if is_at { look.selected() } else { Style::new() };
+            let shown = match &field.entry {
+                Entry::Text(input) => input.value().to_string(),
+                Entry::Choice { options, at } => match at.and_then(|at| options.get(at).zip(Some(at + 1))) {
+                    Some((option, number)) => format!("{option}  ({number} of {})", options.len()),
+                    None => format!("not chosen  (1 to {})", options.len()),
+                },
+                Entry::Ticks { .. } => String::new(),
+            };
+            let mark = if is_at { "▶ " } else { "  " };
+            let label = format!("{mark}{}: ", field.label);
+            let room = width.saturating_sub(label.width());
+            let is_typed = matches!(field.entry, Entry::Text(_));
+            let shown = if is_at && is_typed { end_of(&shown, room) } else { fit(&shown, room) };
+            page.lines.push(Line::from(vec![
+                Span::styled(label, look.quiet()),
+                Span::styled(shown, style.add_modifier(Modifier::UNDERLINED)),
+            ]));
+        }
+        match self.live(desk) {
+            Some(judged) => {
+                let sign = sign_of_verdict(judged.verdict);
+                let text = format!("{sign} {}: {}", judged.headline(), judged.words);
+                // The rows need the room; once saved, the step shows the result whole.
+                let first = page.lines.len();
+                page.hanging(look.of_verdict(judged.verdict), "So far: ", &text);
+                if page.lines.len() - first > most {
+                    page.lines.truncate(first + most);
+                    page.lines.last_mut().into_iter().for_each(|line| line.push_span("…"));
+                }
+            }
+            None => {
+                let typed = count(self.rows.iter().filter(|row| !row.is_empty()).count(), "row", "rows");
+                page.text(look.quiet(), &format!("{typed}; the result stands here once rows are complete"));
+            }
+        }
+        if let Some(problem) = &self.problem {
+            page.hanging(look.bad(), "✗ ", &problem.why);
+            page.hanging(Style::new(), "→ ", &problem.next);
+        }
+        page
+    }
+}
+
+/// The last `width` columns.
+fn end_of(text: &str, width: usize) -> String {
+    let mut kept: Vec<char> = Vec::new();
+    let mut used = 0;
+    for c in text.chars().rev() {
+        let wide = unicode_width::UnicodeWidthChar::width(c).unwrap_or(0);
+        if used + wide > width {
+            break;
+        }
+        used += wide;
+        kept.push(c);
+    }
+    kept.iter().rev().collect()
+}

@@ -1,0 +1,90 @@
+//! What stands in a load–deflection table, as points, as a judgement, as a request.
+
+use tui_input::Input;
+
+use super::desk::Desk;
+use super::field::{Entry, Field};
+use super::form::Problem;
+use super::reading::{chosen_instrument, instrument_use};
+use super::series::{Series, SeriesRow};
+use crate::event::{ReadingValue, SeriesPoint};
+use crate::quantity::read_entry;
+use crate::session::Request;
+use crate::state::{Card, Judgement, judge_in_plan};
+
+impl Series {
+    /// The points typed so far. Empty rows at the end do not count.
+    pub fn points(&self) -> Result<Vec<SeriesPoint>, Problem> {
+        let filled = self.rows.iter().rposition(|row| !row.is_empty()).map_or(0, |last| last + 1);
+        self.rows.iter().take(filled).enumerate().map(|(index, row)| self.point(index, row)).collect()
+    }
+
+    fn point(&self, index: usize, row: &SeriesRow) -> Result<SeriesPoint, Problem> {
+        let cell = |input: &Input, unit: crate::quantity::Unit, what: &str| {
+            read_entry(input.value(), unit, false).map_err(|error| {
+                Problem::new(
+                    format!("row {}: the {what}: {error}", index + 1),
+                    format!("type it like 12.5 {}, or take the row out with Ctrl-D", unit.symbol()),
+                )
+            })
+        };
+        Ok(SeriesPoint {
+            direction: self.demand.directions.get(row.direction).cloned().unwrap_or_default(),
+            loading: row.loading,
+            load: cell(&row.load, self.demand.load_unit, "load")?,
+            deflection: cell(&row.deflection, self.demand.deflection_unit, "deflection")?,
+        })
+    }
+
+    fn tail_field(&self, name: &str) -> Option<&Field> {
+        self.tail.iter().find(|field| field.name == name)
+    }
+
+    fn chosen(&self) -> Option<usize> {
+        match self.tail_field("instrument")?.entry {
+            Entry::Choice { at, .. } => at,
+            _ => None,
+        }
+    }
+
+    fn why(&self) -> Option<String> {
+        match &self.tail_field("why")?.entry {
+            Entry::Text(input) => Some(input.value().trim().to_string()).filter(|why| !why.is_empty()),
+            _ => None,
+        }
+    }
+
+    /// The judgement of the rows as far as they are typed; the last, half-typed one is left out.
+    pub fn live(&self, desk: &dyn Desk) -> Option<Judgement> {
+        let points = self.points().ok().or_else(|| {
+            let mut shorter = self.clone();
+            shorter.rows.pop();
+            shorter.points().ok()
+        })?;
+        if points.is_empty() {
+            return None;
+        }
+        let instrument = chosen_instrument(self.chosen(), desk, &self.measure).map(instrument_use);
+        let value = ReadingValue::Series { points };
+        let view = desk.session()?;
+        let card = Card { plan: view.plan, step: &self.step, measure: &self.measure.id };
+        Some(judge_in_plan(card, &self.measure, &value, instrument.as_ref(), Some(desk.today())))
+    }
+
+    pub fn request(&self, desk: &dyn Desk) -> Result<Request, Problem> {
+        Ok(Request::Read {
+            step: self.step.clone(),
+            measure: self.measure.id.clone(),
+            value: ReadingValue::Series { points: self.points()? },
+            instrument: chosen_instrument(self.chosen(), desk, &self.measure)
+                .map(|instrument| instrument.id.clone()),
+            corrects: self.corrects,
+            why: self.why(),
+        })
+    }
+
+    /// Id of the instrument that is chosen, to be offered first next time.
+    pub fn instrument_id(&self, desk: &dyn Desk) -> Option<String> {
+        chosen_instrument(self.chosen(), desk, &self.measure).map(|instrument| instrument.id.clone())
+    }
+}

@@ -1,0 +1,156 @@
+//! Sign-off: both outcomes with their exact statement, and every reason that stands against them.
+
+use chrono::NaiveDate;
+use ratatui::style::Style;
+use ratatui::text::Line;
+
+use super::desk::SessionView;
+use super::list::Row;
+use super::look::Look;
+use super::text::{Page, count};
+use crate::completion::Refusal;
+use crate::completion::refusals::ALL;
+use crate::event::Outcome;
+use crate::signoff::statement;
+
+#[derive(Clone, Copy)]
+pub enum Item<'a> {
+    Outcome(Outcome),
+    Refusal(&'a Refusal),
+}
+
+pub fn items<'a>(view: &SessionView<'a>) -> Vec<Item<'a>> {
+    let outcomes = [Item::Outcome(Outcome::Release), Item::Outcome(Outcome::NotAirworthy)];
+    if view.state.signed.is_some() {
+        return outcomes.into_iter().filter(|item| is_signed(view, item)).collect();
+    }
+    outcomes.into_iter().chain(view.verdict.refusals().iter().map(Item::Refusal)).collect()
+}
+
+fn is_signed(view: &SessionView<'_>, item: &Item<'_>) -> bool {
+    let signed = view.state.signed.as_ref().map(|told| told.what.outcome);
+    matches!(item, Item::Outcome(outcome) if Some(*outcome) == signed)
+}
+
+pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
+    let mut rows = vec![Row::heading(look, "Outcomes")];
+    let mut number = 0;
+    for (index, item) in items(view).iter().enumerate() {
+        match item {
+            Item::Outcome(outcome) => rows.push(Row::item(index, outcome_parts(view, *outcome, look))),
+            Item::Refusal(refusal) => {
+                if refusal.number != number {
+                    number = refusal.number;
+                    let same = view.verdict.refusals().iter().filter(|other| other.number == number).count();
+                    rows.push(Row::heading(look, &format!("{number} · {} ({same})", refusal.name)));
+                }
+                let (sign, style) =
+                    if refusal.release_only { ("»", look.doubt()) } else { ("✗", look.bad()) };
+                rows.push(Row::item(
+                    index,
+                    vec![(format!("{sign} "), style), (refusal.why.clone(), Style::new())],
+                ));
+            }
+        }
+    }
+    rows
+}
+
+fn outcome_parts(view: &SessionView<'_>, outcome: Outcome, look: Look) -> Vec<(String, Style)> {
+    let name = match outcome {
+        Outcome::Release => "Release: airworthy",
+        Outcome::NotAirworthy => "Completed, not airworthy, with discrepancies",
+    };
+    let (sign, word, style) = if view.state.signed.is_some() {
+        ("✓", "SIGNED".to_string(), look.good())
+    } else if view.verdict.allows(outcome) {
+        ("✓", "can be signed".to_string(), look.good())
+    } else {
+        let against = view.verdict.against(outcome).count();
+        let word = if against == 0 {
+            "no discrepancy to list".to_string()
+        } else {
+            format!("refused, {}", count(against, "reason", "reasons"))
+        };
+        ("✗", word, look.bad())
+    };
+    vec![(format!("{sign} {name}: "), style), (word, style)]
+}
+
+pub fn detail(
+    view: &SessionView<'_>,
+    today: NaiveDate,
+    signer: Option<&str>,
+    at: usize,
+    look: Look,
+    width: usize,
+) -> Vec<Line<'static>> {
+    let mut page = Page::new(look, width);
+    match items(view).get(at) {
+        Some(Item::Outcome(outcome)) => outcome_detail(&mut page, view, today, signer, *outcome),
+        Some(Item::Refusal(refusal)) => {
+            page.text(look.strong(), &format!("{} · {}", refusal.number, refusal.name));
+            page.hanging(look.bad(), "✗ ", &refusal.why);
+            page.field("about", &refusal.subject.words());
+            page.field("clears", &refusal.clears);
+            if refusal.release_only {
+                page.plain("It stands against a release only; \"completed, not airworthy\" can be signed all the same.");
+            }
+            page.text(look.quiet(), "Enter goes to it.");
+            if let Some(check) = ALL.iter().find(|check| check.number == refusal.number) {
+                page.gap();
+                page.text(look.quiet(), check.doc);
+            }
+        }
+        None => {}
+    }
+    page.lines
+}
+
+fn outcome_detail(
+    page: &mut Page,
+    view: &SessionView<'_>,
+    today: NaiveDate,
+    signer: Option<&str>,
+    outcome: Outcome,
+) {
+    let look = page.look;
+    if let Some(told) = &view.state.signed {
+        page.text(look.good(), &format!("✓ signed: {}", told.what.outcome.word()));
+        page.plain(&format!("“{}”", told.what.statement));
+        page.field("by", &format!("{}, {}", told.stamp.by.name, told.what.certificate));
+        page.field("authorisation", &told.what.authorisation);
+        page.field("on", &told.stamp.short());
+        page.field("airframe", &format!("{} h, {} launches", told.what.hours, told.what.launches));
+        for item in &told.what.discrepancies {
+            page.hanging(Style::new(), "· ", &format!("{}: {}", item.from, item.text));
+        }
+        return;
+    }
+    page.text(look.strong(), "The statement that would be signed");
+    page.plain(&format!("“{}”", statement(outcome, today)));
+    page.field("signer", signer.unwrap_or("nobody is named; w chooses who works"));
+    if outcome == Outcome::NotAirworthy {
+        page.head("Discrepancies");
+        if view.verdict.discrepancies().is_empty() {
+            page.plain("none; without one there is nothing to hand to the owner");
+        }
+        for item in view.verdict.discrepancies() {
+            page.hanging(Style::new(), "· ", &format!("{}: {}", item.from, item.text));
+        }
+    }
+    page.gap();
+    if view.verdict.allows(outcome) {
+        page.text(look.good(), "✓ Enter begins the signing; the registration has to be typed.");
+    } else {
+        let against = view.verdict.against(outcome).count();
+        let text =
+            format!("cannot be signed: {} in the list", count(against, "reason stands", "reasons stand"));
+        page.hanging(look.bad(), "✗ ", &text);
+    }
+    page.gap();
+    page.text(
+        look.quiet(),
+        "The program judges completeness, not the airframe. The type's manual, the local rules and the licensed person decide.",
+    );
+}

@@ -1,0 +1,198 @@
+//! Everything about one step: what to do, why it is here, what is demanded, what was recorded.
+
+use ratatui::style::Style;
+use ratatui::text::Line;
+
+use super::desk::SessionView;
+use super::look::{Look, sign_of_standing};
+use super::reading;
+use super::step_record;
+use super::text::{Page, count};
+use crate::checklist::MeasureKind;
+use crate::plan::PlanStep;
+use crate::session::LOAD_CAUTION;
+use crate::state::StepStanding;
+use crate::vocabulary::kind_words;
+
+pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Vec<Line<'static>> {
+    let mut page = Page::new(look, width);
+    let Some(planned) = view.plan.steps.get(at) else {
+        page.plain("The plan has no step.");
+        return page.lines;
+    };
+    title(&mut page, view, planned);
+    wants(&mut page, view, planned);
+    caution(&mut page, view, planned);
+    page.plain(&planned.step.instruction);
+    configuration(&mut page, view, planned);
+    step_record::answers(&mut page, view, planned);
+    step_record::readings(&mut page, view, planned);
+    step_record::evidence(&mut page, view, planned);
+    step_record::defects(&mut page, view, planned);
+    step_record::inspections(&mut page, view, planned);
+    step_record::notes(&mut page, view, planned);
+    work(&mut page, view, planned);
+    why_here(&mut page, view, planned);
+    page.lines
+}
+
+fn title(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
+    let standing = view.state.standing(&planned.step.id);
+    page.text(page.look.strong(), &planned.step.title);
+    let duty = if planned.step.mandatory { "mandatory" } else { "optional" };
+    let applicable = if planned.step.may_be_not_applicable { ", may be not applicable" } else { "" };
+    let style = page.look.of_standing(standing);
+    let lead = format!("{} ", sign_of_standing(standing));
+    page.hanging(style, &lead, &format!("{} · {duty}{applicable} · {}", standing.word(), planned.step.id));
+}
+
+/// What is still to be done here, in one line: on a small screen the rest lies below the instruction.
+fn wants(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
+    let standing = view.state.standing(&planned.step.id);
+    let Some(state) = view.state.step(&planned.step.id).filter(|_| standing != StepStanding::NotApplicable)
+    else {
+        return;
+    };
+    let mut wants = Vec::new();
+    if standing.is_open() {
+        let unmet = planned.step.configuration.unmet_in(&view.state.configuration);
+        if !unmet.is_empty() {
+            wants.push(format!("configuration {unmet} (k)"));
+        }
+        let open =
+            planned.step.after.iter().filter(|after| view.state.standing(&after.value).is_open()).count();
+        if open > 0 {
+            wants.push(count(open, "step before it", "steps before it"));
+        }
+    }
+    for (measure, missing) in reading::missing(view.state, planned).filter(|(_, missing)| *missing > 0) {
+        let times = if missing > 1 { format!("{missing} × ") } else { String::new() };
+        wants.push(format!("{times}{} (r)", measure.title));
+    }
+    for demand in &planned.step.evidence {
+        let given = view.state.evidence_for(&planned.step.id, &demand.id).count();
+        if u32::try_from(given).is_ok_and(|given| given < demand.count) {
+            wants.push(format!("{} (e)", demand.kind.word()));
+        }
+    }
+    if (planned.step.independent || state.controls_disturbed) && state.inspections.is_empty() {
+        wants.push("a second person's look afterwards (i)".to_string());
+    }
+    if !wants.is_empty() {
+        page.hanging(page.look.doubt(), "○ ", &format!("wants: {}", wants.join(", ")));
+    }
+}
+
+fn caution(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
+    if let Some(caution) = &planned.step.caution {
+        page.block(page.look.caution(), &format!("▲ CAUTION: {caution}"));
+    }
+    let ceiling = planned.step.measures.iter().find_map(|measure| match &measure.kind {
+        MeasureKind::LoadDeflection(demand) => Some(demand),
+        _ => None,
+    });
+    if let Some(demand) = ceiling {
+        let of_type = view.plan.of_type.as_ref().and_then(|of_type| of_type.fin_side_load_ceiling);
+        let type_words = of_type.map_or(String::new(), |most| format!(", {most} by the type"));
+        page.block(
+            page.look.caution(),
+            &format!(
+                "▲ LOAD at most {} {} by this step{type_words}: {LOAD_CAUTION}",
+                demand.max_load,
+                demand.load_unit.symbol()
+            ),
+        );
+    }
+}
+
+fn configuration(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
+    if planned.step.configuration.is_empty() {
+        return;
+    }
+    page.head("Configuration");
+    for (aspect, setting) in planned.step.configuration.iter() {
+        let now = view.state.configuration.get(aspect);
+        let wanted = format!("{} {}", aspect.word(), setting.word());
+        match now {
+            Some(now) if now == setting => {
+                page.hanging(page.look.good(), "✓ ", &format!("{wanted}: confirmed"))
+            }
+            Some(now) => {
+                let text = format!("{wanted}: NOT confirmed; last confirmed {}", now.word());
+                page.hanging(page.look.bad(), "✗ ", &text);
+            }
+            None => page.hanging(page.look.doubt(), "○ ", &format!("{wanted}: not confirmed yet")),
+        }
+    }
+    if !planned.step.configuration.unmet_in(&view.state.configuration).is_empty() {
+        page.text(page.look.quiet(), "k confirms it, once the airframe stands so");
+    }
+}
+
+fn work(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
+    let step = &planned.step;
+    page.head("Work");
+    let hands = if step.people == 1 { "1 person".to_string() } else { format!("{} people", step.people) };
+    page.field("needs", &format!("{hands}, {} minutes", step.minutes));
+    if !step.kit.is_empty() {
+        page.field("kit", &step.kit.join(", "));
+    }
+    if step.loads {
+        page.field("load", "this step loads the structure");
+    }
+    for after in &step.after {
+        let standing = view.state.standing(&after.value);
+        let title =
+            view.plan.step(&after.value).map_or(after.value.as_str(), |step| step.step.title.as_str());
+        let style = if standing.is_open() { page.look.doubt() } else { Style::new() };
+        page.hanging(
+            style,
+            "after: ",
+            &format!("{} {} ({})", sign_of_standing(standing), title, standing.word()),
+        );
+    }
+    if let Some(failure) = &step.on_failure {
+        let defer = if failure.may_defer { "may be deferred with a limit" } else { "may not be deferred" };
+        page.field("a failure is usually", &format!("{}; it {defer}", failure.severity.word()));
+        if let Some(hint) = &failure.hint {
+            page.field("hint", hint);
+        }
+        for follow in &failure.follow {
+            let title =
+                view.plan.step(&follow.value).map_or(follow.value.as_str(), |step| step.step.title.as_str());
+            page.field("after a failure, look next at", title);
+        }
+    }
+}
+
+fn why_here(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
+    page.head("Why it is here");
+    if planned.because.is_empty() {
+        page.plain("A step of every annual of this airframe.");
+    }
+    for id in &planned.because {
+        match view.plan.reports.iter().find(|report| report.id == *id) {
+            Some(report) => page.hanging(
+                Style::new(),
+                "· ",
+                &format!(
+                    "{} on {}: \"{}\" ({})",
+                    kind_words(&report.kind),
+                    report.date,
+                    report.text,
+                    report.by
+                ),
+            ),
+            None => page.hanging(Style::new(), "· ", &format!("report {id}")),
+        }
+    }
+    let basis: Vec<&str> = planned.step.basis.iter().map(|basis| basis.value.as_str()).collect();
+    if !basis.is_empty() {
+        page.field("basis", &basis.join(", "));
+    }
+    let origin = &planned.origin;
+    page.field("from", &format!("{} {}, line {}", origin.checklist, origin.version, origin.line));
+    for change in &planned.changes {
+        page.field("changed by", &format!("{}: {}; {}", change.by, change.what, change.reason));
+    }
+}

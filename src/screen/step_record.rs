@@ -1,0 +1,249 @@
+//! What was recorded for a step: what was struck stays, crossed out, with who, when and why.
+
+use ratatui::style::Style;
+
+use super::desk::SessionView;
+use super::look::{sign_of_defect, sign_of_standing, sign_of_verdict};
+use super::reading::limit_line;
+use super::text::Page;
+use super::words::minute;
+use crate::checklist::Measure;
+use crate::event::{ControlCheck, StepResult};
+use crate::plan::PlanStep;
+use crate::session::value_words;
+use crate::state::{Answer, Reading, StepStanding, StepState, Struck};
+
+/// Who struck it, when and why.
+fn struck_words(view: &SessionView<'_>, struck: &Struck) -> String {
+    let by = view.entries.iter().find(|stamped| stamped.entry == struck.by_entry);
+    let when = by.map_or(String::new(), |by| format!(" · {}", minute(&by.wall)));
+    format!("struck by {}{when} (entry {}): {}", struck.who, struck.by_entry, struck.why)
+}
+
+pub fn answers(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
+    let Some(state) = view.state.step(&planned.step.id).filter(|state| !state.answers.is_empty()) else {
+        return;
+    };
+    page.head("Answers");
+    for answer in &state.answers {
+        one_answer(page, view, state, answer);
+    }
+}
+
+fn one_answer(page: &mut Page, view: &SessionView<'_>, state: &StepState, answer: &Answer) {
+    let look = page.look;
+    let standing = match answer.answered.result {
+        StepResult::Passed => StepStanding::Passed,
+        StepResult::Failed => StepStanding::Failed,
+        StepResult::NotApplicable => StepStanding::NotApplicable,
+    };
+    let reason = answer.answered.reason.as_ref().map_or(String::new(), |reason| format!("; {reason}"));
+    let text = format!(
+        "{} · {} · {} (entry {}){reason}",
+        answer.answered.result.word(),
+        answer.stamp.by.name,
+        answer.stamp.short(),
+        answer.stamp.entry
+    );
+    let lead = format!("{} ", sign_of_standing(standing));
+    match &answer.struck {
+        Some(struck) => {
+            page.hanging(look.struck(), &lead, &text);
+            page.hanging(look.quiet(), "    ", &struck_words(view, struck));
+        }
+        None if answer.round < state.round => {
+            page.hanging(look.quiet(), &lead, &format!("{text} · before the rectification"));
+        }
+        None => page.hanging(look.of_standing(standing), &lead, &text),
+    }
+    if answer.struck.is_none() && !answer.unmet.is_empty() {
+        page.hanging(look.bad(), "    ", &format!("answered without: {}", answer.unmet));
+    }
+    if answer.struck.is_none() && !answer.before_its_turn.is_empty() {
+        page.hanging(look.bad(), "    ", &format!("answered before: {}", answer.before_its_turn.join(", ")));
+    }
+}
+
+pub fn readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
+    if planned.step.measures.is_empty() {
+        return;
+    }
+    page.head("Readings");
+    let state = view.state.step(&planned.step.id);
+    for measure in &planned.step.measures {
+        measure_head(page, state, measure);
+        earlier_readings(page, view, planned, measure);
+        let all = state.into_iter().flat_map(|state| &state.readings);
+        for reading in all.filter(|reading| reading.taken.measure == measure.id) {
+            one_reading(page, view, state.map_or(0, |state| state.round), reading);
+        }
+        if let Some(state) = state {
+            mean_of_repeats(page, state, measure);
+        }
+    }
+}
+
+fn measure_head(page: &mut Page, state: Option<&StepState>, measure: &Measure) {
+    let taken = state.map_or(0, |state| state.readings_of(&measure.id).count());
+    let need = if measure.demanded {
+        format!("{taken} of {} taken", measure.readings)
+    } else {
+        format!("{taken} taken, none demanded")
+    };
+    let missing =
+        state.map_or(if measure.demanded { measure.readings } else { 0 }, |state| state.missing(measure));
+    let style = if missing > 0 { page.look.doubt() } else { Style::new() };
+    let lead = if missing > 0 { "○ " } else { "· " };
+    page.hanging(style, lead, &format!("{} ({}): {need}", measure.title, measure.kind_word()));
+    let instrument = if measure.instrument { " · an instrument must be named" } else { "" };
+    page.hanging(page.look.quiet(), "    ", &format!("{}{instrument}", limit_line(measure)));
+}
+
+/// Where several numbers were read, their mean is what counts.
+fn mean_of_repeats(page: &mut Page, state: &StepState, measure: &Measure) {
+    if state.readings_of(&measure.id).count() < 2 {
+        return;
+    }
+    if let [mean] = state.judgements(measure).as_slice() {
+        let sign = sign_of_verdict(mean.verdict);
+        let text = format!("together, {}: {}", mean.headline(), mean.words);
+        page.hanging(page.look.of_verdict(mean.verdict), &format!("    {sign} "), &text);
+    }
+}
+
+/// What earlier annuals of this airframe read.
+fn earlier_readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep, measure: &Measure) {
+    for earlier in &view.plan.airframe.earlier_readings {
+        if earlier.step == planned.step.id && earlier.measure == measure.id {
+            let text = format!("earlier, on {}: {} {}", earlier.date, earlier.value, earlier.unit.symbol());
+            page.hanging(page.look.quiet(), "    ", &text);
+        }
+    }
+}
+
+fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading: &Reading) {
+    let look = page.look;
+    let verdict = reading.judgement.verdict;
+    let instrument = reading
+        .taken
+        .instrument
+        .as_ref()
+        .map_or(String::new(), |instrument| format!(", with {}", instrument.id));
+    let text = format!(
+        "{} · {}{instrument} · {} · {} (entry {})",
+        value_words(&reading.taken.value),
+        reading.judgement.headline(),
+        reading.stamp.by.name,
+        reading.stamp.short(),
+        reading.stamp.entry
+    );
+    let lead = format!("    {} ", sign_of_verdict(verdict));
+    match &reading.struck {
+        Some(struck) => {
+            page.hanging(look.struck(), &lead, &text);
+            page.hanging(look.quiet(), "        ", &struck_words(view, struck));
+        }
+        None if reading.round < round => {
+            page.hanging(look.quiet(), &lead, &format!("{text} · before the rectification"));
+        }
+        None => {
+            page.hanging(look.of_verdict(verdict), &lead, &text);
+            page.hanging(look.of_verdict(verdict), "        ", &reading.judgement.words);
+        }
+    }
+}
+
+pub fn evidence(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
+    let id = planned.step.id.as_str();
+    let of_step: Vec<_> =
+        view.state.evidence.iter().filter(|told| told.what.step.as_deref() == Some(id)).collect();
+    if planned.step.evidence.is_empty() && of_step.is_empty() {
+        return;
+    }
+    page.head("Evidence");
+    for demand in &planned.step.evidence {
+        let given = view.state.evidence_for(id, &demand.id).count();
+        let is_enough = u32::try_from(given).is_ok_and(|given| given >= demand.count);
+        let (lead, style) = if is_enough { ("✓ ", page.look.good()) } else { ("○ ", page.look.doubt()) };
+        let text = format!("{}: {} ({given} of {})", demand.kind.word(), demand.what, demand.count);
+        page.hanging(style, lead, &text);
+    }
+    for told in of_step {
+        let text = format!(
+            "{} · {} bytes · {} · {} (entry {})",
+            told.what.name,
+            told.what.bytes,
+            told.stamp.by.name,
+            told.stamp.short(),
+            told.stamp.entry
+        );
+        match &told.struck {
+            Some(struck) => {
+                page.hanging(page.look.struck(), "    ", &text);
+                page.hanging(page.look.quiet(), "        ", &struck_words(view, struck));
+            }
+            None => page.hanging(Style::new(), "    ", &text),
+        }
+    }
+}
+
+pub fn defects(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
+    let id = Some(planned.step.id.as_str());
+    let of_step: Vec<_> =
+        view.state.defects.iter().filter(|defect| defect.raised.step.as_deref() == id).collect();
+    if of_step.is_empty() {
+        return;
+    }
+    page.head("Defects");
+    for defect in of_step {
+        let standing = defect.standing();
+        let lead = format!("{} ", sign_of_defect(standing));
+        let severity = defect.raised.severity.word();
+        let text = format!("{} {}: {} · {severity}", defect.id, standing.word(), defect.raised.what);
+        page.hanging(page.look.of_defect(standing), &lead, &text);
+    }
+}
+
+pub fn inspections(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
+    let Some(state) = view.state.step(&planned.step.id) else { return };
+    let is_demanded = planned.step.independent || state.controls_disturbed;
+    if !is_demanded && state.inspections.is_empty() {
+        return;
+    }
+    page.head("Independent inspection");
+    if is_demanded && state.inspections.is_empty() {
+        page.hanging(
+            page.look.doubt(),
+            "○ ",
+            "demanded: by a second person, after this step is answered (i)",
+        );
+    }
+    for inspection in &state.inspections {
+        let checks: Vec<&str> =
+            inspection.inspected.checked.iter().map(|check| ControlCheck::word(*check)).collect();
+        let (lead, result, style) = if inspection.inspected.satisfactory {
+            ("✓ ", "satisfactory", page.look.good())
+        } else {
+            ("✗ ", "not satisfactory", page.look.bad())
+        };
+        let text = format!(
+            "{result}: {}; {} · {} · {}",
+            inspection.inspected.connections,
+            checks.join(", "),
+            inspection.stamp.by.name,
+            inspection.stamp.short()
+        );
+        page.hanging(style, lead, &text);
+    }
+}
+
+pub fn notes(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
+    let Some(state) = view.state.step(&planned.step.id).filter(|state| !state.notes.is_empty()) else {
+        return;
+    };
+    page.head("Notes");
+    for note in &state.notes {
+        let text = format!("{} · {} · {}", note.text, note.stamp.by.name, note.stamp.short());
+        page.hanging(Style::new(), "· ", &text);
+    }
+}

@@ -1,0 +1,223 @@
+//! A filled form → a wish, or what is wrong with it.
+
+use super::desk::{Desk, Wish};
+use super::form::{Form, Problem};
+use super::forms::{RESULTS, SIDES};
+use super::purpose::Purpose;
+use super::reading::{chosen_instrument, date, value};
+use crate::checklist::{MeasureKind, Severity};
+use crate::event::{ControlCheck, DirectiveAnswer, Disposition, LifeAnswer, ReadingValue, StepResult};
+use crate::quantity::Number;
+use crate::session::{NewDefect, Request};
+
+/// What the form asks for. [`Purpose::Search`] asks the screen itself and has no wish.
+pub fn wish_of(form: &Form, desk: &dyn Desk) -> Result<Wish, Problem> {
+    match &form.purpose {
+        Purpose::Evidence { step, defect } => evidence(form, desk, step.clone(), defect.clone()),
+        Purpose::Sign(outcome) => confirmed(form, desk).map(|()| Wish::Sign(*outcome)),
+        Purpose::Rescue => match form.given("folder") {
+            Some(folder) => Ok(Wish::Rescue { folder }),
+            None => Err(Problem::new("no folder is named", "type a folder on a disk that works")),
+        },
+        _ => request_of(form, desk).map(Wish::Record),
+    }
+}
+
+fn request_of(form: &Form, desk: &dyn Desk) -> Result<Request, Problem> {
+    Ok(match &form.purpose {
+        Purpose::Note { step } => Request::Note { step: step.clone(), text: form.text("text") },
+        Purpose::Withdraw { entry } => Request::Withdraw { entry: *entry, why: form.text("why") },
+        Purpose::Pause => Request::Pause { note: form.given("note") },
+        Purpose::NotApplicable { .. } | Purpose::CorrectAnswer { .. } | Purpose::Inspect { .. } => {
+            return about_step(form);
+        }
+        Purpose::Reading { step, measure, corrects } => {
+            return reading(form, desk, step, measure, *corrects);
+        }
+        Purpose::Defect { step } => return new_defect(form, step.clone()),
+        Purpose::Dispose { .. } | Purpose::Rectify { .. } | Purpose::Reinspect { .. } => {
+            return about_defect(form);
+        }
+        Purpose::SetAside { report } => {
+            Request::SetReportAside { report: report.clone(), reason: form.text("reason") }
+        }
+        Purpose::Directive { directive } => Request::AnswerDirective {
+            directive: directive.clone(),
+            answer: one_of(form, "answer", "the answer", &DirectiveAnswer::WORDS)?,
+            note: form.text("note"),
+            next_due: optional_date(form, "due", "the next due date")?,
+        },
+        Purpose::LifeItem { item } => Request::AnswerLifeItem {
+            item: item.clone(),
+            answer: one_of(form, "answer", "the answer", &LifeAnswer::WORDS)?,
+            note: form.text("note"),
+            next_due: optional_date(form, "due", "the next due date")?,
+        },
+        _ => return nothing(),
+    })
+}
+
+fn nothing() -> Result<Request, Problem> {
+    Err(Problem::new("this form records nothing", "leave it with Esc"))
+}
+
+fn about_step(form: &Form) -> Result<Request, Problem> {
+    Ok(match &form.purpose {
+        Purpose::NotApplicable { step } => Request::Answer {
+            step: step.clone(),
+            result: StepResult::NotApplicable,
+            reason: form.given("reason"),
+            why: None,
+        },
+        Purpose::CorrectAnswer { step } => Request::Answer {
+            step: step.clone(),
+            result: one_of(form, "result", "the right answer", &RESULTS.map(|result| ("", result)))?,
+            reason: form.given("reason"),
+            why: Some(needed(
+                form,
+                "why",
+                "a correction needs a reason",
+                "write why the answer is corrected",
+            )?),
+        },
+        Purpose::Inspect { step } => {
+            let check = |at: usize| ControlCheck::ALL.get(at).copied();
+            Request::InspectIndependently {
+                step: step.clone(),
+                connections: form.text("connections"),
+                checked: form.ticked("checked").into_iter().filter_map(check).collect(),
+                satisfactory: satisfactory(form)?,
+            }
+        }
+        _ => return nothing(),
+    })
+}
+
+fn about_defect(form: &Form) -> Result<Request, Problem> {
+    Ok(match &form.purpose {
+        Purpose::Dispose { defect } => Request::DisposeDefect {
+            defect: defect.clone(),
+            disposition: one_of(form, "disposition", "what becomes of it", &Disposition::WORDS)?,
+            note: form.text("note"),
+            until: optional_date(form, "until", "the limit of the deferral")?,
+        },
+        Purpose::Rectify { defect } => Request::RectifyDefect {
+            defect: defect.clone(),
+            work: form.text("work"),
+            disturbed_controls: chosen(form, "controls", "whether a flight control was disturbed")? == 1,
+        },
+        Purpose::Reinspect { defect } => Request::ReinspectDefect {
+            defect: defect.clone(),
+            satisfactory: satisfactory(form)?,
+            note: form.text("note"),
+        },
+        _ => return nothing(),
+    })
+}
+
+fn needed(form: &Form, name: &str, why: &str, next: &str) -> Result<String, Problem> {
+    form.given(name).ok_or_else(|| Problem::new(why, next))
+}
+
+/// The index of what is chosen; nothing is recorded while nothing is.
+fn chosen(form: &Form, name: &str, what: &str) -> Result<usize, Problem> {
+    form.chosen(name).ok_or_else(|| {
+        Problem::new(format!("{what} is not said yet"), "choose by digit or with left and right")
+    })
+}
+
+fn satisfactory(form: &Form) -> Result<bool, Problem> {
+    Ok(chosen(form, "satisfactory", "the result")? == 0)
+}
+
+fn one_of<T: Copy>(form: &Form, name: &str, what: &str, words: &[(&str, T)]) -> Result<T, Problem> {
+    let at = chosen(form, name, what)?;
+    let found = words.get(at).map(|(_, found)| *found);
+    found.ok_or_else(|| Problem::new(format!("{what} is not listed"), "choose one that is"))
+}
+
+fn optional_date(form: &Form, name: &str, what: &str) -> Result<Option<chrono::NaiveDate>, Problem> {
+    form.given(name).map(|text| date(&text, what)).transpose()
+}
+
+fn reading(
+    form: &Form,
+    desk: &dyn Desk,
+    step: &str,
+    measure: &str,
+    corrects: Option<u64>,
+) -> Result<Request, Problem> {
+    let view = desk.session().ok_or_else(|| Problem::new("no session is open", "open one in the hangar"))?;
+    let planned = view.plan.step(step).and_then(|step| step.step.measure(measure));
+    let planned =
+        planned.ok_or_else(|| Problem::new("the plan has no such measurement", "leave with Esc"))?;
+    Ok(Request::Read {
+        step: step.to_string(),
+        measure: measure.to_string(),
+        value: match planned.kind {
+            MeasureKind::Table { .. } => table(form, desk)?,
+            _ => value(form, planned)?,
+        },
+        instrument: chosen_instrument(form.chosen("instrument"), desk, planned)
+            .map(|instrument| instrument.id.clone()),
+        corrects,
+        why: form.given("why"),
+    })
+}
+
+/// The text of the file that the form names.
+fn table(form: &Form, desk: &dyn Desk) -> Result<ReadingValue, Problem> {
+    let path = needed(form, "path", "no file is named", "type the path of the table")?;
+    desk.table_text(&path)
+        .map(|text| ReadingValue::Table { text })
+        .map_err(|why| Problem::new(why, "check the path, then save again"))
+}
+
+fn evidence(
+    form: &Form,
+    desk: &dyn Desk,
+    step: Option<String>,
+    defect: Option<String>,
+) -> Result<Wish, Problem> {
+    let path = needed(form, "path", "no file is named", "type the path of the photo, film or recording")?;
+    let demand = step.as_ref().and_then(|id| {
+        let view = desk.session()?;
+        let at = form.chosen("demand")?;
+        view.plan.step(id)?.step.evidence.get(at).map(|demand| demand.id.clone())
+    });
+    Ok(Wish::AddEvidenceFile { step, demand, defect, path })
+}
+
+fn new_defect(form: &Form, step: Option<String>) -> Result<Request, Problem> {
+    let station_mm: Option<Number> = match form.given("station") {
+        None => None,
+        Some(text) => Some(text.trim_end_matches("mm").trim().parse().map_err(
+            |error: crate::quantity::NumberError| {
+                Problem::new(format!("the station: {error}"), "type millimetres from the datum, such as 4250")
+            },
+        )?),
+    };
+    let severity = one_of(form, "severity", "the severity", &Severity::WORDS)?;
+    let side = form.chosen("side").and_then(|at| SIDES.get(at));
+    Ok(Request::RaiseDefect(NewDefect {
+        step,
+        what: form.text("what"),
+        component: form.given("component"),
+        side: side.map(|side| (*side).to_string()),
+        station_mm,
+        severity,
+    }))
+}
+
+/// Signing asks for the registration, typed: no single key signs.
+fn confirmed(form: &Form, desk: &dyn Desk) -> Result<(), Problem> {
+    let view = desk.session().ok_or_else(|| Problem::new("no session is open", "open one in the hangar"))?;
+    let registration = &view.plan.airframe.registration;
+    if form.text("confirm").eq_ignore_ascii_case(registration) {
+        return Ok(());
+    }
+    Err(Problem::new(
+        format!("\"{}\" is not the registration", form.text("confirm")),
+        format!("type {registration} to sign, or leave with Esc"),
+    ))
+}

@@ -1,0 +1,143 @@
+//! Worksheet: sections and steps, each with its state by sign, word and colour.
+
+use ratatui::style::Style;
+
+use super::desk::SessionView;
+use super::list::Row;
+use super::look::{Look, sign_of_standing};
+use super::text::pad;
+use crate::plan::PlanStep;
+use crate::state::{ReadingVerdict, StepStanding, StepState};
+
+pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
+    let mut rows = Vec::new();
+    let mut section = None;
+    for (index, planned) in view.plan.steps.iter().enumerate() {
+        let id = planned.step.section.value.as_str();
+        if section != Some(id) {
+            section = Some(id);
+            rows.push(Row::heading(look, &section_line(view, id)));
+        }
+        rows.push(Row::item(index, parts(view, planned, look)));
+    }
+    rows
+}
+
+fn section_line(view: &SessionView<'_>, id: &str) -> String {
+    let of_section = || view.plan.steps.iter().filter(|step| step.step.section.value == id);
+    let answered = of_section().filter(|step| !view.state.standing(&step.step.id).is_open()).count();
+    let title = view.plan.section_title(id).unwrap_or(id);
+    format!("{title}  {answered}/{}", of_section().count())
+}
+
+fn parts(view: &SessionView<'_>, planned: &PlanStep, look: Look) -> Vec<(String, Style)> {
+    let standing = view.state.standing(&planned.step.id);
+    let style = look.of_standing(standing);
+    let mut parts = vec![
+        (format!("{} {} ", sign_of_standing(standing), pad(standing.word(), 14)), style),
+        (planned.step.title.clone(), Style::new()),
+    ];
+    if !planned.step.mandatory {
+        parts.push((" · optional".to_string(), look.quiet()));
+    }
+    if !planned.because.is_empty() {
+        parts.push((" · targeted".to_string(), look.quiet()));
+    }
+    if standing != StepStanding::Open
+        && let Some(state) = view.state.step(&planned.step.id)
+    {
+        for flag in flags(view, planned, state) {
+            parts.push((format!(" · {flag}"), look.doubt()));
+        }
+    }
+    parts
+}
+
+/// What is still wrong with an answered step, in a word or two.
+pub fn flags(view: &SessionView<'_>, planned: &PlanStep, state: &StepState) -> Vec<String> {
+    let mut flags = Vec::new();
+    if matches!(state.standing(), StepStanding::NotApplicable | StepStanding::Open) {
+        return flags;
+    }
+    let missing: u32 = planned.step.measures.iter().map(|measure| state.missing(measure)).sum();
+    if missing > 0 {
+        flags.push(if missing == 1 {
+            "1 reading missing".into()
+        } else {
+            format!("{missing} readings missing")
+        });
+    }
+    let evidence = planned
+        .step
+        .evidence
+        .iter()
+        .filter(|demand| {
+            let given = view.state.evidence_for(&planned.step.id, &demand.id).count();
+            u32::try_from(given).is_ok_and(|given| given < demand.count)
+        })
+        .count();
+    if evidence > 0 {
+        flags.push("evidence missing".to_string());
+    }
+    let without_instrument = planned
+        .step
+        .measures
+        .iter()
+        .filter(|measure| measure.instrument)
+        .any(|measure| state.readings_of(&measure.id).any(|reading| reading.taken.instrument.is_none()));
+    if without_instrument {
+        flags.push("instrument not named".to_string());
+    }
+    for (verdict, flag) in
+        [(ReadingVerdict::Outside, "outside limit"), (ReadingVerdict::CannotDecide, "cannot decide")]
+    {
+        let judged = planned.step.measures.iter().flat_map(|measure| state.judgements(measure));
+        if judged.into_iter().any(|judgement| judgement.verdict == verdict) {
+            flags.push(flag.to_string());
+        }
+    }
+    if state.answer().is_some_and(|answer| !answer.unmet.is_empty()) {
+        flags.push("configuration not confirmed".to_string());
+    }
+    flags
+}
+
+/// The next open mandatory step after `from`, around the end.
+pub fn next_open(view: &SessionView<'_>, from: usize) -> Option<usize> {
+    let count = view.plan.steps.len();
+    (1..=count).map(|by| (from + by) % count.max(1)).find(|index| {
+        view.plan
+            .steps
+            .get(*index)
+            .is_some_and(|step| step.step.mandatory && view.state.standing(&step.step.id).is_open())
+    })
+}
+
+/// First step of the next section, or of this one's or the one before; stays at the ends.
+pub fn other_section(view: &SessionView<'_>, from: usize, forward: bool) -> usize {
+    let section = |index: usize| view.plan.steps.get(index).map(|step| step.step.section.value.as_str());
+    let starts: Vec<usize> = (0..view.plan.steps.len())
+        .filter(|index| *index == 0 || section(*index) != section(index - 1))
+        .collect();
+    let found = if forward {
+        starts.iter().find(|start| **start > from)
+    } else {
+        starts.iter().rev().find(|start| **start < from)
+    };
+    found.copied().unwrap_or(from)
+}
+
+/// Steps whose title, id or instruction contains the text, capitals or not.
+pub fn matching(view: &SessionView<'_>, text: &str) -> Vec<usize> {
+    let wanted = text.to_lowercase();
+    let contains = |hay: &str| hay.to_lowercase().contains(&wanted);
+    view.plan
+        .steps
+        .iter()
+        .enumerate()
+        .filter(|(_, step)| {
+            contains(&step.step.title) || contains(&step.step.id) || contains(&step.step.instruction)
+        })
+        .map(|(index, _)| index)
+        .collect()
+}

@@ -1,0 +1,201 @@
+//! Numbers and pairs against their limit, with the instrument's uncertainty in between.
+
+use std::cmp::Ordering;
+
+use super::{Judgement, ReadingVerdict};
+use crate::checklist::Guard;
+use crate::event::InstrumentUse;
+use crate::measure::estimate::Estimate;
+use crate::measure::limits::{self, GuardRule};
+use crate::measure::repeats::{certificate, digital_step};
+use crate::quantity::{Limit, Number, Quantity, QuantityError, Unit, rounded_with_uncertainty};
+
+/// One value against a limit.
+///
+/// Without a stated uncertainty the comparison is exact, ends included. With one, the guard band of the
+/// checklist's rule lies around the limit, and inside it nothing is decided.
+pub(super) fn against(
+    limit: Option<&Limit>,
+    quantity: &Quantity,
+    instrument: Option<&InstrumentUse>,
+    guard: Guard,
+) -> Judgement {
+    let Some(limit) = limit else { return Judgement::recorded(quantity.to_string()) };
+    let unit = limit.unit().unwrap_or(quantity.unit);
+    let judged = match standard_uncertainty(instrument, unit) {
+        Some(u) if guard != Guard::AllowanceInLimit => guarded(limit, quantity, unit, u, guard),
+        _ => exact(limit, quantity),
+    };
+    judged.unwrap_or_else(|why| Judgement::new(ReadingVerdict::CannotDecide, why))
+}
+
+fn exact(limit: &Limit, quantity: &Quantity) -> Result<Judgement, String> {
+    let is_within = limit.contains(quantity).map_err(|error| error.to_string())?;
+    Ok(Judgement::within_if(is_within, format!("{quantity} against {limit}")))
+}
+
+fn guarded(
+    limit: &Limit,
+    quantity: &Quantity,
+    unit: Unit,
+    u: f64,
+    guard: Guard,
+) -> Result<Judgement, String> {
+    let in_unit = |quantity: &Quantity| quantity.in_unit_f64(unit).map_err(|error| error.to_string());
+    let bounds = match (limit.min(), limit.max()) {
+        (Some(min), Some(max)) => limits::Limit::Both { lower: in_unit(min)?, upper: in_unit(max)? },
+        (Some(min), None) => limits::Limit::Lower(in_unit(min)?),
+        (None, Some(max)) => limits::Limit::Upper(in_unit(max)?),
+        (None, None) => return Ok(Judgement::recorded(quantity.to_string())),
+    };
+    let rule = match guard {
+        Guard::Conformance95 => GuardRule::Conformance(0.95),
+        Guard::Expanded2 => GuardRule::Expanded { coverage_factor: 2.0 },
+        Guard::AllowanceInLimit => GuardRule::AllowanceInLimit,
+    };
+    let value = Estimate::new(in_unit(quantity)?, u, f64::INFINITY);
+    let found = limits::judge(value, bounds, rule).map_err(|error| error.to_string())?;
+    let figures = format!(
+        "{quantity} against {limit}; standard uncertainty {} {}, keeps the limit with probability {:.0} %",
+        rounded_uncertainty(u),
+        unit.symbol(),
+        100.0 * found.p_conform
+    );
+    Ok(match found.verdict {
+        limits::Verdict::Within => Judgement::new(ReadingVerdict::Within, figures),
+        limits::Verdict::Outside => Judgement::new(ReadingVerdict::Outside, figures),
+        undecided @ limits::Verdict::CannotDecide(_) => {
+            Judgement::new(ReadingVerdict::CannotDecide, format!("{figures}; {undecided}"))
+        }
+    })
+}
+
+/// Two significant digits (JCGM 100:2008, 7.2.6, from memory).
+fn rounded_uncertainty(u: f64) -> String {
+    crate::quantity::rounded(u, u)
+}
+
+/// From the certificate's expanded uncertainty (k = 2) and the display's step; nothing where neither is
+/// stated, or where the instrument measures another kind of quantity.
+pub(super) fn standard_uncertainty(instrument: Option<&InstrumentUse>, unit: Unit) -> Option<f64> {
+    let used = instrument?;
+    let in_unit = |quantity: &Quantity| quantity.in_unit_f64(unit).ok();
+    let stated = used.uncertainty.as_ref().and_then(in_unit).map(|expanded| certificate(expanded, 2.0));
+    let step = used.resolution.as_ref().and_then(in_unit).map(digital_step);
+    match (stated, step) {
+        (None, None) => None,
+        (stated, step) => Some(stated.unwrap_or(0.0).hypot(step.unwrap_or(0.0))).filter(|u| *u > 0.0),
+    }
+}
+
+/// Left and right, each against the limit, and how far they are apart.
+pub(super) fn pair(
+    unit: Unit,
+    limit: Option<&Limit>,
+    max_difference: Option<&Number>,
+    (left, right): (&Quantity, &Quantity),
+    instrument: Option<&InstrumentUse>,
+    guard: Guard,
+) -> Judgement {
+    let mut parts: Vec<Judgement> = Vec::new();
+    if limit.is_some() {
+        for (side, quantity) in [("left", left), ("right", right)] {
+            let judged = against(limit, quantity, instrument, guard);
+            parts.push(Judgement::new(judged.verdict, format!("{side} {}", judged.words)));
+        }
+    }
+    match apart(unit, left, right) {
+        Ok(apart) => {
+            let words = format!("left {left}, right {right}, {apart} apart");
+            parts.push(match max_difference {
+                None => Judgement::recorded(words),
+                Some(most) => {
+                    let most = Quantity::new(*most, unit);
+                    let is_within = !matches!(apart.compare(&most), Ok(Ordering::Greater));
+                    Judgement::within_if(is_within, format!("{words} against at most {most}"))
+                }
+            });
+        }
+        Err(error) => parts.push(Judgement::new(ReadingVerdict::CannotDecide, error.to_string())),
+    }
+    worst_of(parts)
+}
+
+/// The worst verdict governs; its words stand first.
+fn worst_of(mut parts: Vec<Judgement>) -> Judgement {
+    let rank = |verdict: ReadingVerdict| match verdict {
+        ReadingVerdict::Outside => 0,
+        ReadingVerdict::CannotDecide => 1,
+        ReadingVerdict::Within => 2,
+        ReadingVerdict::Recorded => 3,
+    };
+    parts.sort_by_key(|part| rank(part.verdict));
+    let verdict = parts.first().map_or(ReadingVerdict::Recorded, |worst| worst.verdict);
+    let words: Vec<String> = parts.into_iter().map(|part| part.words).collect();
+    Judgement::new(verdict, words.join("; "))
+}
+
+/// How far two quantities are apart, without sign, in `unit`.
+fn apart(unit: Unit, left: &Quantity, right: &Quantity) -> Result<Quantity, QuantityError> {
+    let (left, right) = (left.to(unit)?.value.decimal(), right.to(unit)?.value.decimal());
+    Ok(Quantity::new((left - right).abs().into(), unit))
+}
+
+/// The mean of several readings against the limit: scatter and instrument taken together (JCGM 100:2008).
+///
+/// Gives nothing for fewer than two readings, or where one cannot be converted.
+pub fn judge_repeats(
+    limit: Option<&Limit>,
+    quantities: &[Quantity],
+    instrument: Option<&InstrumentUse>,
+    guard: Guard,
+) -> Option<Judgement> {
+    let unit = quantities.first()?.unit;
+    let values: Vec<f64> =
+        quantities.iter().map(|quantity| quantity.in_unit_f64(unit).ok()).collect::<Option<_>>()?;
+    if values.len() < 2 {
+        return None;
+    }
+    let stated =
+        instrument.and_then(|used| used.uncertainty).and_then(|expanded| expanded.in_unit_f64(unit).ok());
+    let step = instrument
+        .and_then(|used| used.resolution)
+        .and_then(|step| step.in_unit_f64(unit).ok())
+        .unwrap_or(0.0);
+    let repeated = crate::measure::repeats::repeats(&values, step, None).ok()?;
+    let type_b = stated.map_or(0.0, |expanded| certificate(expanded, 2.0));
+    let mean = repeated.mean;
+    let u = mean.standard_uncertainty.hypot(type_b);
+    let nu = crate::measure::estimate::effective_degrees_of_freedom(&[
+        (mean.standard_uncertainty, mean.degrees_of_freedom),
+        (type_b, f64::INFINITY),
+    ]);
+    let estimate = Estimate::new(mean.value, u, nu);
+    let figures = format!(
+        "mean of {} readings {} {} (range {})",
+        values.len(),
+        rounded_with_uncertainty(mean.value, u),
+        unit.symbol(),
+        crate::quantity::rounded(repeated.range, u)
+    );
+    let Some(limit) = limit else { return Some(Judgement::recorded(figures)) };
+    let in_unit = |quantity: &Quantity| quantity.in_unit_f64(unit).ok();
+    let bounds = match (limit.min().and_then(in_unit), limit.max().and_then(in_unit)) {
+        (Some(lower), Some(upper)) => limits::Limit::Both { lower, upper },
+        (Some(lower), None) => limits::Limit::Lower(lower),
+        (None, Some(upper)) => limits::Limit::Upper(upper),
+        (None, None) => return Some(Judgement::recorded(figures)),
+    };
+    let rule = match guard {
+        Guard::Conformance95 => GuardRule::Conformance(0.95),
+        Guard::Expanded2 => GuardRule::Expanded { coverage_factor: 2.0 },
+        Guard::AllowanceInLimit => GuardRule::AllowanceInLimit,
+    };
+    let found = limits::judge(estimate, bounds, rule).ok()?;
+    let verdict = match found.verdict {
+        limits::Verdict::Within => ReadingVerdict::Within,
+        limits::Verdict::Outside => ReadingVerdict::Outside,
+        limits::Verdict::CannotDecide(_) => ReadingVerdict::CannotDecide,
+    };
+    Some(Judgement::new(verdict, format!("{figures} against {limit}: {}", found.verdict)))
+}

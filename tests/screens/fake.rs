@@ -1,0 +1,287 @@
+//! A desk in memory: it decides and applies with the program's own core, and keeps nothing on a disk.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use spanwise::airframe::{Instruments, People, Person, read_airframe};
+use spanwise::checklist::Library;
+use spanwise::completion::{Context, EvidenceFile, Verdict, verdict};
+use spanwise::diagnostic::Source;
+use spanwise::event::{Actor, Event, Opened};
+use spanwise::plan::{ComposeInput, Plan, compose};
+use spanwise::screen::desk::{AirframeRow, Desk, HangarView, SessionRow, SessionView, Told, Wish};
+use spanwise::session::{Facts, Request, decide};
+use spanwise::signoff::sign_off;
+use spanwise::state::{Stamped, State};
+
+use crate::registers::{day, instruments, people};
+
+pub struct FakeDesk {
+    hangar: HangarView,
+    people: People,
+    instruments: Instruments,
+    person: Option<Person>,
+    plan: Plan,
+    state: State,
+    entries: Vec<Stamped>,
+    verdict: Verdict,
+    is_open: bool,
+    pub read_only: Option<String>,
+    pub notices: Vec<String>,
+    /// The next write fails as a full disk does.
+    pub disk_is_full: bool,
+    pub wishes: Vec<Wish>,
+}
+
+pub fn plan() -> Plan {
+    let sources = [
+        ("composite-sailplane/1.0.0.toml", include_str!("programme.toml")),
+        ("type-larkspur-15/1.0.0.toml", include_str!("supplement.toml")),
+        ("tail-noise/1.0.0.toml", include_str!("module.toml")),
+    ]
+    .map(|(name, text)| Source::new(name, text));
+    let library = Library::read(&sources);
+    assert_eq!(library.faults, []);
+    let source = Source::new("airframe.toml", include_str!("airframe.toml"));
+    let airframe = read_airframe(&source).expect("the airframe is sound");
+    let input = ComposeInput {
+        library: &library,
+        airframe: &airframe,
+        airframe_source: &source,
+        programme: "composite-sailplane",
+    };
+    compose(&input).expect("the plan is sound")
+}
+
+impl FakeDesk {
+    /// A demo hangar with one airframe, a session running on it and one that is damaged.
+    pub fn new() -> FakeDesk {
+        let plan = plan();
+        let state = State::new(&plan);
+        let evidence = BTreeMap::new();
+        let context = Context {
+            plan: &plan,
+            state: &state,
+            today: day("2026-11-25"),
+            signer: None,
+            integrity: &[],
+            evidence: &evidence,
+        };
+        let first = verdict(&context);
+        let (people, instruments) = (people(), instruments());
+        let mut desk = FakeDesk {
+            hangar: hangar(&people, &instruments),
+            people,
+            instruments,
+            person: None,
+            plan,
+            state,
+            entries: Vec::new(),
+            verdict: first,
+            is_open: false,
+            read_only: None,
+            notices: Vec::new(),
+            disk_is_full: false,
+            wishes: Vec::new(),
+        };
+        let by = Actor { id: "ines".into(), name: "Ines Marlow".into() };
+        desk.append(Event::Opened(Opened {
+            format: 1,
+            program: "spanwise test".into(),
+            plan: "0".repeat(64),
+            registration: "X-LARK".into(),
+            type_id: "larkspur-15".into(),
+            serial: "007".into(),
+            by,
+            device: "laptop".into(),
+            continues: None,
+        }));
+        desk
+    }
+
+    /// With the session open and the inspector working.
+    pub fn at_work() -> FakeDesk {
+        let mut desk = FakeDesk::new();
+        desk.act_as("ines");
+        desk.is_open = true;
+        desk.judge();
+        desk
+    }
+
+    pub fn act_as(&mut self, id: &str) {
+        self.person = self.people.find(id).cloned();
+        self.judge();
+    }
+
+    pub fn state(&self) -> &State {
+        &self.state
+    }
+
+    /// Records directly, past the screens; the test fails where the core declines.
+    pub fn record(&mut self, request: Request) {
+        let told = self.carry_out(Wish::Record(request));
+        assert!(matches!(told, Told::Saved { .. }), "{told:?}");
+    }
+
+    fn append(&mut self, event: Event) -> u64 {
+        let entry = self.state.entries;
+        let stamped = Stamped {
+            entry,
+            wall: format!("2026-11-25T09:{:02}:00+01:00", entry % 60),
+            mono_ms: entry * 60_000,
+            hash: format!("{:064x}", entry + 1),
+            event,
+        };
+        self.state.apply(&self.plan, &stamped).expect("the core applies what it decided");
+        self.entries.push(stamped);
+        self.judge();
+        entry
+    }
+
+    fn judge(&mut self) {
+        let found = |told: &spanwise::state::Told<spanwise::event::EvidenceAdded>| {
+            (told.what.sha256.clone(), EvidenceFile::Present)
+        };
+        let evidence = self.state.evidence.iter().map(found).collect();
+        self.verdict = verdict(&Context {
+            plan: &self.plan,
+            state: &self.state,
+            today: self.today(),
+            signer: self.person.as_ref(),
+            integrity: &[],
+            evidence: &evidence,
+        });
+    }
+
+    fn request(&mut self, request: Request) -> Told {
+        let Some(person) = &self.person else {
+            return Told::Declined { why: "nobody works".into(), next: "choose who works".into() };
+        };
+        let by = Actor { id: person.id.clone(), name: person.name.clone() };
+        let facts = Facts { today: self.today(), people: &self.people, instruments: &self.instruments };
+        match decide(&self.plan, &self.state, &by, request, &facts) {
+            Ok(event) => Told::Saved { entry: self.append(event), note: None },
+            Err(declined) => Told::Declined { why: declined.why, next: declined.next },
+        }
+    }
+
+    fn sign(&mut self, outcome: spanwise::event::Outcome) -> Told {
+        let Some(person) = self.person.clone() else {
+            return Told::Declined { why: "nobody works".into(), next: "choose who works".into() };
+        };
+        match self.verdict.prove(outcome) {
+            Err(refusals) => {
+                Told::Declined { why: refusals[0].why.clone(), next: refusals[0].clears.clone() }
+            }
+            Ok(proof) => {
+                let hash = "0".repeat(64);
+                let event = sign_off(proof, &self.plan, &hash, &self.state, &person, self.today());
+                Told::Saved { entry: self.append(event.expect("the proof is fresh")), note: None }
+            }
+        }
+    }
+}
+
+fn hangar(people: &People, instruments: &Instruments) -> HangarView {
+    let row = |sid: &str, standing: &str, progress, can_open| SessionRow {
+        sid: sid.into(),
+        registration: "X-LARK".into(),
+        begun: "2026-11-25 09:00".into(),
+        by: "Ines Marlow".into(),
+        standing: standing.into(),
+        progress,
+        open_mandatory: 5,
+        grounded: false,
+        can_open,
+    };
+    HangarView {
+        folder: "the demo hangar's folder".into(),
+        airframes: vec![
+            AirframeRow {
+                registration: "X-LARK".into(),
+                type_name: "Larkspur 15".into(),
+                serial: "007".into(),
+                hours: "1204.5".into(),
+                last_annual: Some(day("2025-11-20")),
+                reports: 2,
+                fault: None,
+            },
+            AirframeRow {
+                registration: "X-WREN".into(),
+                type_name: "Wren 2".into(),
+                serial: "?".into(),
+                hours: "?".into(),
+                last_annual: None,
+                reports: 0,
+                fault: Some("airframes/x-wren.toml:3:9: \"hours\" is no number".into()),
+            },
+        ],
+        sessions: vec![
+            row("s1", "running", Some((0, 6)), true),
+            row("s2", "damaged: entry 12 does not verify", None, false),
+        ],
+        people: people.0.clone(),
+        instruments: instruments.0.clone(),
+        faults: vec!["checklists/own/1.0.0.toml:4:1: unknown key \"titel\"".into()],
+        is_demo: true,
+    }
+}
+
+impl Desk for FakeDesk {
+    fn hangar(&self) -> &HangarView {
+        &self.hangar
+    }
+
+    fn session(&self) -> Option<SessionView<'_>> {
+        self.is_open.then(|| SessionView {
+            sid: "s1",
+            plan: &self.plan,
+            state: &self.state,
+            entries: &self.entries,
+            verdict: &self.verdict,
+            read_only: self.read_only.as_deref(),
+            notices: &self.notices,
+        })
+    }
+
+    fn person(&self) -> Option<&Person> {
+        self.person.as_ref()
+    }
+
+    fn today(&self) -> NaiveDate {
+        day("2026-11-25")
+    }
+
+    fn carry_out(&mut self, wish: Wish) -> Told {
+        self.wishes.push(wish.clone());
+        if self.disk_is_full && matches!(wish, Wish::Record(_) | Wish::Sign(_)) {
+            return Told::Failed { why: "no space left".into(), next: "make room".into() };
+        }
+        match wish {
+            Wish::ActAs(id) => {
+                self.act_as(&id);
+                Told::Done { note: None }
+            }
+            Wish::Begin { .. } | Wish::OpenSession { .. } => {
+                self.is_open = true;
+                Told::Done { note: None }
+            }
+            Wish::LeaveSession => {
+                self.is_open = false;
+                Told::Done { note: None }
+            }
+            Wish::Record(request) => self.request(request),
+            Wish::AddEvidenceFile { step, demand, defect, path } => {
+                if !path.ends_with(".jpg") {
+                    let why = format!("{path} cannot be read");
+                    return Told::Declined { why, next: "correct the path".into() };
+                }
+                let name = path.rsplit('/').next().unwrap_or(&path).to_string();
+                let sha256 = format!("{:064x}", path.len());
+                self.request(Request::AddEvidence { step, demand, defect, sha256, bytes: 2048, name })
+            }
+            Wish::Sign(outcome) => self.sign(outcome),
+            Wish::Rescue { folder } => Told::Done { note: Some(format!("copied to {folder}")) },
+        }
+    }
+}

@@ -1,0 +1,8 @@
+//! The screens against a desk in memory: pictures of every screen, and what keys do.
+
+mod fake;
+mod flows;
+mod hand;
+mod pictures;
+mod registers;
+mod terminal;

@@ -1,0 +1,59 @@
+//! Invented people and instruments.
+
+use chrono::NaiveDate;
+use spanwise::airframe::{Instruments, People, read_instruments, read_people};
+use spanwise::diagnostic::Source;
+
+pub fn people() -> People {
+    let text = r#"
+[[person]]
+id = "ines"
+name = "Ines Marlow"
+role = "inspector"
+[[person.authorisation]]
+kind = "annual-release"
+number = "INV-77"
+certificate = "invented certificate"
+types = ["larkspur-15"]
+valid_until = 2027-03-31
+
+[[person]]
+id = "tomas"
+name = "Tomas Reed"
+role = "second-inspector"
+[[person.authorisation]]
+kind = "independent-inspection"
+number = "INV-12"
+certificate = "invented certificate"
+types = ["*"]
+valid_until = 2027-03-31
+"#;
+    read_people(&Source::new("people.toml", text)).expect("the register is sound")
+}
+
+pub fn instruments() -> Instruments {
+    let text = r#"
+[[instrument]]
+id = "sb-1"
+title = "spring balance"
+quantity = "force"
+unit = "N"
+resolution = "1"
+uncertainty = "1"
+calibration_due = 2027-01-31
+
+[[instrument]]
+id = "dg-2"
+title = "dial gauge"
+quantity = "length"
+unit = "mm"
+resolution = "0.01"
+uncertainty = "0.02"
+calibration_due = 2026-06-30
+"#;
+    read_instruments(&Source::new("instruments.toml", text)).expect("the register is sound")
+}
+
+pub fn day(text: &str) -> NaiveDate {
+    NaiveDate::parse_from_str(text, "%Y-%m-%d").expect("a date")
+}
