@@ -1,0 +1,94 @@
+//! The study as a table for people and as JSON for programs.
+
+use super::arguments::Arguments;
+use serde_json::json;
+use spanwise::measure::detection::{METHOD, Outcome};
+use std::fmt::Write;
+
+fn percent(share: f64) -> String {
+    format!("{:.1} %", 100.0 * share)
+}
+
+/// Share with its Monte-Carlo standard error.
+fn with_error((share, error): (f64, f64)) -> String {
+    format!("{:.1} ± {:.1} %", 100.0 * share, 100.0 * error)
+}
+
+fn or_dash(share: Option<f64>) -> String {
+    share.map_or_else(|| "-".to_owned(), percent)
+}
+
+/// One line for each number of references and loss.
+pub fn table(arguments: &Arguments, outcomes: &[Outcome]) -> String {
+    let mut text = format!("{METHOD}, seed {}, {} repetitions\n\n", arguments.seed, arguments.repetitions);
+    let head =
+        ["n", "true loss", "softer", "exact", "any alarm", "exact", "consistent", "cannot tell", "none"];
+    let mut line = |cells: [String; 9]| {
+        let [n, loss, softer, exact, alarm, exact_alarm, consistent, cannot_tell, none] = cells;
+        // Writing to a text cannot fail.
+        let _ = writeln!(
+            text,
+            "{n:>3} {loss:>10} {softer:>15} {exact:>8} {alarm:>15} {exact_alarm:>8} {consistent:>11} {cannot_tell:>12} {none:>7}"
+        );
+    };
+    line(head.map(str::to_owned));
+    for o in outcomes {
+        let part = |count: usize| percent(count as f64 / o.repetitions as f64);
+        line([
+            o.references.to_string(),
+            percent(o.true_loss),
+            with_error(o.softer_share()),
+            or_dash(o.theoretical_softer),
+            with_error(o.alarm_share()),
+            or_dash(o.theoretical_alarm),
+            part(o.consistent),
+            part(o.cannot_tell),
+            part(o.no_result),
+        ]);
+    }
+    text.push_str(
+        "\nn references; ± one Monte-Carlo standard error; exact: t test alone, complete readings. Any alarm at no loss is\n\
+         the false-alarm rate. None: the readings left gave no stiffness.\n",
+    );
+    text
+}
+
+pub fn json(arguments: &Arguments, outcomes: &[Outcome]) -> String {
+    let rows: Vec<serde_json::Value> = outcomes
+        .iter()
+        .map(|o| {
+            let ((softer, softer_se), (alarm, alarm_se)) = (o.softer_share(), o.alarm_share());
+            json!({
+                "references": o.references,
+                "true_loss": o.true_loss,
+                "repetitions": o.repetitions,
+                "softer": o.softer,
+                "stiffer": o.stiffer,
+                "consistent": o.consistent,
+                "cannot_tell": o.cannot_tell,
+                "no_result": o.no_result,
+                "softer_share": softer,
+                "softer_standard_error": softer_se,
+                "exact_softer": o.theoretical_softer,
+                "alarm_share": alarm,
+                "alarm_standard_error": alarm_se,
+                "exact_alarm": o.theoretical_alarm,
+            })
+        })
+        .collect();
+    let hangar = json!({
+        "load_noise_n": arguments.load_noise,
+        "gauge_noise_mm": arguments.gauge_noise,
+        "resolution_mm": arguments.resolution,
+        "set_up_relative": arguments.set_up,
+        "between_airframe_cv": arguments.between_airframes,
+        "hysteresis_mm": arguments.hysteresis,
+        "lost_motion_mm": arguments.lost_motion,
+        "missing_share": arguments.missing,
+        "stated_cv": arguments.stated_cv,
+        "stiffness_n_per_mm": arguments.stiffness,
+        "load_levels_n": arguments.load_levels,
+        "one_sided": arguments.one_sided,
+    });
+    json!({ "method": METHOD, "seed": arguments.seed, "hangar": hangar, "outcomes": rows }).to_string()
+}
