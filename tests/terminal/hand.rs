@@ -132,6 +132,17 @@ impl Terminal {
         self.last_saved()
     }
 
+    /// Presses the digit that stands before the option with this text.
+    #[track_caller]
+    pub fn choose(&mut self, option: &str) -> &mut Terminal {
+        self.see(option);
+        let picture = self.picture();
+        let line = picture.lines().find(|line| line.contains(option)).unwrap_or_default();
+        let digit = line.split_whitespace().find(|word| word.len() == 1 && word.parse::<u8>().is_ok());
+        let digit = digit.unwrap_or_else(|| panic!("\"{option}\" has no digit in:\n{picture}")).to_string();
+        self.keys(&digit)
+    }
+
     pub fn resize(&mut self, rows: u16, cols: u16) {
         let size = PtySize { rows, cols, ..SIZE };
         // A real terminal forgets what it showed, too: the program must draw anew.
