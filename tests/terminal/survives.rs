@@ -1,5 +1,6 @@
 //! kill -9 at any moment: whatever was shown as saved is there afterwards.
 
+use std::process::Stdio;
 use std::time::Duration;
 
 use super::hand::Terminal;
@@ -54,4 +55,34 @@ fn kill_loop() {
     place.run(&["note", GLIDER, "after all that"]).tells(0, &["saved, entry"]);
     assert!(promised > 0, "no kill came after a saved note: the delays test nothing");
     assert!(noted < usize::try_from(ROUNDS * NOTES).expect("small"), "no kill came before the last note");
+}
+
+/// A session is there as a whole or not at all, whenever its beginning is cut short.
+#[test]
+fn a_beginning_killed_at_any_moment_leaves_nothing_damaged() {
+    let place = Place::demo();
+    let root = place.root().to_string_lossy().into_owned();
+    let mut random = SEED;
+    let mut interrupted = 0;
+    for round in 0..ROUNDS {
+        let mut child = place
+            .command()
+            .args(["--hangar", &root, "--by", INSPECTOR, "begin", "XX-VB2"])
+            .stdout(Stdio::null())
+            .spawn()
+            .expect("it starts");
+        std::thread::sleep(Duration::from_micros(next(&mut random) % 100_001));
+        child.kill().expect("killed, or ended before");
+        interrupted += u32::from(!child.wait().expect("it ended").success());
+        let list = place.run(&["list", "--json"]).expect(0).json();
+        for session in list["sessions"].as_array().expect("a list") {
+            let standing = session["standing"].as_str().expect("words");
+            let is_whole = ["running", "paused"].contains(&standing);
+            let is_none = standing == "interrupted while being created; nothing was recorded in it";
+            assert!(is_whole || is_none, "round {round}: {session:#}");
+        }
+    }
+    assert!(interrupted > 0, "no kill came early enough: the delays test nothing");
+    place.run(&["begin", "XX-VB2"]).tells(0, &["begun"]);
+    place.run(&["note", "XX-VB2", "after all that"]).tells(0, &["saved, entry"]);
 }
