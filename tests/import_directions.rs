@@ -19,7 +19,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("plan", &["airframe", "checklist", "diagnostic", "quantity", "source"]),
     ("event", &["checklist", "quantity"]),
     ("journal", &[]),
-    ("state", &["airframe", "checklist", "event", "measure", "plan", "quantity"]),
+    ("state", &["airframe", "checklist", "compute", "event", "measure", "plan", "quantity"]),
     ("completion", &["airframe", "checklist", "event", "measure", "plan", "state", "vocabulary"]),
     ("signoff", &["airframe", "completion", "event", "plan", "state"]),
     ("command", &[]),

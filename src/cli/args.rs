@@ -32,7 +32,7 @@ const EXIT_CODES: &str = "Exit codes:
 
 Example:
   spanwise demo                                open the invented hangar
-  spanwise --hangar ./club begin XX-VA7 --by mira
+  spanwise --hangar ./club begin XX-VA7 --by tamsin-orrel
   spanwise --hangar ./club status XX-VA7";
 
 #[derive(Debug, Subcommand)]

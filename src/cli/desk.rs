@@ -13,6 +13,7 @@ use crate::hangar::{
     leaned_on, summaries,
 };
 use crate::screen::desk::{AirframeRow, Desk, HangarView, SessionRow, SessionView, Told, Wish};
+use crate::store::texts::read_text;
 
 /// A hangar with at most one session open.
 pub struct HangarDesk {
@@ -180,6 +181,13 @@ impl Desk for HangarDesk {
 
     fn today(&self) -> NaiveDate {
         self.hangar.today()
+    }
+
+    fn table_text(&self, path: &str) -> Result<String, String> {
+        let path = self.hangar.root.join(path.trim());
+        read_text(&path, &path.to_string_lossy())
+            .map(|source| source.text.clone())
+            .map_err(|fault| fault.to_string())
     }
 
     fn carry_out(&mut self, wish: Wish) -> Told {

@@ -158,7 +158,15 @@ fn reading(row: &Record, named: bool, words: &mut Vec<String>) -> Option<Reading
     let support = row.optional("support", row.value("support", Unit::Millimetre));
     let branch = row.optional(
         "branch",
-        row.choice("branch", &[("loading", Branch::Loading), ("unloading", Branch::Unloading)]),
+        row.choice(
+            "branch",
+            &[
+                ("loading", Branch::Loading),
+                ("up", Branch::Loading),
+                ("unloading", Branch::Unloading),
+                ("down", Branch::Unloading),
+            ],
+        ),
     );
     let direction = if named { Some(direction(row, words)?) } else { None };
     let (load, deflection) = (load?, deflection?);

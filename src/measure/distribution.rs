@@ -10,8 +10,8 @@ use statrs::function::gamma::{checked_gamma_lr, checked_gamma_ur};
 /// Above this many degrees of freedom Student t is the normal distribution to every digit that is printed.
 const NORMAL_FROM_DF: f64 = 1e7;
 
-/// From here the crate's incomplete beta function loses digits, about one in the ninth place at a million.
-const LARGE_DF: f64 = 1e4;
+/// From here Hill's formula has every digit, and the crate's incomplete beta function loses some (nine are left at a million).
+const LARGE_DF: f64 = 500.0;
 
 /// Phi(x), standard normal, by the incomplete gamma function (the crate's own erf keeps only ten digits).
 pub fn normal_cdf(x: f64) -> f64 {

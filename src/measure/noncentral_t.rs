@@ -38,16 +38,16 @@ pub fn noncentral_t_cdf(t: f64, nu: f64, delta: f64) -> f64 {
         return normal_cdf(t - delta);
     }
     let (low, high) = spread_range(nu);
-    let (low, high) = (low.sqrt(), high.sqrt());
-    // w = v^2 removes the singularity at 0 for nu < 1.
-    let density = |v: f64| 2.0 * v * spread_density(v * v, nu);
+    let (low, high) = (low.powf(0.25), high.powf(0.25));
+    // w = v^4 removes the singularity at 0 for nu < 1, and smooths the broken power of w for a little more.
+    let density = |v: f64| 4.0 * v.powi(3) * spread_density(v.powi(4), nu);
     let (from, to) = step(t, delta);
-    let (from, to) = (from.sqrt().clamp(low, high), to.sqrt().clamp(low, high));
+    let (from, to) = (from.powf(0.25).clamp(low, high), to.powf(0.25).clamp(low, high));
     // Beyond the step the normal probability is 1: towards large spreads for a positive t, else towards small ones.
     let certain = if t >= 0.0 { (to, high) } else { (low, from) };
     let on_step_panels = if from < to { 64 } else { 0 };
     let certain_panels = (64.0 * (certain.1 - certain.0) / (high - low)).ceil() as usize;
-    integrate(from, to, on_step_panels, |v| density(v) * normal_cdf(t * v * v - delta))
+    integrate(from, to, on_step_panels, |v| density(v) * normal_cdf(t * v.powi(4) - delta))
         + integrate(certain.0, certain.1, certain_panels, density)
 }
 

@@ -42,7 +42,7 @@ mod tests {
                          --between-airframes 0.05 --missing 0 --references 2,3,5,10";
 
     fn agrees(outcome: &Outcome) {
-        let exact = outcome.theoretical_softer.unwrap();
+        let exact = outcome.exact.unwrap().softer_with_floor;
         let (found, _) = outcome.softer_share();
         let allowed = 4.0 * (exact * (1.0 - exact) / outcome.repetitions as f64).sqrt();
         let (n, loss) = (outcome.references, outcome.true_loss);

@@ -6,7 +6,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use super::{Cell, Faults, Key, MOST_ROWS, Record, Rows, Schema};
-use crate::diagnostic::{Diagnostic, Place, Source, suggest};
+use crate::diagnostic::{Diagnostic, Place, Source, nearest, suggest};
 use crate::quantity::Unit;
 
 /// One field: its text without quotes, and where it stands.
@@ -19,7 +19,8 @@ struct Field {
 enum Column {
     Value(&'static Key, Option<String>),
     UnitOf(&'static Key),
-    Unknown,
+    /// Nothing that is known, and what it was probably meant for.
+    Unknown(Option<&'static str>),
 }
 
 struct Reader<'a> {
@@ -175,7 +176,7 @@ impl Reader<'_> {
         let name = name.trim().to_lowercase().replace([' ', '-'].as_slice(), "_");
         if let Some(Err(error)) = unit.as_deref().map(Unit::parse) {
             self.fault("unknown-unit", field.span.clone(), error.to_string(), None);
-            return Column::Unknown;
+            return Column::Unknown(rows.keys.iter().map(|key| key.name).find(|key| *key == name));
         }
         if let Some(key) = rows.keys.iter().find(|key| key.name == name) {
             return Column::Value(key, unit);
@@ -186,7 +187,7 @@ impl Reader<'_> {
                 let message = format!("\"{}\" is no column of {}", field.text, rows.what);
                 let hint = suggest(&name, rows.keys.iter().map(|key| key.name));
                 self.fault("unknown-key", field.span.clone(), message, hint);
-                Column::Unknown
+                Column::Unknown(nearest(&name, rows.keys.iter().map(|key| key.name)))
             }
         }
     }
@@ -205,7 +206,14 @@ impl Reader<'_> {
             self.fault("csv-fields", extra.span.clone(), message, Some(hint));
         }
         for (field, column) in fields.iter().zip(columns) {
-            let Column::Value(key, unit) = column else { continue };
+            let (key, unit) = match column {
+                Column::Value(key, unit) => (key, unit),
+                Column::Unknown(Some(meant)) => {
+                    record.misspelt.push(meant);
+                    continue;
+                }
+                Column::Unknown(None) | Column::UnitOf(_) => continue,
+            };
             let place = self.place(field.span.clone());
             if field.text.is_empty() {
                 record.empty.push((key.name, place));

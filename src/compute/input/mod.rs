@@ -71,7 +71,10 @@ impl Input<'_> {
     /// The rows of a table that has to have some.
     pub fn required_rows(&self, table: &str) -> Result<&[Record], Failed> {
         match self.rows(table) {
-            [] => Err(self.refuse("no-rows", format!("there is no \"{table}\"; add at least one"))),
+            [] => Err(self.refuse(
+                "no-rows",
+                format!("there is no \"{table}\" in the file; --example prints a file that has some"),
+            )),
             rows => Ok(rows),
         }
     }
@@ -126,6 +129,10 @@ pub(super) fn read<'a>(kind: &Kind, request: &Request<'a>) -> Result<Input<'a>, 
         format::Format::Toml => toml::read(&source, &kind.schema, &faults)?,
         format::Format::Csv => csv::read(&source, &kind.schema, &faults),
     };
+    // Most faults of meaning would only follow from a broken form.
+    if faults.borrow().iter().any(|fault| fault.code == "csv-quote") {
+        return Err(faults.take());
+    }
     typed_settings(&mut settings, kind, request.set, &faults);
     Ok(Input { source, settings, tables, recording, fetch: request.fetch, faults })
 }

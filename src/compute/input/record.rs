@@ -24,6 +24,8 @@ pub struct Record {
     pub(super) header: Option<Place>,
     /// What is written before and after a missing key.
     pub(super) add: (&'static str, &'static str),
+    /// Keys that an unknown column was meant for: told there, not again as missing.
+    pub(super) misspelt: Vec<&'static str>,
     /// Cells of named columns that are empty.
     pub(super) empty: Vec<(&'static str, Place)>,
     faults: Faults,
@@ -32,7 +34,8 @@ pub struct Record {
 impl Record {
     pub(super) fn new(place: Place, what: &'static str, faults: &Faults) -> Self {
         let faults = Rc::clone(faults);
-        Record { values: Vec::new(), place, what, header: None, add: ("", ""), empty: Vec::new(), faults }
+        let (values, misspelt, empty) = (Vec::new(), Vec::new(), Vec::new());
+        Record { values, place, what, header: None, add: ("", ""), misspelt, empty, faults }
     }
 
     pub(super) fn set(&mut self, key: &'static str, cells: Vec<Cell>) {
@@ -62,13 +65,15 @@ impl Record {
     }
 
     fn reject<T>(&self, code: &'static str, cell: &Cell, message: impl ToString) -> Option<T> {
-        self.refuse_at(code, cell.place.clone(), message.to_string());
+        // Quantities speak of the step of a session; here there is only the place.
+        let message = message.to_string().replace("this step wants", "wanted here is");
+        self.refuse_at(code, cell.place.clone(), message);
         None
     }
 
     /// The value where there is one; else the key is told as missing.
     pub fn required<T>(&self, key: &'static str, found: Option<T>) -> Option<T> {
-        if found.is_none() && !self.has(key) {
+        if found.is_none() && !self.has(key) && !self.misspelt.contains(&key) {
             let empty = self.empty.iter().find(|(name, _)| *name == key).map(|(_, place)| place);
             let (place, message) = match (empty, &self.header) {
                 (Some(place), _) => (place, format!("\"{key}\" of {} is empty", self.what)),

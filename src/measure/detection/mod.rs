@@ -9,6 +9,7 @@ mod simulate;
 mod theory;
 
 pub use random::SplitMix64;
+pub use theory::Exact;
 
 use super::compare::{
     CompareError, Factors, Gated, Question, StatedVariation, UsedAirframe, Verdict, compare_with,
@@ -72,11 +73,8 @@ pub struct Outcome {
     pub cannot_tell: usize,
     /// The readings left gave no stiffness.
     pub no_result: usize,
-    /// Exact probability of "softer" for complete readings, where the t test alone decides; `None` where there is
-    /// nothing to test with.
-    pub theoretical_softer: Option<f64>,
-    /// The same for "softer" or "stiffer".
-    pub theoretical_alarm: Option<f64>,
+    /// Exact probabilities for complete readings; `None` where there is nothing to test with.
+    pub exact: Option<Exact>,
 }
 
 impl Outcome {
@@ -136,7 +134,6 @@ pub fn run(study: &Study) -> Result<Vec<Outcome>, DetectionError> {
         for &true_loss in &study.losses {
             // Every kind starts from the same seed: kinds differ by what is studied and not by the draw.
             let mut random = SplitMix64::new(study.seed);
-            let exact = theory::exact(study, references, true_loss);
             let mut outcome = Outcome {
                 references,
                 true_loss,
@@ -146,8 +143,7 @@ pub fn run(study: &Study) -> Result<Vec<Outcome>, DetectionError> {
                 consistent: 0,
                 cannot_tell: 0,
                 no_result: 0,
-                theoretical_softer: exact.map(|e| e.softer),
-                theoretical_alarm: exact.map(|e| e.alarm),
+                exact: theory::exact(study, references, true_loss),
             };
             for _ in 0..study.repetitions {
                 match inspect(study, references, true_loss, &factors, &mut random)? {

@@ -123,6 +123,11 @@ fn detection_theory(a: &Args) -> Answer {
         ..Study::of(hangar, a.number("stiffness")?, a.numbers("levels_n")?, 1)
     };
     let outcomes = run(&study).map_err(refused)?;
-    let theory = outcomes.first().and_then(|o| o.theoretical_softer).ok_or("no theoretical power")?;
-    Ok(number(theory))
+    let theory = outcomes.first().and_then(|o| o.exact).ok_or("no theoretical power")?;
+    Ok(json!({
+        "softer": number(theory.softer),
+        "alarm": number(theory.alarm),
+        "softer_with_floor": number(theory.softer_with_floor),
+        "alarm_with_floor": number(theory.alarm_with_floor),
+    }))
 }

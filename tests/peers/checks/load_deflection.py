@@ -5,7 +5,7 @@ from itertools import groupby
 
 import numpy as np
 import statsmodels.api as sm
-from scipy import stats
+from scipy import integrate, stats
 
 from .harness import EXACT, Near, short, statistic
 
@@ -305,4 +305,24 @@ def detection_theory(rng):
         "load_noise_n": noise, "gauge_noise_mm": gauge, "gauge_step_mm": step,
         "set_up_relative": set_up, "between_airframe_cv": cv,
     }
-    return args, Near(stats.nct.sf(t, n - 1, delta), 1.0)
+    other = stats.nct.sf(t, n - 1, -delta) if two_sided else 0.0
+
+    def floored(shift):
+        """Over the spread that the references show, never below what they were measured to."""
+        least = relative / sigma
+        w = lambda x: math.sqrt(x / (n - 1))
+        f = lambda x: stats.chi2.pdf(x, n - 1) * stats.norm.cdf(shift - t * max(w(x), least))
+        # chi-square of one degree of freedom is infinite at 0: below the floor its distribution function is enough.
+        kink = least**2 * (n - 1)
+        ends = [kink, *(kink + np.array([0.5, 2, 6, 15, 40, 120]))]
+        above = sum(integrate.quad(f, a, b, epsabs=1e-14, epsrel=1e-12, limit=200)[0] for a, b in zip(ends, ends[1:]))
+        return stats.chi2.cdf(kink, n - 1) * stats.norm.cdf(shift - t * least) + above
+
+    softer, alarm = stats.nct.sf(t, n - 1, delta), stats.nct.sf(t, n - 1, delta) + other
+    careful = floored(delta)
+    return args, {
+        "softer": Near(softer, 1.0),
+        "alarm": Near(alarm, 1.0),
+        "softer_with_floor": Near(careful, 1.0),
+        "alarm_with_floor": Near(careful + (floored(-delta) if two_sided else 0.0), 1.0),
+    }

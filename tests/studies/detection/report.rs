@@ -21,14 +21,25 @@ fn or_dash(share: Option<f64>) -> String {
 /// One line for each number of references and loss.
 pub fn table(arguments: &Arguments, outcomes: &[Outcome]) -> String {
     let mut text = format!("{METHOD}, seed {}, {} repetitions\n\n", arguments.seed, arguments.repetitions);
-    let head =
-        ["n", "true loss", "softer", "exact", "any alarm", "exact", "consistent", "cannot tell", "none"];
-    let mut line = |cells: [String; 9]| {
-        let [n, loss, softer, exact, alarm, exact_alarm, consistent, cannot_tell, none] = cells;
+    let head = [
+        "n",
+        "true loss",
+        "softer",
+        "t test",
+        "floor",
+        "any alarm",
+        "t test",
+        "floor",
+        "consistent",
+        "cannot tell",
+    ];
+    let mut line = |cells: [String; 10]| {
+        let [n, loss, softer, exact, floored, alarm, exact_alarm, floored_alarm, consistent, cannot_tell] =
+            cells;
         // Writing to a text cannot fail.
         let _ = writeln!(
             text,
-            "{n:>3} {loss:>10} {softer:>15} {exact:>8} {alarm:>15} {exact_alarm:>8} {consistent:>11} {cannot_tell:>12} {none:>7}"
+            "{n:>3} {loss:>10} {softer:>14} {exact:>8} {floored:>8} {alarm:>14} {exact_alarm:>8} {floored_alarm:>8} {consistent:>11} {cannot_tell:>12}"
         );
     };
     line(head.map(str::to_owned));
@@ -38,17 +49,19 @@ pub fn table(arguments: &Arguments, outcomes: &[Outcome]) -> String {
             o.references.to_string(),
             percent(o.true_loss),
             with_error(o.softer_share()),
-            or_dash(o.theoretical_softer),
+            or_dash(o.exact.map(|e| e.softer)),
+            or_dash(o.exact.map(|e| e.softer_with_floor)),
             with_error(o.alarm_share()),
-            or_dash(o.theoretical_alarm),
+            or_dash(o.exact.map(|e| e.alarm)),
+            or_dash(o.exact.map(|e| e.alarm_with_floor)),
             part(o.consistent),
             part(o.cannot_tell),
-            part(o.no_result),
         ]);
     }
     text.push_str(
-        "\nn references; ± one Monte-Carlo standard error; exact: t test alone, complete readings. Any alarm at no loss is\n\
-         the false-alarm rate. None: the readings left gave no stiffness.\n",
+        "\nn references; ± one Monte-Carlo standard error. Exact power for complete readings: by the t test alone, and with the\n\
+         floor (no spread below the measurement uncertainty). Any alarm (softer or stiffer) at no loss is the false-alarm\n\
+         rate. What is missing to 100 % gave no stiffness.\n",
     );
     text
 }
@@ -69,10 +82,12 @@ pub fn json(arguments: &Arguments, outcomes: &[Outcome]) -> String {
                 "no_result": o.no_result,
                 "softer_share": softer,
                 "softer_standard_error": softer_se,
-                "exact_softer": o.theoretical_softer,
+                "exact_softer": o.exact.map(|e| e.softer),
+                "exact_softer_with_floor": o.exact.map(|e| e.softer_with_floor),
                 "alarm_share": alarm,
                 "alarm_standard_error": alarm_se,
-                "exact_alarm": o.theoretical_alarm,
+                "exact_alarm": o.exact.map(|e| e.alarm),
+                "exact_alarm_with_floor": o.exact.map(|e| e.alarm_with_floor),
             })
         })
         .collect();
