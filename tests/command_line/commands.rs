@@ -255,6 +255,7 @@ fn the_help_names_every_command_and_the_exit_codes() {
         "sign",
         "check",
         "refusals",
+        "compute",
     ];
     for command in commands {
         assert!(help.contains(&format!("\n  {command} ")), "{command} is missing in {help}");
