@@ -3,13 +3,14 @@
 use super::Kind;
 use super::input::{Failed, Input, Key, Record, Rows, Schema, complete, key};
 use super::judged::{judged, read_rule};
-use super::report::{Figures, Outcome, Report, shown};
+use super::report::{Figures, Outcome, Picture, Report, shown};
 use crate::measure::estimate::Estimate;
 use crate::measure::limits::Limit;
 use crate::measure::load_deflection::{
     Branch, Direction, LeftOutReason, Linearity, LoadDeflection, LoadDeflectionError, METHOD, Reading,
     Settings, Stiffness, analyse, check_ceiling,
 };
+use crate::plot::flex_plot;
 use crate::quantity::Unit;
 
 const SETTINGS: &[Key] = &[
@@ -96,6 +97,7 @@ fn run(input: &Input) -> Result<Report, Failed> {
         None => report.say("Computed: no smallest stiffness to judge against."),
     }
     report.say(found.summary());
+    report.pictures.push(Picture::Plot(flex_plot(&readings, Some(&found), None)));
     if asked.ceiling_n.is_none() {
         report.caution(
             "no ceiling was stated: the loads were not held against the type's manual; state it with ceiling",
