@@ -8,7 +8,7 @@ use statrs::function::beta::checked_beta_reg;
 use statrs::function::gamma::{checked_gamma_lr, checked_gamma_ur};
 
 /// Above this many degrees of freedom Student t is the normal distribution to every digit that is printed.
-const NORMAL_FROM_DF: f64 = 1e7;
+const NORMAL_FROM_DF: f64 = 1e10;
 
 /// From here Hill's formula has every digit, and the crate's incomplete beta function loses some (nine are left at a million).
 const LARGE_DF: f64 = 500.0;

@@ -60,10 +60,10 @@ mod tests {
     fn the_exact_power_holds_for_a_stated_variation_right_or_wrong() {
         for stated in ["0.05", "0.03", "0.1"] {
             let words = format!(
-                "{PLAIN} --stated-cv {stated} --stated-measurement 0.002 --losses 0,0.1,0.2 --references 1,2,3,5"
+                "{PLAIN} --stated-cv {stated} --stated-measurement 0.002 --losses 0,0.15 --references 1,2,3"
             );
             let (_, outcomes) = study(&words);
-            assert_eq!(outcomes.len(), 4 * 3);
+            assert_eq!(outcomes.len(), 3 * 2);
             outcomes.iter().for_each(agrees);
         }
     }
