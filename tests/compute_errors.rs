@@ -185,6 +185,14 @@ fn csv_form_is_checked() {
 }
 
 #[test]
+fn many_faults_are_cut_short_and_counted() {
+    let text = format!("value,upper\n{}", "1 mmm,2 mm\n".repeat(50));
+    let faults = refused("limit", "x.csv", &text);
+    assert_eq!(faults.len(), 21);
+    assert_eq!(faults[20], "x.csv:22:1: 30 more faults from here on [more-faults]");
+}
+
+#[test]
 fn columns_count_characters_and_semicolons_part_decimal_commas() {
     let fault = refused("limit", "x.csv", "name,value,upper\nÜberprüfung,3 mmm,4 mm\n");
     assert_eq!(fault, ["x.csv:2:13: unit \"mmm\" is not known; did you mean \"mm\"? [value]"]);

@@ -13,7 +13,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("source", &["diagnostic", "quantity"]),
     ("measure", &["quantity"]),
     ("plot", &["measure"]),
-    ("compute", &["diagnostic", "measure", "quantity", "source"]),
+    ("compute", &["diagnostic", "measure", "plot", "quantity", "source"]),
     ("checklist", &["diagnostic", "quantity", "source", "vocabulary"]),
     ("airframe", &["diagnostic", "quantity", "source", "vocabulary"]),
     ("plan", &["airframe", "checklist", "diagnostic", "quantity", "source"]),

@@ -223,6 +223,11 @@ fn report(found: &Comparison, unit: &str) -> Report {
     if let Some(band) = &found.fleet_band {
         figures.interval("fleet_band", "95 % of the type lie from (95 % confidence)", &band.interval, unit);
     }
+    figures.flag(
+        "spread_from_measurement",
+        "References agree better than they were measured",
+        found.spread_from_measurement,
+    );
     figures.flag("statement_contradicted", "Stated variation contradicted", found.statement_contradicted);
     for airframe in &found.used {
         let mut row = Figures::new();

@@ -3,13 +3,14 @@
 use super::Kind;
 use super::input::{Failed, Input, Key, Record, Rows, Schema, complete, key};
 use super::judged::{judged, read_rule};
-use super::report::{Figures, Outcome, Report, shown};
+use super::report::{Figures, Outcome, Picture, Report, shown};
 use crate::measure::estimate::Estimate;
 use crate::measure::limits::Limit;
 use crate::measure::load_deflection::{
-    Branch, Direction, LeftOutReason, LoadDeflection, LoadDeflectionError, METHOD, Reading, Settings,
-    Stiffness, analyse, check_ceiling,
+    Branch, Direction, LeftOutReason, Linearity, LoadDeflection, LoadDeflectionError, METHOD, Reading,
+    Settings, Stiffness, analyse, check_ceiling,
 };
+use crate::plot::flex_plot;
 use crate::quantity::Unit;
 
 const SETTINGS: &[Key] = &[
@@ -96,6 +97,7 @@ fn run(input: &Input) -> Result<Report, Failed> {
         None => report.say("Computed: no smallest stiffness to judge against."),
     }
     report.say(found.summary());
+    report.pictures.push(Picture::Plot(flex_plot(&readings, Some(&found), None)));
     if asked.ceiling_n.is_none() {
         report.caution(
             "no ceiling was stated: the loads were not held against the type's manual; state it with ceiling",
@@ -296,6 +298,16 @@ fn figures(found: &LoadDeflection, report: &mut Report) {
     figures.value("scatter_used", "Scatter used", found.s_used_mm, "mm");
     figures.whole("points_used", "Readings fitted", found.points_used as u64);
     figures.whole("degrees_of_freedom", "Degrees of freedom", found.degrees_of_freedom as u64);
+    figures.text(
+        "linearity",
+        "Straight lines fit",
+        match found.linearity {
+            Linearity::NotJudged => "not judged: too few load levels",
+            Linearity::NoBendSeen => "no bend seen",
+            Linearity::NotLinear => "not linear: every branch bends the same way",
+        },
+    );
+    figures.flag("weak", "Weak: too few degrees of freedom", found.weak);
     figures.share("confidence", "Confidence of the intervals", found.settings.confidence);
     figures.value("take_up_share", "Take-up share of the largest load", found.settings.take_up_fraction, "");
     figures.value("pull_angle", "Angle of the pull", found.settings.pull_angle_deg, "°");

@@ -1,9 +1,10 @@
 //! Cockpit loads of a weighed glider.
 
 use super::input::{Failed, Input, Record};
-use super::report::{Figures, Outcome, Report, shown};
+use super::report::{Figures, Outcome, Picture, Report, shown};
 use crate::measure::loading::{Governs, Loading, METHOD, placard_max_kg, placard_min_kg};
 use crate::measure::weighing::Balance;
+use crate::plot::{Geometry, Plot, Role, Shape, loading_plot};
 use crate::quantity::Unit;
 
 /// The type's limits for the cockpit load, kg and mm.
@@ -66,6 +67,7 @@ pub fn cockpit_loads(
     key: &'static str,
     loading: Loading,
 ) -> Result<(), Failed> {
+    let picture = loading_plot(&loading, "mm", &[]);
     let found = loading.cockpit_loads().map_err(|error| input.refuse("refused", error))?;
     report.method(METHOD);
     let mut figures = Figures::new();
@@ -90,9 +92,21 @@ pub fn cockpit_loads(
     } else {
         format!("{when}: no load is permitted; the glider needs ballast, or a weighing that is right.")
     });
+    report.pictures.push(Picture::Plot(picture_with_loads(picture, &loading, [found.min.kg, found.max.kg])));
     let outcome = if found.any_permitted() { Outcome::Within } else { Outcome::Outside };
     report.outcome = report.outcome.graver(outcome);
     Ok(())
+}
+
+/// Marks the smallest and the largest load on the line that the cockpit load moves along.
+fn picture_with_loads(mut plot: Plot, loading: &Loading, loads_kg: [f64; 2]) -> Plot {
+    for (name, kg) in ["smallest load", "largest load"].into_iter().zip(loads_kg) {
+        let mass = loading.empty_kg + kg;
+        let cg = (loading.empty_kg * loading.empty_cg + kg * loading.cockpit_arm) / mass;
+        let geometry = Geometry::Points(vec![(cg, mass)]);
+        plot.shapes.push(Shape { role: Role::Marked, name: name.to_string(), geometry });
+    }
+    plot
 }
 
 fn governs(by: Governs) -> &'static str {

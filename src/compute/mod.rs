@@ -26,7 +26,7 @@ mod weighing;
 
 use crate::diagnostic::Diagnostic;
 use input::{Failed, Input, Schema};
-pub use report::{Outcome, Report};
+pub use report::{Outcome, Picture, Report};
 
 /// One kind of computation.
 pub struct Kind {

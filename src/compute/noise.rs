@@ -3,13 +3,14 @@
 use super::Kind;
 use super::input::{Failed, Input, Key, Record, Rows, Schema, complete, key};
 use super::rates::comparison;
-use super::report::{Figures, Outcome, Report, shown};
+use super::report::{Figures, Outcome, Picture, Report, shown};
 use crate::measure::burst_comparison::{Recording, compare_bursts};
 use crate::measure::noise::{
     Bursts, LABEL, METHOD, NoiseAnswer, NoiseCount, NoiseSettings, Span, count_per_cycle, detect,
 };
 use crate::measure::rates::Count;
 use crate::measure::wav;
+use crate::plot::noise_plot;
 use crate::quantity::Unit;
 
 const CYCLE: &[Key] = &[key("start", "start of the load cycle in the recording"), key("end", "its end")];
@@ -59,6 +60,9 @@ fn run(input: &Input) -> Result<Report, Failed> {
     };
     report.label = Some(LABEL);
     report.row("counts", "test", figures_of(&heard));
+    let cycles: Vec<Span> = heard.count.cycles.iter().map(|cycle| cycle.cycle).collect();
+    let plot = noise_plot(&heard.bursts.envelope_db, &heard.bursts, &cycles);
+    report.pictures.push(Picture::Plot(plot));
     for (index, cycle) in heard.count.cycles.iter().enumerate() {
         let mut figures = Figures::new();
         figures.whole("bursts", "Bursts", cycle.bursts);

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use serde_json::{Map, Value, json};
 
 use crate::measure::estimate::{Estimate, Interval};
+use crate::plot::{Plot, TapCell, plot_text, tap_text};
 use crate::quantity::rounded_with_uncertainty;
 
 /// What the result comes to.
@@ -65,6 +66,25 @@ struct Group {
     rows: Vec<(String, Figures)>,
 }
 
+/// A picture of a result: of a plot's geometry, or a grid of tapped points.
+pub enum Picture {
+    Plot(Plot),
+    Tap(Vec<Vec<TapCell>>),
+}
+
+/// A picture in a text fits a page and a plain terminal.
+const PICTURE_WIDTH: usize = 78;
+const PICTURE_HEIGHT: usize = 20;
+
+impl Picture {
+    pub fn text(&self, width: usize, height: usize, ascii: bool) -> String {
+        match self {
+            Picture::Plot(plot) => plot_text(plot, width, height, ascii),
+            Picture::Tap(grid) => tap_text(grid, width, ascii),
+        }
+    }
+}
+
 /// The result of a computation.
 pub struct Report {
     pub kind: &'static str,
@@ -75,6 +95,8 @@ pub struct Report {
     groups: Vec<Group>,
     pub methods: Vec<&'static str>,
     pub cautions: Vec<String>,
+    /// What can be seen at a glance; the figures say the same.
+    pub pictures: Vec<Picture>,
     /// Stands beside results of a method that is not yet proved on real data.
     pub label: Option<&'static str>,
 }
@@ -204,6 +226,7 @@ impl Report {
             groups: Vec::new(),
             methods: vec![method],
             cautions: Vec::new(),
+            pictures: Vec::new(),
             label: None,
         }
     }
@@ -252,6 +275,9 @@ impl Report {
                 let _ = writeln!(out, "\n  {title}");
                 figures.write(&mut out, "    ");
             }
+        }
+        for picture in &self.pictures {
+            let _ = write!(out, "\n{}", picture.text(PICTURE_WIDTH, PICTURE_HEIGHT, false));
         }
         let _ = writeln!(out, "\nMethod: {}", self.methods.join(", "));
         for caution in &self.cautions {

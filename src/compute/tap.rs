@@ -2,10 +2,11 @@
 
 use super::Kind;
 use super::input::{Failed, Input, Key, Record, Rows, Schema, complete, key};
-use super::report::{Figures, Outcome, Report};
+use super::report::{Figures, Outcome, Picture, Report};
 use crate::measure::tap::{self, Tap, TapPoint, TapSettings, point, point_from_recording};
 use crate::measure::tap_map::{METHOD, MirrorMap, TapMap, mirror, outliers};
 use crate::measure::wav;
+use crate::plot::TapCell;
 use crate::quantity::Unit;
 
 pub const KIND: Kind = Kind {
@@ -135,6 +136,27 @@ fn read_point<'a>(input: &Input, row: &'a Record, index: usize) -> Result<Point<
     })
 }
 
+/// The points as a grid: names such as A1, A2 … B1 give one row for each letter, other names one row in all.
+fn grid(points: &[Point], map: &TapMap, flagged: &[String]) -> Vec<Vec<TapCell>> {
+    let row_of = |point: &Point| point.name.chars().take_while(|c| c.is_alphabetic()).collect::<String>();
+    let mut rows: Vec<(String, Vec<TapCell>)> = Vec::new();
+    for (index, point) in points.iter().enumerate() {
+        let is_lower = map.z.get(index).copied().flatten().is_none_or(|z| z < 0.0);
+        let cell = match flagged.contains(&point.name) {
+            true if point.dull == Some(true) || is_lower => TapCell::Lower,
+            true => TapCell::Higher,
+            false if point.hz.is_none() && point.dull.is_none() => TapCell::Empty,
+            false => TapCell::Even,
+        };
+        let name = row_of(point);
+        match rows.last_mut() {
+            Some((last, cells)) if *last == name => cells.push(cell),
+            _ => rows.push((name, vec![cell])),
+        }
+    }
+    rows.into_iter().map(|(_, cells)| cells).collect()
+}
+
 fn judge(points: &[Point], map: &TapMap, mirrored: Option<&MirrorMap>, by_tone: bool, report: &mut Report) {
     let seconds: Vec<Option<f64>> = points.iter().map(|point| point.second_hz).collect();
     let explained = map.explained_by_second_mode(&seconds);
@@ -181,6 +203,7 @@ fn judge(points: &[Point], map: &TapMap, mirrored: Option<&MirrorMap>, by_tone: 
         }
         report.row("points", point.name.clone(), figures);
     }
+    report.pictures.push(Picture::Tap(grid(points, map, &flagged)));
     let heard = points.iter().filter(|point| point.dull.is_some()).count();
     let sufficient = map.sufficient || (!by_tone && heard > 0);
     report.outcome = match (flagged.is_empty(), sufficient) {

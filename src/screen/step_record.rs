@@ -4,6 +4,7 @@ use ratatui::style::Style;
 
 use super::desk::SessionView;
 use super::look::{sign_of_defect, sign_of_standing, sign_of_verdict};
+use super::picture;
 use super::reading::limit_line;
 use super::text::Page;
 use super::words::minute;
@@ -121,7 +122,7 @@ fn earlier_readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep,
     }
 }
 
-fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading: &Reading) {
+pub fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading: &Reading) {
     let look = page.look;
     let verdict = reading.judgement.verdict;
     let instrument = reading
@@ -149,6 +150,10 @@ fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading: &Re
         None => {
             page.hanging(look.of_verdict(verdict), &lead, &text);
             page.hanging(look.of_verdict(verdict), "        ", &reading.judgement.words);
+            if let Some((plot, _)) = picture::of_reading(view, reading) {
+                page.gap();
+                page.lines.extend(picture::lines(&plot, page.width(), picture::DETAIL_LINES, look));
+            }
         }
     }
 }

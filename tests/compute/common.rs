@@ -15,8 +15,18 @@ fn examples_only(name: &str) -> Result<Vec<u8>, String> {
 }
 
 pub fn run_bytes(name: &str, file: &str, bytes: &[u8], set: &[&str]) -> Result<Report, Vec<Diagnostic>> {
+    run_with(name, file, bytes, set, &examples_only)
+}
+
+pub fn run_with(
+    name: &str,
+    file: &str,
+    bytes: &[u8],
+    set: &[&str],
+    fetch: &dyn Fn(&str) -> Result<Vec<u8>, String>,
+) -> Result<Report, Vec<Diagnostic>> {
     let set: Vec<String> = set.iter().map(|text| (*text).to_string()).collect();
-    let request = Request { file, bytes, set: &set, fetch: &examples_only };
+    let request = Request { file, bytes, set: &set, fetch };
     kind(name).unwrap_or_else(|| panic!("no kind {name}")).compute(&request)
 }
 

@@ -97,7 +97,12 @@ impl Input<'_> {
         let mut faults = self.faults.take();
         in_file_order(&mut faults);
         faults.dedup();
-        faults.truncate(MOST_FAULTS);
+        if faults.len() > MOST_FAULTS {
+            let left = faults.len() - MOST_FAULTS;
+            let place = faults[MOST_FAULTS].place.clone();
+            faults.truncate(MOST_FAULTS);
+            faults.push(Diagnostic::new("more-faults", place, format!("{left} more faults from here on")));
+        }
         faults
     }
 }
