@@ -54,9 +54,10 @@ fn the_two_commands_are_the_ones_that_the_checks_call() {
     assert!(called(&walk), "{walk}: {checks:#?}");
 }
 
-/// Words of a command line; quotes hold words together.
+/// Words of a command line; quotes hold words together. What the shell does with the output is not the program's.
 fn words(line: &str) -> Vec<String> {
     let mut words = Vec::new();
+    let line = line.split(" > ").next().and_then(|line| line.split(" | ").next()).unwrap_or_default();
     for (index, part) in line.split('"').enumerate() {
         if index % 2 == 1 {
             words.push(part.to_string());

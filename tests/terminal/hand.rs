@@ -11,7 +11,7 @@ use vt100::Parser;
 use crate::binary::Place;
 
 /// Long, because two slow cores may be busy with other tests; a passing test never waits for it.
-const PATIENCE: Duration = Duration::from_secs(20);
+const PATIENCE: Duration = Duration::from_secs(40);
 
 /// What has reached the terminal so far.
 struct Seen {
