@@ -234,6 +234,13 @@ fn the_step_shows_the_picture_under_its_reading() {
 }
 
 #[test]
+fn a_softer_fin_does_not_carry_the_sign_of_a_pass() {
+    let mut hand = wide(read());
+    hand.keys("<Home><Down><Down><Down>");
+    assert!(hand.sees("✗ load-deflection table of 10 points · softer"), "{}", hand.picture());
+}
+
+#[test]
 fn absurd_rows_draw_and_do_not_end_the_program() {
     for rows in [
         "",
