@@ -16,7 +16,8 @@ pub fn trend_plot(label: &str, earlier: &[TrendPoint], now: Option<TrendPoint>) 
     let bars = all().filter_map(|point| {
         let reach = 2.0 * point.standard_uncertainty?;
         Some(Shape {
-            role: Role::Limit,
+            // Drawn behind the points, in the sign that stands upright best.
+            role: Role::Reference,
             name: "two standard uncertainties".to_string(),
             geometry: Geometry::Line(vec![
                 (point.year, point.value - reach),

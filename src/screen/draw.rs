@@ -11,6 +11,7 @@ use super::desk::Desk;
 use super::look::{Look, sign_of_verdict, to_ascii};
 use super::purpose::Purpose;
 use super::reading;
+use super::readings::Filter;
 use super::seen::{Seen, Target};
 use super::text::{fit, pad, wrap};
 use super::{body, footer, head, list};
@@ -119,6 +120,10 @@ impl App {
         if let Some(rule) = rule {
             let count = body::count(desk, self.place, self.readings);
             let place = if count == 0 { String::new() } else { format!(" {} of {count} ", cursor.at + 1) };
+            let place = match (self.place, self.readings) {
+                (Place::Readings, filter) if filter != Filter::All => format!("{place}· {} ", filter.words()),
+                _ => place,
+            };
             draw_rule(rule, &place, more, self.look, frame);
         }
     }

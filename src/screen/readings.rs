@@ -131,7 +131,7 @@ fn summary(view: &SessionView<'_>, filter: Filter) -> String {
         .into_iter()
         .map(|other| {
             let number = all.iter().filter(|item| item.is_in(other)).count();
-            let words = format!("{number} {}", other.words());
+            let words = format!("{} {number}", other.words());
             if other == filter { format!("[{words}]") } else { words }
         })
         .collect::<Vec<_>>()

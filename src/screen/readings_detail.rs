@@ -1,6 +1,5 @@
 //! One measurement whole: the verdict in plain words, the figures behind it, and what they rest on.
 
-use chrono::{Datelike, NaiveDate};
 use ratatui::style::Style;
 use ratatui::text::Line;
 
@@ -10,7 +9,7 @@ use super::picture;
 use super::reading::limit_line;
 use super::readings::{Filter, Item, items};
 use super::step_record;
-use super::text::Page;
+use super::text::{Page, statements};
 use super::verdict;
 use crate::airframe::EarlierReading;
 use crate::checklist::MeasureKind;
@@ -19,7 +18,7 @@ use crate::measure::compare::Comparison;
 use crate::plot::{TrendPoint, trend_plot};
 use crate::quantity::{Quantity, Unit};
 use crate::session::{LOAD_CAUTION, value_words};
-use crate::state::Reading;
+use crate::state::{Reading, broken_year, standard_uncertainty};
 use crate::vocabulary::kind_words;
 
 /// Fewer annuals than this, today's included, make no picture.
@@ -41,18 +40,21 @@ pub fn detail(
     };
     head(&mut page, view, item);
     let pictured = item.readings.last().and_then(|reading| picture::of_reading(view, reading));
-    figures(&mut page, item);
     let comparison = match pictured {
         Some((plot, comparison)) => {
-            page.gap();
             page.lines.extend(picture::lines(&plot, width, picture::DETAIL_LINES, look));
             comparison
         }
         None => None,
     };
+    figures(&mut page, item);
+    if !item.readings.is_empty() {
+        caution(&mut page, view, item);
+    }
     earlier(&mut page, view, item, comparison.as_ref());
     references(&mut page, view, item, comparison.as_ref());
     set_aside(&mut page, view, item);
+    why_here(&mut page, view, item);
     page.lines
 }
 
@@ -82,6 +84,14 @@ fn head(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>) {
         let (sign, word, style) = item.standing(look);
         page.hanging(style, &format!("{sign} "), &word);
     }
+    if item.readings.is_empty() {
+        caution(page, view, item);
+    }
+}
+
+/// Before a load is applied it comes first; after that, below what was found.
+fn caution(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>) {
+    let look = page.look;
     if let MeasureKind::LoadDeflection(demand) = &item.measure.kind {
         let of_type = view.plan.of_type.as_ref().and_then(|of_type| of_type.fin_side_load_ceiling);
         let by_type = of_type.map_or(String::new(), |most| format!(", {most} by the type"));
@@ -89,10 +99,16 @@ fn head(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>) {
         let text = format!("▲ LOAD at most {most} {unit} by this step{by_type}: {LOAD_CAUTION}");
         page.block(look.caution(), &text);
     }
+    if let Some(caution) = &item.planned.step.caution {
+        page.text(look.doubt(), caution);
+    }
+}
+
+fn why_here(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>) {
     for id in &item.planned.because {
         if let Some(report) = view.plan.reports.iter().find(|report| report.id == *id) {
             let text = format!("targeted by: {} on {}", kind_words(&report.kind), report.date);
-            page.hanging(look.quiet(), "", &text);
+            page.hanging(page.look.quiet(), "", &text);
         }
     }
 }
@@ -110,7 +126,9 @@ fn figures(page: &mut Page, item: &Item<'_>) {
             reading.stamp.entry
         );
         page.hanging(look.strong(), "· ", &text);
-        page.hanging(Style::new(), "  ", &reading.judgement.words);
+        for statement in statements(&reading.judgement.words) {
+            page.hanging(Style::new(), "  ", statement);
+        }
         instrument(page, item, reading);
     }
     if let ([mean], true) = (item.judgements.as_slice(), item.readings.len() > 1) {
@@ -166,7 +184,7 @@ fn earlier(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>, comparison:
         let doubt = reading
             .standard_uncertainty
             .map_or(String::new(), |u| format!(", standard uncertainty {u} {unit}"));
-        page.plain(&format!("{}  {} {unit}{doubt}", reading.date, reading.value));
+        page.plain(&format!("{}: {} {unit}{doubt}", reading.date, reading.value));
     }
     let Some(unit) = past.last().map(|reading| reading.unit) else { return };
     let points: Vec<TrendPoint> = past.iter().filter_map(|reading| past_point(reading, unit)).collect();
@@ -193,7 +211,8 @@ fn now_point(item: &Item<'_>, unit: Unit, comparison: Option<&Comparison>) -> Op
     match &reading.taken.value {
         ReadingValue::Number { quantity } => {
             let value = quantity.in_unit_f64(unit).ok()?;
-            Some(TrendPoint { year, value, standard_uncertainty: None })
+            let instrument = reading.taken.instrument.as_ref();
+            Some(TrendPoint { year, value, standard_uncertainty: standard_uncertainty(instrument, unit) })
         }
         ReadingValue::Series { .. } if unit == Unit::NewtonPerMillimetre => {
             let stiffness = comparison?.value;
@@ -202,12 +221,6 @@ fn now_point(item: &Item<'_>, unit: Unit, comparison: Option<&Comparison>) -> Op
         }
         _ => None,
     }
-}
-
-/// 2026-07-02 is about 2026.5.
-fn broken_year(date: NaiveDate) -> f64 {
-    let days = if date.leap_year() { 366.0 } else { 365.0 };
-    f64::from(date.year()) + f64::from(date.ordinal0()) / days
 }
 
 /// Which airframes it is compared with, and which are only shown beside, each with the reason.

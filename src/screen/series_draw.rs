@@ -15,6 +15,7 @@ use super::seen::{Seen, Target};
 use super::series::{Column, Series, Spot};
 use super::text::{Page, count, fit, pad};
 use super::verdict;
+use crate::quantity::Quantity;
 use crate::session::LOAD_CAUTION;
 
 const WIDTHS: [usize; 5] = [4, 12, 8, 14, 14];
@@ -89,12 +90,19 @@ impl Series {
         words.collect::<Vec<_>>().join(", ")
     }
 
+    /// Number of the first row that is above a ceiling, with that ceiling and whose it is.
+    fn first_above_ceiling(&self) -> Option<(usize, &Quantity, &'static str)> {
+        self.rows
+            .iter()
+            .zip(1..)
+            .find_map(|(row, number)| self.above_ceiling(row).map(|(most, whose)| (number, most, *whose)))
+    }
+
     /// The ceiling in one line, for the small screen; in its alarm while a row is above it.
     pub(super) fn ceiling_line(&self, look: Look, width: usize) -> Line<'static> {
-        let above = self.rows.iter().position(|row| self.above_ceiling(row).is_some());
-        let (style, text) = match above {
-            Some(row) => {
-                (look.alarm(), format!(" ✗ ROW {} IS ABOVE IT: load {}", row + 1, self.ceiling_words()))
+        let (style, text) = match self.first_above_ceiling() {
+            Some((row, most, whose)) => {
+                (look.alarm(), format!(" ✗ ROW {row} IS ABOVE {most}, the ceiling of {whose}"))
             }
             None => (look.caution(), format!(" ▲ LOAD {}", self.ceiling_words())),
         };
@@ -140,7 +148,10 @@ impl Series {
         }
         if let Some((most, whose)) = self.above_ceiling(row) {
             let used: usize = spans.iter().map(Span::width).sum();
-            let warning = fit(&format!(" ✗ above {most} ({whose})"), width.saturating_sub(used));
+            let words = format!(" ✗ above {most} ({whose})");
+            // Where the words find no room the line below the table says them.
+            let room = width.saturating_sub(used);
+            let warning = if words.width() <= room { words } else { fit(" ✗", room) };
             spans.push(Span::styled(warning, look.alarm()));
         }
         Line::from(spans)
@@ -196,7 +207,7 @@ impl Series {
             page.text(look.quiet(), &format!("{typed}; the result stands here once rows are complete"));
             return;
         };
-        let text = format!("{} {} {}", verdict::sign(&judged), verdict::plain(&judged), judged.words);
+        let text = format!("{} {}", verdict::sign(&judged), verdict::with_figures(&judged));
         // The rows need the room; once saved, the step shows the result whole.
         let first = page.lines.len();
         page.hanging(verdict::style(&judged, look), "So far: ", &text);
@@ -208,10 +219,8 @@ impl Series {
 
     fn problem_lines(&self, page: &mut Page) {
         // A narrow table has no room for the words beside the row.
-        let above =
-            self.rows.iter().enumerate().find_map(|(index, row)| Some((index, self.above_ceiling(row)?)));
-        if let Some((index, (most, whose))) = above {
-            let text = format!("✗ row {} is above {most}, the ceiling of {whose}", index + 1);
+        if let Some((row, most, whose)) = self.first_above_ceiling() {
+            let text = format!("✗ row {row} is above {most}, the ceiling of {whose}");
             page.text(page.look.alarm(), &fit(&text, page.width()));
         }
         if let Some(problem) = &self.problem {

@@ -9,7 +9,7 @@ use super::look::Look;
 use super::picture;
 use super::seen::{Seen, Target};
 use super::series::{Series, Spot};
-use super::text::{Page, fit};
+use super::text::{Page, fit, statements};
 use super::verdict;
 use crate::plot::Plot;
 
@@ -39,6 +39,9 @@ impl Series {
     fn plot(&self, desk: &dyn Desk) -> Option<Plot> {
         let view = desk.session()?;
         let points = self.readable_points();
+        if points.is_empty() {
+            return None;
+        }
         let instrument = self.instrument_use(desk);
         picture::of_series(self.card(&view), &self.demand, &points, instrument.as_ref()).map(|(plot, _)| plot)
     }
@@ -65,7 +68,9 @@ impl Series {
         }
         if let Some(judged) = self.live(desk) {
             page.gap();
-            page.plain(&judged.words);
+            for statement in statements(&judged.words) {
+                page.plain(statement);
+            }
         }
         put(&page.lines, area, frame);
     }

@@ -6,7 +6,8 @@ use super::desk::SessionView;
 use super::look::{sign_of_defect, sign_of_standing, sign_of_verdict};
 use super::picture;
 use super::reading::limit_line;
-use super::text::Page;
+use super::text::{Page, statements};
+use super::verdict;
 use super::words::minute;
 use crate::checklist::Measure;
 use crate::event::{ControlCheck, StepResult};
@@ -124,7 +125,7 @@ fn earlier_readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep,
 
 pub fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading: &Reading) {
     let look = page.look;
-    let verdict = reading.judgement.verdict;
+    let judged = &reading.judgement;
     let instrument = reading
         .taken
         .instrument
@@ -138,7 +139,7 @@ pub fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading:
         reading.stamp.short(),
         reading.stamp.entry
     );
-    let lead = format!("    {} ", sign_of_verdict(verdict));
+    let lead = format!("    {} ", verdict::sign(judged));
     match &reading.struck {
         Some(struck) => {
             page.hanging(look.struck(), &lead, &text);
@@ -148,11 +149,13 @@ pub fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading:
             page.hanging(look.quiet(), &lead, &format!("{text} · before the rectification"));
         }
         None => {
-            page.hanging(look.of_verdict(verdict), &lead, &text);
-            page.hanging(look.of_verdict(verdict), "        ", &reading.judgement.words);
+            let style = verdict::style(judged, look);
+            page.hanging(style, &lead, &text);
             if let Some((plot, _)) = picture::of_reading(view, reading) {
-                page.gap();
                 page.lines.extend(picture::lines(&plot, page.width(), picture::DETAIL_LINES, look));
+            }
+            for statement in statements(&judged.words) {
+                page.hanging(style, "        ", statement);
             }
         }
     }

@@ -71,6 +71,17 @@ pub fn plain(judgement: &Judgement) -> String {
         ReadingVerdict::Recorded if compared.is_none() => Some("Recorded; nothing to judge it by."),
         ReadingVerdict::Recorded => None,
     };
-    let parts: Vec<&str> = limited.into_iter().chain(compared).collect();
-    parts.join(" ")
+    // What asks for a decision comes first.
+    let limit_first = judgement.verdict == ReadingVerdict::Outside;
+    let parts = if limit_first { [limited, compared] } else { [compared, limited] };
+    parts.into_iter().flatten().collect::<Vec<_>>().join(" ")
+}
+
+/// The verdict with its figures, in one run of words. A comparison's figures begin with its verdict already.
+pub fn with_figures(judgement: &Judgement) -> String {
+    match (judgement.comparison, judgement.verdict) {
+        (None, _) => format!("{}: {}", plain(judgement).trim_end_matches('.'), judgement.words),
+        (Some(_), ReadingVerdict::Outside) => format!("Outside its limit. {}", judgement.words),
+        (Some(_), _) => judgement.words.clone(),
+    }
 }
