@@ -16,6 +16,7 @@ pub enum Place {
     Worksheet,
     Defects,
     Records,
+    Readings,
     SignOff,
     History,
     Help,
@@ -28,11 +29,12 @@ pub enum Place {
 }
 
 impl Place {
-    pub const ALL: [Place; 10] = [
+    pub const ALL: [Place; 11] = [
         Place::Hangar,
         Place::Worksheet,
         Place::Defects,
         Place::Records,
+        Place::Readings,
         Place::SignOff,
         Place::History,
         Place::Help,
@@ -47,11 +49,12 @@ impl Place {
             Place::Worksheet => "Worksheet",
             Place::Defects => "Defects",
             Place::Records => "Records",
+            Place::Readings => "Readings",
             Place::SignOff => "Sign-off",
             Place::History => "History",
             Place::Help => "Help",
             Place::Form => "Form",
-            Place::Series => "Readings",
+            Place::Series => "Load table",
             Place::Choose => "Choice",
         }
     }
@@ -73,6 +76,7 @@ pub enum Id {
     GoWorksheet,
     GoDefects,
     GoRecords,
+    GoReadings,
     GoSignOff,
     GoHistory,
     Open,
@@ -96,6 +100,10 @@ pub enum Id {
     Reinspect,
     TakeBack,
     Answer,
+    FilterAll,
+    FilterMissing,
+    FilterUnsettled,
+    FilterTargeted,
     Jump,
     Rescue,
     Suspend,
@@ -107,6 +115,7 @@ pub enum Id {
     ThrowAway,
     OtherDirection,
     OtherWay,
+    Picture,
     RowInsert,
     RowDelete,
 }

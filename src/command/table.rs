@@ -1,15 +1,17 @@
 //! The table itself. The order is the order of footer and help.
 
 use super::Key::{self, Char, Ctrl, Function};
-use super::Place::{Choose, Defects, Form, Hangar, Help, History, Records, Series, SignOff, Worksheet};
+use super::Place::{
+    Choose, Defects, Form, Hangar, Help, History, Readings, Records, Series, SignOff, Worksheet,
+};
 use super::{Command, Id, Need, Place};
 
-const SCREENS: &[Place] = &[Hangar, Worksheet, Defects, Records, SignOff, History, Help];
-const LISTS: &[Place] = &[Hangar, Worksheet, Defects, Records, SignOff, History];
-const SESSION: &[Place] = &[Worksheet, Defects, Records, SignOff, History, Help];
+const SCREENS: &[Place] = &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Help];
+const LISTS: &[Place] = &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History];
+const SESSION: &[Place] = &[Worksheet, Defects, Records, Readings, SignOff, History, Help];
 const TYPING: &[Place] = &[Form, Series];
 const EVERYWHERE: &[Place] =
-    &[Hangar, Worksheet, Defects, Records, SignOff, History, Help, Form, Series, Choose];
+    &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Help, Form, Series, Choose];
 
 const fn row(
     id: Id,
@@ -42,6 +44,14 @@ pub const TABLE: &[Command] = &[
         Need::Selected,
     ),
     row(Id::Reading, &[Char('r')], "reading", "enter a reading", &[Worksheet], Need::Measure),
+    row(
+        Id::Reading,
+        &[Key::Enter, Char('r')],
+        "type it",
+        "enter a reading of the selected measurement",
+        &[Readings],
+        Need::Measure,
+    ),
     row(Id::Note, &[Char('n')], "note", "write a note to what is selected", &[Worksheet], Need::Selected),
     row(
         Id::Confirm,
@@ -56,7 +66,7 @@ pub const TABLE: &[Command] = &[
         &[Char('c')],
         "correct",
         "correct or take back what is recorded, with a reason",
-        &[Worksheet],
+        &[Worksheet, Readings],
         Need::Correctable,
     ),
     // Defects
@@ -119,6 +129,26 @@ pub const TABLE: &[Command] = &[
         &[Records],
         Need::Selected,
     ),
+    // Readings
+    row(Id::FilterAll, &[Char('a')], "all", "list every measurement", &[Readings], Need::Session),
+    row(Id::FilterMissing, &[Char('m')], "missing", "list the missing ones", &[Readings], Need::Session),
+    row(
+        Id::FilterUnsettled,
+        &[Char('u')],
+        "outside/undecided",
+        "list what is outside its limit, softer, or not decided",
+        &[Readings],
+        Need::Session,
+    ),
+    row(
+        Id::FilterTargeted,
+        &[Char('t')],
+        "targeted",
+        "list those of steps that a report or an occurrence selected",
+        &[Readings],
+        Need::Session,
+    ),
+    row(Id::Jump, &[Char('g')], "go to the step", "go to its step", &[Readings], Need::Session),
     // Sign-off, history, hangar
     row(
         Id::Jump,
@@ -156,7 +186,7 @@ pub const TABLE: &[Command] = &[
     ),
     row(
         Id::GoSignOff,
-        &[Char('s'), Char('4'), Function(5)],
+        &[Char('s'), Char('6'), Function(5)],
         "sign-off",
         "what keeps this from being signed, and signing",
         SESSION,
@@ -177,6 +207,14 @@ pub const TABLE: &[Command] = &[
         &[Char('3'), Function(4)],
         "3 records",
         "reports, directives and life-limited items",
+        SESSION,
+        Need::Session,
+    ),
+    row(
+        Id::GoReadings,
+        &[Char('4'), Function(7)],
+        "4 readings",
+        "every measurement with value, limit and verdict",
         SESSION,
         Need::Session,
     ),
@@ -243,6 +281,14 @@ pub const TABLE: &[Command] = &[
         &[Char('*')],
         "up/down",
         "change the row between loading (up) and unloading (down)",
+        &[Series],
+        Need::Nothing,
+    ),
+    row(
+        Id::Picture,
+        &[Char('=')],
+        "picture",
+        "show the picture in the table's place, or the table again (a wide window shows both)",
         &[Series],
         Need::Nothing,
     ),

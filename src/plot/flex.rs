@@ -5,6 +5,9 @@ use crate::measure::compare::Comparison;
 use crate::measure::estimate::Interval;
 use crate::measure::load_deflection::{Branch, LoadDeflection, Reading};
 
+/// A band wider than this many times the largest deflection is cut: it would press the readings together.
+const WIDEST_BAND: f64 = 1.6;
+
 /// Deflection in mm to the right, load in N upwards, one direction positive and the other negative.
 ///
 /// `result` and `comparison` are drawn where they exist: a table half filled shows its points alone.
@@ -29,7 +32,10 @@ pub fn flex_plot(
         shapes.extend(ends.iter().map(|end| fitted_line(result, *end)));
     }
     shapes.extend(points(readings, result));
-    let deflections = readings.iter().map(|reading| reading.deflection_mm).chain(band_edges(&shapes));
+    let largest_mm = readings.iter().map(|reading| reading.deflection_mm.abs()).fold(0.0, f64::max);
+    let most_mm = WIDEST_BAND * largest_mm;
+    let edges = band_edges(&shapes).into_iter().map(|edge| edge.clamp(-most_mm, most_mm));
+    let deflections = readings.iter().map(|reading| reading.deflection_mm).chain(edges);
     Plot {
         title: "Load against deflection".to_string(),
         x: axis_around("deflection, mm", deflections, true),
@@ -98,7 +104,7 @@ fn points(readings: &[Reading], result: Option<&LoadDeflection>) -> Vec<Shape> {
         Some(Branch::Unloading) => Role::Unloading,
         _ => Role::Loading,
     };
-    [(Role::Loading, "up"), (Role::Unloading, "down"), (Role::LeftOut, "not fitted")]
+    [(Role::Loading, "up"), (Role::Unloading, "down"), (Role::LeftOut, "left out of the fit")]
         .into_iter()
         .filter_map(|(role, name)| {
             let points: Vec<(f64, f64)> = readings

@@ -7,12 +7,17 @@ mod loading;
 mod noise;
 mod raster;
 mod tap;
+mod text;
+mod ticks;
+mod trend;
 
 pub use flex::flex_plot;
 pub use loading::{LoadingPoint, loading_plot};
 pub use noise::noise_plot;
 pub use raster::{Cell, raster};
 pub use tap::{TapCell, tap_grid};
+pub use text::{plot_text, tap_text};
+pub use trend::{TrendPoint, trend_plot};
 
 /// One axis with what it measures.
 #[derive(Debug, Clone, PartialEq)]

@@ -20,7 +20,7 @@ pub fn noise_plot(envelope_db: &[f64], found: &Bursts, cycles: &[Span]) -> Plot 
         .iter()
         .map(|span| Shape {
             role: Role::Masked,
-            name: "masked, not counted".to_string(),
+            name: format!("masked, not counted ({:.0} %)", 100.0 * found.masked_share),
             geometry: across(span),
         })
         .collect();
@@ -36,10 +36,14 @@ pub fn noise_plot(envelope_db: &[f64], found: &Bursts, cycles: &[Span]) -> Plot 
         name: "load cycle".to_string(),
         geometry: Geometry::Line(vec![(cycle.start_s, y.min), (cycle.end_s, y.min)]),
     }));
-    let bursts = found.bursts.iter().map(|burst| (burst.span.start_s, y.max)).collect();
-    shapes.push(Shape { role: Role::Marked, name: "burst".to_string(), geometry: Geometry::Points(bursts) });
+    let bursts: Vec<(f64, f64)> = found.bursts.iter().map(|burst| (burst.span.start_s, y.max)).collect();
+    if !bursts.is_empty() {
+        // Several of them can lie in one column, so the count is told in words.
+        let name = if bursts.len() == 1 { "1 burst".to_string() } else { format!("{} bursts", bursts.len()) };
+        shapes.push(Shape { role: Role::Marked, name, geometry: Geometry::Points(bursts) });
+    }
     Plot {
-        title: "Noise".to_string(),
+        title: "Level and bursts".to_string(),
         x: Axis { label: "time, s".to_string(), min: 0.0, max: found.duration_s.max(f64::MIN_POSITIVE) },
         y,
         shapes,

@@ -1,8 +1,12 @@
 //! A plot as a grid of characters, for a terminal or plain text.
+//!
+//! From above: what the axes measure, the field with its numbers to the left, the numbers of the horizontal
+//! axis, the legend in as many rows as it needs.
 
 use unicode_width::UnicodeWidthStr;
 
-use super::{Geometry, Plot, Role};
+use super::ticks::ticks;
+use super::{Geometry, Plot, Role, Shape};
 
 /// One character; `role` tells a screen how to colour it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -12,38 +16,64 @@ pub struct Cell {
 }
 
 const BLANK: Cell = Cell { sign: ' ', role: None };
-/// Columns to the left for the numbers of the vertical axis.
-const LEFT: usize = 8;
-/// Rows below for the horizontal axis: its numbers, and the legend.
-const BELOW: usize = 2;
+/// Rows besides the field and the legend: the axes' words above, the numbers below.
+const OTHER_ROWS: usize = 2;
+const FEWEST_COLUMNS: usize = 8;
+const FEWEST_ROWS: usize = 3;
 
 /// Draws the plot into `width` by `height` characters, axes and legend included. Too little room gives fewer
 /// parts, down to an empty grid; it never fails.
 pub fn raster(plot: &Plot, width: usize, height: usize, ascii: bool) -> Vec<Vec<Cell>> {
     let mut grid = vec![vec![BLANK; width]; height];
-    if width < LEFT + 8 || height < BELOW + 4 {
+    let y_ticks = ticks(&plot.y, (height / 4).clamp(2, 6));
+    let left = y_ticks.iter().map(|(_, words)| words.width()).max().unwrap_or(0).max(3) + 1;
+    if width < left + FEWEST_COLUMNS || height < OTHER_ROWS + FEWEST_ROWS {
         return grid;
     }
-    let field = Field { plot, columns: width - LEFT, rows: height - BELOW };
+    let mut legend = legend_rows(plot, width - left, ascii);
+    // The picture matters more than the last words of its legend.
+    legend.truncate((height - OTHER_ROWS - FEWEST_ROWS).min((height / 4).max(1)));
+    let rows = height - OTHER_ROWS - legend.len();
+    let field = Field { plot, left, columns: width - left, rows };
     zero_lines(&field, &mut grid, ascii);
-    for shape in &plot.shapes {
-        let (unicode, plain) = shape.role.signs();
-        let cell = Cell { sign: if ascii { plain } else { unicode }, role: Some(shape.role) };
-        match &shape.geometry {
-            Geometry::Points(points) => points.iter().for_each(|point| field.set(&mut grid, *point, cell)),
-            Geometry::Line(points) => {
-                points.windows(2).for_each(|pair| field.line(&mut grid, pair[0], pair[1], cell));
-            }
-            Geometry::Area(corners) => field.area(&mut grid, corners, cell),
+    for (index, shape) in plot.shapes.iter().enumerate() {
+        let cell = Cell { sign: sign_of(plot, index, ascii), role: Some(shape.role) };
+        field.shape(&mut grid, shape, cell);
+    }
+    head(&field, &mut grid, ascii);
+    for (value, words) in &y_ticks {
+        let row = field.row(*value).round();
+        if row >= 0.0 && row < rows as f64 {
+            write(&mut grid, 1 + row as usize, left - 1 - words.width(), words);
         }
     }
-    axis_numbers(&field, &mut grid);
-    legend(plot, &mut grid, ascii);
+    x_numbers(&field, &mut grid);
+    for (line, at) in legend.into_iter().zip(1 + rows + 1..) {
+        for (cell, column) in line.into_iter().zip(left..width) {
+            grid[at][column] = cell;
+        }
+    }
     grid
+}
+
+/// The sign of a shape. Several marked points are told apart by digits, which the legend repeats.
+fn sign_of(plot: &Plot, index: usize, ascii: bool) -> char {
+    let is_mark = |shape: &&Shape| {
+        shape.role == Role::Marked && matches!(&shape.geometry, Geometry::Points(points) if points.len() == 1)
+    };
+    let Some(shape) = plot.shapes.get(index) else { return ' ' };
+    let count = plot.shapes.iter().filter(is_mark).count();
+    if is_mark(&shape) && (2..=9).contains(&count) {
+        let before = plot.shapes.iter().take(index).filter(is_mark).count();
+        return u32::try_from(before + 1).ok().and_then(|number| char::from_digit(number, 10)).unwrap_or('?');
+    }
+    let (unicode, plain) = shape.role.signs();
+    if ascii { plain } else { unicode }
 }
 
 struct Field<'p> {
     plot: &'p Plot,
+    left: usize,
     columns: usize,
     rows: usize,
 }
@@ -63,12 +93,20 @@ impl Field<'_> {
         let (column, row) = (column.round(), row.round());
         let inside = column >= 0.0 && row >= 0.0 && column < self.columns as f64 && row < self.rows as f64;
         if inside {
-            grid[row as usize][LEFT + column as usize] = cell;
+            grid[1 + row as usize][self.left + column as usize] = cell;
         }
     }
 
-    fn set(&self, grid: &mut [Vec<Cell>], (x, y): (f64, f64), cell: Cell) {
-        self.put(grid, self.column(x), self.row(y), cell);
+    fn shape(&self, grid: &mut [Vec<Cell>], shape: &Shape, cell: Cell) {
+        match &shape.geometry {
+            Geometry::Points(points) => {
+                points.iter().for_each(|(x, y)| self.put(grid, self.column(*x), self.row(*y), cell));
+            }
+            Geometry::Line(points) => {
+                points.windows(2).for_each(|pair| self.line(grid, pair[0], pair[1], cell));
+            }
+            Geometry::Area(corners) => self.area(grid, corners, cell),
+        }
     }
 
     fn line(&self, grid: &mut [Vec<Cell>], from: (f64, f64), to: (f64, f64), cell: Cell) {
@@ -77,23 +115,27 @@ impl Field<'_> {
         if !longest.is_finite() {
             return;
         }
-        // A line cannot need more steps than the grid has cells across.
-        let steps = (longest.ceil() as usize).clamp(1, 4 * (self.columns + self.rows));
+        // A line cannot need more steps than the grid has cells across, unless most of it lies outside.
+        let steps = (longest.ceil() as usize).clamp(1, 40 * (self.columns + self.rows));
         for step in 0..=steps {
             let share = step as f64 / steps as f64;
             self.put(grid, start.0 + share * (end.0 - start.0), start.1 + share * (end.1 - start.1), cell);
         }
     }
 
-    /// Every cell whose middle lies inside the corners (even-odd rule), and the edge itself.
+    /// Every cell whose middle lies inside the corners (even-odd rule), and the edge: a narrow area keeps
+    /// at least a line.
     fn area(&self, grid: &mut [Vec<Cell>], corners: &[(f64, f64)], cell: Cell) {
-        let corners: Vec<(f64, f64)> = corners.iter().map(|(x, y)| (self.column(*x), self.row(*y))).collect();
+        let placed: Vec<(f64, f64)> = corners.iter().map(|(x, y)| (self.column(*x), self.row(*y))).collect();
         for row in 0..self.rows {
             for column in 0..self.columns {
-                if is_inside((column as f64, row as f64), &corners) {
+                if is_inside((column as f64, row as f64), &placed) {
                     self.put(grid, column as f64, row as f64, cell);
                 }
             }
+        }
+        for (index, corner) in corners.iter().enumerate() {
+            self.line(grid, *corner, corners[(index + 1) % corners.len()], cell);
         }
     }
 }
@@ -128,42 +170,55 @@ fn write(grid: &mut [Vec<Cell>], row: usize, column: usize, text: &str) {
     }
 }
 
-fn axis_numbers(field: &Field<'_>, grid: &mut [Vec<Cell>]) {
-    let number = |value: f64, range: f64| {
-        let digits = if range >= 50.0 {
-            0
-        } else if range >= 5.0 {
-            1
-        } else {
-            2
-        };
-        let text = format!("{value:.digits$}");
-        if text.trim_start_matches(['-', '0', '.']).is_empty() { "0".to_string() } else { text }
-    };
-    let y = &field.plot.y;
-    for (value, row) in [(y.max, 0), ((y.min + y.max) / 2.0, field.rows / 2), (y.min, field.rows - 1)] {
-        write(grid, row, 0, &format!("{:>7}", number(value, y.max - y.min)));
+/// What the axes measure. The vertical one's words go first where there is no room for both.
+fn head(field: &Field<'_>, grid: &mut [Vec<Cell>], ascii: bool) {
+    let (up, across) = if ascii { ('^', '>') } else { ('↑', '→') };
+    let width = field.left + field.columns;
+    let x_words = format!("{across} {}", field.plot.x.label);
+    let y_words = format!("{up} {}", field.plot.y.label);
+    write(grid, 0, width.saturating_sub(x_words.width()), &x_words);
+    write(grid, 0, 0, &y_words);
+    if y_words.width() < width {
+        write(grid, 0, y_words.width(), " ");
     }
-    write(grid, 1, 0, &y.label.chars().take(LEFT - 1).collect::<String>());
-    let x = &field.plot.x;
-    let below = field.rows;
-    let range = x.max - x.min;
-    write(grid, below, LEFT, &number(x.min, range));
-    let last = number(x.max, range);
-    write(grid, below, (LEFT + field.columns).saturating_sub(last.len()), &last);
-    let label = &x.label;
-    write(grid, below, LEFT + field.columns.saturating_sub(label.width()) / 2, label);
 }
 
-fn legend(plot: &Plot, grid: &mut [Vec<Cell>], ascii: bool) {
-    let row = grid.len() - 1;
-    let mut column = LEFT;
-    for (role, name) in plot.legend() {
-        let (unicode, plain) = role.signs();
-        if let Some(cell) = grid[row].get_mut(column) {
-            *cell = Cell { sign: if ascii { plain } else { unicode }, role: Some(role) };
+fn x_numbers(field: &Field<'_>, grid: &mut [Vec<Cell>]) {
+    let mut free_from = 0;
+    for (value, words) in ticks(&field.plot.x, (field.columns / 10).clamp(2, 8)) {
+        let column = field.column(value).round();
+        if column < 0.0 || column >= field.columns as f64 {
+            continue;
         }
-        write(grid, row, column + 2, name);
-        column += 4 + name.width();
+        let wide = words.width();
+        let middle = field.left + column as usize;
+        let start = middle.saturating_sub(wide / 2).min((field.left + field.columns).saturating_sub(wide));
+        if start >= free_from {
+            write(grid, 1 + field.rows, start, &words);
+            free_from = start + wide + 1;
+        }
     }
+}
+
+/// Sign and name of every shape, each pair once, broken into rows of at most `width` columns.
+fn legend_rows(plot: &Plot, width: usize, ascii: bool) -> Vec<Vec<Cell>> {
+    let mut told: Vec<(char, &str)> = Vec::new();
+    let mut rows: Vec<Vec<Cell>> = Vec::new();
+    for (index, shape) in plot.shapes.iter().enumerate().filter(|(_, shape)| !shape.name.is_empty()) {
+        let sign = sign_of(plot, index, ascii);
+        if told.contains(&(sign, shape.name.as_str())) {
+            continue;
+        }
+        told.push((sign, &shape.name));
+        let mut item = vec![Cell { sign, role: Some(shape.role) }, BLANK];
+        item.extend(shape.name.chars().map(|sign| Cell { sign, role: None }));
+        match rows.last_mut().filter(|row| row.len() + 2 + item.len() <= width) {
+            Some(row) => {
+                row.extend([BLANK, BLANK]);
+                row.extend(item);
+            }
+            None => rows.push(item),
+        }
+    }
+    rows
 }

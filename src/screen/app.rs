@@ -14,6 +14,7 @@ use super::list::Cursor;
 use super::look::Look;
 use super::pick::Pick;
 use super::purpose::Purpose;
+use super::readings::Filter;
 use super::seen::Seen;
 use super::series::Series;
 use crate::command::{self, Id, Key, Place};
@@ -66,6 +67,8 @@ pub struct App {
     pub(super) message: Option<Message>,
     pub(super) seen: Seen,
     pub(super) last_search: String,
+    /// Which measurements the Readings screen lists.
+    pub(super) readings: Filter,
     /// Instrument used last for a measurement, to be offered first.
     pub(super) instruments: BTreeMap<String, String>,
     /// A write failed; nothing more can be recorded in this run.
@@ -87,6 +90,7 @@ impl App {
             message: None,
             seen: Seen::default(),
             last_search: String::new(),
+            readings: Filter::default(),
             instruments: BTreeMap::new(),
             failed: false,
             after: After::Goes,
@@ -102,6 +106,7 @@ impl App {
     pub(super) fn arrive(&mut self, desk: &dyn Desk) {
         let Some(view) = desk.session() else { return };
         self.cursors.retain(|place, _| *place == Place::Hangar);
+        self.readings = Filter::default();
         let last = view.plan.steps.len().saturating_sub(1);
         let at = super::worksheet::next_open(&view, last).unwrap_or(0);
         self.cursors.insert(Place::Worksheet, Cursor { at, scroll: 0 });
@@ -257,7 +262,7 @@ impl App {
     }
 
     fn circumstances(&self, desk: &dyn Desk) -> command::Circumstances {
-        body::circumstances(desk, self.place, self.cursor().at, self.failed)
+        body::circumstances(desk, self.place, self.cursor().at, self.readings, self.failed)
     }
 }
 

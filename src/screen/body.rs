@@ -5,11 +5,14 @@ use ratatui::text::Line;
 use super::desk::Desk;
 use super::list::Row;
 use super::look::Look;
-use super::{defects, hangar, help, history, records, sign_off, step_detail, worksheet};
+use super::readings::Filter;
+use super::{
+    defects, hangar, help, history, readings, readings_detail, records, sign_off, step_detail, worksheet,
+};
 use crate::command::{Circumstances, Place};
 
 /// Items that can be selected.
-pub fn count(desk: &dyn Desk, place: Place) -> usize {
+pub fn count(desk: &dyn Desk, place: Place, filter: Filter) -> usize {
     if place == Place::Hangar {
         return hangar::items(desk.hangar()).len();
     }
@@ -18,13 +21,14 @@ pub fn count(desk: &dyn Desk, place: Place) -> usize {
         Place::Worksheet => view.plan.steps.len(),
         Place::Defects => view.state.defects.len(),
         Place::Records => records::items(&view).len(),
+        Place::Readings => readings::items(&view, filter).len(),
         Place::SignOff => sign_off::items(&view).len(),
         Place::History => view.entries.len(),
         _ => 0,
     }
 }
 
-pub fn rows(desk: &dyn Desk, place: Place, look: Look) -> Vec<Row> {
+pub fn rows(desk: &dyn Desk, place: Place, filter: Filter, look: Look) -> Vec<Row> {
     if place == Place::Hangar {
         return hangar::rows(desk.hangar(), look);
     }
@@ -33,6 +37,7 @@ pub fn rows(desk: &dyn Desk, place: Place, look: Look) -> Vec<Row> {
         Place::Worksheet => worksheet::rows(&view, look),
         Place::Defects => defects::rows(&view, look),
         Place::Records => records::rows(&view, look),
+        Place::Readings => readings::rows(&view, filter, look),
         Place::SignOff => sign_off::rows(&view, look),
         Place::History => history::rows(&view, look),
         _ => Vec::new(),
@@ -43,6 +48,7 @@ pub fn detail(
     desk: &dyn Desk,
     place: Place,
     at: usize,
+    filter: Filter,
     help_for: Place,
     look: Look,
     width: usize,
@@ -57,6 +63,7 @@ pub fn detail(
         Place::Worksheet => step_detail::detail(&view, at, look, width),
         Place::Defects => defects::detail(&view, at, look, width),
         Place::Records => records::detail(&view, at, look, width),
+        Place::Readings => readings_detail::detail(&view, filter, at, look, width),
         Place::SignOff => {
             let signer = desk.person().map(|person| person.name.as_str());
             sign_off::detail(&view, desk.today(), signer, at, look, width)
@@ -66,10 +73,16 @@ pub fn detail(
 }
 
 /// What holds for the commands of this place and item.
-pub fn circumstances(desk: &dyn Desk, place: Place, at: usize, failed: bool) -> Circumstances {
+pub fn circumstances(
+    desk: &dyn Desk,
+    place: Place,
+    at: usize,
+    filter: Filter,
+    failed: bool,
+) -> Circumstances {
     let mut now = Circumstances {
         person: desk.person().is_some(),
-        selected: at < count(desk, place),
+        selected: at < count(desk, place, filter),
         failed,
         ..Circumstances::default()
     };
@@ -77,6 +90,11 @@ pub fn circumstances(desk: &dyn Desk, place: Place, at: usize, failed: bool) -> 
     now.session = true;
     now.read_only = view.read_only.is_some();
     now.paused = view.state.paused.is_some();
+    if place == Place::Readings {
+        now.measures = now.selected;
+        now.correctable =
+            readings::items(&view, filter).get(at).is_some_and(|item| !item.readings.is_empty());
+    }
     if place == Place::Worksheet
         && let Some(planned) = view.plan.steps.get(at)
     {

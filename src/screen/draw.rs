@@ -11,6 +11,7 @@ use super::desk::Desk;
 use super::look::{Look, sign_of_verdict, to_ascii};
 use super::purpose::Purpose;
 use super::reading;
+use super::readings::Filter;
 use super::seen::{Seen, Target};
 use super::text::{fit, pad, wrap};
 use super::{body, footer, head, list};
@@ -54,7 +55,7 @@ impl App {
         for (line, y) in message.iter().zip(areas.message.y..) {
             frame.buffer_mut().set_line(areas.message.x, y, line, areas.message.width);
         }
-        let now = body::circumstances(desk, self.place, self.cursor().at, self.failed);
+        let now = body::circumstances(desk, self.place, self.cursor().at, self.readings, self.failed);
         footer::draw(self.key_place(), &now, self.look, areas.footer, frame.buffer_mut(), &mut seen);
         if self.look.ascii {
             to_ascii(frame.buffer_mut());
@@ -84,7 +85,7 @@ impl App {
     }
 
     fn draw_place(&self, desk: &dyn Desk, area: Rect, frame: &mut Frame<'_>, seen: &mut Seen) {
-        let rows = body::rows(desk, self.place, self.look);
+        let rows = body::rows(desk, self.place, self.readings, self.look);
         let cursor = self.cursor();
         let (list_area, rule, detail_area) = split(area, rows.len(), self.place);
         if let Some(list_area) = list_area {
@@ -92,7 +93,7 @@ impl App {
         }
         let help_for = self.back.last().copied().unwrap_or(Place::Hangar);
         let width = usize::from(detail_area.width).saturating_sub(2);
-        let lines = body::detail(desk, self.place, cursor.at, help_for, self.look, width);
+        let lines = body::detail(desk, self.place, cursor.at, self.readings, help_for, self.look, width);
         let is_beside = rule.is_some_and(|rule| rule.height > 1) || rule.is_none();
         let mut height = usize::from(detail_area.height);
         // Beside the list, and in the help, the last line tells that there is more.
@@ -117,8 +118,12 @@ impl App {
             frame.buffer_mut().set_string(detail_area.x + 1, y, format!("──{more}──"), self.look.quiet());
         }
         if let Some(rule) = rule {
-            let count = body::count(desk, self.place);
+            let count = body::count(desk, self.place, self.readings);
             let place = if count == 0 { String::new() } else { format!(" {} of {count} ", cursor.at + 1) };
+            let place = match (self.place, self.readings) {
+                (Place::Readings, filter) if filter != Filter::All => format!("{place}· {} ", filter.words()),
+                _ => place,
+            };
             draw_rule(rule, &place, more, self.look, frame);
         }
     }
@@ -177,7 +182,7 @@ fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, 
     // The history is read line by line; elsewhere the details matter more.
     let most = match place {
         Place::History => area.height * 3 / 5,
-        Place::SignOff => area.height / 2,
+        Place::SignOff | Place::Readings => area.height / 2,
         _ => area.height * 2 / 5,
     };
     let list_height = u16::try_from(rows).unwrap_or(u16::MAX).clamp(1, most.max(3));

@@ -72,6 +72,7 @@ fn leads_here(id: Id, place: Place) -> bool {
         (Id::GoWorksheet, Place::Worksheet)
             | (Id::GoDefects, Place::Defects)
             | (Id::GoRecords, Place::Records)
+            | (Id::GoReadings, Place::Readings)
             | (Id::GoSignOff, Place::SignOff)
             | (Id::GoHistory, Place::History)
     )

@@ -8,6 +8,7 @@ use super::forms;
 use super::hangar;
 use super::list::Cursor;
 use super::pick::{Pick, Then};
+use super::readings;
 use super::records;
 use super::sign_off;
 use super::worksheet;
@@ -30,6 +31,7 @@ impl App {
             Id::GoWorksheet => self.go(desk, Place::Worksheet),
             Id::GoDefects => self.go(desk, Place::Defects),
             Id::GoRecords => self.go(desk, Place::Records),
+            Id::GoReadings => self.go(desk, Place::Readings),
             Id::GoSignOff => self.go(desk, Place::SignOff),
             Id::GoHistory => self.go(desk, Place::History),
             Id::Who => self.ask_who(desk),
@@ -37,6 +39,10 @@ impl App {
             Id::Jump => self.jump(desk),
             Id::Answer => self.answer_record(desk),
             Id::Dispose | Id::Rectify | Id::Reinspect | Id::TakeBack => self.on_defect(desk, id),
+            Id::FilterAll | Id::FilterMissing | Id::FilterUnsettled | Id::FilterTargeted => {
+                self.on_measure(desk, id);
+            }
+            Id::Reading | Id::Correct if self.place == Place::Readings => self.on_measure(desk, id),
             Id::Evidence if self.place == Place::Defects => self.on_defect(desk, id),
             Id::Defect if self.place == Place::Defects => self.open_form(forms::defect(None)),
             Id::Note if self.place != Place::Worksheet => self.open_form(forms::note(None)),
@@ -53,7 +59,7 @@ impl App {
 
     /// Selects an item; past the end means the last one.
     pub(super) fn go_to(&mut self, desk: &dyn Desk, at: usize) {
-        let last = body::count(desk, self.place).saturating_sub(1);
+        let last = body::count(desk, self.place, self.readings).saturating_sub(1);
         *self.cursor_mut() = Cursor { at: at.min(last), scroll: 0 };
     }
 
@@ -76,7 +82,7 @@ impl App {
         } else {
             // The list may have grown shorter since.
             let at = self.cursor().at;
-            if at >= body::count(desk, place) {
+            if at >= body::count(desk, place, self.readings) {
                 self.go_to(desk, at);
             }
         }
@@ -105,7 +111,7 @@ impl App {
         }
         self.place = before;
         let at = self.cursor().at;
-        if at >= body::count(desk, before) {
+        if at >= body::count(desk, before, self.readings) {
             self.go_to(desk, at);
         }
     }
@@ -233,6 +239,9 @@ impl App {
             Place::Defects => {
                 view.state.defects.get(at).and_then(|defect| defect.raised.step.clone()).map(Subject::Step)
             }
+            Place::Readings => readings::items(&view, self.readings)
+                .get(at)
+                .map(|item| Subject::Step(item.planned.step.id.clone())),
             _ => view
                 .entries
                 .get(at)

@@ -45,6 +45,7 @@ impl App {
                 Ok(()) => {
                     if let Some(saved) = self.overlays.pop() {
                         self.after_saved(desk, &saved);
+                        self.keep_selection(desk);
                     }
                     return;
                 }

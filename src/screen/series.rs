@@ -67,6 +67,8 @@ pub struct Series {
     pub problem: Option<Problem>,
     pub touched: bool,
     pub armed: Option<Id>,
+    /// On a small screen: the picture in the table's place.
+    pub picture: bool,
 }
 
 impl Series {
@@ -112,6 +114,7 @@ impl Series {
             problem: None,
             touched: false,
             armed: None,
+            picture: false,
         })
     }
 
@@ -135,6 +138,7 @@ impl Series {
             Id::Down => self.go_row(true),
             Id::OtherDirection => self.other_direction(),
             Id::OtherWay => self.other_way(),
+            Id::Picture => self.picture = !self.picture,
             _ => {}
         }
         FormStep::Stays

@@ -9,21 +9,36 @@ use unicode_width::UnicodeWidthStr;
 use super::desk::Desk;
 use super::field::Entry;
 use super::list::first_row;
-use super::look::{Look, sign_of_verdict};
+use super::look::Look;
 use super::reading::limit_line;
 use super::seen::{Seen, Target};
 use super::series::{Column, Series, Spot};
 use super::text::{Page, count, fit, pad};
+use super::verdict;
+use crate::quantity::Quantity;
 use crate::session::LOAD_CAUTION;
 
 const WIDTHS: [usize; 5] = [4, 12, 8, 14, 14];
 
 impl Series {
-    pub fn draw(&self, area: Rect, desk: &dyn Desk, look: Look, frame: &mut Frame<'_>, seen: &mut Seen) {
+    /// `with_verdict` is false where the verdict stands beside the table.
+    pub(super) fn draw_table(
+        &self,
+        area: Rect,
+        desk: &dyn Desk,
+        look: Look,
+        frame: &mut Frame<'_>,
+        seen: &mut Seen,
+        with_verdict: bool,
+    ) {
         let width = usize::from(area.width).saturating_sub(2);
         let top = self.top(look, width, area.height);
         let most = usize::from(area.height / 4).max(2);
-        let bottom = self.bottom(desk, look, width, most);
+        let mut bottom = self.bottom(look, width);
+        if with_verdict {
+            self.verdict(desk, &mut bottom, most);
+        }
+        self.problem_lines(&mut bottom);
         let room = usize::from(area.height).saturating_sub(top.len() + bottom.lines.len()).max(1);
         let selected = match self.spot {
             Spot::Cell(row, _) => row,
@@ -59,15 +74,42 @@ impl Series {
     fn top(&self, look: Look, width: usize, height: u16) -> Vec<Line<'static>> {
         let mut page = Page::new(look, width);
         page.text(look.strong(), &fit(&self.title, width));
-        let ceilings: Vec<String> =
-            self.ceilings.iter().map(|(most, whose)| format!("at most {most} by {whose}")).collect();
-        page.block(look.caution(), &format!("▲ LOAD {}: {LOAD_CAUTION}", ceilings.join(", ")));
+        page.block(look.caution(), &format!("▲ LOAD {}: {LOAD_CAUTION}", self.ceiling_words()));
         if height >= 26
             && let Some(caution) = &self.caution
         {
             page.text(look.doubt(), caution);
         }
         page.text(look.quiet(), &fit(&limit_line(&self.measure), width));
+        page.lines.push(self.head_line(look));
+        page.lines
+    }
+
+    fn ceiling_words(&self) -> String {
+        let words = self.ceilings.iter().map(|(most, whose)| format!("at most {most} by {whose}"));
+        words.collect::<Vec<_>>().join(", ")
+    }
+
+    /// Number of the first row that is above a ceiling, with that ceiling and whose it is.
+    fn first_above_ceiling(&self) -> Option<(usize, &Quantity, &'static str)> {
+        self.rows
+            .iter()
+            .zip(1..)
+            .find_map(|(row, number)| self.above_ceiling(row).map(|(most, whose)| (number, most, *whose)))
+    }
+
+    /// The ceiling in one line, for the small screen; in its alarm while a row is above it.
+    pub(super) fn ceiling_line(&self, look: Look, width: usize) -> Line<'static> {
+        let (style, text) = match self.first_above_ceiling() {
+            Some((row, most, whose)) => {
+                (look.alarm(), format!(" ✗ ROW {row} IS ABOVE {most}, the ceiling of {whose}"))
+            }
+            None => (look.caution(), format!(" ▲ LOAD {}", self.ceiling_words())),
+        };
+        Line::from(Span::styled(pad(&text, width), style))
+    }
+
+    pub(super) fn head_line(&self, look: Look) -> Line<'static> {
         let head = ["row", "direction", "way"].map(ToString::to_string);
         let load = format!("load {}", self.demand.load_unit.symbol());
         let deflection = format!("deflection {}", self.demand.deflection_unit.symbol());
@@ -78,11 +120,10 @@ impl Series {
             .map(|(text, wide)| pad(&text, wide))
             .collect();
         // Not wrapped: the spaces are the columns.
-        page.lines.push(Line::from(Span::styled(cells.join(" ").trim_end().to_string(), look.head())));
-        page.lines
+        Line::from(Span::styled(cells.join(" ").trim_end().to_string(), look.head()))
     }
 
-    fn row_line(&self, index: usize, look: Look, width: usize) -> Line<'static> {
+    pub(super) fn row_line(&self, index: usize, look: Look, width: usize) -> Line<'static> {
         let Some(row) = self.rows.get(index) else { return Line::default() };
         let at = match self.spot {
             Spot::Cell(at, column) if at == index => Some(column),
@@ -107,13 +148,16 @@ impl Series {
         }
         if let Some((most, whose)) = self.above_ceiling(row) {
             let used: usize = spans.iter().map(Span::width).sum();
-            let warning = fit(&format!(" ✗ above {most} ({whose})"), width.saturating_sub(used));
+            let words = format!(" ✗ above {most} ({whose})");
+            // Where the words find no room the line below the table says them.
+            let room = width.saturating_sub(used);
+            let warning = if words.width() <= room { words } else { fit(" ✗", room) };
             spans.push(Span::styled(warning, look.alarm()));
         }
         Line::from(spans)
     }
 
-    fn cursor(&self, area: Rect, y: u16, index: usize) -> Position {
+    pub(super) fn cursor(&self, area: Rect, y: u16, index: usize) -> Position {
         let (before, text) = match (self.spot, self.rows.get(index)) {
             (Spot::Cell(_, Column::Load), Some(row)) => {
                 (WIDTHS[0] + WIDTHS[1] + WIDTHS[2] + 3, Some(&row.load))
@@ -129,7 +173,7 @@ impl Series {
         Position::new((area.x + 1 + column).min(area.right().saturating_sub(1)), y)
     }
 
-    fn bottom(&self, desk: &dyn Desk, look: Look, width: usize, most: usize) -> Page {
+    fn bottom(&self, look: Look, width: usize) -> Page {
         let mut page = Page::new(look, width);
         for (index, field) in self.tail.iter().enumerate() {
             let is_at = self.spot == Spot::Tail(index);
@@ -152,28 +196,37 @@ impl Series {
                 Span::styled(shown, style.add_modifier(Modifier::UNDERLINED)),
             ]));
         }
-        match self.live(desk) {
-            Some(judged) => {
-                let sign = sign_of_verdict(judged.verdict);
-                let text = format!("{sign} {}: {}", judged.headline(), judged.words);
-                // The rows need the room; once saved, the step shows the result whole.
-                let first = page.lines.len();
-                page.hanging(look.of_verdict(judged.verdict), "So far: ", &text);
-                if page.lines.len() - first > most {
-                    page.lines.truncate(first + most);
-                    page.lines.last_mut().into_iter().for_each(|line| line.push_span("…"));
-                }
-            }
-            None => {
-                let typed = count(self.rows.iter().filter(|row| !row.is_empty()).count(), "row", "rows");
-                page.text(look.quiet(), &format!("{typed}; the result stands here once rows are complete"));
-            }
+        page
+    }
+
+    /// The verdict in plain words first, the figures as far as there is room.
+    fn verdict(&self, desk: &dyn Desk, page: &mut Page, most: usize) {
+        let look = page.look;
+        let Some(judged) = self.live(desk) else {
+            let typed = count(self.rows.iter().filter(|row| !row.is_empty()).count(), "row", "rows");
+            page.text(look.quiet(), &format!("{typed}; the result stands here once rows are complete"));
+            return;
+        };
+        let text = format!("{} {}", verdict::sign(&judged), verdict::with_figures(&judged));
+        // The rows need the room; once saved, the step shows the result whole.
+        let first = page.lines.len();
+        page.hanging(verdict::style(&judged, look), "So far: ", &text);
+        if page.lines.len() - first > most {
+            page.lines.truncate(first + most);
+            page.lines.last_mut().into_iter().for_each(|line| line.push_span("…"));
+        }
+    }
+
+    fn problem_lines(&self, page: &mut Page) {
+        // A narrow table has no room for the words beside the row.
+        if let Some((row, most, whose)) = self.first_above_ceiling() {
+            let text = format!("✗ row {row} is above {most}, the ceiling of {whose}");
+            page.text(page.look.alarm(), &fit(&text, page.width()));
         }
         if let Some(problem) = &self.problem {
-            page.hanging(look.bad(), "✗ ", &problem.why);
+            page.hanging(page.look.bad(), "✗ ", &problem.why);
             page.hanging(Style::new(), "→ ", &problem.next);
         }
-        page
     }
 }
 

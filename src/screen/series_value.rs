@@ -2,12 +2,12 @@
 
 use tui_input::Input;
 
-use super::desk::Desk;
+use super::desk::{Desk, SessionView};
 use super::field::{Entry, Field};
 use super::form::Problem;
 use super::reading::{chosen_instrument, instrument_use};
 use super::series::{Series, SeriesRow};
-use crate::event::{ReadingValue, SeriesPoint};
+use crate::event::{InstrumentUse, ReadingValue, SeriesPoint};
 use crate::quantity::read_entry;
 use crate::session::Request;
 use crate::state::{Card, Judgement, judge_in_plan};
@@ -34,6 +34,19 @@ impl Series {
             load: cell(&row.load, self.demand.load_unit, "load")?,
             deflection: cell(&row.deflection, self.demand.deflection_unit, "deflection")?,
         })
+    }
+
+    /// The points of every row that can be read, wherever a half-typed one stands.
+    pub fn readable_points(&self) -> Vec<SeriesPoint> {
+        self.rows.iter().enumerate().filter_map(|(index, row)| self.point(index, row).ok()).collect()
+    }
+
+    pub fn card<'a>(&'a self, view: &SessionView<'a>) -> Card<'a> {
+        Card { plan: view.plan, step: &self.step, measure: &self.measure.id }
+    }
+
+    pub fn instrument_use(&self, desk: &dyn Desk) -> Option<InstrumentUse> {
+        chosen_instrument(self.chosen(), desk, &self.measure).map(instrument_use)
     }
 
     fn tail_field(&self, name: &str) -> Option<&Field> {
@@ -64,11 +77,10 @@ impl Series {
         if points.is_empty() {
             return None;
         }
-        let instrument = chosen_instrument(self.chosen(), desk, &self.measure).map(instrument_use);
+        let instrument = self.instrument_use(desk);
         let value = ReadingValue::Series { points };
         let view = desk.session()?;
-        let card = Card { plan: view.plan, step: &self.step, measure: &self.measure.id };
-        Some(judge_in_plan(card, &self.measure, &value, instrument.as_ref(), Some(desk.today())))
+        Some(judge_in_plan(self.card(&view), &self.measure, &value, instrument.as_ref(), Some(desk.today())))
     }
 
     pub fn request(&self, desk: &dyn Desk) -> Result<Request, Problem> {

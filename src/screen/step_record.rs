@@ -4,8 +4,10 @@ use ratatui::style::Style;
 
 use super::desk::SessionView;
 use super::look::{sign_of_defect, sign_of_standing, sign_of_verdict};
+use super::picture;
 use super::reading::limit_line;
-use super::text::Page;
+use super::text::{Page, statements};
+use super::verdict;
 use super::words::minute;
 use crate::checklist::Measure;
 use crate::event::{ControlCheck, StepResult};
@@ -121,9 +123,9 @@ fn earlier_readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep,
     }
 }
 
-fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading: &Reading) {
+pub fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading: &Reading) {
     let look = page.look;
-    let verdict = reading.judgement.verdict;
+    let judged = &reading.judgement;
     let instrument = reading
         .taken
         .instrument
@@ -137,7 +139,7 @@ fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading: &Re
         reading.stamp.short(),
         reading.stamp.entry
     );
-    let lead = format!("    {} ", sign_of_verdict(verdict));
+    let lead = format!("    {} ", verdict::sign(judged));
     match &reading.struck {
         Some(struck) => {
             page.hanging(look.struck(), &lead, &text);
@@ -147,8 +149,14 @@ fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading: &Re
             page.hanging(look.quiet(), &lead, &format!("{text} · before the rectification"));
         }
         None => {
-            page.hanging(look.of_verdict(verdict), &lead, &text);
-            page.hanging(look.of_verdict(verdict), "        ", &reading.judgement.words);
+            let style = verdict::style(judged, look);
+            page.hanging(style, &lead, &text);
+            if let Some((plot, _)) = picture::of_reading(view, reading) {
+                page.lines.extend(picture::lines(&plot, page.width(), picture::DETAIL_LINES, look));
+            }
+            for statement in statements(&judged.words) {
+                page.hanging(style, "        ", statement);
+            }
         }
     }
 }

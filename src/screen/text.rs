@@ -84,6 +84,11 @@ pub fn pad(text: &str, width: usize) -> String {
     fitted + &" ".repeat(fill)
 }
 
+/// A run of sentences as one each; a decimal point ends none.
+pub fn statements(words: &str) -> impl Iterator<Item = &str> {
+    words.split_inclusive(". ").map(str::trim).filter(|statement| !statement.is_empty())
+}
+
 /// `3 steps`, `1 step`.
 pub fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
@@ -176,6 +181,12 @@ mod tests {
         assert_eq!(fit("検査記録", 5), "検査…");
         assert_eq!(pad("検査", 6).width(), 6);
         assert_eq!(wrap("検査記録", 4), ["検査", "記録"]);
+    }
+
+    #[test]
+    fn sentences_part_and_decimals_do_not() {
+        let found: Vec<&str> = statements("Softer by 2.5 %. Stiffness 39.2 N/mm. Weak").collect();
+        assert_eq!(found, ["Softer by 2.5 %.", "Stiffness 39.2 N/mm.", "Weak"]);
     }
 
     #[test]

@@ -77,7 +77,7 @@ fn rounded_uncertainty(u: f64) -> String {
 
 /// From the certificate's expanded uncertainty (k = 2) and the display's step; nothing where neither is
 /// stated, or where the instrument measures another kind of quantity.
-pub(super) fn standard_uncertainty(instrument: Option<&InstrumentUse>, unit: Unit) -> Option<f64> {
+pub fn standard_uncertainty(instrument: Option<&InstrumentUse>, unit: Unit) -> Option<f64> {
     let used = instrument?;
     let in_unit = |quantity: &Quantity| quantity.in_unit_f64(unit).ok();
     let stated = used.uncertainty.as_ref().and_then(in_unit).map(|expanded| certificate(expanded, 2.0));

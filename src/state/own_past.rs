@@ -71,7 +71,7 @@ fn sentence(text: &str) -> String {
 }
 
 /// 2026-07-02 is about 2026.5.
-fn broken_year(date: NaiveDate) -> f64 {
+pub fn broken_year(date: NaiveDate) -> f64 {
     let days = if date.leap_year() { 366.0 } else { 365.0 };
     f64::from(date.year()) + f64::from(date.ordinal0()) / days
 }

@@ -33,7 +33,8 @@ pub struct FakeDesk {
     pub wishes: Vec<Wish>,
 }
 
-pub fn plan() -> Plan {
+/// `keys` and `tables` are added to the airframe's record.
+pub fn plan(keys: &str, tables: &str) -> Plan {
     let sources = [
         ("composite-sailplane/1.0.0.toml", include_str!("programme.toml")),
         ("type-larkspur-15/1.0.0.toml", include_str!("supplement.toml")),
@@ -42,7 +43,7 @@ pub fn plan() -> Plan {
     .map(|(name, text)| Source::new(name, text));
     let library = Library::read(&sources);
     assert_eq!(library.faults, []);
-    let source = Source::new("airframe.toml", include_str!("airframe.toml"));
+    let source = Source::new("airframe.toml", format!("{keys}\n{}\n{tables}", include_str!("airframe.toml")));
     let airframe = read_airframe(&source).expect("the airframe is sound");
     let input = ComposeInput {
         library: &library,
@@ -56,7 +57,12 @@ pub fn plan() -> Plan {
 impl FakeDesk {
     /// A demo hangar with one airframe, a session running on it and one that is damaged.
     pub fn new() -> FakeDesk {
-        let plan = plan();
+        FakeDesk::with_record("", "")
+    }
+
+    /// The same, with more in the airframe's record.
+    pub fn with_record(keys: &str, tables: &str) -> FakeDesk {
+        let plan = plan(keys, tables);
         let state = State::new(&plan);
         let evidence = BTreeMap::new();
         let context = Context {
@@ -101,11 +107,14 @@ impl FakeDesk {
 
     /// With the session open and the inspector working.
     pub fn at_work() -> FakeDesk {
-        let mut desk = FakeDesk::new();
-        desk.act_as("ines");
-        desk.is_open = true;
-        desk.judge();
-        desk
+        FakeDesk::new().opened()
+    }
+
+    pub fn opened(mut self) -> FakeDesk {
+        self.act_as("ines");
+        self.is_open = true;
+        self.judge();
+        self
     }
 
     pub fn act_as(&mut self, id: &str) {

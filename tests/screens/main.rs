@@ -4,5 +4,6 @@ mod fake;
 mod flows;
 mod hand;
 mod pictures;
+mod readings;
 mod registers;
 mod terminal;

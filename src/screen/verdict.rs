@@ -1,0 +1,87 @@
+//! A judgement by one word, one sign and one sentence; its figures follow elsewhere.
+
+use ratatui::style::Style;
+
+use super::look::{Look, sign_of_verdict};
+use crate::measure::compare::{CannotTell, Verdict};
+use crate::state::{Judgement, ReadingVerdict};
+
+/// How much a judgement asks for a person's decision; 0 asks for none.
+pub fn weight(judgement: &Judgement) -> u8 {
+    match (judgement.verdict, judgement.comparison) {
+        (ReadingVerdict::Outside, _) => 4,
+        (_, Some(Verdict::Softer)) => 3,
+        (ReadingVerdict::CannotDecide, _) => 2,
+        (_, Some(Verdict::Stiffer | Verdict::CannotTell(_))) => 1,
+        _ => 0,
+    }
+}
+
+/// One or two words for a list.
+pub fn word(judgement: &Judgement) -> &'static str {
+    match (judgement.verdict, judgement.comparison) {
+        (ReadingVerdict::Outside | ReadingVerdict::CannotDecide, _) | (_, None) => judgement.verdict.word(),
+        (_, Some(Verdict::Softer)) => "softer",
+        (_, Some(Verdict::Stiffer)) => "stiffer",
+        (_, Some(Verdict::Consistent)) => "consistent",
+        (_, Some(Verdict::CannotTell(_))) => "cannot tell",
+    }
+}
+
+pub fn sign(judgement: &Judgement) -> &'static str {
+    match weight(judgement) {
+        4 | 3 => "✗",
+        2 | 1 => "?",
+        _ if judgement.comparison == Some(Verdict::Consistent) => "✓",
+        _ => sign_of_verdict(judgement.verdict),
+    }
+}
+
+pub fn style(judgement: &Judgement, look: Look) -> Style {
+    match weight(judgement) {
+        4 | 3 => look.bad(),
+        2 | 1 => look.doubt(),
+        _ if judgement.comparison == Some(Verdict::Consistent) => look.good(),
+        _ => look.of_verdict(judgement.verdict),
+    }
+}
+
+/// The verdict in plain words, without a figure.
+pub fn plain(judgement: &Judgement) -> String {
+    let compared = judgement.comparison.map(|comparison| match comparison {
+        Verdict::Softer => "Softer than sound airframes of the same build standard.",
+        Verdict::Stiffer => "Stiffer than sound airframes of the same build standard.",
+        Verdict::Consistent => {
+            "Like sound airframes of the same build standard; a loss that matters would have shown."
+        }
+        Verdict::CannotTell(CannotTell::NoReference) => {
+            "Cannot tell: no sound airframe of this type and build standard to compare with."
+        }
+        Verdict::CannotTell(CannotTell::InsufficientData) => {
+            "Cannot tell: one airframe alone does not say how much sound ones differ."
+        }
+        Verdict::CannotTell(CannotTell::LossTooSmallToShow) => {
+            "Cannot tell: no difference shows, but a loss that matters could hide in it."
+        }
+    });
+    let limited = match judgement.verdict {
+        ReadingVerdict::Within => Some("Within its limit."),
+        ReadingVerdict::Outside => Some("Outside its limit."),
+        ReadingVerdict::CannotDecide => Some("It cannot be decided yet."),
+        ReadingVerdict::Recorded if compared.is_none() => Some("Recorded; nothing to judge it by."),
+        ReadingVerdict::Recorded => None,
+    };
+    // What asks for a decision comes first.
+    let limit_first = judgement.verdict == ReadingVerdict::Outside;
+    let parts = if limit_first { [limited, compared] } else { [compared, limited] };
+    parts.into_iter().flatten().collect::<Vec<_>>().join(" ")
+}
+
+/// The verdict with its figures, in one run of words. A comparison's figures begin with its verdict already.
+pub fn with_figures(judgement: &Judgement) -> String {
+    match (judgement.comparison, judgement.verdict) {
+        (None, _) => format!("{}: {}", plain(judgement).trim_end_matches('.'), judgement.words),
+        (Some(_), ReadingVerdict::Outside) => format!("Outside its limit. {}", judgement.words),
+        (Some(_), _) => judgement.words.clone(),
+    }
+}
