@@ -14,6 +14,7 @@ use crate::hangar::{
 };
 use crate::screen::desk::{AirframeRow, Desk, HangarView, SessionRow, SessionView, Told, Wish};
 use crate::store::texts::read_text;
+use crate::store::unsaved::{keep, kept};
 
 /// A hangar with at most one session open.
 pub struct HangarDesk {
@@ -188,6 +189,20 @@ impl Desk for HangarDesk {
         read_text(&path, &path.to_string_lossy())
             .map(|source| source.text.clone())
             .map_err(|fault| fault.to_string())
+    }
+
+    fn keep_unsaved(&mut self, text: &str) -> Result<(), String> {
+        match self.open.as_ref().map(|open| &open.session) {
+            Some(Access::Writing(work)) => keep(&work.view.dir, text).map_err(|error| error.to_string()),
+            _ => Ok(()),
+        }
+    }
+
+    fn unsaved(&self) -> Option<String> {
+        match &self.open.as_ref()?.session {
+            Access::Writing(work) => kept(&work.view.dir),
+            Access::Looking(_) => None,
+        }
     }
 
     fn carry_out(&mut self, wish: Wish) -> Told {

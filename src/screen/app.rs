@@ -64,6 +64,8 @@ pub struct App {
     pub(super) overlays: Vec<Overlay>,
     /// Typed and left; found again by the same command.
     pub(super) drafts: Vec<Overlay>,
+    /// Tables typed and not recorded, as they were kept last.
+    pub(super) kept_tables: String,
     pub(super) message: Option<Message>,
     pub(super) seen: Seen,
     pub(super) last_search: String,
@@ -87,6 +89,7 @@ impl App {
             cursors: BTreeMap::new(),
             overlays: Vec::new(),
             drafts: Vec::new(),
+            kept_tables: String::new(),
             message: None,
             seen: Seen::default(),
             last_search: String::new(),
@@ -113,6 +116,7 @@ impl App {
         if !view.notices.is_empty() {
             self.say(Tone::Plain, view.notices.join("; "));
         }
+        self.restore_tables(desk);
     }
 
     pub fn place(&self) -> Place {
@@ -178,6 +182,7 @@ impl App {
             Some(command) => self.command(desk, command.id),
             None => self.type_key(desk, key),
         }
+        self.keep_tables(desk);
     }
 
     fn type_key(&mut self, desk: &mut dyn Desk, key: Key) {

@@ -134,4 +134,17 @@ pub trait Desk {
     fn table_text(&self, path: &str) -> Result<String, String> {
         Err(format!("\"{path}\" cannot be read: there are no files here"))
     }
+
+    /// Keeps tables that are typed and not recorded, for the next run; an empty text takes them away.
+    ///
+    /// # Errors
+    /// Why they cannot be kept.
+    fn keep_unsaved(&mut self, _text: &str) -> Result<(), String> {
+        Ok(())
+    }
+
+    /// What an earlier run kept of the open session.
+    fn unsaved(&self) -> Option<String> {
+        None
+    }
 }

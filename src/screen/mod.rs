@@ -42,6 +42,7 @@ mod step_detail;
 mod step_record;
 mod terminal;
 mod text;
+mod unsaved;
 mod verdict;
 mod wishes;
 mod words;

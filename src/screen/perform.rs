@@ -186,6 +186,11 @@ impl App {
                 {
                     self.say(Tone::Plain, format!("{} is working", person.name));
                 }
+                // The greeting must not hide what an earlier run left unrecorded.
+                let drafts = self.drafts();
+                if let Some(message) = self.message.as_mut().filter(|_| !drafts.is_empty()) {
+                    message.text.push_str(&format!("; typed and NOT recorded: {}", drafts.join("; ")));
+                }
             }
             Then::Open { sid } => {
                 if self.carry(desk, Wish::OpenSession { sid }).is_ok() {

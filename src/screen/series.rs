@@ -149,6 +149,11 @@ impl Series {
         self.problem = Some(Problem::new(why, format!("{key} once more does it; any other key goes on")));
     }
 
+    /// Where typing goes on after the table came back.
+    pub(super) fn to_last_row(&mut self) {
+        self.spot = Spot::Cell(self.rows.len().saturating_sub(1), Column::Load);
+    }
+
     fn current(&self) -> Option<&SeriesRow> {
         match self.spot {
             Spot::Cell(row, _) => self.rows.get(row),

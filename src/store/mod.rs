@@ -13,6 +13,7 @@ pub mod sim_disk;
 mod sim_state;
 pub mod texts;
 pub mod unpack;
+pub mod unsaved;
 pub mod writer;
 
 pub use clock::{Clock, FakeClock, RealClock, wall_text};

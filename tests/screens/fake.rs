@@ -31,6 +31,8 @@ pub struct FakeDesk {
     /// The next write fails as a full disk does.
     pub disk_is_full: bool,
     pub wishes: Vec<Wish>,
+    /// Tables typed and not recorded, as the session's folder would keep them.
+    pub unsaved: Option<String>,
 }
 
 /// `keys` and `tables` are added to the airframe's record.
@@ -89,6 +91,7 @@ impl FakeDesk {
             notices: Vec::new(),
             disk_is_full: false,
             wishes: Vec::new(),
+            unsaved: None,
         };
         let by = Actor { id: "ines".into(), name: "Ines Marlow".into() };
         desk.append(Event::Opened(Opened {
@@ -239,6 +242,15 @@ fn hangar(people: &People, instruments: &Instruments) -> HangarView {
 impl Desk for FakeDesk {
     fn hangar(&self) -> &HangarView {
         &self.hangar
+    }
+
+    fn keep_unsaved(&mut self, text: &str) -> Result<(), String> {
+        self.unsaved = Some(text.to_string()).filter(|text| !text.is_empty());
+        Ok(())
+    }
+
+    fn unsaved(&self) -> Option<String> {
+        self.unsaved.clone()
     }
 
     fn session(&self) -> Option<SessionView<'_>> {

@@ -180,6 +180,37 @@ fn a_table_left_half_way_comes_back() {
     assert!(hand.app.drafts().is_empty());
 }
 
+/// A flex test is typed while people hold the glider: a killed program must not lose it.
+#[test]
+fn a_table_outlives_the_program_until_it_is_saved_or_thrown_away() {
+    let mut hand = Hand::at_work();
+    hand.keys("<Down><Down><Down>r50<Enter>1,2<Enter>/77<Enter>1.9 m");
+    let unsaved = hand.desk.unsaved.clone();
+    assert!(
+        unsaved.as_ref().is_some_and(|text| text.contains("1,2") && text.contains("1.9 m")),
+        "{unsaved:?}"
+    );
+    // Killed here; another run opens the same session.
+    let again = |unsaved: Option<String>| {
+        let mut desk = FakeDesk::at_work();
+        desk.unsaved = unsaved;
+        Hand::with(desk, Start::Worksheet)
+    };
+    let mut hand = again(unsaved);
+    assert!(hand.message().contains("NOT recorded"), "{}", hand.message());
+    assert_eq!(hand.app.drafts().len(), 1);
+    hand.keys("<Down><Down><Down>r");
+    for typed in ["50", "1,2", "right", "77", "1.9 m"] {
+        assert!(hand.sees(typed), "{typed} is missing in {}", hand.picture());
+    }
+    hand.keys("<C-x><C-x>");
+    assert_eq!(hand.desk.unsaved, None, "thrown away is gone");
+    // What is no table of this plan is left alone and ends nothing.
+    for absurd in ["table\t\t\t\n", "table\tno.step\tx\t\nrow\t9\t\t\t\t\n", "row\n\u{0}", "table"] {
+        assert!(again(Some(absurd.to_string())).app.drafts().is_empty(), "{absurd:?}");
+    }
+}
+
 #[test]
 fn a_step_out_of_configuration_asks_before_it_is_answered() {
     let mut hand = Hand::at_work();
