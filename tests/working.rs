@@ -179,3 +179,22 @@ fn an_annual_under_way_is_found_until_it_is_gone() {
     assert_eq!(unfinished_annual(&hangar, "qq-t1").map(|found| found.sid), Some(sid));
     assert_eq!(unfinished_annual(&hangar, "QQ-T2"), None);
 }
+
+#[test]
+fn one_file_for_two_demands_is_told() {
+    let root = folder();
+    let (hangar, _) = hangar(root.path());
+    let mut work = started(&hangar);
+    let by = hangar.actor("ada").unwrap_or_else(|error| panic!("{error}"));
+    let file = root.path().join("film.mp4");
+    write_file(&file, b"left, then right").unwrap_or_else(|error| panic!("{error}"));
+    let mut add = |step: &str| {
+        let target = EvidenceTarget { step: Some(step.into()), ..EvidenceTarget::default() };
+        let recorded =
+            work.add_evidence(&hangar, &by, target, &file).unwrap_or_else(|error| panic!("{error}"));
+        work.same_content(recorded.entry)
+    };
+    assert_eq!(add("records.identity"), None);
+    let told = add("records.times").unwrap_or_default();
+    assert!(told.contains("records.identity"), "{told}");
+}

@@ -224,7 +224,8 @@ impl Desk for HangarDesk {
             Wish::AddEvidenceFile { step, demand, defect, path } => {
                 self.with_work(|work, hangar, actor, _| {
                     let target = EvidenceTarget { step, demand, defect };
-                    work.add_evidence(hangar, actor, target, Path::new(path.trim())).map(saved)
+                    let recorded = work.add_evidence(hangar, actor, target, Path::new(path.trim()))?;
+                    Ok(Told::Saved { entry: recorded.entry, note: work.same_content(recorded.entry) })
                 })
             }
             Wish::Sign(outcome) => self.with_work(|work, hangar, _, person| {

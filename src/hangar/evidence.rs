@@ -49,6 +49,23 @@ impl Work {
     }
 }
 
+impl Work {
+    /// Told after evidence was added: the same content stands elsewhere, too. One film may show two things; the
+    /// same picture taken in twice by mistake shows one.
+    pub fn same_content(&self, entry: u64) -> Option<String> {
+        let all = &self.view.state.evidence;
+        let added = all.iter().find(|told| told.stamp.entry == entry)?;
+        let other = all.iter().find(|told| {
+            told.stamp.entry != entry && told.struck.is_none() && told.what.sha256 == added.what.sha256
+        })?;
+        let of = other.what.step.as_deref().or(other.what.defect.as_deref()).unwrap_or("the session");
+        Some(format!(
+            "the same content stands already for {of} (entry {}): see that it shows both",
+            other.stamp.entry
+        ))
+    }
+}
+
 fn request(target: &EvidenceTarget, sha256: String, bytes: u64, name: &str) -> Request {
     let EvidenceTarget { step, demand, defect } = target.clone();
     Request::AddEvidence { step, demand, defect, sha256, bytes, name: name.to_string() }
