@@ -98,6 +98,13 @@ impl App {
             failed: false,
             after: After::Goes,
         };
+        // Whoever comes back goes on with what is under way.
+        let under_way = super::hangar::items(desk.hangar())
+            .iter()
+            .position(|item| matches!(item, super::hangar::Item::Session(row) if row.standing == "running"));
+        if let Some(at) = under_way.filter(|_| place == Place::Hangar) {
+            app.cursors.insert(Place::Hangar, Cursor { at, scroll: 0 });
+        }
         if place == Place::Worksheet {
             app.back.push(Place::Hangar);
             app.arrive(desk);

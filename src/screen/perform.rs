@@ -14,6 +14,7 @@ use super::sign_off;
 use super::worksheet;
 use crate::command::{Id, Place};
 use crate::completion::Subject;
+use crate::completion::totals::totals;
 use crate::event::StepResult;
 use crate::plan::PlanStep;
 
@@ -301,7 +302,9 @@ impl App {
         let form: Option<Form> = match records::items(&view).get(self.cursor().at) {
             Some(records::Record::Report(report)) => Some(forms::set_aside(report)),
             Some(records::Record::Directive(directive)) => Some(forms::directive(directive)),
-            Some(records::Record::LifeItem(item)) => Some(forms::life_item(item)),
+            Some(records::Record::LifeItem(item)) => {
+                Some(forms::life_item(item, totals(view.plan, view.state)))
+            }
             Some(records::Record::Withdrawn(_)) | None => None,
         };
         match form {

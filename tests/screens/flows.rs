@@ -267,7 +267,8 @@ fn nothing_is_recorded_while_it_is_shown_only_or_nobody_works() {
     assert_eq!(standing(&hand, "intake.papers"), StepStanding::Open);
 
     let mut hand = Hand::with(FakeDesk::new(), Start::Hangar);
-    hand.keys("<Down><Down><Enter>");
+    assert_eq!(hand.app.selected(), 2, "the session that is under way");
+    hand.keys("<Enter>");
     assert_eq!(hand.app.key_place(), Place::Choose, "opening a session asks who works");
     hand.keys("<Esc>p");
     assert!(hand.message().contains("who works"), "{}", hand.message());

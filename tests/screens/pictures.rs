@@ -49,13 +49,13 @@ fn busy() -> Hand {
 #[test]
 fn hangar() {
     let mut hand = Hand::with(FakeDesk::new(), Start::Hangar);
-    insta::assert_snapshot!(hand.picture());
+    insta::assert_snapshot!(hand.keys("<Home>").picture());
 }
 
 #[test]
 fn hangar_fault() {
     let mut hand = Hand::with(FakeDesk::new(), Start::Hangar);
-    insta::assert_snapshot!(hand.keys("<Down>").picture());
+    insta::assert_snapshot!(hand.keys("<Home><Down>").picture());
 }
 
 #[test]
