@@ -198,3 +198,17 @@ fn one_file_for_two_demands_is_told() {
     let told = add("records.times").unwrap_or_default();
     assert!(told.contains("records.identity"), "{told}");
 }
+
+#[test]
+fn a_paused_session_is_not_signed() {
+    let root = folder();
+    let (hangar, _) = hangar(root.path());
+    let mut work = started(&hangar);
+    let by = hangar.actor("ada").unwrap_or_else(|error| panic!("{error}"));
+    let ada = hangar.person("ada").unwrap_or_else(|error| panic!("{error}")).clone();
+    work.record(&hangar, &by, Request::Pause { note: None }).unwrap_or_else(|error| panic!("{error}"));
+    let signed = work.sign(&hangar, &ada, Outcome::Release);
+    assert!(matches!(&signed, Err(HangarError::Declined(why)) if why.why.contains("paused")), "{signed:?}");
+    work.record(&hangar, &by, Request::Resume).unwrap_or_else(|error| panic!("{error}"));
+    assert!(matches!(work.sign(&hangar, &ada, Outcome::Release), Ok(Err(_))), "refused for its reasons");
+}

@@ -270,6 +270,13 @@ impl Work {
                 next: "begin a new session that continues it".to_string(),
             }));
         }
+        // Whoever paused it had a reason to stop, and said that nothing is recorded meanwhile.
+        if self.view.state.paused.is_some() {
+            return Err(HangarError::Declined(Declined {
+                why: "the session is paused".to_string(),
+                next: "resume it first".to_string(),
+            }));
+        }
         let again = Viewing::open(hangar, &self.view.sid)?;
         let mut integrity = again.integrity;
         if again.state != self.view.state {
