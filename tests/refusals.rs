@@ -381,6 +381,19 @@ fn refusal_11_directives_and_life_limits() {
 }
 
 #[test]
+fn refusal_11_a_replacement_has_a_date_too() {
+    let mut bench = Bench::new();
+    let replaced = |next_due: Option<&str>| Request::AnswerLifeItem {
+        item: "harness".into(),
+        answer: LifeAnswer::Replaced,
+        note: "new harness".into(),
+        next_due: next_due.map(day),
+    };
+    assert!(bench.ask("ada", replaced(None)).is_err_and(|declined| declined.why.contains("life")));
+    bench.done("ada", replaced(Some("2042-01-01")));
+}
+
+#[test]
 fn refusal_12_a_record_that_does_not_verify() {
     let mut bench = complete();
     bench.integrity.push("entry 4 does not carry the hash of entry 3".into());

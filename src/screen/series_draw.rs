@@ -153,6 +153,9 @@ impl Series {
             let room = width.saturating_sub(used);
             let warning = if words.width() <= room { words } else { fit(" ✗", room) };
             spans.push(Span::styled(warning, look.alarm()));
+        } else if at.is_none() && self.is_unreadable(row) {
+            let used: usize = spans.iter().map(Span::width).sum();
+            spans.push(Span::styled(fit(" ✗ no number", width.saturating_sub(used)), look.bad()));
         }
         Line::from(spans)
     }

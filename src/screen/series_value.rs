@@ -19,6 +19,12 @@ impl Series {
         self.rows.iter().take(filled).enumerate().map(|(index, row)| self.point(index, row)).collect()
     }
 
+    /// Both cells are filled, and one of them is no number of its kind: the row would count for nothing so far.
+    pub(super) fn is_unreadable(&self, row: &SeriesRow) -> bool {
+        let is_filled = |input: &Input| !input.value().trim().is_empty();
+        is_filled(&row.load) && is_filled(&row.deflection) && self.point(0, row).is_err()
+    }
+
     fn point(&self, index: usize, row: &SeriesRow) -> Result<SeriesPoint, Problem> {
         let cell = |input: &Input, unit: crate::quantity::Unit, what: &str| {
             read_entry(input.value(), unit, false).map_err(|error| {

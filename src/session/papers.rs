@@ -98,6 +98,11 @@ pub(super) fn life_answer(
     if answer == LifeAnswer::Replaced && note.trim().is_empty() {
         return declined("the replacement is not described", "write what was fitted, with its serial number");
     }
+    // Without a date the new one would never fall due.
+    let has_date = plan.airframe.life_items.iter().any(|item| item.id == id && item.due.is_some());
+    if answer == LifeAnswer::Replaced && has_date && next_due.is_none() {
+        return declined("the life of the replacement is not given", "give the date when it falls due");
+    }
     Ok(Event::LifeItemAnswered(LifeItemAnswered {
         by,
         item: id,

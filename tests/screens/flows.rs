@@ -180,6 +180,15 @@ fn a_table_left_half_way_comes_back() {
     assert!(hand.app.drafts().is_empty());
 }
 
+#[test]
+fn a_row_that_is_no_number_is_told_at_once() {
+    let mut hand = Hand::at_work();
+    hand.keys("<Down><Down><Down>r50<Enter>1.2<Enter>");
+    assert!(!hand.sees("no number"));
+    hand.keys("ten<Enter>1.9<Enter>");
+    assert!(hand.sees("✗ no number"), "{}", hand.picture());
+}
+
 /// A flex test is typed while people hold the glider: a killed program must not lose it.
 #[test]
 fn a_table_outlives_the_program_until_it_is_saved_or_thrown_away() {
