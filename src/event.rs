@@ -159,13 +159,32 @@ pub struct ReadingTaken {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "kind", rename_all = "snake_case")]
 pub enum ReadingValue {
-    Number { quantity: Quantity },
-    Pair { left: Quantity, right: Quantity },
-    Count { count: u32 },
-    Choice { choice: String },
-    Text { text: String },
-    Date { date: NaiveDate },
-    Series { points: Vec<SeriesPoint> },
+    Number {
+        quantity: Quantity,
+    },
+    Pair {
+        left: Quantity,
+        right: Quantity,
+    },
+    Count {
+        count: u32,
+    },
+    Choice {
+        choice: String,
+    },
+    Text {
+        text: String,
+    },
+    Date {
+        date: NaiveDate,
+    },
+    Series {
+        points: Vec<SeriesPoint>,
+    },
+    /// A table of readings exactly as it was taken in.
+    Table {
+        text: String,
+    },
 }
 
 /// One line of a load–deflection table, in the order in which it was read.

@@ -7,6 +7,7 @@ pub mod checklist;
 pub mod cli;
 pub mod command;
 pub mod completion;
+pub mod compute;
 pub mod diagnostic;
 pub mod event;
 pub mod hangar;

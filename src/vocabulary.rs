@@ -70,6 +70,26 @@ pub const EQUIPMENT: &[&str] = &[
     "water-ballast",
 ];
 
+/// Computations that a table of readings can be judged by, as `spanwise compute` names them. Recordings are
+/// left out: the record holds text, and a result must be recomputable from the record alone.
+pub const COMPUTATIONS: &[&str] = &[
+    "flex",
+    "limit",
+    "repeats",
+    "compare",
+    "trend",
+    "rates",
+    "frequency",
+    "deflection",
+    "tension",
+    "weighing",
+    "airspeed",
+    "leak",
+    "symmetry",
+    "tap",
+    "life",
+];
+
 /// Plain words for a report or occurrence kind; the id itself where it is unknown.
 pub fn kind_words(kind: &str) -> &str {
     REPORTS.iter().chain(OCCURRENCES).find(|(id, _)| *id == kind).map_or(kind, |(_, words)| words)

@@ -131,3 +131,44 @@ fn another_gauge_starts_a_new_series() {
     let (_, words) = judged(&mut bench(&tables), points(12.2, &["left", "right"], true));
     assert!(words.contains("18.0 N/mm on 2024-11-01") && words.contains("No change larger than"), "{words}");
 }
+
+const WEIGHING: &str = r#"[[step.measure]]
+id = "weighing"
+title = "Weighing"
+kind = "table"
+compute = "weighing"
+[[step.measure]]
+demanded = false"#;
+
+#[test]
+fn a_table_is_judged_by_its_computation_and_kept_as_it_was() {
+    let module = support::MODULE.replace("[[step.measure]]", WEIGHING);
+    let mut bench = Bench::with(&module, AIRFRAME);
+    let example = spanwise::compute::kind("weighing").map(|kind| kind.example).unwrap_or_default();
+    let entry = bench.read("tail.flex", "weighing", ReadingValue::Table { text: example.to_string() }, None);
+    let reading = bench
+        .state
+        .step("tail.flex")
+        .and_then(|step| step.readings.last())
+        .unwrap_or_else(|| panic!("no reading"));
+    assert!(reading.judgement.words.contains("centre of gravity"), "{}", reading.judgement.words);
+    assert_eq!(reading.taken.value, ReadingValue::Table { text: example.to_string() });
+    let bad = ReadingValue::Table { text: example.replace("kg", "km/h") };
+    let request = spanwise::session::Request::Read {
+        step: "tail.flex".into(),
+        measure: "weighing".into(),
+        value: bad,
+        instrument: None,
+        corrects: Some(entry),
+        why: Some("again".into()),
+    };
+    let declined = bench.ask("ada", request).err().unwrap_or_else(|| panic!("a mass in km/h was recorded"));
+    assert!(declined.why.contains("table:"), "with line and column: {declined}");
+}
+
+#[test]
+fn the_checklists_know_the_computations_that_the_program_has() {
+    for name in spanwise::vocabulary::COMPUTATIONS {
+        assert!(spanwise::compute::kind(name).is_some(), "{name}");
+    }
+}

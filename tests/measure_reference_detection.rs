@@ -63,7 +63,7 @@ fn normal_draws_have_the_moments_of_the_normal_distribution() {
 
 /// Simulated and exact probability agree within four binomial standard deviations.
 fn agrees(outcome: &Outcome) {
-    let exact = outcome.theoretical_softer.unwrap();
+    let exact = outcome.exact.unwrap().softer;
     let (simulated, _) = outcome.softer_share();
     let allowed = 4.0 * (exact * (1.0 - exact) / outcome.repetitions as f64).sqrt() + 1e-3;
     assert!(
@@ -105,7 +105,7 @@ fn the_smallest_loss_is_found_four_times_in_five() {
             ..study(quiet_hangar())
         };
         let outcome = &run(&study).unwrap()[0];
-        let exact = outcome.theoretical_softer.unwrap();
+        let exact = outcome.exact.unwrap().softer;
         assert!((exact - 0.8).abs() < 1e-3, "n {}: {exact}", row[0]);
         agrees(outcome);
     }
@@ -131,7 +131,7 @@ fn one_reference_tells_nothing_unless_a_variation_is_stated() {
         Study { references: vec![1], losses: vec![0.0, 0.5], repetitions: 50, ..study(working_hangar()) };
     for outcome in run(&alone).unwrap() {
         assert_eq!(outcome.cannot_tell + outcome.no_result, outcome.repetitions);
-        assert_eq!(outcome.theoretical_softer, None);
+        assert_eq!(outcome.exact, None);
     }
     let stated = StatedVariation {
         spread: 0.04,

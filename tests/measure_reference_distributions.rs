@@ -118,3 +118,31 @@ fn holm_agrees_with_statsmodels() {
         assert_eq!(found[i].stands, reject.as_bool().unwrap());
     }
 }
+
+/// Values of scipy 1.17 (`t.ppf`, `chi2.ppf`, `t.cdf`) where the crate's own quantiles lead nowhere or lose digits.
+#[test]
+fn quantiles_hold_far_in_the_tails_and_for_many_degrees_of_freedom() {
+    let far = distribution::t_quantile(2.18163074689e-9, 0.804237221619);
+    close(far, -13754073099.414782, 1e-9, "t, lower tail");
+    let near_nothing = distribution::chi_square_quantile(4.43114379452e-7, 0.854672553323);
+    close(near_nothing, 2.044112731990652e-15, 1e-9, "chi-square, lower tail");
+    close(
+        distribution::chi_square_quantile(0.99999999894, 37.0),
+        113.51802169839793,
+        1e-10,
+        "chi-square, upper tail",
+    );
+    close(distribution::t_quantile(0.95, 8.8e6), 1.6448538001070758, 1e-12, "t, many degrees of freedom");
+    close(distribution::t_cdf(-3.0, 1e6), 0.0013499312707109, 1e-12, "t_cdf, many degrees of freedom");
+    assert_eq!(distribution::t_quantile(0.5, 3.0), 0.0);
+}
+
+/// A level of 1 % with one degree of freedom has a critical t of 63.7: the integrand is a narrow step.
+/// scipy 1.17, root of the power by `nct.sf`; checked by adaptive quadrature.
+#[test]
+fn a_narrow_step_of_the_noncentral_t_is_not_missed() {
+    let two = noncentral_t::Sides::Two;
+    close(noncentral_t::detectable_shift(1.0, 0.01, 0.8, two), 81.58946178416838, 1e-10, "shift");
+    close(noncentral_t::noncentral_t_cdf(f64::INFINITY, 0.6, 2.0), 1.0, 1e-8, "infinite t");
+    assert!(noncentral_t::noncentral_t_cdf(f64::NAN, 2.0, 1.0).is_nan());
+}

@@ -159,6 +159,7 @@ fn the_text_of_a_recording_marks_bursts_and_masks() {
         masked_share: 0.15,
         quiet_db: -70.0,
         duration_s: 20.0,
+        envelope_db: Vec::new(),
     };
     let level = |index: usize| match index {
         15 | 16 | 70 => -48.0,

@@ -1,5 +1,6 @@
 //! The built program in a terminal of 24 lines and 80 columns, on the invented hangar.
 #![cfg(unix)]
+#![allow(clippy::disallowed_methods, reason = "a test waits by the clock and looks at the disk")]
 
 mod binary;
 mod terminal {

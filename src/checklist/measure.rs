@@ -73,6 +73,10 @@ pub enum MeasureKind {
         not_before: Option<NaiveDate>,
     },
     LoadDeflection(SeriesDemand),
+    /// A whole table of readings as text (CSV or TOML), judged by the computation of this name.
+    Table {
+        compute: String,
+    },
 }
 
 /// A load–deflection series: load against deflection, both ways, up and back down.
@@ -120,6 +124,9 @@ impl Measure {
                 (!accept.is_empty()).then(|| format!("good: {}", accept.join(", ")))
             }
             MeasureKind::Text => None,
+            MeasureKind::Table { compute } => {
+                Some(format!("judged by the {compute} computation, with the limits of the table"))
+            }
             MeasureKind::Date { not_before_today, not_before } => match (not_before_today, not_before) {
                 (true, _) => Some("not before today".to_string()),
                 (_, Some(date)) => Some(format!("not before {date}")),
@@ -148,6 +155,7 @@ impl Measure {
             MeasureKind::Text => "text",
             MeasureKind::Date { .. } => "date",
             MeasureKind::LoadDeflection(_) => "load-deflection",
+            MeasureKind::Table { .. } => "table",
         }
     }
 }

@@ -9,6 +9,7 @@ mod library;
 mod measure;
 mod read;
 mod read_measure;
+mod read_supplement;
 mod step;
 mod supplement;
 

@@ -3,6 +3,7 @@
 use super::measure::{Guard, Measure, MeasureKind, SeriesDemand};
 use crate::quantity::{Limit, Number, Quantity, Unit};
 use crate::source::{Located, Table};
+use crate::vocabulary::COMPUTATIONS;
 
 #[derive(Clone, Copy)]
 enum KindWord {
@@ -13,6 +14,7 @@ enum KindWord {
     Text,
     Date,
     LoadDeflection,
+    Table,
 }
 
 const KINDS: &[(&str, KindWord)] = &[
@@ -23,6 +25,7 @@ const KINDS: &[(&str, KindWord)] = &[
     ("text", KindWord::Text),
     ("date", KindWord::Date),
     ("load-deflection", KindWord::LoadDeflection),
+    ("table", KindWord::Table),
 ];
 
 pub(super) fn read_measure(table: Table<'_>) -> Option<Measure> {
@@ -44,6 +47,7 @@ pub(super) fn read_measure(table: Table<'_>) -> Option<Measure> {
             not_before_today: table.flag("not_before_today").unwrap_or(false),
             not_before: table.date("not_before").map(|date| date.value),
         }),
+        KindWord::Table => read_table(&table),
         KindWord::LoadDeflection => read_series(&table).map(MeasureKind::LoadDeflection),
     };
     if let Some(kind) = &kind {
@@ -172,6 +176,15 @@ fn read_count(table: &Table<'_>) -> Option<MeasureKind> {
         );
     }
     Some(MeasureKind::Count { unit, min: min.map(|min| min.value), max: max.map(|max| max.value) })
+}
+
+fn read_table(table: &Table<'_>) -> Option<MeasureKind> {
+    let compute = table.required_text("compute")?;
+    if !COMPUTATIONS.contains(&compute.value.as_str()) {
+        table.unknown_word("unknown-computation", "computation", &compute, COMPUTATIONS.iter().copied());
+        return None;
+    }
+    Some(MeasureKind::Table { compute: compute.value })
 }
 
 fn read_choice(table: &Table<'_>) -> Option<MeasureKind> {

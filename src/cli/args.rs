@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use super::compute::ComputeArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 /// Runs, judges and signs a targeted annual inspection of a composite glider.
@@ -26,10 +27,12 @@ const EXIT_CODES: &str = "Exit codes:
   2  the command line is wrong
   3  refused: the request was not recorded, or the sign-off is not possible
   4  the record is damaged
+  5  `compute`: the readings do not decide it (cannot decide, cannot tell); its other codes
+     are 0 computed, within or consistent, 3 outside, softer, overdue or above the ceiling
 
 Example:
   spanwise demo                                open the invented hangar
-  spanwise --hangar ./club begin XX-VA7 --by mira
+  spanwise --hangar ./club begin XX-VA7 --by tamsin-orrel
   spanwise --hangar ./club status XX-VA7";
 
 #[derive(Debug, Subcommand)]
@@ -79,6 +82,8 @@ pub enum Command {
     Sign(SignArgs),
     /// Check checklist files, a folder of them, or the built-in library.
     Check(CheckArgs),
+    /// Judge readings outside any session: a file of readings in, a result out.
+    Compute(ComputeArgs),
     /// Explain the refusals, or one of them by its number.
     Refusals(RefusalsArgs),
 }

@@ -13,6 +13,7 @@ use crate::hangar::{
     leaned_on, summaries,
 };
 use crate::screen::desk::{AirframeRow, Desk, HangarView, SessionRow, SessionView, Told, Wish};
+use crate::store::texts::read_text;
 
 /// A hangar with at most one session open.
 pub struct HangarDesk {
@@ -182,6 +183,13 @@ impl Desk for HangarDesk {
         self.hangar.today()
     }
 
+    fn table_text(&self, path: &str) -> Result<String, String> {
+        let path = self.hangar.root.join(path.trim());
+        read_text(&path, &path.to_string_lossy())
+            .map(|source| source.text.clone())
+            .map_err(|fault| fault.to_string())
+    }
+
     fn carry_out(&mut self, wish: Wish) -> Told {
         match wish {
             Wish::ActAs(id) => self.act_as(&id),
@@ -236,7 +244,7 @@ fn told_error(error: HangarError) -> Told {
 }
 
 fn hangar_view(hangar: &Hangar) -> HangarView {
-    let faults = hangar.faults.iter().chain(&hangar.library.faults).map(ToString::to_string).collect();
+    let faults = hangar.faults.iter().chain(&hangar.library().faults).map(ToString::to_string).collect();
     HangarView {
         folder: hangar.root.display().to_string(),
         airframes: hangar.airframes.iter().map(airframe_row).collect(),

@@ -2,6 +2,7 @@
 
 mod args;
 mod check;
+mod compute;
 mod demo;
 mod desk;
 mod list;
@@ -50,6 +51,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Demo(args)) => return demo::demo(args, out),
         Some(Command::Refusals(args)) => return explain_refusals(args.number, out),
         Some(Command::Check(args)) => return check::check(args, out),
+        Some(Command::Compute(args)) => return compute::compute(args, out),
         _ => {}
     }
     let folder = Folder::locate(cli.hangar.as_deref()).map_err(Failure::failed)?;

@@ -15,6 +15,8 @@ pub mod exit {
     pub const USAGE: u8 = 2;
     pub const REFUSED: u8 = 3;
     pub const DAMAGED: u8 = 4;
+    /// `compute`: cannot decide, cannot tell.
+    pub const UNDECIDED: u8 = 5;
 }
 
 /// Standard output and error, or a buffer where another command listens.

@@ -125,6 +125,9 @@ impl Crew<'_> {
             MeasureKind::Date { .. } => ReadingValue::Date {
                 date: self.hangar.today().checked_add_days(Days::new(400)).unwrap_or_default(),
             },
+            MeasureKind::Table { compute } => ReadingValue::Table {
+                text: crate::compute::kind(compute).map_or_else(String::new, |kind| kind.example.to_string()),
+            },
             MeasureKind::LoadDeflection(demand) => ReadingValue::Series {
                 points: parse_series(demand, self.flex_table).map_err(Failure::refused)?,
             },

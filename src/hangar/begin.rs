@@ -25,7 +25,7 @@ pub fn preview(hangar: &Hangar, registration: &str) -> Result<Plan, HangarError>
         Err(faults) => return Err(HangarError::Files(faults.clone())),
     };
     let input = ComposeInput {
-        library: &hangar.library,
+        library: hangar.library(),
         airframe,
         airframe_source: &file.source,
         programme: PROGRAMME,

@@ -1,7 +1,7 @@
 //! The hangar folder: what its files hold, with every fault kept to be shown.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use crate::airframe::{Airframe, Instruments, People, Person, read_airframe, read_instruments, read_people};
 use crate::checklist::{Library, builtin_sources};
@@ -22,7 +22,8 @@ pub struct Hangar {
     pub folder: Folder,
     pub disk: SharedDisk,
     pub clock: Arc<dyn Clock>,
-    pub library: Library,
+    /// Read when first asked for: most commands need the frozen plan alone.
+    library: OnceLock<Library>,
     pub people: People,
     pub instruments: Instruments,
     pub airframes: Vec<AirframeFile>,
@@ -52,10 +53,6 @@ impl Hangar {
     /// Reads the folder. A folder that lacks some files is no error: a fresh hangar is empty.
     pub fn load(root: &Path) -> Hangar {
         let mut faults = Vec::new();
-        let mut sources = builtin_sources();
-        let (own, unreadable) = read_toml_files(&root.join("checklists"));
-        sources.extend(own);
-        faults.extend(unreadable);
         let people = register(&root.join("people.toml"), read_people, &mut faults);
         let instruments = register(&root.join("instruments.toml"), read_instruments, &mut faults);
         let (records, unreadable) = read_toml_files(&root.join("airframes"));
@@ -69,12 +66,25 @@ impl Hangar {
             folder: Folder::at(root),
             disk: Arc::new(RealDisk),
             clock: Arc::new(RealClock::new()),
-            library: Library::read(&sources),
+            library: OnceLock::new(),
             people,
             instruments,
             airframes,
             faults,
         }
+    }
+
+    /// The checklists at hand, the folder's own before the built-in ones of the same id and version.
+    pub fn library(&self) -> &Library {
+        self.library.get_or_init(|| {
+            let mut sources = builtin_sources();
+            let (own, unreadable) = read_toml_files(&self.root.join("checklists"));
+            sources.extend(own);
+            let mut library = Library::read(&sources);
+            // What cannot be read might have replaced a built-in one: composing without it is refused, too.
+            library.faults.extend(unreadable);
+            library
+        })
     }
 
     /// Today on the inspector's calendar.

@@ -13,7 +13,7 @@ use crate::event::{Actor, Event, Outcome, RunStarted};
 use crate::journal::Entry;
 use crate::journal::Verdict as Soundness;
 use crate::plan::{Plan, plan_hash};
-use crate::session::{Facts, Request, decide};
+use crate::session::{Declined, Facts, Request, decide};
 use crate::signoff::sign_off;
 use crate::state::{Stamped, State};
 use crate::store::{
@@ -229,6 +229,7 @@ impl Work {
     }
 
     fn append_one(&mut self, event: &Event) -> Result<Recorded, HangarError> {
+        self.check_fit(event)?;
         let (kind, body) = event
             .to_parts()
             .map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
@@ -238,6 +239,24 @@ impl Work {
         Ok(Recorded { entry: entry.seq })
     }
 
+    /// Folds the event on trial. One that does not fit would be found at the next opening, as damage that nobody
+    /// can repair: it must never reach the disk.
+    fn check_fit(&self, event: &Event) -> Result<(), HangarError> {
+        let trial = Stamped {
+            entry: self.view.state.entries,
+            wall: String::new(),
+            mono_ms: 0,
+            hash: String::new(),
+            event: event.clone(),
+        };
+        self.view.state.clone().apply(&self.view.plan, &trial).map_err(|fault| {
+            HangarError::Declined(Declined {
+                why: format!("this does not fit the record: {}", fault.why),
+                next: "nothing was recorded; look at the record first".to_string(),
+            })
+        })
+    }
+
     /// Reads the record from the disk once more, judges it, and signs when nothing stands against it.
     pub fn sign(
         &mut self,
@@ -245,6 +264,12 @@ impl Work {
         person: &Person,
         outcome: Outcome,
     ) -> Result<Result<Recorded, Vec<Refusal>>, HangarError> {
+        if self.view.state.signed.is_some() {
+            return Err(HangarError::Declined(Declined {
+                why: "this session is signed and closed".to_string(),
+                next: "begin a new session that continues it".to_string(),
+            }));
+        }
         let again = Viewing::open(hangar, &self.view.sid)?;
         let mut integrity = again.integrity;
         if again.state != self.view.state {

@@ -8,7 +8,10 @@ use statrs::function::beta::checked_beta_reg;
 use statrs::function::gamma::{checked_gamma_lr, checked_gamma_ur};
 
 /// Above this many degrees of freedom Student t is the normal distribution to every digit that is printed.
-const NORMAL_FROM_DF: f64 = 1e7;
+const NORMAL_FROM_DF: f64 = 1e10;
+
+/// From here Hill's formula has every digit, and the crate's incomplete beta function loses some (nine are left at a million).
+const LARGE_DF: f64 = 500.0;
 
 /// Phi(x), standard normal, by the incomplete gamma function (the crate's own erf keeps only ten digits).
 pub fn normal_cdf(x: f64) -> f64 {
@@ -46,7 +49,21 @@ pub fn t_cdf(x: f64, nu: f64) -> f64 {
     if nu >= NORMAL_FROM_DF {
         return normal_cdf(x);
     }
+    if nu >= LARGE_DF {
+        return normal_cdf(as_normal(x, nu));
+    }
     StudentsT::new(0.0, 1.0, nu).map_or(f64::NAN, |t| t.cdf(x))
+}
+
+/// The standard normal value with the same probability as `x` has under Student t with many degrees of freedom.
+/// Source: Hill 1970, Algorithm 395 (from memory).
+fn as_normal(x: f64, nu: f64) -> f64 {
+    let a = nu - 0.5;
+    let b = 48.0 * a * a;
+    let square = a * (x * x / nu).ln_1p();
+    let y = square.sqrt();
+    let last = (((0.4 * square + 3.3) * square + 24.0) * square + 85.5) / (0.8 * square * square + 100.0 + b);
+    (y * (1.0 + (square + 3.0 - last) / b)).copysign(x)
 }
 
 /// Two-sided p value of a t statistic.
@@ -65,8 +82,13 @@ pub fn t_quantile(p: f64, nu: f64) -> f64 {
     let Ok(t) = StudentsT::new(0.0, 1.0, nu) else { return f64::NAN };
     // The lower tail keeps its digits; the upper tail is its mirror image.
     let tail = p.min(1.0 - p);
-    let x = sharpen(t.inverse_cdf(tail), tail, |x| t.cdf(x), |x| t.pdf(x));
-    if p > 0.5 { -x } else { x }
+    if tail == 0.5 {
+        return 0.0;
+    }
+    let start = if nu >= LARGE_DF { normal_quantile(tail) } else { t.inverse_cdf(tail) };
+    let found = sharpen(start, tail, |x| t_cdf(x, nu), |x| t.pdf(x));
+    let x = found_or_sought(-found, tail, |x| t_cdf(-x, nu));
+    if p > 0.5 { x } else { -x }
 }
 
 /// P(X <= x) of chi-square with `nu` > 0.
@@ -85,7 +107,13 @@ pub fn chi_square_quantile(p: f64, nu: f64) -> f64 {
         return f64::NAN;
     }
     let Ok(c) = ChiSquared::new(nu) else { return f64::NAN };
-    sharpen(c.inverse_cdf(p), p, |x| c.cdf(x), |x| c.pdf(x))
+    // The smaller tail keeps its digits.
+    if p > 0.5 {
+        let above = |x: f64| c.sf(x);
+        return found_or_sought(sharpen(c.inverse_cdf(p), 1.0 - p, above, |x| -c.pdf(x)), 1.0 - p, above);
+    }
+    let below = |x: f64| c.cdf(x);
+    found_or_sought(sharpen(c.inverse_cdf(p), p, below, |x| c.pdf(x)), p, below)
 }
 
 /// P(X > x) of the F distribution with `d1`, `d2` > 0.
@@ -198,4 +226,19 @@ fn sharpen(start: f64, p: f64, cdf: impl Fn(f64) -> f64, pdf: impl Fn(f64) -> f6
         x -= step;
     }
     x
+}
+
+/// A positive quantile as found, if it has the probability `p` under the rising or falling `cdf`; else sought anew.
+///
+/// Far in a tail the crate's start is so poor that Newton steps lead nowhere; there the logarithm is halved.
+fn found_or_sought(found: f64, p: f64, cdf: impl Fn(f64) -> f64) -> f64 {
+    let off = |x: f64| cdf(x) / p - 1.0;
+    if found > 0.0 && off(found).abs() < 1e-9 {
+        return found;
+    }
+    let (mut low, mut high) = (1.0_f64, 1.0_f64);
+    while off(low) * off(high) > 0.0 && low > 1e-300 {
+        (low, high) = (low / 16.0, high * 16.0);
+    }
+    root_between(low.ln(), high.ln(), |ln_x| off(ln_x.exp())).map_or(f64::NAN, f64::exp)
 }

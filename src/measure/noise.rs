@@ -91,7 +91,12 @@ pub struct Bursts {
     /// Level of the quiet tenth, dB of full scale, for judging whether two recordings are comparable.
     pub quiet_db: f64,
     pub duration_s: f64,
+    /// Highest level of each of [`ENVELOPE_STRETCHES`] equal stretches (fewer in a short recording), dB, for a picture.
+    pub envelope_db: Vec<f64>,
 }
+
+/// Stretches of the envelope: more than any terminal or page shows.
+pub const ENVELOPE_STRETCHES: usize = 240;
 
 /// Levels in dB of full scale of frames two hops long, filtered while reading, so that no filtered copy is kept.
 fn levels(samples: &[f32], filter: &mut BandPass, hop: usize) -> Vec<f64> {
@@ -198,7 +203,18 @@ pub fn detect(samples: &[f32], sample_rate_hz: f64, settings: &NoiseSettings) ->
         })
         .collect();
     let masked_share = masked.iter().filter(|m| **m).count() as f64 / masked.len() as f64;
-    Ok(Bursts { bursts, masked: masked_spans(&masked, frame_s), masked_share, quiet_db, duration_s })
+    let envelope_db = levels
+        .chunks(levels.len().div_ceil(ENVELOPE_STRETCHES))
+        .map(|stretch| stretch.iter().copied().fold(f64::NEG_INFINITY, f64::max))
+        .collect();
+    Ok(Bursts {
+        bursts,
+        masked: masked_spans(&masked, frame_s),
+        masked_share,
+        quiet_db,
+        duration_s,
+        envelope_db,
+    })
 }
 
 /// Recordings whose quiet levels differ by more cannot be compared by their counts: another gain, distance or hall.
@@ -301,6 +317,7 @@ mod tests {
             masked_share: 0.175,
             quiet_db: -60.0,
             duration_s: 40.0,
+            envelope_db: vec![-60.0],
         }
     }
 

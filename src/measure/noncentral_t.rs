@@ -31,19 +31,48 @@ pub fn critical_t(alpha: f64, nu: f64, sides: Sides) -> f64 {
 
 /// P(T <= t) of the noncentral t distribution, `nu` >= 0.5, noncentrality `delta`.
 pub fn noncentral_t_cdf(t: f64, nu: f64, delta: f64) -> f64 {
+    if t.is_nan() || delta.is_nan() {
+        return f64::NAN;
+    }
     if nu > 1e6 {
         return normal_cdf(t - delta);
     }
-    let spread = 1.0 / (2.0 * nu).sqrt();
-    let low = (1.0 - 12.0 * spread).max(0.0).sqrt();
-    let high = (1.0 + 14.0 * spread).sqrt();
+    let (low, high) = spread_range(nu);
+    let (low, high) = (low.powf(0.25), high.powf(0.25));
+    // w = v^4 removes the singularity at 0 for nu < 1, and smooths the broken power of w for a little more.
+    let density = |v: f64| 4.0 * v.powi(3) * spread_density(v.powi(4), nu);
+    let (from, to) = step(t, delta);
+    let (from, to) = (from.powf(0.25).clamp(low, high), to.powf(0.25).clamp(low, high));
+    // Beyond the step the normal probability is 1: towards large spreads for a positive t, else towards small ones.
+    let certain = if t >= 0.0 { (to, high) } else { (low, from) };
+    let on_step_panels = if from < to { 64 } else { 0 };
+    let certain_panels = (64.0 * (certain.1 - certain.0) / (high - low)).ceil() as usize;
+    integrate(from, to, on_step_panels, |v| density(v) * normal_cdf(t * v.powi(4) - delta))
+        + integrate(certain.0, certain.1, certain_panels, density)
+}
+
+/// Density of w = s/sigma with `nu` degrees of freedom: C w^(nu-1) exp(-nu w^2/2).
+pub(crate) fn spread_density(w: f64, nu: f64) -> f64 {
     let ln_constant = std::f64::consts::LN_2 + nu / 2.0 * (nu / 2.0).ln() - ln_gamma(nu / 2.0);
-    // w = s/sigma has density C w^(nu-1) exp(-nu w^2/2); w = v^2 removes the singularity at 0 for nu < 1.
-    integrate(low, high, 64, |v| {
-        let w = v * v;
-        let ln_density = ln_constant + (nu - 1.0) * w.ln() - nu * w * w / 2.0;
-        2.0 * v * ln_density.exp() * normal_cdf(t * w - delta)
-    })
+    (ln_constant + (nu - 1.0) * w.ln() - nu * w * w / 2.0).exp()
+}
+
+/// Outside these values of w = s/sigma there is nothing left of its density.
+pub(crate) fn spread_range(nu: f64) -> (f64, f64) {
+    let spread = 1.0 / (2.0 * nu).sqrt();
+    ((1.0 - 12.0 * spread).max(0.0), 1.0 + 14.0 * spread)
+}
+
+/// Spreads w between which Phi(t w - delta) is neither 0 nor 1 in double precision: for a large t a narrow step, which
+/// panels over the whole range would miss.
+fn step(t: f64, delta: f64) -> (f64, f64) {
+    const CERTAIN: f64 = 9.0;
+    if t == 0.0 {
+        return (0.0, f64::INFINITY);
+    }
+    // What is left of a NaN (both infinite) becomes 0 here: there is no step then.
+    let (a, b) = ((delta - CERTAIN) / t, (delta + CERTAIN) / t);
+    (a.min(b).max(0.0), a.max(b).max(0.0))
 }
 
 /// Probability that a t test finds a shift of `delta` standard errors.

@@ -163,7 +163,10 @@ fn new_limits(kind: &mut MeasureKind, change: &Tightening) -> Result<(), String>
             }
             Ok(())
         }
-        MeasureKind::Choice { .. } | MeasureKind::Text | MeasureKind::Date { .. } => {
+        MeasureKind::Choice { .. }
+        | MeasureKind::Text
+        | MeasureKind::Date { .. }
+        | MeasureKind::Table { .. } => {
             if change.min.is_some() || change.max.is_some() || change.nominal.is_some() {
                 return Err("a figure cannot limit a choice, a text or a date".to_string());
             }

@@ -127,4 +127,11 @@ pub trait Desk {
     fn person(&self) -> Option<&Person>;
     fn today(&self) -> NaiveDate;
     fn carry_out(&mut self, wish: Wish) -> Told;
+    /// The text of a table file that a person named. A desk without files, as in a test, has none.
+    ///
+    /// # Errors
+    /// Why it cannot be read.
+    fn table_text(&self, path: &str) -> Result<String, String> {
+        Err(format!("\"{path}\" cannot be read: there are no files here"))
+    }
 }

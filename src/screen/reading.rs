@@ -89,6 +89,12 @@ fn value_fields(measure: &Measure, earlier: Option<&ReadingValue>) -> Vec<Field>
         }
         MeasureKind::Count { .. } => vec![text("value", format!("how many ({unit})"))],
         MeasureKind::Date { .. } => vec![text("value", "date, as 2026-11-25".to_string())],
+        MeasureKind::Table { compute } => {
+            let hint = format!(
+                "spanwise compute {compute} --example shows one; a relative path counts from the hangar folder"
+            );
+            vec![Field::text("path", format!("file of the {compute} table (CSV or TOML)"), "").hint(hint)]
+        }
         MeasureKind::Text | MeasureKind::LoadDeflection(_) => {
             let earlier = match earlier {
                 Some(ReadingValue::Text { text }) => text.as_str(),
@@ -186,6 +192,9 @@ pub fn value(form: &Form, measure: &Measure) -> Result<ReadingValue, Problem> {
             date(&form.text("value"), "the date").map(|date| ReadingValue::Date { date })
         }
         MeasureKind::Text => Ok(ReadingValue::Text { text: form.text("value") }),
+        MeasureKind::Table { .. } => {
+            Err(Problem::new("the table is read and judged when it is saved", "name its file, then save"))
+        }
         MeasureKind::LoadDeflection(_) => {
             Err(Problem::new("a series is typed into its table", "press r on the step"))
         }

@@ -5,8 +5,8 @@ use super::form::{Form, Problem};
 use super::forms::{RESULTS, SIDES};
 use super::purpose::Purpose;
 use super::reading::{chosen_instrument, date, value};
-use crate::checklist::Severity;
-use crate::event::{ControlCheck, DirectiveAnswer, Disposition, LifeAnswer, StepResult};
+use crate::checklist::{MeasureKind, Severity};
+use crate::event::{ControlCheck, DirectiveAnswer, Disposition, LifeAnswer, ReadingValue, StepResult};
 use crate::quantity::Number;
 use crate::session::{NewDefect, Request};
 
@@ -154,12 +154,23 @@ fn reading(
     Ok(Request::Read {
         step: step.to_string(),
         measure: measure.to_string(),
-        value: value(form, planned)?,
+        value: match planned.kind {
+            MeasureKind::Table { .. } => table(form, desk)?,
+            _ => value(form, planned)?,
+        },
         instrument: chosen_instrument(form.chosen("instrument"), desk, planned)
             .map(|instrument| instrument.id.clone()),
         corrects,
         why: form.given("why"),
     })
+}
+
+/// The text of the file that the form names.
+fn table(form: &Form, desk: &dyn Desk) -> Result<ReadingValue, Problem> {
+    let path = needed(form, "path", "no file is named", "type the path of the table")?;
+    desk.table_text(&path)
+        .map(|text| ReadingValue::Table { text })
+        .map_err(|why| Problem::new(why, "check the path, then save again"))
 }
 
 fn evidence(

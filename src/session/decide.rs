@@ -5,17 +5,14 @@
 
 use chrono::NaiveDate;
 
-use super::{NewDefect, Request};
-use crate::airframe::{AuthorisationKind, Instruments, People};
-use crate::checklist::{Measure, MeasureKind};
+use super::Request;
+use super::defects::{dispose, raise, rectify, reinspect};
+use super::papers::{directive_answer, inspect, life_answer, set_aside};
+use super::readings::{correction_of_reading, read};
+use crate::airframe::{Instruments, People};
 use crate::diagnostic::suggest;
-use crate::event::{
-    Actor, Answered, Correction, DefectDisposed, DefectRaised, DefectRectified, DirectiveAnswer,
-    DirectiveAnswered, Disposition, EntryNumber, Event, EvidenceAdded, IndependentlyInspected, InstrumentUse,
-    LifeAnswer, LifeItemAnswered, ReadingTaken, ReadingValue, StepResult,
-};
+use crate::event::{Actor, Answered, Correction, EntryNumber, Event, EvidenceAdded, StepResult};
 use crate::plan::{Plan, PlanStep};
-use crate::quantity::Quantity;
 use crate::state::{Defect, State};
 
 /// What the decision needs to know of the world.
@@ -40,7 +37,7 @@ impl std::fmt::Display for Declined {
 
 impl std::error::Error for Declined {}
 
-fn declined<T>(why: impl Into<String>, next: impl Into<String>) -> Result<T, Declined> {
+pub(super) fn declined<T>(why: impl Into<String>, next: impl Into<String>) -> Result<T, Declined> {
     Err(Declined { why: why.into(), next: next.into() })
 }
 
@@ -114,11 +111,11 @@ pub fn decide(
 }
 
 /// Trimmed, and nothing where nothing was written.
-fn text(given: Option<String>) -> Option<String> {
+pub(super) fn text(given: Option<String>) -> Option<String> {
     given.map(|text| text.trim().to_string()).filter(|text| !text.is_empty())
 }
 
-fn planned<'a>(plan: &'a Plan, id: &str) -> Result<&'a PlanStep, Declined> {
+pub(super) fn planned<'a>(plan: &'a Plan, id: &str) -> Result<&'a PlanStep, Declined> {
     match plan.step(id) {
         Some(step) => Ok(step),
         None => {
@@ -131,7 +128,7 @@ fn planned<'a>(plan: &'a Plan, id: &str) -> Result<&'a PlanStep, Declined> {
     }
 }
 
-fn known_defect<'a>(state: &'a State, id: &str) -> Result<&'a Defect, Declined> {
+pub(super) fn known_defect<'a>(state: &'a State, id: &str) -> Result<&'a Defect, Declined> {
     match state.defect(id).filter(|defect| defect.struck.is_none()) {
         Some(defect) => Ok(defect),
         None => {
@@ -187,134 +184,6 @@ fn answer(
     Ok(Event::Answered(Answered { by, step: id.to_string(), result, reason, corrects, reinspects }))
 }
 
-fn correction_of_reading(
-    plan: &Plan,
-    state: &State,
-    step: &str,
-    measure: &str,
-    entry: Option<EntryNumber>,
-    why: Option<String>,
-) -> Result<Option<Correction>, Declined> {
-    let Some(entry) = entry else {
-        let full = planned(plan, step)?.step.measure(measure).map_or(u32::MAX, |measure| measure.readings);
-        let taken = state.step(step).map_or(0, |state| state.readings_of(measure).count());
-        if u32::try_from(taken).is_ok_and(|taken| taken >= full) && why.is_none() {
-            return declined(
-                "all demanded readings of this measurement are taken",
-                "to replace one, correct it with a reason; to add one, give the reason for the further reading",
-            );
-        }
-        return Ok(None);
-    };
-    let holds = state
-        .step(step)
-        .is_some_and(|state| state.readings_of(measure).any(|reading| reading.stamp.entry == entry));
-    if !holds {
-        return declined(
-            format!("entry {entry} is no reading of this measurement that still holds"),
-            "choose one that does",
-        );
-    }
-    match why {
-        Some(why) => Ok(Some(Correction { entry, why })),
-        None => declined("a correction needs a reason", "write why the earlier reading is replaced"),
-    }
-}
-
-#[expect(clippy::too_many_arguments, reason = "one parameter for each thing that was typed")]
-fn read(
-    plan: &Plan,
-    by: Actor,
-    step: &str,
-    measure_id: &str,
-    value: ReadingValue,
-    instrument: Option<String>,
-    corrects: Option<Correction>,
-    facts: &Facts<'_>,
-) -> Result<Event, Declined> {
-    let planned = planned(plan, step)?;
-    let Some(measure) = planned.step.measure(measure_id) else {
-        let hint = suggest(measure_id, planned.step.measures.iter().map(|measure| measure.id.as_str()));
-        return declined(
-            format!("\"{}\" has no measurement \"{measure_id}\"", planned.step.title),
-            hint.unwrap_or("it demands none; write a note instead".to_string()),
-        );
-    };
-    check_value(plan, measure, &value)?;
-    let instrument = match text(instrument) {
-        Some(id) => Some(instrument_use(&id, facts)?),
-        None => None,
-    };
-    Ok(Event::ReadingTaken(ReadingTaken {
-        by,
-        step: step.to_string(),
-        measure: measure_id.to_string(),
-        value,
-        instrument,
-        corrects,
-    }))
-}
-
-fn instrument_use(id: &str, facts: &Facts<'_>) -> Result<InstrumentUse, Declined> {
-    let Some(instrument) = facts.instruments.find(id) else {
-        let hint = suggest(id, facts.instruments.0.iter().map(|instrument| instrument.id.as_str()));
-        return declined(
-            format!("the register has no instrument \"{id}\""),
-            hint.unwrap_or("enter it into instruments.toml".to_string()),
-        );
-    };
-    let quantity = |number: &Option<crate::quantity::Number>| {
-        number.as_ref().map(|value| Quantity::new(*value, instrument.unit))
-    };
-    Ok(InstrumentUse {
-        id: instrument.id.clone(),
-        title: instrument.title.clone(),
-        calibration_due: instrument.calibration_due,
-        resolution: quantity(&instrument.resolution),
-        uncertainty: quantity(&instrument.uncertainty),
-    })
-}
-
-/// The kind of value fits the measurement, its units fit, and no load is above a ceiling.
-fn check_value(plan: &Plan, measure: &Measure, value: &ReadingValue) -> Result<(), Declined> {
-    let same_dimension = |quantity: &Quantity, unit: crate::quantity::Unit| match quantity.in_unit_f64(unit) {
-        Ok(_) => Ok(()),
-        Err(error) => declined(error.to_string(), format!("enter it in {}", unit.symbol())),
-    };
-    match (&measure.kind, value) {
-        (MeasureKind::Number { unit, .. }, ReadingValue::Number { quantity }) => {
-            same_dimension(quantity, *unit)
-        }
-        (MeasureKind::Pair { unit, .. }, ReadingValue::Pair { left, right }) => {
-            same_dimension(left, *unit)?;
-            same_dimension(right, *unit)
-        }
-        (MeasureKind::Choice { choices, .. }, ReadingValue::Choice { choice }) => {
-            if choices.contains(choice) {
-                Ok(())
-            } else {
-                declined(
-                    format!("\"{choice}\" is no choice here"),
-                    format!("choose one of: {}", choices.join(", ")),
-                )
-            }
-        }
-        (MeasureKind::Text, ReadingValue::Text { text }) if text.trim().is_empty() => {
-            declined("the text is empty", "write what was found")
-        }
-        (MeasureKind::Count { .. }, ReadingValue::Count { .. })
-        | (MeasureKind::Text, ReadingValue::Text { .. })
-        | (MeasureKind::Date { .. }, ReadingValue::Date { .. }) => Ok(()),
-        (MeasureKind::LoadDeflection(demand), ReadingValue::Series { points }) => {
-            super::series::check_series(plan, demand, points)
-        }
-        _ => declined(
-            format!("\"{}\" wants a {}", measure.title, measure.kind_word()),
-            "enter the value in that form",
-        ),
-    }
-}
-
 fn withdraw(state: &State, by: Actor, entry: EntryNumber, why: &str) -> Result<Event, Declined> {
     if why.trim().is_empty() {
         return declined("taking an entry back needs a reason", "write why");
@@ -366,243 +235,4 @@ fn check_evidence_target(
         ),
         _ => Ok(()),
     }
-}
-
-fn raise(plan: &Plan, state: &State, by: Actor, defect: NewDefect) -> Result<Event, Declined> {
-    if let Some(step) = &defect.step {
-        planned(plan, step)?;
-    }
-    if defect.what.trim().is_empty() {
-        return declined("the defect is not described", "write what is wrong");
-    }
-    Ok(Event::DefectRaised(DefectRaised {
-        by,
-        defect: state.next_defect_id(),
-        step: defect.step,
-        what: defect.what.trim().to_string(),
-        component: text(defect.component),
-        side: text(defect.side),
-        station_mm: defect.station_mm,
-        severity: defect.severity,
-    }))
-}
-
-fn dispose(
-    state: &State,
-    by: Actor,
-    id: &str,
-    disposition: Disposition,
-    note: String,
-    until: Option<NaiveDate>,
-    facts: &Facts<'_>,
-) -> Result<Event, Declined> {
-    let defect = known_defect(state, id)?;
-    if !defect.is_open() {
-        return declined(format!("defect {id} is closed"), "raise a new defect if there is more");
-    }
-    if disposition == Disposition::Defer {
-        match until {
-            None => return declined("a deferral needs a limit", "give the date until which it may wait"),
-            Some(until) if until <= facts.today => {
-                return declined(format!("{until} has passed already"), "give a date that lies ahead");
-            }
-            Some(_) => {}
-        }
-    }
-    let until = until.filter(|_| disposition == Disposition::Defer);
-    Ok(Event::DefectDisposed(DefectDisposed {
-        by,
-        defect: id.to_string(),
-        disposition,
-        note: note.trim().to_string(),
-        until,
-    }))
-}
-
-fn rectify(
-    state: &State,
-    by: Actor,
-    id: &str,
-    work: String,
-    disturbed_controls: bool,
-) -> Result<Event, Declined> {
-    let defect = known_defect(state, id)?;
-    if !defect.is_open() {
-        return declined(format!("defect {id} is closed"), "raise a new defect if there is more");
-    }
-    if defect.disposition().is_none() {
-        return declined(format!("defect {id} has no disposition"), "decide first what becomes of it");
-    }
-    if work.trim().is_empty() {
-        return declined("the work is not described", "write what was done, by which data");
-    }
-    Ok(Event::DefectRectified(DefectRectified {
-        by,
-        defect: id.to_string(),
-        work: work.trim().to_string(),
-        disturbed_controls,
-    }))
-}
-
-fn reinspect(
-    state: &State,
-    by: Actor,
-    id: &str,
-    satisfactory: bool,
-    note: String,
-) -> Result<Event, Declined> {
-    let defect = known_defect(state, id)?;
-    if let Some(step) = &defect.raised.step {
-        return declined(
-            format!("defect {id} was found by the step \"{step}\""),
-            "work that step again: its answer is the re-inspection",
-        );
-    }
-    if defect.rectifications.is_empty() {
-        return declined(format!("defect {id} is not rectified yet"), "record the rectification first");
-    }
-    if note.trim().is_empty() {
-        return declined("the re-inspection is not described", "write what was looked at and what was seen");
-    }
-    Ok(Event::DefectReinspected { by, defect: id.to_string(), satisfactory, note: note.trim().to_string() })
-}
-
-/// Setting a report aside is the certifier's decision (it may hide damage), not a helper's.
-fn set_aside(
-    plan: &Plan,
-    by: Actor,
-    report: String,
-    reason: &str,
-    facts: &Facts<'_>,
-) -> Result<Event, Declined> {
-    let Some(planned) = plan.reports.iter().find(|planned| planned.id == report) else {
-        let hint = suggest(&report, plan.reports.iter().map(|planned| planned.id.as_str()));
-        return declined(
-            format!("there is no report \"{report}\""),
-            hint.unwrap_or("none is recorded".to_string()),
-        );
-    };
-    if reason.trim().is_empty() {
-        return declined(
-            "a report is set aside only with a written reason",
-            "write why no targeted look is needed",
-        );
-    }
-    let certifies = facts.people.find(&by.id).is_some_and(|person| {
-        person.authorisations.iter().any(|held| held.kind == AuthorisationKind::AnnualRelease)
-    });
-    if !certifies {
-        return declined(format!("{} certifies nothing", by.name), "let the certifier set the report aside");
-    }
-    Ok(Event::ReportSetAside { by, report: planned.id.clone(), reason: reason.trim().to_string() })
-}
-
-fn directive_answer(
-    plan: &Plan,
-    by: Actor,
-    id: String,
-    answer: DirectiveAnswer,
-    note: String,
-    next_due: Option<NaiveDate>,
-) -> Result<Event, Declined> {
-    let Some(directive) = plan.airframe.directives.iter().find(|directive| directive.id == id) else {
-        let hint = suggest(&id, plan.airframe.directives.iter().map(|directive| directive.id.as_str()));
-        return declined(
-            format!("the airframe has no directive \"{id}\""),
-            hint.unwrap_or("none is recorded".to_string()),
-        );
-    };
-    if answer == DirectiveAnswer::NotApplicable && note.trim().is_empty() {
-        return declined(
-            "\"not applicable\" needs a reason",
-            "write why it does not apply (type, serial number, modification)",
-        );
-    }
-    if answer == DirectiveAnswer::NotYetDue
-        && next_due.or(directive.due).is_none()
-        && directive.due_hours.is_none()
-    {
-        return declined("it has no due date", "give the date when it falls due");
-    }
-    if answer == DirectiveAnswer::Complied && directive.repeating && next_due.is_none() {
-        return declined("it repeats", "give the date when it falls due again");
-    }
-    Ok(Event::DirectiveAnswered(DirectiveAnswered {
-        by,
-        directive: id,
-        answer,
-        note: note.trim().to_string(),
-        next_due,
-    }))
-}
-
-fn life_answer(
-    plan: &Plan,
-    by: Actor,
-    id: String,
-    answer: LifeAnswer,
-    note: String,
-    next_due: Option<NaiveDate>,
-) -> Result<Event, Declined> {
-    if !plan.airframe.life_items.iter().any(|item| item.id == id) {
-        let hint = suggest(&id, plan.airframe.life_items.iter().map(|item| item.id.as_str()));
-        return declined(
-            format!("the airframe has no life-limited item \"{id}\""),
-            hint.unwrap_or("none is recorded".to_string()),
-        );
-    }
-    if answer == LifeAnswer::Replaced && note.trim().is_empty() {
-        return declined("the replacement is not described", "write what was fitted, with its serial number");
-    }
-    Ok(Event::LifeItemAnswered(LifeItemAnswered {
-        by,
-        item: id,
-        answer,
-        note: note.trim().to_string(),
-        next_due,
-    }))
-}
-
-#[expect(clippy::too_many_arguments, reason = "one parameter for each thing that was typed")]
-fn inspect(
-    plan: &Plan,
-    state: &State,
-    by: Actor,
-    step: &str,
-    connections: String,
-    checked: Vec<crate::event::ControlCheck>,
-    satisfactory: bool,
-    facts: &Facts<'_>,
-) -> Result<Event, Declined> {
-    let planned = planned(plan, step)?;
-    if state.step(step).and_then(|step| step.answer()).is_none() {
-        return declined(
-            format!("\"{}\" is not answered yet", planned.step.title),
-            "the second look comes after the first",
-        );
-    }
-    if connections.trim().is_empty() {
-        return declined("the connections are not named", "write which connections were inspected");
-    }
-    if checked.is_empty() {
-        return declined("nothing was checked", "name what was: assembly, locking, sense, range");
-    }
-    let authorisation = facts.people.find(&by.id).and_then(|person| {
-        person
-            .authorisations
-            .iter()
-            .find(|held| held.valid_until >= facts.today)
-            .map(|held| held.number.clone())
-    });
-    let mut checked = checked;
-    checked.sort_unstable();
-    checked.dedup();
-    Ok(Event::IndependentlyInspected(IndependentlyInspected {
-        by,
-        step: step.to_string(),
-        connections: connections.trim().to_string(),
-        checked,
-        satisfactory,
-        authorisation,
-    }))
 }

@@ -1,6 +1,9 @@
 //! What a person asks for → an event, or a plain refusal. No file, no clock: the day is handed in.
 
 mod decide;
+mod defects;
+mod papers;
+mod readings;
 mod request;
 mod series;
 mod value;

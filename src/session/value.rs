@@ -22,6 +22,7 @@ pub fn parse_value(measure: &Measure, text: &str) -> Result<ReadingValue, String
         MeasureKind::Count { unit, .. } => count(text, *unit),
         MeasureKind::Choice { choices, .. } => choice(text, choices),
         MeasureKind::Text => Ok(ReadingValue::Text { text: text.to_string() }),
+        MeasureKind::Table { .. } => Ok(ReadingValue::Table { text: format!("{text}\n") }),
         MeasureKind::Date { .. } => date(text),
         MeasureKind::LoadDeflection(demand) => {
             parse_series(demand, text).map(|points| ReadingValue::Series { points })
@@ -213,6 +214,7 @@ pub fn value_words(value: &ReadingValue) -> String {
         ReadingValue::Choice { choice } => choice.clone(),
         ReadingValue::Text { text } => text.clone(),
         ReadingValue::Date { date } => date.to_string(),
+        ReadingValue::Table { text } => format!("table of {} lines", text.lines().count()),
         ReadingValue::Series { points } => format!("load-deflection table of {} points", points.len()),
     }
 }

@@ -199,6 +199,30 @@ impl<'t> Table<'t> {
         texts
     }
 
+    /// A value or list of values as their texts, each as written: strings, numbers, flags and dates.
+    ///
+    /// For files of readings, where a number is what stands there: `12.50` is not put through a binary fraction.
+    pub fn written(&self, key: &'static str) -> Option<Vec<Located<String>>> {
+        let value = self.get(key)?;
+        let items = match value.get_ref() {
+            DeValue::Array(array) => array.iter().collect(),
+            _ => vec![value],
+        };
+        let mut texts = Vec::with_capacity(items.len());
+        for item in items {
+            let text = match item.get_ref() {
+                DeValue::String(text) => text.trim().to_string(),
+                DeValue::Integer(integer) if integer.radix() == 10 => integer.as_str().to_string(),
+                DeValue::Float(float) => float.as_str().to_string(),
+                DeValue::Boolean(flag) => flag.to_string(),
+                DeValue::Datetime(date) => date.to_string(),
+                _ => return self.wrong_type(key, item, "a text, a number or a date"),
+            };
+            texts.push(Located::new(text, item.span()));
+        }
+        Some(texts)
+    }
+
     pub fn table(&self, key: &'static str, what: &'static str) -> Option<Table<'t>> {
         let value = self.get(key)?;
         match value.get_ref() {

@@ -117,6 +117,9 @@ pub fn judge(
         (MeasureKind::LoadDeflection(demand), ReadingValue::Series { points }) => {
             super::judge_series::judge_series(demand, points, instrument, None)
         }
+        (MeasureKind::Table { compute }, ReadingValue::Table { text }) => {
+            super::judge_table::judge_table(compute, text)
+        }
         (_, ReadingValue::Choice { choice }) => Judgement::recorded(choice.clone()),
         (_, ReadingValue::Text { text }) => Judgement::recorded(text.clone()),
         (_, other) => Judgement::new(
@@ -173,6 +176,7 @@ fn value_word(value: &ReadingValue) -> &'static str {
         ReadingValue::Text { .. } => "text",
         ReadingValue::Date { .. } => "date",
         ReadingValue::Series { .. } => "series",
+        ReadingValue::Table { .. } => "table",
     }
 }
 

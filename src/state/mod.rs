@@ -8,6 +8,7 @@ mod defect;
 mod judge;
 mod judge_number;
 mod judge_series;
+mod judge_table;
 mod own_past;
 mod step;
 
@@ -27,6 +28,7 @@ pub use defect::{Defect, Standing};
 pub use judge::{Judgement, ReadingVerdict, judge, judge_in_plan};
 pub use judge_number::{judge_repeats, standard_uncertainty};
 pub use judge_series::{evaluate_series, series_settings, signed_readings};
+pub use judge_table::compute_table;
 pub use own_past::{Now, broken_year, own_past};
 pub use step::{Answer, Inspection, Note, Reading, StepState, Struck};
 

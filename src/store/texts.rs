@@ -38,6 +38,22 @@ pub fn read_text(path: &Path, shown_as: &str) -> Result<Arc<Source>, Diagnostic>
     }
 }
 
+/// Reads a file of readings or a recording whole, up to `most` bytes. The error says what to do.
+pub fn read_bytes(path: &Path, most: u64) -> Result<Vec<u8>, String> {
+    let describe = |error: std::io::Error| format!("{error}; check the path and the permissions");
+    let data = std::fs::metadata(path).map_err(describe)?;
+    if data.is_dir() {
+        return Err("it is a folder; name a file in it".to_string());
+    }
+    if data.len() > most {
+        return Err(format!(
+            "it has {} bytes, at most {most} are read; cut it to the test itself",
+            data.len()
+        ));
+    }
+    std::fs::read(path).map_err(describe)
+}
+
 /// Reads every `*.toml` below `folder`, at most two levels down, in the order of their names. A folder that
 /// does not exist holds nothing.
 pub fn read_toml_files(folder: &Path) -> (Vec<Arc<Source>>, Vec<Diagnostic>) {

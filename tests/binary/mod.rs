@@ -1,6 +1,7 @@
 //! The built program called as a person or a script would: a sealed environment, a hangar folder of its own.
 
 #![allow(dead_code, reason = "each test file uses its part")]
+#![allow(clippy::disallowed_methods, reason = "a test looks at what lies on the disk")]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::OsStr;
@@ -15,6 +16,8 @@ pub const INSPECTOR: &str = "tamsin-orrel";
 pub const SECOND: &str = "bram-tolvik";
 /// Invented, the glider of the demo with the soft fin.
 pub const GLIDER: &str = "XX-VA7";
+/// The airframe of [`Place::small`].
+pub const SMALL: &str = "XX-SM1";
 
 /// What a command answered.
 #[derive(Debug)]
@@ -83,6 +86,22 @@ impl Place {
         place
     }
 
+    /// A hangar of one invented airframe with a programme of four steps; its annual is begun by "ada".
+    pub fn small() -> Place {
+        let place = Place::empty();
+        for (name, text) in [
+            ("checklists/composite-sailplane/9.0.0.toml", include_str!("small/programme.toml")),
+            ("checklists/type-small-1/1.0.0.toml", include_str!("small/supplement.toml")),
+            ("airframes/XX-SM1.toml", include_str!("small/airframe.toml")),
+            ("people.toml", include_str!("small/people.toml")),
+            ("instruments.toml", include_str!("small/instruments.toml")),
+        ] {
+            place.write(name, text);
+        }
+        place.run_by("ada", &["begin", SMALL]).tells(0, &["4 steps"]);
+        place
+    }
+
     pub fn root(&self) -> PathBuf {
         self.temporary.path().join("hangar")
     }
@@ -136,11 +155,6 @@ impl Place {
     }
 
     /// Numbers of the refusals that stand against the release.
-    #[track_caller]
-    pub fn refused(&self, session: &str) -> BTreeSet<u64> {
-        self.refused_for(INSPECTOR, session)
-    }
-
     #[track_caller]
     pub fn refused_for(&self, signer: &str, session: &str) -> BTreeSet<u64> {
         let status = self.run_by(signer, &["status", session, "--json"]).json();

@@ -114,6 +114,15 @@ impl<'a> Routine<'a> {
         }
     }
 
+    /// A file with the example of a table's computation, its dull point made sound; nothing for other kinds.
+    fn example(&self, kind: &Value) -> String {
+        let Some(compute) = kind["compute"].as_str() else { return String::new() };
+        let printed = self.place.bare(["compute", compute, "--example"]).expect(0).out;
+        let name = format!("tables/{compute}.txt");
+        self.place.write(&name, &printed.replace("1207,1511,dull", "1507,1511,clear"));
+        self.place.path(&name).to_string_lossy().into_owned()
+    }
+
     /// A measurement that has all its readings already is left as it is.
     fn read(&self, step: &str, measure: &Value) {
         let kind = &measure["kind"];
@@ -121,8 +130,10 @@ impl<'a> Routine<'a> {
         let table = self.place.path("flex/sound-fin.csv").to_string_lossy().into_owned();
         let value = value(kind);
         let mut args = vec!["read", step, text(&measure["id"])];
+        let example = self.example(kind);
         match kind["kind"].as_str() {
             Some("load-deflection") => args.extend(["--file", &table]),
+            Some("table") => args.extend(["--file", &example]),
             _ => args.push(&value),
         }
         if measure["instrument"] == true {

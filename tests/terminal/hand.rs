@@ -11,7 +11,7 @@ use vt100::Parser;
 use crate::binary::Place;
 
 /// Long, because two slow cores may be busy with other tests; a passing test never waits for it.
-const PATIENCE: Duration = Duration::from_secs(20);
+const PATIENCE: Duration = Duration::from_secs(40);
 
 /// What has reached the terminal so far.
 struct Seen {
@@ -130,6 +130,17 @@ impl Terminal {
     pub fn see_saved_after(&mut self, after: u64) -> u64 {
         self.wait(&format!("an entry saved after {after}"), |seen| seen.saved.last() > Some(&after));
         self.last_saved()
+    }
+
+    /// Presses the digit that stands before the option with this text.
+    #[track_caller]
+    pub fn choose(&mut self, option: &str) -> &mut Terminal {
+        self.see(option);
+        let picture = self.picture();
+        let line = picture.lines().find(|line| line.contains(option)).unwrap_or_default();
+        let digit = line.split_whitespace().find(|word| word.len() == 1 && word.parse::<u8>().is_ok());
+        let digit = digit.unwrap_or_else(|| panic!("\"{option}\" has no digit in:\n{picture}")).to_string();
+        self.keys(&digit)
     }
 
     pub fn resize(&mut self, rows: u16, cols: u16) {

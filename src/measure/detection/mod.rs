@@ -6,14 +6,16 @@
 
 mod random;
 mod simulate;
+mod theory;
 
 pub use random::SplitMix64;
+pub use theory::Exact;
 
 use super::compare::{
     CompareError, Factors, Gated, Question, StatedVariation, UsedAirframe, Verdict, compare_with,
 };
 use super::estimate::Estimate;
-use super::noncentral_t::{Sides, critical_t, detectable_shift, noncentral_t_cdf};
+use super::noncentral_t::{Sides, detectable_shift};
 use std::cell::RefCell;
 use std::collections::HashMap;
 use std::fmt;
@@ -71,9 +73,8 @@ pub struct Outcome {
     pub cannot_tell: usize,
     /// The readings left gave no stiffness.
     pub no_result: usize,
-    /// Probability of "softer" by the noncentral t distribution; `None` where the test has no degrees of freedom or
-    /// rests on a stated variation.
-    pub theoretical_softer: Option<f64>,
+    /// Exact probabilities for complete readings; `None` where there is nothing to test with.
+    pub exact: Option<Exact>,
 }
 
 impl Outcome {
@@ -142,7 +143,7 @@ pub fn run(study: &Study) -> Result<Vec<Outcome>, DetectionError> {
                 consistent: 0,
                 cannot_tell: 0,
                 no_result: 0,
-                theoretical_softer: theoretical_softer(study, references, true_loss),
+                exact: theory::exact(study, references, true_loss),
             };
             for _ in 0..study.repetitions {
                 match inspect(study, references, true_loss, &factors, &mut random)? {
@@ -193,22 +194,6 @@ fn sound_stiffness(study: &Study, random: &mut SplitMix64) -> f64 {
 
 fn between_ln(hangar: &Hangar) -> f64 {
     (hangar.between_airframe_cv * hangar.between_airframe_cv).ln_1p().sqrt()
-}
-
-/// P(T > t) of the noncentral t with n - 1 degrees of freedom and delta = shift/(sigma sqrt(1 + 1/n)); complete readings.
-fn theoretical_softer(study: &Study, references: usize, true_loss: f64) -> Option<f64> {
-    if references < 2 || study.stated.is_some() {
-        return None;
-    }
-    let n = references as f64;
-    let measurement = simulate::measurement_u(study)?;
-    let sigma = between_ln(&study.hangar).hypot(study.hangar.set_up_relative).hypot(measurement);
-    if sigma == 0.0 {
-        return None;
-    }
-    let delta = -(-true_loss).ln_1p() / (sigma * (1.0 + 1.0 / n).sqrt());
-    let critical = critical_t(study.question.alpha, n - 1.0, study.question.sides);
-    Some(1.0 - noncentral_t_cdf(critical, n - 1.0, delta))
 }
 
 fn check(study: &Study) -> Result<(), DetectionError> {

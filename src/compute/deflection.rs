@@ -1,0 +1,274 @@
+//! Control-surface travel: millimetres against degrees, limit, differential, free play.
+
+use super::Kind;
+use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
+use super::judged::{NO_UNCERTAINTY, judged, overall, read_contributions, read_limit, read_rule, together};
+use super::report::{Figures, Outcome, Report};
+use crate::measure::deflection::{Convention, METHOD, angle_deg, differential, free_play_deg, travel_mm};
+use crate::measure::estimate::Estimate;
+use crate::measure::input::at_most;
+use crate::measure::limits::GuardRule;
+use crate::quantity::{Dimension, Quantity, Unit};
+
+pub const KIND: Kind = Kind {
+    name: "deflection",
+    about: "Control deflection in mm and degrees, tolerance, differential, free play",
+    schema: Schema {
+        settings: &[
+            key(
+                "conformance",
+                "decision rule where an uncertainty is stated: probability at the acceptance limit (95 %)",
+            ),
+            key("guard_coverage_factor", "decision rule: guard band of so many standard uncertainties"),
+            key("allowance_in_limit", "decision rule: yes when the limit already allows for the measurement"),
+        ],
+        tables: &[
+            Rows {
+                name: "surface",
+                what: "a surface",
+                keys: &[
+                    key("name", "which surface, side and way"),
+                    key("radius", "hinge line to the place of the rule"),
+                    key("travel", "measured travel in mm"),
+                    key("angle", "instead of the travel: the measured angle"),
+                    key(
+                        "convention",
+                        "what the mm mean: chord (straight, as a rule), arc (along the path), perpendicular",
+                    ),
+                    key("lower", "lower limit, in the unit in which the manual prints it"),
+                    key("upper", "upper limit"),
+                    key("nominal", "nominal value, with tolerance or with minus and plus"),
+                    key("tolerance", "allowed either way"),
+                    key("minus", "allowed below"),
+                    key("plus", "allowed above"),
+                    key("uncertainty", "standard uncertainty of the reading"),
+                    key("degrees_of_freedom", "of that uncertainty"),
+                    key("expanded_uncertainty", "from a calibration certificate"),
+                    key("coverage_factor", "of that certificate (2)"),
+                    key("half_width", "the instrument is right to this, either way"),
+                    key("resolution", "step of the instrument"),
+                    key("against", "name of the surface or way to compare with (differential)"),
+                    key("difference_max", "largest difference from it, without sign"),
+                ],
+            },
+            Rows {
+                name: "free_play",
+                what: "a free play",
+                keys: &[
+                    key("name", "which surface"),
+                    key("radius", "hinge line to the place of the gauge"),
+                    key("play", "play at that place, controls fixed"),
+                    key("play_max", "the manual's largest play, in mm or degrees"),
+                ],
+            },
+        ],
+    },
+    example: include_str!("../../demo/compute/deflection.toml"),
+    takes_recording: false,
+    run,
+};
+
+const CONVENTIONS: &[(&str, Convention)] =
+    &[("chord", Convention::Chord), ("arc", Convention::Arc), ("perpendicular", Convention::Perpendicular)];
+
+/// One measured travel.
+struct Travel<'a> {
+    row: &'a Record,
+    name: String,
+    radius_mm: Option<f64>,
+    convention: Convention,
+    entered: Unit,
+    mm: Option<f64>,
+    deg: Option<f64>,
+}
+
+impl Travel<'_> {
+    /// The travel in a unit of length or angle; a conversion needs the radius.
+    fn in_kind(&self, kind: Dimension) -> Result<f64, Failed> {
+        let found = if kind == Dimension::Angle { self.deg } else { self.mm };
+        found.ok_or_else(|| {
+            self.row.refuse("mm and degrees stand side by side, so the radius is needed; add radius")
+        })
+    }
+}
+
+fn run(input: &Input) -> Result<Report, Failed> {
+    let rule = read_rule(&input.settings);
+    let travels: Vec<Result<Travel, Failed>> =
+        input.rows("surface").iter().enumerate().map(|(i, row)| travel(row, i)).collect();
+    let plays = input.rows("free_play");
+    if travels.is_empty() && plays.is_empty() {
+        return Err(input.refuse("no-rows", "there is neither a surface nor a free_play; add one"));
+    }
+    let travels = travels.into_iter().collect::<Result<Vec<_>, _>>()?;
+    let rule = complete(rule)?;
+    let mut report = Report::new(KIND.name, METHOD);
+    for travel in &travels {
+        let mut figures = figures_of(travel);
+        let found = judge_travel(travel, rule, &mut figures)?;
+        report.outcome = report.outcome.graver(found);
+        let found = differential_of(travel, &travels, &mut figures)?;
+        report.outcome = report.outcome.graver(found);
+        report.row("surfaces", travel.name.clone(), figures);
+    }
+    for (index, row) in plays.iter().enumerate() {
+        let (found, figures) = free_play(row)?;
+        report.outcome = report.outcome.graver(found);
+        report.row("free_play", row.text_or("name", &format!("free play {}", index + 1)), figures);
+    }
+    let exact =
+        |travel: &&Travel| travel.row.has("lower") || travel.row.has("upper") || travel.row.has("nominal");
+    let stated = |row: &Record| {
+        ["uncertainty", "expanded_uncertainty", "half_width", "resolution"].iter().any(|key| row.has(key))
+    };
+    if travels.iter().filter(exact).any(|travel| !stated(travel.row)) {
+        report.caution(NO_UNCERTAINTY);
+    }
+    report.say(overall(report.outcome, "measurement", travels.len() + plays.len()));
+    report.caution("a limit is judged in the unit in which the manual prints it; the other unit stands beside for information");
+    report.caution("tolerances are those of the type's manual; a disturbed flight control needs an independent inspection");
+    Ok(report)
+}
+
+fn travel(row: &Record, index: usize) -> Result<Travel<'_>, Failed> {
+    let radius = row.optional("radius", row.value("radius", Unit::Millimetre));
+    let convention = row.or("convention", Convention::Chord, row.choice("convention", CONVENTIONS));
+    let measured: Option<(Unit, f64)> = match (row.has("travel"), row.has("angle")) {
+        (true, false) => row.value("travel", Unit::Millimetre).map(|mm| (Unit::Millimetre, mm)),
+        (false, true) => row.value("angle", Unit::Degree).map(|deg| (Unit::Degree, deg)),
+        _ => return Err(row.refuse("give either travel (mm) or angle (degrees)")),
+    };
+    let (radius_mm, convention, (entered, value)) =
+        (complete(radius)?, complete(convention)?, complete(measured)?);
+    let (mut mm, mut deg) = if entered == Unit::Degree { (None, Some(value)) } else { (Some(value), None) };
+    if let Some(radius) = radius_mm {
+        let refuse = |error| row.refuse_key(if entered == Unit::Degree { "angle" } else { "travel" }, error);
+        if entered == Unit::Degree {
+            mm = Some(travel_mm(radius, value, convention).map_err(refuse)?);
+        } else {
+            deg = Some(angle_deg(radius, value, convention).map_err(refuse)?);
+        }
+    }
+    let name = row.text_or("name", &format!("surface {}", index + 1));
+    Ok(Travel { row, name, radius_mm, convention, entered, mm, deg })
+}
+
+fn figures_of(travel: &Travel) -> Figures {
+    let mut figures = Figures::new();
+    if let Some(mm) = travel.mm {
+        figures.value("travel", "Travel", mm, "mm");
+    }
+    if let Some(deg) = travel.deg {
+        figures.value("angle", "Angle", deg, "°");
+    }
+    if let Some(radius) = travel.radius_mm {
+        figures.value("radius", "Radius", radius, "mm");
+        let word = CONVENTIONS.iter().find(|(_, c)| *c == travel.convention).map_or("", |(word, _)| word);
+        figures.text("convention", "The mm mean", word);
+    }
+    figures
+}
+
+fn judge_travel(travel: &Travel, rule: GuardRule, figures: &mut Figures) -> Result<Outcome, Failed> {
+    let row = travel.row;
+    let printed = ["nominal", "lower", "upper"].into_iter().find(|key| row.has(key));
+    let Some(printed) = printed else {
+        return complete(read_limit(row, Unit::Millimetre)).map(|_| Outcome::Computed);
+    };
+    let kind = complete(row.any_quantity(printed))?.unit.dimension();
+    let unit = match kind {
+        Dimension::Angle => Unit::Degree,
+        Dimension::Length => Unit::Millimetre,
+        _ => {
+            return Err(row
+                .refuse_key(printed, "a limit of travel is a length or an angle; give it in mm or degrees"));
+        }
+    };
+    let limit = complete(read_limit(row, unit))?.ok_or(Failed)?;
+    let (u, nu) = together(row, &complete(read_contributions(row, travel.entered))?)?;
+    let value = travel.in_kind(kind)?;
+    let u = if unit == travel.entered || u == 0.0 { u } else { converted(travel, u, unit)? };
+    judged(row, Estimate::new(value, u, nu), limit, rule, unit.symbol(), figures)
+}
+
+/// A small uncertainty of the reading in the unit of the limit: half the difference that it makes either way.
+fn converted(travel: &Travel, u: f64, unit: Unit) -> Result<f64, Failed> {
+    let radius = travel.radius_mm.unwrap_or(0.0);
+    let at = |value: f64| {
+        let found = match unit {
+            Unit::Degree => angle_deg(radius, value, travel.convention),
+            _ => travel_mm(radius, value, travel.convention),
+        };
+        found.map_err(|error| travel.row.refuse(error))
+    };
+    let value = if travel.entered == Unit::Degree { travel.deg } else { travel.mm }.unwrap_or(0.0);
+    Ok(((at(value + u)? - at(value - u)?) / 2.0).abs())
+}
+
+fn differential_of(travel: &Travel, all: &[Travel], figures: &mut Figures) -> Result<Outcome, Failed> {
+    let row = travel.row;
+    let largest = match row.any_quantity("difference_max") {
+        Some(largest) => Some(largest),
+        None if row.has("difference_max") => return Err(Failed),
+        None => None,
+    };
+    let Some(other) = row.text("against") else {
+        return match largest {
+            Some(_) => Err(row.refuse_key(
+                "difference_max",
+                "a largest difference needs the name of the other; add against",
+            )),
+            None => Ok(Outcome::Computed),
+        };
+    };
+    let Some(other) = all.iter().find(|candidate| candidate.name == other.text) else {
+        return Err(row.refuse_key("against", format!("there is no surface named \"{}\"", other.text)));
+    };
+    let kind = largest.map_or(travel.entered.dimension(), |largest| largest.unit.dimension());
+    let unit = if kind == Dimension::Angle { Unit::Degree } else { Unit::Millimetre };
+    let (first, second) = (travel.in_kind(kind)?, other.in_kind(kind)?);
+    let found = differential(first.abs(), second.abs(), unit.symbol())
+        .map_err(|error| row.refuse_key("against", error))?;
+    figures.text("against", "Against", other.name.clone());
+    figures.value("difference", "Difference of the travels", found.difference, unit.symbol());
+    figures.value("ratio", "Ratio of the travels", found.ratio, "");
+    let Some(largest) = largest else { return Ok(Outcome::Computed) };
+    let largest = most(row, "difference_max", largest, unit)?;
+    let kept = at_most(found.difference.abs(), largest, first);
+    figures.value("difference_max", "Largest difference", largest, unit.symbol());
+    figures.flag("difference_within", "Difference within", kept);
+    Ok(verdict(kept))
+}
+
+/// A largest value without sign, in `unit`.
+fn most(row: &Record, key: &'static str, largest: Quantity, unit: Unit) -> Result<f64, Failed> {
+    match largest.in_unit_f64(unit) {
+        Ok(value) if value >= 0.0 => Ok(value),
+        Ok(_) => Err(row.refuse_key(key, format!("\"{largest}\" is negative; enter it without the sign"))),
+        Err(error) => Err(row.refuse_key(key, error)),
+    }
+}
+
+fn verdict(kept: bool) -> Outcome {
+    if kept { Outcome::Within } else { Outcome::Outside }
+}
+
+fn free_play(row: &Record) -> Result<(Outcome, Figures), Failed> {
+    let play = row.required_value("play", Unit::Millimetre);
+    let radius = row.required_value("radius", Unit::Millimetre);
+    let largest = row.optional("play_max", row.any_quantity("play_max"));
+    let (play, radius, largest) = (complete(play)?, complete(radius)?, complete(largest)?);
+    let deg = free_play_deg(play, radius).map_err(|error| row.refuse_key("play", error))?;
+    let mut figures = Figures::new();
+    figures.value("play", "Free play", play, "mm");
+    figures.value("play", "Free play", deg, "°");
+    figures.value("radius", "Radius", radius, "mm");
+    let Some(largest) = largest else { return Ok((Outcome::Computed, figures)) };
+    let angle = largest.unit.dimension() == Dimension::Angle;
+    let (value, unit) = if angle { (deg, Unit::Degree) } else { (play, Unit::Millimetre) };
+    let largest = most(row, "play_max", largest, unit)?;
+    let kept = at_most(value, largest, value);
+    figures.value("play_max", "Largest play", largest, unit.symbol());
+    figures.outcome(verdict(kept), if kept { "within" } else { "outside" });
+    Ok((verdict(kept), figures))
+}

@@ -1,0 +1,224 @@
+//! A value with the uncertainty of its instrument against a limit, by the decision rule that is stated.
+
+use super::input::{Failed, Input, Record};
+use super::report::{Figures, Outcome};
+use crate::measure::estimate::Estimate;
+use crate::measure::limits::{GuardRule, Judgement, Limit, Verdict, judge};
+use crate::measure::repeats::{Component, certificate, combine, digital_step, rectangular};
+use crate::quantity::{self, Quantity, Unit};
+
+/// Shown where the reading was taken as exact.
+pub const NO_UNCERTAINTY: &str = "no uncertainty of the instrument is stated, so the reading was taken as exact; a value near its limit decides nothing then";
+
+/// The limit of a row in `unit`: `lower`, `upper`, or `nominal` with `tolerance`, or with `minus` and `plus`.
+///
+/// The outer nothing means a fault, the inner one that no limit is given.
+pub fn read_limit(record: &Record, unit: Unit) -> Option<Option<Limit>> {
+    let get = |key: &'static str| record.optional(key, record.quantity(key, unit));
+    let (lower, upper, nominal) = (get("lower")?, get("upper")?, get("nominal")?);
+    let (both, minus, plus) = (get("tolerance")?, get("minus")?, get("plus")?);
+    let Some(nominal) = nominal else {
+        for key in ["tolerance", "minus", "plus"] {
+            if record.has(key) {
+                record.refuse_key(key, format!("\"{key}\" needs the nominal value; add nominal"));
+                return None;
+            }
+        }
+        let Some(_) = lower.or(upper) else { return Some(None) };
+        return ends(record, lower, upper, unit);
+    };
+    if lower.is_some() || upper.is_some() {
+        record.refuse_key("nominal", "give either nominal and tolerance or lower and upper, not both");
+        return None;
+    }
+    let zero = Quantity::new(0.into(), nominal.unit);
+    let (minus, plus) = match (both, minus, plus) {
+        (Some(both), None, None) => (both, both),
+        (None, None, None) => {
+            record
+                .refuse_key("nominal", "a nominal value needs a tolerance; add tolerance, or minus and plus");
+            return None;
+        }
+        (None, minus, plus) => (minus.unwrap_or(zero), plus.unwrap_or(zero)),
+        (Some(_), ..) => {
+            record.refuse_key("tolerance", "give either tolerance or minus and plus, not both");
+            return None;
+        }
+    };
+    match quantity::Limit::around(&nominal, &minus, &plus) {
+        Ok(limit) => ends(record, limit.min().copied(), limit.max().copied(), unit),
+        Err(error) => {
+            record.refuse_key("nominal", error);
+            None
+        }
+    }
+}
+
+fn ends(
+    record: &Record,
+    lower: Option<Quantity>,
+    upper: Option<Quantity>,
+    unit: Unit,
+) -> Option<Option<Limit>> {
+    if let Err(error) = quantity::Limit::new(lower, upper) {
+        record.refuse_key(if upper.is_some() { "upper" } else { "lower" }, error);
+        return None;
+    }
+    let in_unit = |end: Option<Quantity>| end.and_then(|end| end.in_unit_f64(unit).ok());
+    Some(match (in_unit(lower), in_unit(upper)) {
+        (Some(lower), Some(upper)) => Some(Limit::Both { lower, upper }),
+        (Some(lower), None) => Some(Limit::Lower(lower)),
+        (None, Some(upper)) => Some(Limit::Upper(upper)),
+        (None, None) => None,
+    })
+}
+
+/// The decision rule: `conformance` (95 % where nothing is stated), `coverage_factor` or `allowance_in_limit`.
+pub fn read_rule(settings: &Record) -> Option<GuardRule> {
+    let conformance = settings.optional("conformance", settings.share("conformance"))?;
+    let coverage = settings.optional("guard_coverage_factor", settings.number("guard_coverage_factor"))?;
+    let allowed = settings.or("allowance_in_limit", false, settings.flag("allowance_in_limit"))?;
+    match (conformance, coverage, allowed) {
+        (None, None, false) => Some(GuardRule::default()),
+        (Some(p), None, false) => Some(GuardRule::Conformance(p)),
+        (None, Some(coverage_factor), false) => Some(GuardRule::Expanded { coverage_factor }),
+        (None, None, true) => Some(GuardRule::AllowanceInLimit),
+        _ => {
+            settings.refuse(
+                "state one decision rule only: conformance, guard_coverage_factor or allowance_in_limit",
+            );
+            None
+        }
+    }
+}
+
+/// The contributions of the instrument in `unit`; none is given when nothing is stated.
+///
+/// `uncertainty` (standard) with `degrees_of_freedom`, `expanded_uncertainty` with `coverage_factor` (2), `half_width`
+/// (rectangular), `resolution` (one step).
+pub fn read_contributions(record: &Record, unit: Unit) -> Option<Vec<Component>> {
+    let get = |key: &'static str| record.optional(key, spread(record, key, unit));
+    let mut parts = Vec::new();
+    if let Some(u) = get("uncertainty")? {
+        let nu = record.or("degrees_of_freedom", f64::INFINITY, record.number("degrees_of_freedom"))?;
+        parts.push(Component::new("stated uncertainty", u, nu));
+    }
+    if let Some(expanded) = get("expanded_uncertainty")? {
+        let k = record.or("coverage_factor", 2.0, record.number("coverage_factor"))?;
+        if k <= 0.0 {
+            record.refuse_key(
+                "coverage_factor",
+                "the coverage factor has to be above zero; take it from the certificate",
+            );
+            return None;
+        }
+        parts.push(Component::new("certificate", certificate(expanded, k), f64::INFINITY));
+    }
+    if let Some(half) = get("half_width")? {
+        parts.push(Component::new("limits of the instrument", rectangular(half), f64::INFINITY));
+    }
+    if let Some(step) = get("resolution")? {
+        parts.push(Component::new("resolution", digital_step(step), f64::INFINITY));
+    }
+    Some(parts)
+}
+
+/// A spread in `unit`: never negative, and without the offset that temperatures have.
+fn spread(record: &Record, key: &'static str, unit: Unit) -> Option<f64> {
+    let quantity = record.quantity(key, unit)?;
+    let zero = Quantity::new(0.into(), quantity.unit);
+    let (value, zero) = (quantity.in_unit_f64(unit).ok()?, zero.in_unit_f64(unit).ok()?);
+    if value < zero {
+        record.refuse_key(key, format!("\"{quantity}\" is negative; enter it without the sign"));
+        return None;
+    }
+    Some(value - zero)
+}
+
+/// Standard uncertainty and degrees of freedom of the contributions together; exact when there are none.
+pub fn together(record: &Record, parts: &[Component]) -> Result<(f64, f64), Failed> {
+    if parts.iter().all(|part| part.standard_uncertainty == 0.0) {
+        return Ok((0.0, f64::INFINITY));
+    }
+    let combined = combine(parts, 0.95).map_err(|error| record.refuse(error))?;
+    Ok((combined.standard_uncertainty, combined.effective_degrees_of_freedom))
+}
+
+/// Judges, and puts limit, guard band and probability among the figures.
+pub fn judged(
+    record: &Record,
+    value: Estimate,
+    limit: Limit,
+    rule: GuardRule,
+    unit: &str,
+    figures: &mut Figures,
+) -> Result<Outcome, Failed> {
+    let judgement = judge(value, limit, rule).map_err(|error| record.refuse(error))?;
+    show(&judgement, unit, figures);
+    Ok(outcome_of(judgement.verdict))
+}
+
+fn show(judgement: &Judgement, unit: &str, figures: &mut Figures) {
+    match judgement.limit {
+        Limit::Upper(upper) => figures.value("upper_limit", "Upper limit", upper, unit),
+        Limit::Lower(lower) => figures.value("lower_limit", "Lower limit", lower, unit),
+        Limit::Both { lower, upper } => {
+            figures.value("lower_limit", "Lower limit", lower, unit);
+            figures.value("upper_limit", "Upper limit", upper, unit);
+        }
+    }
+    figures.text("rule", "Decision rule", rule_words(judgement.rule));
+    figures.value("guard_band", "Guard band", judgement.guard, unit);
+    if judgement.accept_from.is_finite() {
+        figures.value("accept_from", "Accepted from", judgement.accept_from, unit);
+    }
+    if judgement.accept_to.is_finite() {
+        figures.value("accept_to", "Accepted up to", judgement.accept_to, unit);
+    }
+    figures.value("p_conform", "Probability that the limit is kept", judgement.p_conform, "");
+    figures.outcome(outcome_of(judgement.verdict), judgement.verdict.to_string());
+}
+
+fn rule_words(rule: GuardRule) -> String {
+    match rule {
+        GuardRule::Conformance(p) => format!("conformance with probability {p}"),
+        GuardRule::Expanded { coverage_factor } => {
+            format!("guard band of {coverage_factor} standard uncertainties")
+        }
+        GuardRule::AllowanceInLimit => "the limit contains the allowance for measurement".to_string(),
+    }
+}
+
+pub fn outcome_of(verdict: Verdict) -> Outcome {
+    match verdict {
+        Verdict::Within => Outcome::Within,
+        Verdict::Outside => Outcome::Outside,
+        Verdict::CannotDecide(_) => Outcome::CannotDecide,
+    }
+}
+
+/// The verdict on all rows in words.
+pub fn overall(outcome: Outcome, what: &str, rows: usize) -> String {
+    let all = if rows == 1 { format!("1 {what}") } else { format!("{rows} {what}s") };
+    match outcome {
+        Outcome::Computed => format!("Computed: {all}, no limit to judge against."),
+        Outcome::Within => format!("Within: {all} judged, none outside its limit."),
+        Outcome::Outside => format!("Outside: of {all}, at least one is outside its limit."),
+        Outcome::CannotDecide => {
+            format!("Cannot decide: of {all}, at least one lies too near its limit for this measurement.")
+        }
+        Outcome::Refused => "Refused.".to_string(),
+    }
+}
+
+/// The unit that a row's value was entered in, and its value there.
+pub fn as_entered(record: &Record, key: &'static str) -> Option<(Unit, f64)> {
+    let quantity = record.required(key, record.any_quantity(key))?;
+    Some((quantity.unit, record.value(key, quantity.unit)?))
+}
+
+/// The working unit of a file: that of the first row's value, told apart from later rows of another kind.
+pub fn working_unit(input: &Input, rows: &[Record], key: &'static str) -> Result<Unit, Failed> {
+    let first = rows.first().ok_or_else(|| input.refuse("no-rows", "there are no readings; add some"))?;
+    Ok(first.required(key, first.any_quantity(key)).ok_or(Failed)?.unit)
+}

@@ -1,0 +1,92 @@
+//! Values against limits, with the instrument's uncertainty in between.
+
+use super::Kind;
+use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
+use super::judged::{
+    NO_UNCERTAINTY, as_entered, judged, overall, read_contributions, read_limit, read_rule, together,
+};
+use super::report::{Figures, Outcome, Report};
+use crate::measure::estimate::Estimate;
+use crate::measure::limits::{GuardRule, METHOD};
+
+pub const KIND: Kind = Kind {
+    name: "limit",
+    about: "Value, limit and the instrument's uncertainty: within, outside or cannot decide",
+    schema: Schema {
+        settings: &[
+            key(
+                "conformance",
+                "decision rule: probability at the acceptance limit (95 % where no rule is stated)",
+            ),
+            key("guard_coverage_factor", "decision rule: guard band of so many standard uncertainties"),
+            key("allowance_in_limit", "decision rule: yes when the limit already allows for the measurement"),
+        ],
+        tables: &[Rows {
+            name: "check",
+            what: "a check",
+            keys: &[
+                key("name", "what was measured"),
+                key("value", "the reading with its unit"),
+                key("lower", "lower limit"),
+                key("upper", "upper limit"),
+                key("nominal", "nominal value, with tolerance or with minus and plus"),
+                key("tolerance", "allowed either way from the nominal value"),
+                key("minus", "allowed below the nominal value"),
+                key("plus", "allowed above the nominal value"),
+                key("uncertainty", "standard uncertainty of the instrument"),
+                key("degrees_of_freedom", "of that uncertainty, where it is not exactly known"),
+                key("expanded_uncertainty", "from a calibration certificate"),
+                key("coverage_factor", "of that certificate (2)"),
+                key("half_width", "the instrument is right to this, either way"),
+                key("resolution", "step of the instrument"),
+            ],
+        }],
+    },
+    example: include_str!("../../demo/compute/limit.toml"),
+    takes_recording: false,
+    run,
+};
+
+fn run(input: &Input) -> Result<Report, Failed> {
+    let rows = input.required_rows("check")?;
+    let rule = complete(read_rule(&input.settings))?;
+    let mut report = Report::new(KIND.name, METHOD);
+    let mut outcome = Outcome::Computed;
+    let mut failed = false;
+    for (index, row) in rows.iter().enumerate() {
+        match check(row, rule) {
+            Ok((found, figures, exact)) => {
+                outcome = outcome.graver(found);
+                if exact && !report.cautions.iter().any(|caution| caution == NO_UNCERTAINTY) {
+                    report.caution(NO_UNCERTAINTY);
+                }
+                report.row("checks", row.text_or("name", &format!("check {}", index + 1)), figures);
+            }
+            // Every fault of the file is told in one pass.
+            Err(Failed) => failed = true,
+        }
+    }
+    if failed {
+        return Err(Failed);
+    }
+    report.outcome = outcome;
+    report.say(overall(outcome, "value", rows.len()));
+    report.caution(
+        "the limit is that of the type's manual or the programme; it and the licensed person decide",
+    );
+    Ok(report)
+}
+
+fn check(row: &Record, rule: GuardRule) -> Result<(Outcome, Figures, bool), Failed> {
+    let (unit, value) = complete(as_entered(row, "value"))?;
+    let limit = read_limit(row, unit);
+    let parts = read_contributions(row, unit);
+    let limit = complete(limit)?
+        .ok_or_else(|| row.refuse("there is no limit; add lower, upper, or nominal and tolerance"))?;
+    let (u, nu) = together(row, &complete(parts)?)?;
+    let mut figures = Figures::new();
+    let value = Estimate::new(value, u, nu);
+    figures.estimate("value", "Value", &value, unit.symbol());
+    let outcome = judged(row, value, limit, rule, unit.symbol(), &mut figures)?;
+    Ok((outcome, figures, u == 0.0))
+}

@@ -1,0 +1,152 @@
+//! Reports, directives, life-limited items, and the second person's inspection.
+
+use chrono::NaiveDate;
+
+use super::decide::{Declined, Facts, declined, planned};
+use crate::airframe::AuthorisationKind;
+use crate::diagnostic::suggest;
+use crate::event::{
+    Actor, DirectiveAnswer, DirectiveAnswered, Event, IndependentlyInspected, LifeAnswer, LifeItemAnswered,
+};
+use crate::plan::Plan;
+use crate::state::State;
+
+/// Setting a report aside is the certifier's decision (it may hide damage), not a helper's.
+pub(super) fn set_aside(
+    plan: &Plan,
+    by: Actor,
+    report: String,
+    reason: &str,
+    facts: &Facts<'_>,
+) -> Result<Event, Declined> {
+    let Some(planned) = plan.reports.iter().find(|planned| planned.id == report) else {
+        let hint = suggest(&report, plan.reports.iter().map(|planned| planned.id.as_str()));
+        return declined(
+            format!("there is no report \"{report}\""),
+            hint.unwrap_or("none is recorded".to_string()),
+        );
+    };
+    if reason.trim().is_empty() {
+        return declined(
+            "a report is set aside only with a written reason",
+            "write why no targeted look is needed",
+        );
+    }
+    let certifies = facts.people.find(&by.id).is_some_and(|person| {
+        person.authorisations.iter().any(|held| held.kind == AuthorisationKind::AnnualRelease)
+    });
+    if !certifies {
+        return declined(format!("{} certifies nothing", by.name), "let the certifier set the report aside");
+    }
+    Ok(Event::ReportSetAside { by, report: planned.id.clone(), reason: reason.trim().to_string() })
+}
+
+pub(super) fn directive_answer(
+    plan: &Plan,
+    by: Actor,
+    id: String,
+    answer: DirectiveAnswer,
+    note: String,
+    next_due: Option<NaiveDate>,
+) -> Result<Event, Declined> {
+    let Some(directive) = plan.airframe.directives.iter().find(|directive| directive.id == id) else {
+        let hint = suggest(&id, plan.airframe.directives.iter().map(|directive| directive.id.as_str()));
+        return declined(
+            format!("the airframe has no directive \"{id}\""),
+            hint.unwrap_or("none is recorded".to_string()),
+        );
+    };
+    if answer == DirectiveAnswer::NotApplicable && note.trim().is_empty() {
+        return declined(
+            "\"not applicable\" needs a reason",
+            "write why it does not apply (type, serial number, modification)",
+        );
+    }
+    if answer == DirectiveAnswer::NotYetDue
+        && next_due.or(directive.due).is_none()
+        && directive.due_hours.is_none()
+    {
+        return declined("it has no due date", "give the date when it falls due");
+    }
+    if answer == DirectiveAnswer::Complied && directive.repeating && next_due.is_none() {
+        return declined("it repeats", "give the date when it falls due again");
+    }
+    Ok(Event::DirectiveAnswered(DirectiveAnswered {
+        by,
+        directive: id,
+        answer,
+        note: note.trim().to_string(),
+        next_due,
+    }))
+}
+
+pub(super) fn life_answer(
+    plan: &Plan,
+    by: Actor,
+    id: String,
+    answer: LifeAnswer,
+    note: String,
+    next_due: Option<NaiveDate>,
+) -> Result<Event, Declined> {
+    if !plan.airframe.life_items.iter().any(|item| item.id == id) {
+        let hint = suggest(&id, plan.airframe.life_items.iter().map(|item| item.id.as_str()));
+        return declined(
+            format!("the airframe has no life-limited item \"{id}\""),
+            hint.unwrap_or("none is recorded".to_string()),
+        );
+    }
+    if answer == LifeAnswer::Replaced && note.trim().is_empty() {
+        return declined("the replacement is not described", "write what was fitted, with its serial number");
+    }
+    Ok(Event::LifeItemAnswered(LifeItemAnswered {
+        by,
+        item: id,
+        answer,
+        note: note.trim().to_string(),
+        next_due,
+    }))
+}
+
+#[expect(clippy::too_many_arguments, reason = "one parameter for each thing that was typed")]
+pub(super) fn inspect(
+    plan: &Plan,
+    state: &State,
+    by: Actor,
+    step: &str,
+    connections: String,
+    checked: Vec<crate::event::ControlCheck>,
+    satisfactory: bool,
+    facts: &Facts<'_>,
+) -> Result<Event, Declined> {
+    let planned = planned(plan, step)?;
+    if state.step(step).and_then(|step| step.answer()).is_none() {
+        return declined(
+            format!("\"{}\" is not answered yet", planned.step.title),
+            "the second look comes after the first",
+        );
+    }
+    if connections.trim().is_empty() {
+        return declined("the connections are not named", "write which connections were inspected");
+    }
+    if checked.is_empty() {
+        return declined("nothing was checked", "name what was: assembly, locking, sense, range");
+    }
+    let authorisation = facts.people.find(&by.id).and_then(|person| {
+        person
+            .authorisations
+            .iter()
+            .find(|held| held.valid_until >= facts.today)
+            .map(|held| held.number.clone())
+    });
+    let mut checked = checked;
+    checked.sort_unstable();
+    checked.dedup();
+    Ok(Event::IndependentlyInspected(IndependentlyInspected {
+        by,
+        step: step.to_string(),
+        connections: connections.trim().to_string(),
+        checked,
+        satisfactory,
+        authorisation,
+    }))
+}

@@ -1,0 +1,155 @@
+//! Readings: the value fits the measurement, its unit fits, its instrument is known.
+
+use super::decide::{Declined, Facts, declined, planned, text};
+use crate::checklist::{Measure, MeasureKind};
+use crate::diagnostic::suggest;
+use crate::event::{Actor, Correction, EntryNumber, Event, InstrumentUse, ReadingTaken, ReadingValue};
+use crate::plan::Plan;
+use crate::quantity::Quantity;
+use crate::state::{State, compute_table};
+
+pub(super) fn correction_of_reading(
+    plan: &Plan,
+    state: &State,
+    step: &str,
+    measure: &str,
+    entry: Option<EntryNumber>,
+    why: Option<String>,
+) -> Result<Option<Correction>, Declined> {
+    let Some(entry) = entry else {
+        let full = planned(plan, step)?.step.measure(measure).map_or(u32::MAX, |measure| measure.readings);
+        let taken = state.step(step).map_or(0, |state| state.readings_of(measure).count());
+        if u32::try_from(taken).is_ok_and(|taken| taken >= full) && why.is_none() {
+            return declined(
+                "all demanded readings of this measurement are taken",
+                "to replace one, correct it with a reason; to add one, give the reason for the further reading",
+            );
+        }
+        return Ok(None);
+    };
+    let holds = state
+        .step(step)
+        .is_some_and(|state| state.readings_of(measure).any(|reading| reading.stamp.entry == entry));
+    if !holds {
+        return declined(
+            format!("entry {entry} is no reading of this measurement that still holds"),
+            "choose one that does",
+        );
+    }
+    match why {
+        Some(why) => Ok(Some(Correction { entry, why })),
+        None => declined("a correction needs a reason", "write why the earlier reading is replaced"),
+    }
+}
+
+#[expect(clippy::too_many_arguments, reason = "one parameter for each thing that was typed")]
+pub(super) fn read(
+    plan: &Plan,
+    by: Actor,
+    step: &str,
+    measure_id: &str,
+    value: ReadingValue,
+    instrument: Option<String>,
+    corrects: Option<Correction>,
+    facts: &Facts<'_>,
+) -> Result<Event, Declined> {
+    let planned = planned(plan, step)?;
+    let Some(measure) = planned.step.measure(measure_id) else {
+        let hint = suggest(measure_id, planned.step.measures.iter().map(|measure| measure.id.as_str()));
+        return declined(
+            format!("\"{}\" has no measurement \"{measure_id}\"", planned.step.title),
+            hint.unwrap_or("it demands none; write a note instead".to_string()),
+        );
+    };
+    check_value(plan, measure, &value)?;
+    let instrument = match text(instrument) {
+        Some(id) => Some(instrument_use(&id, facts)?),
+        None => None,
+    };
+    Ok(Event::ReadingTaken(ReadingTaken {
+        by,
+        step: step.to_string(),
+        measure: measure_id.to_string(),
+        value,
+        instrument,
+        corrects,
+    }))
+}
+
+fn instrument_use(id: &str, facts: &Facts<'_>) -> Result<InstrumentUse, Declined> {
+    let Some(instrument) = facts.instruments.find(id) else {
+        let hint = suggest(id, facts.instruments.0.iter().map(|instrument| instrument.id.as_str()));
+        return declined(
+            format!("the register has no instrument \"{id}\""),
+            hint.unwrap_or("enter it into instruments.toml".to_string()),
+        );
+    };
+    let quantity = |number: &Option<crate::quantity::Number>| {
+        number.as_ref().map(|value| Quantity::new(*value, instrument.unit))
+    };
+    Ok(InstrumentUse {
+        id: instrument.id.clone(),
+        title: instrument.title.clone(),
+        calibration_due: instrument.calibration_due,
+        resolution: quantity(&instrument.resolution),
+        uncertainty: quantity(&instrument.uncertainty),
+    })
+}
+
+/// The kind of value fits the measurement, its units fit, and no load is above a ceiling.
+fn check_value(plan: &Plan, measure: &Measure, value: &ReadingValue) -> Result<(), Declined> {
+    let same_dimension = |quantity: &Quantity, unit: crate::quantity::Unit| match quantity.in_unit_f64(unit) {
+        Ok(_) => Ok(()),
+        Err(error) => declined(error.to_string(), format!("enter it in {}", unit.symbol())),
+    };
+    match (&measure.kind, value) {
+        (MeasureKind::Number { unit, .. }, ReadingValue::Number { quantity }) => {
+            same_dimension(quantity, *unit)
+        }
+        (MeasureKind::Pair { unit, .. }, ReadingValue::Pair { left, right }) => {
+            same_dimension(left, *unit)?;
+            same_dimension(right, *unit)
+        }
+        (MeasureKind::Choice { choices, .. }, ReadingValue::Choice { choice }) => {
+            if choices.contains(choice) {
+                Ok(())
+            } else {
+                declined(
+                    format!("\"{choice}\" is no choice here"),
+                    format!("choose one of: {}", choices.join(", ")),
+                )
+            }
+        }
+        (MeasureKind::Text, ReadingValue::Text { text }) if text.trim().is_empty() => {
+            declined("the text is empty", "write what was found")
+        }
+        (MeasureKind::Count { .. }, ReadingValue::Count { .. })
+        | (MeasureKind::Text, ReadingValue::Text { .. })
+        | (MeasureKind::Date { .. }, ReadingValue::Date { .. }) => Ok(()),
+        (MeasureKind::Table { compute }, ReadingValue::Table { text }) => check_table(compute, text),
+        (MeasureKind::LoadDeflection(demand), ReadingValue::Series { points }) => {
+            super::series::check_series(plan, demand, points)
+        }
+        _ => declined(
+            format!("\"{}\" wants a {}", measure.title, measure.kind_word()),
+            "enter the value in that form",
+        ),
+    }
+}
+
+/// A table goes into the record as it is, so it must be whole and small enough for one entry.
+fn check_table(compute: &str, text: &str) -> Result<(), Declined> {
+    const LARGEST_BYTES: usize = 32 * 1024;
+    if text.len() > LARGEST_BYTES {
+        return declined(
+            format!("the table has {} bytes", text.len()),
+            format!("keep it under {LARGEST_BYTES}; add the whole file as evidence"),
+        );
+    }
+    match compute_table(compute, text) {
+        Ok(_) => Ok(()),
+        Err(why) => {
+            declined(why, format!("correct the table; spanwise compute {compute} --example shows one"))
+        }
+    }
+}
