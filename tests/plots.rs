@@ -270,3 +270,13 @@ fn a_trend_shows_every_annual_with_its_doubt_and_marks_today() {
     assert_eq!(field.iter().skip(2).map(|line| line.matches('o').count()).sum::<usize>(), 4, "{drawn}");
     assert!(drawn.contains("2023") && drawn.contains("2026") && drawn.contains("^ now"), "{drawn}");
 }
+
+#[test]
+fn a_reading_on_the_way_down_does_not_hide_the_one_on_the_way_up() {
+    // An exact series: both ways read the same at 40 N and 80 N, the turning point was read once.
+    let drawn = text(&flex_plot(&readings(12.0), None, None), 60, 16, true);
+    let field = &drawn[1..drawn.len() - 2];
+    let count = |sign: char| field.iter().map(|row| row.matches(sign).count()).sum::<usize>();
+    assert_eq!((count('8'), count('u'), count('o')), (4, 0, 2), "{}", drawn.join("\n"));
+    assert!(drawn[drawn.len() - 1].contains("o up  u down  8 both"), "{}", drawn.join("\n"));
+}
