@@ -20,7 +20,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("event", &["checklist", "quantity"]),
     ("journal", &[]),
     ("state", &["airframe", "checklist", "compute", "event", "measure", "plan", "quantity"]),
-    ("completion", &["airframe", "checklist", "event", "measure", "plan", "state", "vocabulary"]),
+    ("completion", &["airframe", "checklist", "event", "measure", "plan", "quantity", "state", "vocabulary"]),
     ("signoff", &["airframe", "completion", "event", "plan", "state"]),
     ("command", &[]),
     ("session", &["airframe", "checklist", "diagnostic", "event", "plan", "quantity", "state"]),

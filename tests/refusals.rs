@@ -451,3 +451,152 @@ fn not_applicable_needs_permission_and_a_reason() {
     assert!(bench.ask("ada", ask("oxygen.bottle", None)).is_err());
     assert!(bench.ask("ada", ask("oxygen.bottle", Some("not carried"))).is_ok());
 }
+
+fn not_yet_due(until: &str) -> Request {
+    Request::AnswerDirective {
+        directive: "ad1".into(),
+        answer: DirectiveAnswer::NotYetDue,
+        note: String::new(),
+        next_due: Some(day(until)),
+    }
+}
+
+#[test]
+fn refusal_11_a_later_date_in_the_answer_does_not_move_the_date_of_the_record() {
+    let due = |date: &str| {
+        let directive = format!("id = \"ad1\"\ndue = {date}");
+        Bench::with(support::MODULE, &support::AIRFRAME_WITHOUT_REPORTS.replace("id = \"ad1\"", &directive))
+    };
+    let about_directive = |bench: &Bench| {
+        let verdict = bench.verdict_for(Some("ada"));
+        verdict.refusals().iter().any(|found| found.subject == Subject::Directive("ad1".into()))
+    };
+    let mut overdue = due("2026-10-31");
+    overdue.done("ada", not_yet_due("2099-01-01"));
+    assert!(about_directive(&overdue), "the record says October");
+    let mut running = due("2026-12-31");
+    running.done("ada", not_yet_due("2099-01-01"));
+    assert!(!about_directive(&running));
+}
+
+/// A module that asks for the totals as the programme of the library does.
+fn asking_for_totals() -> Bench {
+    let step = r#"
+[[step]]
+id = "records.times"
+section = "tail"
+title = "Hours and launches"
+instruction = "Add up the log."
+basis = ["common practice"]
+[[step.measure]]
+id = "hours"
+title = "Total time in service"
+kind = "number"
+unit = "h"
+[[step.measure]]
+id = "launches"
+title = "Total launches"
+kind = "count"
+unit = "launches"
+"#;
+    let life = "due_hours = \"1300\"\ndue_launches = 1000";
+    let airframe = support::AIRFRAME_WITHOUT_REPORTS.replace("due = 2030-01-01", life);
+    let mut bench = Bench::with(&format!("{}{step}", support::MODULE), &airframe);
+    bench.done(
+        "ada",
+        Request::AnswerLifeItem {
+            item: "harness".into(),
+            answer: LifeAnswer::WithinLife,
+            note: String::new(),
+            next_due: None,
+        },
+    );
+    bench
+}
+
+fn whys(bench: &Bench, subject: &Subject) -> Vec<String> {
+    let verdict = bench.verdict_for(Some("ada"));
+    let about = verdict.refusals().iter().filter(|found| found.number == 11 && found.subject == *subject);
+    about.map(|found| found.why.clone()).collect()
+}
+
+#[test]
+fn refusal_11_lives_are_judged_against_the_totals_read_at_this_annual() {
+    let harness = Subject::LifeItem("harness".into());
+    let hours = |text: &str| ReadingValue::Number { quantity: quantity(text) };
+    let mut bench = asking_for_totals();
+    assert_eq!(whys(&bench, &harness), Vec::<String>::new(), "1200.5 h by the record, 1300 h allowed");
+    bench.read("records.times", "hours", hours("1300.5 h"), None);
+    let [why] = &whys(&bench, &harness)[..] else { panic!("one reason") };
+    assert!(why.contains("1300.5 h"), "{why}");
+    let mut bench = asking_for_totals();
+    bench.read("records.times", "launches", ReadingValue::Count { count: 1001 }, None);
+    let [why] = &whys(&bench, &harness)[..] else { panic!("one reason") };
+    assert!(why.contains("1001"), "{why}");
+    assert_eq!(whys(&asking_for_totals(), &Subject::Step("records.times".into())), Vec::<String>::new());
+}
+
+#[test]
+fn refusal_11_a_total_below_the_record_needs_a_note() {
+    let times = Subject::Step("records.times".into());
+    let mut bench = asking_for_totals();
+    // 90.5 h is what is left of 1290.5 h when the first digits are lost.
+    bench.read("records.times", "hours", ReadingValue::Number { quantity: quantity("90.5 h") }, None);
+    let [why] = &whys(&bench, &times)[..] else { panic!("one reason") };
+    assert!(why.contains("90.5 h") && why.contains("1200.5 h"), "{why}");
+    let note = "the record carried another airframe's hours";
+    bench.done("ada", Request::Note { step: Some("records.times".into()), text: note.into() });
+    assert_eq!(whys(&bench, &times), Vec::<String>::new());
+}
+
+#[test]
+fn refusal_7_an_instrument_of_another_kind_is_not_recorded() {
+    let mut bench = Bench::new();
+    let tyre_gauge =
+        bench.instruments.0.iter().find(|found| found.id == "gauge").cloned().map(|mut found| {
+            found.id = "tyre-gauge".into();
+            found.unit = spanwise::quantity::Unit::Bar;
+            found
+        });
+    bench.instruments.0.extend(tyre_gauge);
+    let read = |instrument: &str| Request::Read {
+        step: "wing.play".into(),
+        measure: "play".into(),
+        value: ReadingValue::Number { quantity: quantity("0.2 mm") },
+        instrument: Some(instrument.into()),
+        corrects: None,
+        why: None,
+    };
+    let declined = bench.ask("ada", read("tyre-gauge")).err().map(|declined| declined.why);
+    assert!(declined.as_ref().is_some_and(|why| why.contains("bar") && why.contains("mm")), "{declined:?}");
+    bench.done("ada", read("gauge"));
+}
+
+#[test]
+fn refusal_8_the_person_who_rectified_is_no_second_person() {
+    let mut bench = complete();
+    bench.correct("rudder.connect", Failed, "looked again");
+    bench.done("ada", defect(Some("rudder.connect"), Severity::Minor));
+    bench.done("ada", dispose(Disposition::Rectify, None));
+    bench.done("bo", rectify(true));
+    bench.answer("rudder.connect", Passed);
+    bench.inspect("bo");
+    assert_eq!(bench.refused(), vec![8], "bo did the work");
+    bench.inspect("cy");
+    assert_eq!(bench.refused(), Vec::<u8>::new());
+}
+
+#[test]
+fn an_empty_file_is_no_evidence() {
+    let mut bench = Bench::new();
+    let add = |bytes| Request::AddEvidence {
+        step: Some("fin.look".into()),
+        demand: Some("photo".into()),
+        defect: None,
+        sha256: format!("{:064x}", 1),
+        bytes,
+        name: "photo.jpg".into(),
+    };
+    assert!(bench.ask("ada", add(0)).is_err_and(|declined| declined.why.contains("empty")));
+    assert!(bench.ask("ada", add(1)).is_ok());
+}

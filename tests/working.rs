@@ -8,7 +8,9 @@ use std::sync::Arc;
 
 use chrono::DateTime;
 use spanwise::event::{Event, Outcome, StepResult};
-use spanwise::hangar::{EvidenceTarget, Hangar, HangarError, Viewing, Work, begin, find_session};
+use spanwise::hangar::{
+    EvidenceTarget, Hangar, HangarError, Viewing, Work, begin, find_session, unfinished_annual,
+};
 use spanwise::session::Request;
 use spanwise::store::FakeClock;
 use spanwise::store::unpack::write_file;
@@ -150,4 +152,30 @@ fn a_changed_plan_is_damage_and_nothing_can_be_added() {
 
 fn bytes_of(path: &Path) -> Vec<u8> {
     std::fs::read(path).unwrap_or_else(|error| panic!("{error}"))
+}
+
+#[test]
+fn evidence_is_one_file_that_ends() {
+    let root = folder();
+    let (hangar, _) = hangar(root.path());
+    let mut work = started(&hangar);
+    let by = hangar.actor("ada").unwrap_or_else(|error| panic!("{error}"));
+    // A folder stands for everything that is no file; a device would fill the disk.
+    let target = EvidenceTarget { step: Some("records.identity".into()), ..EvidenceTarget::default() };
+    let declined = work.add_evidence(&hangar, &by, target.clone(), root.path());
+    assert!(matches!(declined, Err(HangarError::Declined(_))), "{declined:?}");
+    let empty = root.path().join("empty.jpg");
+    write_file(&empty, b"").unwrap_or_else(|error| panic!("{error}"));
+    let declined = work.add_evidence(&hangar, &by, target, &empty);
+    assert!(matches!(declined, Err(HangarError::Declined(_))), "{declined:?}");
+}
+
+#[test]
+fn an_annual_under_way_is_found_until_it_is_gone() {
+    let root = folder();
+    let (hangar, _) = hangar(root.path());
+    assert_eq!(unfinished_annual(&hangar, REGISTRATION), None);
+    let sid = started(&hangar).view.sid.clone();
+    assert_eq!(unfinished_annual(&hangar, "qq-t1").map(|found| found.sid), Some(sid));
+    assert_eq!(unfinished_annual(&hangar, "QQ-T2"), None);
 }

@@ -146,6 +146,21 @@ impl Measure {
         }
     }
 
+    /// Units of the quantities that an instrument for this measurement can measure; empty where it has none.
+    pub fn instrument_units(&self) -> Vec<Unit> {
+        match &self.kind {
+            MeasureKind::LoadDeflection(demand) => vec![demand.load_unit, demand.deflection_unit],
+            MeasureKind::Count { .. } => Vec::new(),
+            _ => self.unit().into_iter().collect(),
+        }
+    }
+
+    /// Whether an instrument with this unit measures this kind of thing; any does where there is no unit.
+    pub fn is_measured_in(&self, unit: Unit) -> bool {
+        let units = self.instrument_units();
+        units.is_empty() || units.iter().any(|wanted| wanted.dimension() == unit.dimension())
+    }
+
     pub fn kind_word(&self) -> &'static str {
         match self.kind {
             MeasureKind::Number { .. } => "number",

@@ -44,7 +44,7 @@ pub enum Command {
     /// Begin an annual: compose the plan from checklists and reports, and freeze it.
     Begin(BeginArgs),
     /// Show the plan that an annual would get, with the source of each step and why it is there.
-    Plan(BeginArgs),
+    Plan(PlanArgs),
     /// Open a session on the Worksheet screen.
     Work(SessionArg),
     /// Tell what is open. The exit code tells whether the sign-off is possible.
@@ -107,6 +107,17 @@ pub struct JsonArg {
 
 #[derive(Debug, Args)]
 pub struct BeginArgs {
+    /// Registration of the airframe.
+    pub registration: String,
+    /// Begin although an annual of this airframe is running or paused.
+    #[arg(long)]
+    pub another: bool,
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct PlanArgs {
     /// Registration of the airframe.
     pub registration: String,
     #[arg(long)]
@@ -377,8 +388,8 @@ pub struct InspectArgs {
     pub step: String,
     /// Which connections were inspected.
     pub connections: String,
-    /// What was checked.
-    #[arg(long, value_enum, value_delimiter = ',', default_values_t = [CheckWord::Assembly, CheckWord::Locking, CheckWord::Sense, CheckWord::Range])]
+    /// What was checked, such as assembly,locking,sense,range; nothing is taken as checked by itself.
+    #[arg(long, value_enum, value_delimiter = ',', required = true)]
     pub checked: Vec<CheckWord>,
     #[arg(long)]
     pub not_satisfactory: bool,

@@ -54,7 +54,7 @@ fn target_folder(args: &DemoArgs) -> Result<PathBuf, Failure> {
     match &args.into {
         Some(folder) if is_free(folder) => Ok(folder.clone()),
         Some(folder) => Err(Failure::refused(format!(
-            "{} holds something already, and nothing is overwritten; name a new or empty folder",
+            "{0} holds something already, and nothing is overwritten; go on in it with: spanwise --hangar {0}; or name a new or empty folder",
             folder.display()
         ))),
         None => {

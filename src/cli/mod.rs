@@ -22,7 +22,9 @@ use clap::Parser;
 use crate::completion::refusals;
 use crate::diagnostic::render;
 use crate::event::Outcome;
-use crate::hangar::{Hangar, HangarError, Viewing, Work, begin, find_session, leaned_on, preview, summaries};
+use crate::hangar::{
+    Hangar, HangarError, Viewing, Work, begin, find_session, leaned_on, preview, summaries, unfinished_annual,
+};
 use crate::screen::{Start, run};
 use crate::store::Hangar as Folder;
 use args::{Cli, Command, OutcomeWord, ShowArgs, SignArgs, StatusArgs};
@@ -92,6 +94,9 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         }
         Some(Command::Begin(args)) => {
             let by = hangar.actor(require_person(cli)?)?;
+            if !args.another {
+                no_other_annual(&hangar, &args.registration)?;
+            }
             let begun = begin(&hangar, &args.registration, &by)?;
             if args.json {
                 out.json(&serde_json::json!({ "session": begun.sid, "registration": args.registration, "plan": begun.plan_hash, "steps": begun.steps }));
@@ -185,6 +190,21 @@ fn show_session(hangar: &Hangar, args: &ShowArgs, out: &mut Output) -> Result<u8
         out.error(&format!("the record is damaged: {problem}"));
     }
     Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
+}
+
+/// Two records of one annual would hide each other's findings.
+fn no_other_annual(hangar: &Hangar, registration: &str) -> Result<(), Failure> {
+    match unfinished_annual(hangar, registration) {
+        None => Ok(()),
+        Some(session) => Err(Failure::refused(format!(
+            "an annual of {} is {} already, begun {} by {}; work it: spanwise work {}; --another begins a second one",
+            session.registration,
+            session.standing,
+            session.begun,
+            session.by,
+            &session.sid[..session.sid.len().min(12)],
+        ))),
+    }
 }
 
 fn sign(cli: &Cli, hangar: &Hangar, args: &SignArgs, out: &mut Output) -> Result<u8, Failure> {

@@ -8,6 +8,7 @@ use rust_decimal::Decimal;
 use super::output::Failure;
 use crate::airframe::Instrument;
 use crate::checklist::{Measure, MeasureKind};
+use crate::completion::totals;
 use crate::event::{Actor, ControlCheck, ReadingValue, StepResult};
 use crate::hangar::{EvidenceTarget, Hangar, Work};
 use crate::plan::PlanStep;
@@ -58,7 +59,7 @@ impl Crew<'_> {
                 let request = Request::Read {
                     step: planned.step.id.clone(),
                     measure: measure.id.clone(),
-                    value: self.value(measure)?,
+                    value: self.totals(work, planned, measure).map_or_else(|| self.value(measure), Ok)?,
                     instrument: self.instrument(measure).map(|instrument| instrument.id.clone()),
                     corrects: None,
                     why: None,
@@ -105,6 +106,21 @@ impl Crew<'_> {
         };
         work.record(self.hangar, &self.second, request)?;
         Ok(())
+    }
+
+    /// The airframe's own totals, where the step asks for them: they cannot have fallen since.
+    fn totals(&self, work: &Work, planned: &PlanStep, measure: &Measure) -> Option<ReadingValue> {
+        if planned.step.id != totals::STEP {
+            return None;
+        }
+        let airframe = &work.view.plan.airframe;
+        match &measure.kind {
+            MeasureKind::Number { unit: Unit::Hour, .. } => {
+                Some(ReadingValue::Number { quantity: Quantity::new(airframe.hours, Unit::Hour) })
+            }
+            MeasureKind::Count { .. } => Some(ReadingValue::Count { count: airframe.launches }),
+            _ => None,
+        }
     }
 
     fn value(&self, measure: &Measure) -> Result<ReadingValue, Failure> {
@@ -155,10 +171,9 @@ impl Crew<'_> {
             let unit = unit?;
             Quantity::new(found.uncertainty?, found.unit).in_unit_f64(unit).ok()
         };
-        let finest = in_calibration()
-            .filter(|found| expanded(found).is_some())
-            .min_by(|a, b| expanded(a).partial_cmp(&expanded(b)).unwrap_or(std::cmp::Ordering::Equal));
-        finest.or_else(|| in_calibration().next())
+        in_calibration()
+            .filter(|found| measure.is_measured_in(found.unit))
+            .min_by(|a, b| expanded(a).partial_cmp(&expanded(b)).unwrap_or(std::cmp::Ordering::Equal))
     }
 }
 

@@ -180,7 +180,7 @@ pub const TABLE: &[Command] = &[
         Id::NextOpen,
         &[Char('o'), Char(' ')],
         "next",
-        "go to the next open mandatory step",
+        "go to the next open mandatory step whose turn it is",
         &[Worksheet],
         Need::Session,
     ),

@@ -4,6 +4,7 @@
 //! what would clear it.
 
 pub mod refusals;
+pub mod totals;
 
 use std::collections::BTreeMap;
 

@@ -6,7 +6,7 @@ use super::work::{Recorded, Work};
 use super::{Hangar, HangarError};
 use crate::completion::EvidenceFile;
 use crate::event::Actor;
-use crate::session::Request;
+use crate::session::{Declined, Request};
 use crate::store::Evidence;
 
 /// What a file is evidence for.
@@ -31,6 +31,13 @@ impl Work {
             .file_name()
             .map_or_else(|| file.to_string_lossy(), |name| name.to_string_lossy())
             .into_owned();
+        // A device or pipe may never end and would fill the disk; what cannot be looked at is told below.
+        if std::fs::metadata(file).is_ok_and(|found| !found.is_file()) {
+            return Err(HangarError::Declined(Declined {
+                why: format!("{} is no file", file.display()),
+                next: "name one photo, film, recording or document".to_string(),
+            }));
+        }
         // Asked first, so that a declined request leaves no file behind.
         self.ask(hangar, by, request(&target, String::new(), 0, &name))?;
         let taken = Evidence::new(hangar.disk.clone(), &self.view.dir)

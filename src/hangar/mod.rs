@@ -15,5 +15,5 @@ pub use error::HangarError;
 pub use evidence::EvidenceTarget;
 pub use folder::{AirframeFile, Hangar, PROGRAMME};
 pub use leaning::leaned_on;
-pub use sessions::{SessionSummary, find_session, summaries};
+pub use sessions::{SessionSummary, find_session, summaries, unfinished_annual};
 pub use work::{Recorded, Viewing, Work};

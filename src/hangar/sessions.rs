@@ -6,6 +6,9 @@ use super::{Hangar, HangarError, Viewing};
 use crate::diagnostic::nearest;
 use crate::store::SessionFolder;
 
+const RUNNING: &str = "running";
+const PAUSED: &str = "paused";
+
 /// One session as a list shows it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SessionSummary {
@@ -68,9 +71,9 @@ fn summary(hangar: &Hangar, sid: &str) -> SessionSummary {
     } else if let Some(signed) = &state.signed {
         format!("{} on {}", signed.what.outcome.word(), signed.what.date)
     } else if state.paused.is_some() {
-        "paused".to_string()
+        PAUSED.to_string()
     } else {
-        "running".to_string()
+        RUNNING.to_string()
     };
     let answered = view.plan.steps.iter().filter(|step| !state.standing(&step.step.id).is_open()).count();
     let opened = state.opened.as_ref();
@@ -105,6 +108,14 @@ fn no_session(all: &[SessionSummary], word: &str) -> HangarError {
             "{meant}list them with: spanwise list{hidden}; begin one with: spanwise begin <registration>"
         ),
     )
+}
+
+/// An annual of this airframe that is begun, sound and not signed: the work belongs there.
+pub fn unfinished_annual(hangar: &Hangar, registration: &str) -> Option<SessionSummary> {
+    summaries(hangar).into_iter().find(|session| {
+        session.registration.eq_ignore_ascii_case(registration)
+            && matches!(session.standing.as_str(), RUNNING | PAUSED)
+    })
 }
 
 /// The session of this id or beginning of an id, or the newest one of this registration.

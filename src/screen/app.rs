@@ -268,7 +268,7 @@ impl App {
 
 pub(super) fn is_touched(overlay: &Overlay) -> bool {
     match overlay {
-        Overlay::Form(form) => form.touched && form.purpose != Purpose::Search,
+        Overlay::Form(form) => form.touched && !form.is_blank() && form.purpose != Purpose::Search,
         Overlay::Series(series) => series.touched,
         Overlay::Pick(_) => false,
     }

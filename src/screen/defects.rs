@@ -7,6 +7,7 @@ use super::desk::SessionView;
 use super::list::Row;
 use super::look::{Look, sign_of_defect};
 use super::text::{Page, pad};
+use crate::completion::Subject;
 use crate::state::{Defect, Standing};
 
 pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
@@ -50,7 +51,22 @@ pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Ve
     life(&mut page, defect);
     evidence(&mut page, view, defect);
     page.gap();
-    page.hanging(look.quiet(), "→ ", next(defect));
+    // A disposition that the checklist does not allow is told here, not only at sign-off.
+    let about = Subject::Defect(defect.id.clone());
+    let against: Vec<_> = view
+        .verdict
+        .refusals()
+        .iter()
+        .filter(|refusal| refusal.number == 4 && refusal.subject == about)
+        .collect();
+    if against.is_empty() || standing != Standing::Deferred {
+        page.hanging(look.quiet(), "→ ", next(defect));
+    } else {
+        for refusal in against {
+            page.hanging(look.bad(), "✗ ", &refusal.why);
+            page.hanging(look.quiet(), "→ ", &refusal.clears);
+        }
+    }
     page.lines
 }
 

@@ -104,8 +104,9 @@ impl Field {
 
     pub fn paste(&mut self, text: &str) {
         if let Entry::Text(input) = &mut self.entry {
-            for c in text.chars() {
-                let c = if c == '\n' || c == '\t' { ' ' } else { c };
+            // Terminals send a pasted line break as a carriage return.
+            for c in text.replace("\r\n", "\n").chars() {
+                let c = if matches!(c, '\n' | '\r' | '\t') { ' ' } else { c };
                 if !c.is_control() {
                     input.handle(InputRequest::InsertChar(c));
                 }
@@ -140,6 +141,7 @@ pub fn type_into(input: &mut Input, key: Key) -> bool {
         Key::Right => InputRequest::GoToNextChar,
         Key::Home => InputRequest::GoToStart,
         Key::End => InputRequest::GoToEnd,
+        Key::Ctrl('u') => InputRequest::DeleteLine,
         _ => return false,
     };
     input.handle(request).is_some_and(|changed| changed.value)
@@ -163,7 +165,7 @@ mod tests {
     #[test]
     fn pasted_line_breaks_become_spaces() {
         let mut field = Field::text("note", "note", "a");
-        field.paste("b\nc\u{7}");
-        assert!(matches!(&field.entry, Entry::Text(input) if input.value() == "ab c"));
+        field.paste("b\nc\rd\r\ne\u{7}");
+        assert!(matches!(&field.entry, Entry::Text(input) if input.value() == "ab c d e"));
     }
 }

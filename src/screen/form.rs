@@ -115,6 +115,15 @@ impl Form {
         }
     }
 
+    /// Nothing stands in any field: there is nothing to keep.
+    pub fn is_blank(&self) -> bool {
+        self.fields.iter().all(|field| match &field.entry {
+            Entry::Text(input) => input.value().trim().is_empty(),
+            Entry::Choice { at, .. } => at.is_none(),
+            Entry::Ticks { on, .. } => !on.contains(&true),
+        })
+    }
+
     pub fn command(&mut self, id: Id) -> FormStep {
         let last = self.fields.len().saturating_sub(1);
         let was_armed = std::mem::take(&mut self.armed);

@@ -157,6 +157,11 @@ pub fn set_aside(report: &PlannedReport) -> Form {
         "setting a report aside may leave damage unfound; it is the certifier's decision".to_string(),
     ))
     .intro(format!("\"{}\" ({})", report.text, report.by))
+    .intro(if report.modules.is_empty() {
+        "No module of the checklists answers it."
+    } else {
+        "The steps that it selected stay in the plan, mandatory as before."
+    })
     .field(Field::text("reason", "why no targeted look is needed", ""))
 }
 

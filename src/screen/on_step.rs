@@ -85,6 +85,7 @@ impl App {
             .iter()
             .map(|after| after.value.as_str())
             .filter(|after| view.state.standing(after).is_open())
+            .map(|after| view.plan.step(after).map_or(after, |step| step.step.title.as_str()))
             .collect();
         if unmet.is_empty() && waiting.is_empty() {
             return self.record_answer(desk, &step, result);

@@ -1,4 +1,4 @@
-//! One of a few: which measurement, which person, what to correct. Digits take directly.
+//! One of a few: which measurement, which person, what to correct. Digits take directly, letters a measurement.
 
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -18,6 +18,9 @@ pub enum Then {
     ActAs(String),
     Begin {
         registration: String,
+    },
+    Open {
+        sid: String,
     },
     Read {
         step: String,
@@ -80,8 +83,22 @@ impl Pick {
 
     pub fn type_key(&self, key: Key) -> Option<Then> {
         match key {
+            Key::Char(c) if self.by_letter() => self.take(letter(c)?),
             Key::Char(c) => self.take(digit(c, self.options.len())?),
             _ => None,
+        }
+    }
+
+    /// Measurements are chosen by letter: a value called out and typed at once would lose its first digits to
+    /// the choice, and what is left of it would be recorded.
+    fn by_letter(&self) -> bool {
+        self.options.iter().any(|(_, then)| matches!(then, Then::Read { corrects: None, .. }))
+    }
+
+    fn key_of(&self, index: usize) -> String {
+        match u32::try_from(index).ok().and_then(|index| char::from_u32(u32::from('a') + index)) {
+            Some(letter) if self.by_letter() && letter.is_ascii_lowercase() => letter.to_string(),
+            _ => (index + 1).to_string(),
         }
     }
 
@@ -103,12 +120,37 @@ impl Pick {
             let style = if is_at { look.selected() } else { Style::new() };
             let first = page.lines.len();
             let mark = if is_at { "▶" } else { " " };
-            page.hanging(style, &format!("{mark} {} ", index + 1), label);
+            page.hanging(style, &format!("{mark} {} ", self.key_of(index)), label);
             places.extend((first..page.lines.len()).map(|line| (line, Target::Choice(index))));
             if is_at {
                 cursor = Some((page.lines.len() - 1, 0));
             }
         }
         show(&page.lines, cursor, places, area, frame, seen);
+    }
+}
+
+/// `a` is the first.
+fn letter(c: char) -> Option<usize> {
+    let c = c.to_ascii_lowercase();
+    c.is_ascii_lowercase().then(|| usize::from(c as u8 - b'a'))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_value_typed_at_once_is_no_choice_of_a_measurement() {
+        let read = |measure: &str| Then::Read { step: "s".into(), measure: measure.into(), corrects: None };
+        let pick = Pick::new("Which?").option("hours", read("hours")).option("launches", read("launches"));
+        for c in "3190,5 h".chars().filter(|c| *c != 'h') {
+            assert_eq!(pick.type_key(Key::Char(c)), None, "{c}");
+        }
+        assert_eq!(pick.type_key(Key::Char('b')), Some(read("launches")));
+        assert_eq!(pick.type_key(Key::Char('c')), None);
+        assert_eq!(pick.key_of(1), "b");
+        let quit = Pick::new("Leave?").option("stay", Then::Nothing).option("leave", Then::Quit);
+        assert_eq!(quit.type_key(Key::Char('2')), Some(Then::Quit));
     }
 }

@@ -107,15 +107,9 @@ fn value_fields(measure: &Measure, earlier: Option<&ReadingValue>) -> Vec<Field>
 
 /// Instruments of the register that measure this kind of thing; all of them where the kind has no unit.
 pub fn fitting<'a>(desk: &'a dyn Desk, measure: &Measure) -> Vec<&'a Instrument> {
-    let units = match &measure.kind {
-        MeasureKind::LoadDeflection(demand) => vec![demand.load_unit, demand.deflection_unit],
-        _ => measure.unit().into_iter().collect(),
-    };
+    let has_unit = !measure.instrument_units().is_empty();
     let fits = |instrument: &&Instrument| {
-        if units.is_empty() {
-            return measure.instrument;
-        }
-        units.iter().any(|unit| unit.dimension() == instrument.unit.dimension())
+        (has_unit || measure.instrument) && measure.is_measured_in(instrument.unit)
     };
     desk.hangar().instruments.iter().filter(fits).collect()
 }

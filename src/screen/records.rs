@@ -8,6 +8,8 @@ use super::list::Row;
 use super::look::Look;
 use super::text::{Page, count, pad};
 use crate::airframe::{Directive, LifeItem};
+use crate::completion::Subject;
+use crate::completion::totals::totals;
 use crate::plan::{PlannedReport, WithdrawnStep};
 use crate::vocabulary::kind_words;
 
@@ -66,7 +68,11 @@ pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
 }
 
 fn standing(view: &SessionView<'_>, item: &Record<'_>, look: Look) -> (&'static str, String, Style) {
-    let answered = |word: Option<&'static str>| match word {
+    // An answer that leaves it overdue is no tick.
+    let stands_against =
+        |subject: Subject| view.verdict.refusals().iter().any(|refusal| refusal.subject == subject);
+    let answered = |word: Option<&'static str>, subject: Subject| match word {
+        Some(word) if stands_against(subject) => ("✗", format!("OVERDUE; {word}"), look.bad()),
         Some(word) => ("✓", word.to_string(), look.good()),
         None => ("○", "unanswered".to_string(), look.doubt()),
     };
@@ -82,10 +88,12 @@ fn standing(view: &SessionView<'_>, item: &Record<'_>, look: Look) -> (&'static 
             }
         }
         Record::Directive(directive) => {
-            answered(view.state.directives.get(&directive.id).map(|told| told.what.answer.word()))
+            let told = view.state.directives.get(&directive.id);
+            answered(told.map(|told| told.what.answer.word()), Subject::Directive(directive.id.clone()))
         }
         Record::LifeItem(item) => {
-            answered(view.state.life_items.get(&item.id).map(|told| told.what.answer.word()))
+            let told = view.state.life_items.get(&item.id);
+            answered(told.map(|told| told.what.answer.word()), Subject::LifeItem(item.id.clone()))
         }
         Record::Withdrawn(_) => ("–", "withdrawn".to_string(), look.quiet()),
     }
@@ -142,7 +150,7 @@ fn directive_detail(page: &mut Page, view: &SessionView<'_>, directive: &Directi
         page.field("due", &overdue(due, view));
     }
     if let Some(due) = directive.due_hours {
-        page.field("due at", &format!("{due} h; the airframe has {} h", view.plan.airframe.hours));
+        page.field("due at", &format!("{due} h; the airframe has {} h", totals(view.plan, view.state).hours));
     }
     if let Some(complied) = directive.complied {
         page.field("last complied", &complied.to_string());
@@ -178,7 +186,7 @@ fn overdue(due: chrono::NaiveDate, view: &SessionView<'_>) -> String {
 
 fn life_detail(page: &mut Page, view: &SessionView<'_>, item: &LifeItem) {
     page.text(page.look.strong(), &item.title);
-    let airframe = &view.plan.airframe;
+    let airframe = totals(view.plan, view.state);
     if let Some(due) = item.due {
         page.field("due", &overdue(due, view));
     }

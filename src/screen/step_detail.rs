@@ -72,7 +72,7 @@ fn wants(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     for demand in &planned.step.evidence {
         let given = view.state.evidence_for(&planned.step.id, &demand.id).count();
         if u32::try_from(given).is_ok_and(|given| given < demand.count) {
-            wants.push(format!("{} (e)", demand.kind.word()));
+            wants.push(format!("{} of {} (e)", demand.kind.word(), demand.what));
         }
     }
     if (planned.step.independent || state.controls_disturbed) && state.inspections.is_empty() {
@@ -132,6 +132,10 @@ fn configuration(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
 fn work(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     let step = &planned.step;
     page.head("Work");
+    let airframe = &view.plan.airframe;
+    if !airframe.build_standard.is_empty() {
+        page.field("build standard by the record", &airframe.build_standard.join(", "));
+    }
     let hands = if step.people == 1 { "1 person".to_string() } else { format!("{} people", step.people) };
     page.field("needs", &format!("{hands}, {} minutes", step.minutes));
     if !step.kit.is_empty() {

@@ -102,15 +102,19 @@ pub fn flags(view: &SessionView<'_>, planned: &PlanStep, state: &StepState) -> V
     flags
 }
 
-/// The next open mandatory step after `from`, around the end.
+/// The next open mandatory step after `from`, around the end. Steps whose turn has come go first: one answered
+/// before a step that it depends on could not be signed.
 pub fn next_open(view: &SessionView<'_>, from: usize) -> Option<usize> {
-    let count = view.plan.steps.len();
-    (1..=count).map(|by| (from + by) % count.max(1)).find(|index| {
-        view.plan
-            .steps
-            .get(*index)
-            .is_some_and(|step| step.step.mandatory && view.state.standing(&step.step.id).is_open())
-    })
+    let steps = &view.plan.steps;
+    let is_open = |id: &str| view.state.standing(id).is_open();
+    let open: Vec<usize> = (1..=steps.len())
+        .map(|by| (from + by) % steps.len().max(1))
+        .filter(|index| steps.get(*index).is_some_and(|step| step.step.mandatory && is_open(&step.step.id)))
+        .collect();
+    let has_its_turn = |index: &&usize| {
+        steps.get(**index).is_some_and(|step| !step.step.after.iter().any(|before| is_open(&before.value)))
+    };
+    open.iter().find(has_its_turn).or(open.first()).copied()
 }
 
 /// First step of the next section, or of this one's or the one before; stays at the ends.

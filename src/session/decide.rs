@@ -80,6 +80,13 @@ pub fn decide(
         }
         Request::AddEvidence { step, demand, defect, sha256, bytes, name } => {
             check_evidence_target(plan, state, step.as_deref(), demand.as_deref(), defect.as_deref())?;
+            // The first question comes before the file is read, and has no hash yet.
+            if bytes == 0 && !sha256.is_empty() {
+                return declined(
+                    format!("\"{name}\" is empty and shows nothing"),
+                    "name the file that was meant",
+                );
+            }
             Ok(Event::EvidenceAdded(EvidenceAdded { by, step, demand, defect, sha256, bytes, name }))
         }
         Request::RaiseDefect(defect) => raise(plan, state, by, defect),

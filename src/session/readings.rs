@@ -63,7 +63,7 @@ pub(super) fn read(
     };
     check_value(plan, measure, &value)?;
     let instrument = match text(instrument) {
-        Some(id) => Some(instrument_use(&id, facts)?),
+        Some(id) => Some(instrument_use(&id, measure, facts)?),
         None => None,
     };
     Ok(Event::ReadingTaken(ReadingTaken {
@@ -76,7 +76,7 @@ pub(super) fn read(
     }))
 }
 
-fn instrument_use(id: &str, facts: &Facts<'_>) -> Result<InstrumentUse, Declined> {
+fn instrument_use(id: &str, measure: &Measure, facts: &Facts<'_>) -> Result<InstrumentUse, Declined> {
     let Some(instrument) = facts.instruments.find(id) else {
         let hint = suggest(id, facts.instruments.0.iter().map(|instrument| instrument.id.as_str()));
         return declined(
@@ -84,6 +84,19 @@ fn instrument_use(id: &str, facts: &Facts<'_>) -> Result<InstrumentUse, Declined
             hint.unwrap_or("enter it into instruments.toml".to_string()),
         );
     };
+    // A tyre gauge under a length would drop its uncertainty and make a plain pass of a doubtful value.
+    if !measure.is_measured_in(instrument.unit) {
+        let wanted: Vec<&str> = measure.instrument_units().iter().map(|unit| unit.symbol()).collect();
+        return declined(
+            format!(
+                "{id} reads in {}, and \"{}\" is measured in {}",
+                instrument.unit.symbol(),
+                measure.title,
+                wanted.join(" and ")
+            ),
+            "name the instrument that was used",
+        );
+    }
     let quantity = |number: &Option<crate::quantity::Number>| {
         number.as_ref().map(|value| Quantity::new(*value, instrument.unit))
     };

@@ -70,7 +70,11 @@ const WRONG: &[Wrong] = &[
     (&["directive", GLIDER, "AD-V15-2019-02", "not-applicable"], 3, &["needs a reason"]),
     (&["life-item", GLIDER, "harnes", "within-life"], 3, &["did you mean \"harness\"?"]),
     (&["life-item", GLIDER, "harness", "replaced"], 3, &["the replacement is not described"]),
-    (&["inspect", GLIDER, "reassembly.tailplane", "all"], 3, &["is not answered yet"]),
+    (
+        &["inspect", GLIDER, "reassembly.tailplane", "all", "--checked", "assembly,locking,sense,range"],
+        3,
+        &["is not answered yet"],
+    ),
     (&["inspect", GLIDER, "reassembly.tailplane", "all", "--checked", "colour"], 2, &["assembly, locking"]),
     (&["resume", GLIDER], 3, &["is not paused"]),
     (&["note", "XX-DR4", "x"], 3, &["the session is paused", "resume it first"]),
@@ -144,7 +148,7 @@ fn each_recording_command_says_which_entry_it_became() {
         &["set-aside", GLIDER, "r3", "loose plug"],
         &["directive", GLIDER, "AD-V15-2019-02", "complied", "--next-due", "2099-01-01"],
         &["life-item", GLIDER, "harness", "within-life"],
-        &["inspect", GLIDER, "records.identity", "none"],
+        &["inspect", GLIDER, "records.identity", "none", "--checked", "assembly,locking,sense,range"],
         &["pause", GLIDER, "--note", "lunch"],
         &["resume", GLIDER],
     ];
@@ -174,7 +178,8 @@ fn a_session_is_found_by_its_id_its_beginning_and_the_registration() {
         place.run(&["status", word]).tells(3, &[GLIDER]);
     }
     // A second annual of the same airframe: the registration means the newest.
-    let begun = place.run(&["begin", GLIDER, "--json"]).expect(0).json();
+    place.run(&["begin", GLIDER]).tells(3, &["is running already", "spanwise work", "--another"]);
+    let begun = place.run(&["begin", GLIDER, "--another", "--json"]).expect(0).json();
     let shown = place.run(&["status", GLIDER, "--json"]).json();
     assert_eq!(shown["session"], begun["session"]);
 }

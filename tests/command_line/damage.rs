@@ -49,7 +49,8 @@ fn a_flipped_byte_anywhere_in_the_last_acknowledged_lines() {
     assert_eq!(ends.len(), lines);
     for end in ends {
         let mut altered = sound.clone();
-        altered[end - 5] ^= 1;
+        // Another digit, and still a digit: the line keeps its form.
+        altered[end - 5] = if altered[end - 5] == b'0' { b'1' } else { b'0' };
         std::fs::write(&journal, &altered).expect("altered");
         is_damaged(&place, &folder, &["does not match its hash", "The session can be read"]);
     }

@@ -56,7 +56,19 @@ impl Annual {
 
     #[track_caller]
     fn second(&self, by: &str) {
-        self.place.run_by(by, &["inspect", SMALL, "rudder.connect", "rudder cables"]).expect(0);
+        self.place
+            .run_by(
+                by,
+                &[
+                    "inspect",
+                    SMALL,
+                    "rudder.connect",
+                    "rudder cables",
+                    "--checked",
+                    "assembly,locking,sense,range",
+                ],
+            )
+            .expect(0);
     }
 
     #[track_caller]

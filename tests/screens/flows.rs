@@ -93,7 +93,7 @@ fn an_answered_step_is_corrected_with_a_reason_and_stays_struck_through() {
 #[test]
 fn a_reading_is_judged_while_it_is_typed() {
     let mut hand = Hand::at_work();
-    hand.keys("<End>r1 2.9");
+    hand.keys("<End>ra 2.9");
     assert!(hand.sees("✓ within"));
     hand.keys("<Bs><Bs><Bs>3.4");
     assert!(hand.sees("✗ outside"));
@@ -113,7 +113,7 @@ fn a_reading_is_judged_while_it_is_typed() {
 #[test]
 fn a_unit_that_does_not_fit_is_told_and_the_text_stays() {
     let mut hand = Hand::at_work();
-    hand.keys("<End>r13 kg<C-s>");
+    hand.keys("<End>ra3 kg<C-s>");
     assert!(hand.sees("✗ value:"));
     assert!(hand.sees("3 kg"));
     assert!(hand.desk.state().step("controls.rudder").expect("planned").readings.is_empty());
@@ -122,7 +122,7 @@ fn a_unit_that_does_not_fit_is_told_and_the_text_stays() {
 #[test]
 fn a_pair_and_a_choice() {
     let mut hand = Hand::at_work();
-    hand.keys("<End>r230<Enter>33");
+    hand.keys("<End>rb30<Enter>33");
     assert!(hand.sees("✗ outside"));
     hand.keys("<C-s>");
     let reading = &hand.desk.state().step("controls.rudder").expect("planned").readings[0];
@@ -293,7 +293,7 @@ fn mouse_clicks_select_press_and_scroll() {
 #[test]
 fn every_size_down_to_the_smallest_can_be_drawn() {
     let mut hand = Hand::at_work();
-    for keys in ["", "?", "<Esc>2", "3", "s", "5", "1", "<End>r1", "<Esc><Home><Down><Down><Down>r"] {
+    for keys in ["", "?", "<Esc>2", "3", "s", "5", "1", "<End>ra", "<Esc><Home><Down><Down><Down>r"] {
         hand.size = (80, 24);
         hand.keys(keys);
         for size in [(1, 1), (20, 5), (30, 10), (31, 11), (50, 14), (104, 30), (300, 100)] {
@@ -318,7 +318,7 @@ fn refused_then_cleared_then_signed() {
     hand.keys("ok");
     hand.keys(SERIES).keys("p");
     hand.keys("oxno opening without cutting<Enter>");
-    hand.keys("or12.0<Enter>1<Enter>r230<Enter>30<Enter><C-s>p");
+    hand.keys("ora2.0<Enter>1<Enter>rb30<Enter>30<Enter><C-s>p");
     // The independent inspection is by another person.
     hand.keys("w2irudder circuit<Enter>1234<Enter>1<Enter>w1");
     hand.keys("s<Home><Down><Down>");

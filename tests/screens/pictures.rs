@@ -129,7 +129,7 @@ fn defect_form() {
 #[test]
 fn reading_form() {
     let mut hand = Hand::at_work();
-    insta::assert_snapshot!(hand.keys("<End>r1").keys("3.4").picture());
+    insta::assert_snapshot!(hand.keys("<End>ra").keys("3.4").picture());
 }
 
 #[test]
@@ -191,7 +191,7 @@ fn step_out_of_configuration() {
 fn signing_as_not_airworthy() {
     let mut hand = busy();
     hand.keys("<Home><Down><Down>r1<C-s>e/a/root.jpg<Enter><Enter>okp").keys(SERIES);
-    hand.keys("oxno opening without cutting<Enter>or12.0<Enter>1<Enter>r230<Enter>30<Enter>p");
+    hand.keys("oxno opening without cutting<Enter>ora2.0<Enter>1<Enter>rb30<Enter>30<Enter>p");
     hand.keys("w2irudder circuit<Enter>1234<Enter>1<Enter>w1");
     hand.keys("3<Home><Down><Enter>not about the structure<Enter><Down><Down><Enter>1<C-s>");
     hand.keys("s<Home><Down><Enter>");

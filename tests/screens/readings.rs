@@ -41,7 +41,7 @@ fn record() -> FakeDesk {
 /// A whole series and a play that is outside its limit are read.
 fn read() -> Hand {
     let mut hand = Hand::with(record(), Start::Worksheet);
-    hand.keys("<Down><Down><Down>").keys(SERIES).keys("<End>r1").keys("3.4<C-s>");
+    hand.keys("<Down><Down><Down>").keys(SERIES).keys("<End>ra").keys("3.4<C-s>");
     hand
 }
 

@@ -147,6 +147,22 @@ title = "Harness"
 due = 2030-01-01
 "#;
 
+/// [`AIRFRAME`] as [`Bench::with`] takes it: the report comes with the module.
+pub const AIRFRAME_WITHOUT_REPORTS: &str = r#"
+registration = "ZZ-01"
+type = "tern"
+serial = "7"
+hours = "1200.5"
+launches = 900
+[[directive]]
+id = "ad1"
+title = "Hook spring"
+[[life_item]]
+id = "harness"
+title = "Harness"
+due = 2030-01-01
+"#;
+
 pub const PEOPLE: &str = r#"
 [[person]]
 id = "ada"

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Context, Refusal, about_step, steps};
-use crate::event::ControlCheck;
+use crate::event::{Actor, ControlCheck};
 use crate::plan::PlanStep;
 use crate::state::{StepStanding, StepState};
 
@@ -18,7 +18,7 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
         answered && (planned.step.independent || state.controls_disturbed)
     });
     for (planned, state) in demanding {
-        if let Some(why) = missing(planned, state) {
+        if let Some(why) = missing(context, planned, state) {
             found.push(Refusal {
                 number: 8,
                 name: NAME,
@@ -32,7 +32,7 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     }
 }
 
-fn missing(planned: &PlanStep, state: &StepState) -> Option<String> {
+fn missing(context: &Context<'_>, planned: &PlanStep, state: &StepState) -> Option<String> {
     let answer = state.answer()?;
     let title = &planned.step.title;
     let after: Vec<_> =
@@ -44,16 +44,17 @@ fn missing(planned: &PlanStep, state: &StepState) -> Option<String> {
         return Some(format!("the independent inspection of \"{title}\" was not satisfactory"));
     }
     let first = &answer.answered.by;
-    // The same name under two ids is the same person, too.
-    let same = |id: &str, name: &str| id == first.id || name.trim().eq_ignore_ascii_case(first.name.trim());
+    let workers = workers(context, &planned.step.id, state);
     let by_others: BTreeSet<ControlCheck> = after
         .iter()
         .filter(|inspection| inspection.inspected.satisfactory)
-        .filter(|inspection| !same(&inspection.inspected.by.id, &inspection.inspected.by.name))
+        .filter(|inspection| !workers.iter().any(|worker| is_same(worker, &inspection.inspected.by)))
         .flat_map(|inspection| inspection.inspected.checked.iter().copied())
         .collect();
     if by_others.is_empty() {
-        return Some(format!("\"{title}\" was inspected by {}, who answered it", first.name));
+        let by = &last.inspected.by;
+        let did = if is_same(first, by) { "answered it" } else { "did work of it" };
+        return Some(format!("\"{title}\" was inspected by {}, who {did}", by.name));
     }
     let not_checked: Vec<&str> = ControlCheck::ALL
         .iter()
@@ -62,4 +63,16 @@ fn missing(planned: &PlanStep, state: &StepState) -> Option<String> {
         .collect();
     (!not_checked.is_empty())
         .then(|| format!("the independent inspection of \"{title}\" left out: {}", not_checked.join(", ")))
+}
+
+/// The same name under two ids is the same person, too.
+fn is_same(a: &Actor, b: &Actor) -> bool {
+    a.id == b.id || a.name.trim().eq_ignore_ascii_case(b.name.trim())
+}
+
+/// Who answered the step, or did the work that made it be looked at again.
+fn workers<'a>(context: &Context<'a>, id: &'a str, state: &'a StepState) -> Vec<&'a Actor> {
+    let answered = state.answer().map(|answer| &answer.answered.by);
+    let rectified = context.state.defects_of(id).flat_map(|defect| &defect.rectifications);
+    answered.into_iter().chain(rectified.map(|told| &told.what.by)).collect()
 }

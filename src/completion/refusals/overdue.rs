@@ -4,14 +4,21 @@ use chrono::NaiveDate;
 
 use super::{Context, Refusal, Subject};
 use crate::airframe::{Directive, LifeItem};
+use crate::completion::totals::{self, totals};
 use crate::event::{DirectiveAnswer, LifeAnswer};
 
 pub const NAME: &str = "directive or life-limited item";
 pub const DOC: &str = "Every directive and every life-limited item of the airframe is answered at the annual, and \
 none of them is overdue at sign-off. An overdue one keeps the airframe from being released; it can stand on the \
-list of discrepancies (14 CFR 43.11(b)).";
+list of discrepancies (14 CFR 43.11(b)). Lives are judged against the higher of the airframe's record and the totals \
+read at this annual; a total below the record needs a written note.";
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
+    let noted = context.state.step(totals::STEP).is_some_and(|step| !step.notes.is_empty());
+    for why in totals::fallen(context.plan, context.state).into_iter().filter(|_| !noted) {
+        let clears = "correct the reading, or write a note on the step why the record is wrong";
+        found.push(refusal(Subject::Step(totals::STEP.to_string()), why, clears, false));
+    }
     for directive in &context.plan.airframe.directives {
         if !context.state.directives.contains_key(&directive.id) {
             let why = format!("\"{}\" is unanswered", directive.title);
@@ -75,17 +82,23 @@ fn directive_overdue(context: &Context<'_>, directive: &Directive) -> Option<Str
     match answered.answer {
         DirectiveAnswer::NotApplicable => None,
         DirectiveAnswer::Complied => answered.next_due.and_then(passed),
-        DirectiveAnswer::NotYetDue => answered.next_due.or(directive.due).and_then(passed).or_else(|| {
-            let due = directive.due_hours.as_ref()?;
-            (due < &context.plan.airframe.hours)
-                .then(|| format!("\"{}\" fell due at {due} h", directive.title))
-        }),
+        // A later date in the answer does not move the date that the record holds.
+        DirectiveAnswer::NotYetDue => {
+            let earliest = [directive.due, answered.next_due].into_iter().flatten().min();
+            earliest.and_then(passed).or_else(|| {
+                let due = directive.due_hours?;
+                let hours = totals(context.plan, context.state).hours;
+                (due < hours).then(|| {
+                    format!("\"{}\" fell due at {due} h; the airframe has {hours} h", directive.title)
+                })
+            })
+        }
     }
 }
 
 fn life_item_overdue(context: &Context<'_>, item: &LifeItem) -> Option<String> {
     let answered = &context.state.life_items.get(&item.id)?.what;
-    let airframe = &context.plan.airframe;
+    let airframe = totals(context.plan, context.state);
     if answered.answer == LifeAnswer::Replaced {
         let due = answered.next_due?;
         return (due < context.today).then(|| format!("\"{}\" fell due on {due}", item.title));
