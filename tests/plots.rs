@@ -179,6 +179,14 @@ fn the_text_of_a_recording_marks_bursts_and_masks() {
     assert!(
         (at[0] as f64 / field - 0.20).abs() < 0.07 && (at[at.len() - 1] as f64 / field - 0.73).abs() < 0.07
     );
+    let touching = noise_plot(&envelope, &found, &[span(2.0, 8.0), span(8.0, 14.0)]);
+    let touching = plot_text(&touching, 80, 18, true);
+    let cycles = touching
+        .lines()
+        .rev()
+        .find(|line| line.contains("---"))
+        .map_or(0, |line| line.split(|sign| sign != '-').filter(|run| run.len() > 2).count());
+    assert_eq!(cycles, 2, "two cycles are seen as two:\n{touching}");
     let quiet = Bursts { bursts: vec![], masked: vec![], masked_share: 0.0, ..found };
     assert!(
         !plot_text(&noise_plot(&envelope, &quiet, &[]), 80, 18, true).contains("burst "),
