@@ -164,7 +164,7 @@ fn a_tightening_applies_and_leaves_its_trace() {
 
 #[test]
 fn an_unknown_type_points_into_the_airframe_record() {
-    let airframe = AIRFRAME.replace("type = \"ostrel\"", "type = \"trn\"");
+    let airframe = AIRFRAME.replace("type = \"ostrel\"", "type = \"ostrl\"");
     let found = faults(PROGRAMME, &[("ostrel-supplement", SUPPLEMENT)], MODULE, &airframe);
     assert_at(&found, "airframes/ZZ-01.toml", 3, &["did you mean \"ostrel\"?"]);
 }
