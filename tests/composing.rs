@@ -15,7 +15,7 @@ fn faults(programme: &str, supplements: &[(&str, &str)], module: &str, airframe:
 }
 
 fn with_supplement(change: &str) -> String {
-    faults(PROGRAMME, &[("tern-supplement", &format!("{SUPPLEMENT}{change}"))], MODULE, AIRFRAME)
+    faults(PROGRAMME, &[("ostrel-supplement", &format!("{SUPPLEMENT}{change}"))], MODULE, AIRFRAME)
 }
 
 /// 1-based line of the first occurrence.
@@ -60,7 +60,7 @@ fn the_same_input_gives_the_same_hash_and_the_plan_survives_its_bytes() {
 #[test]
 fn an_unknown_step_is_named_with_a_suggestion() {
     let module = MODULE.replace("after = [\"prep.clean\"]", "after = [\"prep.claen\"]");
-    let found = faults(PROGRAMME, &[("tern-supplement", SUPPLEMENT)], &module, AIRFRAME);
+    let found = faults(PROGRAMME, &[("ostrel-supplement", SUPPLEMENT)], &module, AIRFRAME);
     assert_at(
         &found,
         "tail/1.0.0.toml",
@@ -72,7 +72,7 @@ fn an_unknown_step_is_named_with_a_suggestion() {
 #[test]
 fn a_circle_is_told_step_by_step() {
     let programme = PROGRAMME.replace("basis = [\"43D(a)\"]", "basis = [\"43D(a)\"]\nafter = [\"fin.look\"]");
-    let found = faults(&programme, &[("tern-supplement", SUPPLEMENT)], MODULE, AIRFRAME);
+    let found = faults(&programme, &[("ostrel-supplement", SUPPLEMENT)], MODULE, AIRFRAME);
     assert!(
         found.contains("circular-dependency") && found.contains("prep.clean after fin.look after prep.clean"),
         "{found}"
@@ -84,7 +84,7 @@ fn a_circle_is_told_step_by_step() {
 fn a_long_circle_over_several_files_is_found() {
     let programme =
         PROGRAMME.replace("basis = [\"43D(a)\"]", "basis = [\"43D(a)\"]\nafter = [\"tail.flex\"]");
-    let found = faults(&programme, &[("tern-supplement", SUPPLEMENT)], MODULE, AIRFRAME);
+    let found = faults(&programme, &[("ostrel-supplement", SUPPLEMENT)], MODULE, AIRFRAME);
     assert!(found.contains("circular-dependency"), "{found}");
 }
 
@@ -96,13 +96,13 @@ fn two_supplements_that_fight_over_one_limit() {
         )
     };
     let one = format!("{SUPPLEMENT}{}", tighten("0.3"));
-    let two = format!("{}{}", SUPPLEMENT.replace("tern-supplement", "tern-fleet"), tighten("0.2"));
-    let found = faults(PROGRAMME, &[("tern-supplement", &one), ("tern-fleet", &two)], MODULE, AIRFRAME);
+    let two = format!("{}{}", SUPPLEMENT.replace("ostrel-supplement", "ostrel-fleet"), tighten("0.2"));
+    let found = faults(PROGRAMME, &[("ostrel-supplement", &one), ("ostrel-fleet", &two)], MODULE, AIRFRAME);
     assert_at(
         &found,
-        "tern-supplement/1.0.0.toml",
+        "ostrel-supplement/1.0.0.toml",
         line_of(&one, "step = \"wing.play\""),
-        &["supplements-fight", "tern-fleet"],
+        &["supplements-fight", "ostrel-fleet"],
     );
 }
 
@@ -111,19 +111,19 @@ fn one_supplement_withdraws_what_another_tightens() {
     let one = format!("{SUPPLEMENT}\n[[withdraw]]\nstep = \"wing.play\"\nreason = \"bonded\"\n");
     let two = format!(
         "{}\n[[tighten]]\nstep = \"wing.play\"\nmandatory = true\nreason = \"y\"\n",
-        SUPPLEMENT.replace("tern-supplement", "tern-fleet")
+        SUPPLEMENT.replace("ostrel-supplement", "ostrel-fleet")
     );
-    let found = faults(PROGRAMME, &[("tern-supplement", &one), ("tern-fleet", &two)], MODULE, AIRFRAME);
+    let found = faults(PROGRAMME, &[("ostrel-supplement", &one), ("ostrel-fleet", &two)], MODULE, AIRFRAME);
     assert!(found.contains("supplements-fight"), "{found}");
 }
 
 #[test]
 fn a_version_that_is_not_satisfied_says_what_is_at_hand() {
     let supplement = SUPPLEMENT.replace("small = \"^1.0\"", "small = \"^2.0\"");
-    let found = faults(PROGRAMME, &[("tern-supplement", &supplement)], MODULE, AIRFRAME);
+    let found = faults(PROGRAMME, &[("ostrel-supplement", &supplement)], MODULE, AIRFRAME);
     assert_at(
         &found,
-        "tern-supplement/1.0.0.toml",
+        "ostrel-supplement/1.0.0.toml",
         line_of(&supplement, "small = "),
         &["version-not-satisfied", "1.0.0"],
     );
@@ -152,7 +152,7 @@ fn a_tightening_applies_and_leaves_its_trace() {
     );
     let library = Library::read(&[
         source("small", "1.0.0", PROGRAMME),
-        source("tern-supplement", "1.0.0", &supplement),
+        source("ostrel-supplement", "1.0.0", &supplement),
         source("tail", "1.0.0", MODULE),
     ]);
     let plan = compose_with(&library, AIRFRAME).unwrap_or_else(|faults| panic!("{}", texts(&faults)));
@@ -164,9 +164,9 @@ fn a_tightening_applies_and_leaves_its_trace() {
 
 #[test]
 fn an_unknown_type_points_into_the_airframe_record() {
-    let airframe = AIRFRAME.replace("type = \"tern\"", "type = \"trn\"");
-    let found = faults(PROGRAMME, &[("tern-supplement", SUPPLEMENT)], MODULE, &airframe);
-    assert_at(&found, "airframes/ZZ-01.toml", 3, &["did you mean \"tern\"?"]);
+    let airframe = AIRFRAME.replace("type = \"ostrel\"", "type = \"ostrl\"");
+    let found = faults(PROGRAMME, &[("ostrel-supplement", SUPPLEMENT)], MODULE, &airframe);
+    assert_at(&found, "airframes/ZZ-01.toml", 3, &["did you mean \"ostrel\"?"]);
 }
 
 #[test]
@@ -177,7 +177,7 @@ fn every_fault_of_a_file_comes_in_one_pass_and_in_order() {
         .replace("unit = \"mm\"", "unit = \"milimetre\"")
         .replace("max = \"0.50\"", "max = 0.5")
         .replace("tailplane = \"off\"", "tailplane = \"half\"");
-    let found = faults(&bad, &[("tern-supplement", SUPPLEMENT)], MODULE, AIRFRAME);
+    let found = faults(&bad, &[("ostrel-supplement", SUPPLEMENT)], MODULE, AIRFRAME);
     let lines: Vec<&str> = found.lines().filter(|line| line.starts_with("small/")).collect();
     assert_eq!(lines.len(), 4, "one message each, no follow-on noise:\n{found}");
     assert!(lines[0].contains("\"titel\"") && lines[0].contains("did you mean \"title\"?"));
@@ -189,7 +189,7 @@ fn every_fault_of_a_file_comes_in_one_pass_and_in_order() {
 #[test]
 fn broken_toml_is_pointed_at() {
     let bad = PROGRAMME.replace("kind = \"programme\"", "kind = \"programme");
-    let found = faults(&bad, &[("tern-supplement", SUPPLEMENT)], MODULE, AIRFRAME);
+    let found = faults(&bad, &[("ostrel-supplement", SUPPLEMENT)], MODULE, AIRFRAME);
     assert!(found.contains("small/1.0.0.toml:3:"), "{found}");
 }
 

@@ -48,6 +48,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
             "checklist",
             "command",
             "completion",
+            "compute",
             "event",
             "measure",
             "plan",

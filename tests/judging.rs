@@ -21,7 +21,7 @@ demanded = false"#;
 
 const AIRFRAME: &str = r#"
 registration = "ZZ-01"
-type = "tern"
+type = "ostrel"
 serial = "7"
 hours = "1200.5"
 build_standard = ["A"]
@@ -73,7 +73,7 @@ fn earlier(values: &[(&str, &str)]) -> String {
 
 fn reference(registration: &str, stiffness: &str, extra: &str) -> String {
     format!(
-        "[[reference]]\nregistration = \"{registration}\"\ntype = \"tern\"\nbuild_standard = [\"A\"]\nstep = \"tail.flex\"\nmeasure = \"fin-top\"\nstiffness_n_per_mm = \"{stiffness}\"\ndate = 2026-01-01\nbelieved_sound = true\nprovenance = \"invented\"\n{extra}"
+        "[[reference]]\nregistration = \"{registration}\"\ntype = \"ostrel\"\nbuild_standard = [\"A\"]\nstep = \"tail.flex\"\nmeasure = \"fin-top\"\nstiffness_n_per_mm = \"{stiffness}\"\ndate = 2026-01-01\nbelieved_sound = true\nprovenance = \"invented\"\n{extra}"
     )
 }
 

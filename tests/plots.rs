@@ -179,6 +179,14 @@ fn the_text_of_a_recording_marks_bursts_and_masks() {
     assert!(
         (at[0] as f64 / field - 0.20).abs() < 0.07 && (at[at.len() - 1] as f64 / field - 0.73).abs() < 0.07
     );
+    let touching = noise_plot(&envelope, &found, &[span(2.0, 8.0), span(8.0, 14.0)]);
+    let touching = plot_text(&touching, 80, 18, true);
+    let cycles = touching
+        .lines()
+        .rev()
+        .find(|line| line.contains("---"))
+        .map_or(0, |line| line.split(|sign| sign != '-').filter(|run| run.len() > 2).count());
+    assert_eq!(cycles, 2, "two cycles are seen as two:\n{touching}");
     let quiet = Bursts { bursts: vec![], masked: vec![], masked_share: 0.0, ..found };
     assert!(
         !plot_text(&noise_plot(&envelope, &quiet, &[]), 80, 18, true).contains("burst "),
@@ -269,4 +277,14 @@ fn a_trend_shows_every_annual_with_its_doubt_and_marks_today() {
     let field: Vec<&str> = drawn.lines().take_while(|line| !line.contains("2023")).collect();
     assert_eq!(field.iter().skip(2).map(|line| line.matches('o').count()).sum::<usize>(), 4, "{drawn}");
     assert!(drawn.contains("2023") && drawn.contains("2026") && drawn.contains("^ now"), "{drawn}");
+}
+
+#[test]
+fn a_reading_on_the_way_down_does_not_hide_the_one_on_the_way_up() {
+    // An exact series: both ways read the same at 40 N and 80 N, the turning point was read once.
+    let drawn = text(&flex_plot(&readings(12.0), None, None), 60, 16, true);
+    let field = &drawn[1..drawn.len() - 2];
+    let count = |sign: char| field.iter().map(|row| row.matches(sign).count()).sum::<usize>();
+    assert_eq!((count('8'), count('u'), count('o')), (4, 0, 2), "{}", drawn.join("\n"));
+    assert!(drawn[drawn.len() - 1].contains("o up  u down  8 both"), "{}", drawn.join("\n"));
 }

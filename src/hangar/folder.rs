@@ -87,6 +87,15 @@ impl Hangar {
         })
     }
 
+    /// Faults of the folder's own checklists. The built-in ones are without fault (a test holds them to it), so
+    /// that a list need not read them all.
+    pub fn own_checklist_faults(&self) -> Vec<Diagnostic> {
+        let (own, unreadable) = read_toml_files(&self.root.join("checklists"));
+        let mut faults = if own.is_empty() { Vec::new() } else { Library::read(&own).faults };
+        faults.extend(unreadable);
+        faults
+    }
+
     /// Today on the inspector's calendar.
     pub fn today(&self) -> NaiveDate {
         self.clock.now().date_naive()

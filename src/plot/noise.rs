@@ -34,7 +34,7 @@ pub fn noise_plot(envelope_db: &[f64], found: &Bursts, cycles: &[Span]) -> Plot 
     shapes.extend(cycles.iter().map(|cycle| Shape {
         role: Role::Limit,
         name: "load cycle".to_string(),
-        geometry: Geometry::Line(vec![(cycle.start_s, y.min), (cycle.end_s, y.min)]),
+        geometry: Geometry::Line(vec![(cycle.start_s, y.min), (shown_end_s(cycle, found.duration_s), y.min)]),
     }));
     let bursts: Vec<(f64, f64)> = found.bursts.iter().map(|burst| (burst.span.start_s, y.max)).collect();
     if !bursts.is_empty() {
@@ -48,4 +48,9 @@ pub fn noise_plot(envelope_db: &[f64], found: &Bursts, cycles: &[Span]) -> Plot 
         y,
         shapes,
     }
+}
+
+/// A little before the cycle's end, so that two which touch are seen as two.
+fn shown_end_s(cycle: &Span, duration_s: f64) -> f64 {
+    (cycle.end_s - 0.03 * duration_s).max(cycle.start_s)
 }

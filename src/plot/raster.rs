@@ -15,6 +15,9 @@ pub struct Cell {
     pub role: Option<Role>,
 }
 
+/// Two readings of different ways in one place; else the later one would hide the earlier.
+const BOTH: (char, char) = ('◐', '8');
+
 const BLANK: Cell = Cell { sign: ' ', role: None };
 /// Rows besides the field and the legend: the axes' words above, the numbers below.
 const OTHER_ROWS: usize = 2;
@@ -38,7 +41,7 @@ pub fn raster(plot: &Plot, width: usize, height: usize, ascii: bool) -> Vec<Vec<
     zero_lines(&field, &mut grid, ascii);
     for (index, shape) in plot.shapes.iter().enumerate() {
         let cell = Cell { sign: sign_of(plot, index, ascii), role: Some(shape.role) };
-        field.shape(&mut grid, shape, cell);
+        field.shape(&mut grid, shape, cell, ascii);
     }
     head(&field, &mut grid, ascii);
     for (value, words) in &y_ticks {
@@ -97,10 +100,24 @@ impl Field<'_> {
         }
     }
 
-    fn shape(&self, grid: &mut [Vec<Cell>], shape: &Shape, cell: Cell) {
+    fn point(&self, grid: &mut [Vec<Cell>], (x, y): (f64, f64), cell: Cell, ascii: bool) {
+        let (column, row) = (self.column(x).round(), self.row(y).round());
+        let before = (column >= 0.0 && row >= 0.0)
+            .then(|| grid.get(1 + row as usize)?.get(self.left + column as usize)?.role)
+            .flatten();
+        let is_both = cell.role == Some(Role::Unloading) && before == Some(Role::Loading);
+        let sign = match (is_both, ascii) {
+            (true, true) => BOTH.1,
+            (true, false) => BOTH.0,
+            (false, _) => cell.sign,
+        };
+        self.put(grid, column, row, Cell { sign, ..cell });
+    }
+
+    fn shape(&self, grid: &mut [Vec<Cell>], shape: &Shape, cell: Cell, ascii: bool) {
         match &shape.geometry {
             Geometry::Points(points) => {
-                points.iter().for_each(|(x, y)| self.put(grid, self.column(*x), self.row(*y), cell));
+                points.iter().for_each(|point| self.point(grid, *point, cell, ascii));
             }
             Geometry::Line(points) => {
                 points.windows(2).for_each(|pair| self.line(grid, pair[0], pair[1], cell));
@@ -202,16 +219,22 @@ fn x_numbers(field: &Field<'_>, grid: &mut [Vec<Cell>]) {
 
 /// Sign and name of every shape, each pair once, broken into rows of at most `width` columns.
 fn legend_rows(plot: &Plot, width: usize, ascii: bool) -> Vec<Vec<Cell>> {
-    let mut told: Vec<(char, &str)> = Vec::new();
-    let mut rows: Vec<Vec<Cell>> = Vec::new();
+    let mut told: Vec<(char, Role, &str)> = Vec::new();
     for (index, shape) in plot.shapes.iter().enumerate().filter(|(_, shape)| !shape.name.is_empty()) {
-        let sign = sign_of(plot, index, ascii);
-        if told.contains(&(sign, shape.name.as_str())) {
-            continue;
+        let item = (sign_of(plot, index, ascii), shape.role, shape.name.as_str());
+        if !told.contains(&item) {
+            told.push(item);
         }
-        told.push((sign, &shape.name));
-        let mut item = vec![Cell { sign, role: Some(shape.role) }, BLANK];
-        item.extend(shape.name.chars().map(|sign| Cell { sign, role: None }));
+    }
+    let has = |role| told.iter().any(|(_, told, _)| *told == role);
+    if has(Role::Loading) && has(Role::Unloading) {
+        let after = told.iter().position(|(_, role, _)| *role == Role::Unloading).unwrap_or(0) + 1;
+        told.insert(after, (if ascii { BOTH.1 } else { BOTH.0 }, Role::Unloading, "both"));
+    }
+    let mut rows: Vec<Vec<Cell>> = Vec::new();
+    for (sign, role, name) in told {
+        let mut item = vec![Cell { sign, role: Some(role) }, BLANK];
+        item.extend(name.chars().map(|sign| Cell { sign, role: None }));
         match rows.last_mut().filter(|row| row.len() + 2 + item.len() <= width) {
             Some(row) => {
                 row.extend([BLANK, BLANK]);

@@ -6,10 +6,11 @@ use ratatui::text::{Line, Span};
 use super::desk::SessionView;
 use super::look::Look;
 use crate::checklist::{MeasureKind, SeriesDemand};
+use crate::compute::Picture;
 use crate::event::{InstrumentUse, ReadingValue, SeriesPoint};
 use crate::measure::compare::Comparison;
 use crate::plot::{Plot, Role, flex_plot, raster};
-use crate::state::{Card, Reading, compare_series, evaluate_series, signed_readings};
+use crate::state::{Card, Reading, compare_series, compute_table, evaluate_series, signed_readings};
 
 /// Lines of a picture among the details of a step or a reading.
 pub const DETAIL_LINES: usize = 14;
@@ -67,4 +68,23 @@ pub fn of_reading(view: &SessionView<'_>, reading: &Reading) -> Option<(Plot, Op
     let MeasureKind::LoadDeflection(demand) = &found.kind else { return None };
     let card = Card { plan: view.plan, step, measure };
     of_series(card, demand, points, reading.taken.instrument.as_ref())
+}
+
+/// The pictures of a recorded table, such as a tap map or a centre-of-gravity envelope; none for other readings.
+pub fn of_table(view: &SessionView<'_>, reading: &Reading, width: usize, look: Look) -> Vec<Line<'static>> {
+    let ReadingValue::Table { text } = &reading.taken.value else { return Vec::new() };
+    let found =
+        view.plan.step(&reading.taken.step).and_then(|step| step.step.measure(&reading.taken.measure));
+    let Some(MeasureKind::Table { compute }) = found.map(|measure| &measure.kind) else { return Vec::new() };
+    let pictures = compute_table(compute, text).map(|report| report.pictures).unwrap_or_default();
+    pictures
+        .iter()
+        .flat_map(|picture| match picture {
+            Picture::Plot(plot) => lines(plot, width, DETAIL_LINES, look),
+            Picture::Tap(_) => {
+                let text = picture.text(width, DETAIL_LINES, look.ascii);
+                text.lines().map(|line| Line::from(line.to_string())).collect()
+            }
+        })
+        .collect()
 }

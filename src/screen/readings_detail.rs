@@ -47,6 +47,9 @@ pub fn detail(
         }
         None => None,
     };
+    if let Some(reading) = item.readings.last() {
+        page.lines.extend(picture::of_table(view, reading, width, look));
+    }
     figures(&mut page, item);
     if !item.readings.is_empty() {
         caution(&mut page, view, item);

@@ -44,6 +44,8 @@ impl From<io::Error> for ScreenError {
 pub(super) enum Wake {
     Terminal(Event),
     TerminalGone(io::Error),
+    /// The size changed: to draw is all.
+    Resized,
     /// A signal that asks to end, or to stop for a while.
     Signal(i32),
 }
@@ -71,7 +73,7 @@ pub fn run(desk: &mut dyn Desk, start: Start) -> Result<(), ScreenError> {
             Wake::Terminal(Event::Key(key)) => app.key(desk, key),
             Wake::Terminal(Event::Mouse(mouse)) => app.mouse(desk, mouse),
             Wake::Terminal(Event::Paste(text)) => app.paste(&text),
-            Wake::Terminal(_) => {}
+            Wake::Terminal(_) | Wake::Resized => {}
             Wake::TerminalGone(error) => return Err(error.into()),
             Wake::Signal(number) if super::signals::is_stop(number) => screen.suspend()?,
             Wake::Signal(number) => return Err(ScreenError::Signal(number)),

@@ -7,17 +7,25 @@ use super::run::Wake;
 
 #[cfg(unix)]
 mod imp {
-    use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGTSTP};
+    use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGTSTP, SIGWINCH};
     use signal_hook::iterator::Signals;
     use signal_hook::low_level::emulate_default_handler;
 
     use super::{Sender, Wake, io};
 
     pub fn listen(sender: Sender<Wake>) -> io::Result<()> {
-        let mut signals = Signals::new([SIGTERM, SIGHUP, SIGINT, SIGTSTP])?;
+        let mut signals = Signals::new([SIGTERM, SIGHUP, SIGINT, SIGTSTP, SIGWINCH])?;
         std::thread::spawn(move || {
             let mut has_asked = false;
             for number in &mut signals {
+                if number == SIGWINCH {
+                    // The terminal library hears of a new size only once it waits for keys; a size that changes
+                    // right after the start would be lost, and the screen stay blank until the next key.
+                    if sender.send(Wake::Resized).is_err() {
+                        return;
+                    }
+                    continue;
+                }
                 let ends = number != SIGTSTP;
                 if sender.send(Wake::Signal(number)).is_err() || (ends && has_asked) {
                     super::super::terminal::give_back();

@@ -154,6 +154,8 @@ pub fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading:
             if let Some((plot, _)) = picture::of_reading(view, reading) {
                 page.lines.extend(picture::lines(&plot, page.width(), picture::DETAIL_LINES, look));
             }
+            let table = picture::of_table(view, reading, page.width(), look);
+            page.lines.extend(table);
             for statement in statements(&judged.words) {
                 page.hanging(style, "        ", statement);
             }

@@ -77,15 +77,15 @@ may_be_not_applicable = true
 pub const SUPPLEMENT: &str = r#"
 format = 1
 kind = "supplement"
-id = "tern-supplement"
+id = "ostrel-supplement"
 version = "1.0.0"
-title = "Tern"
+title = "Ostrel"
 issued = 2026-01-01
 [requires]
 small = "^1.0"
 [type]
-id = "tern"
-name = "Tern (invented)"
+id = "ostrel"
+name = "Ostrel (invented)"
 datum = "wing leading edge at the root, positive aft"
 fin_side_load_ceiling = "150 N"
 "#;
@@ -123,7 +123,7 @@ accept = ["none"]
 
 pub const AIRFRAME: &str = r#"
 registration = "ZZ-01"
-type = "tern"
+type = "ostrel"
 serial = "7"
 hours = "1200.5"
 launches = 900
@@ -150,7 +150,7 @@ due = 2030-01-01
 /// [`AIRFRAME`] as [`Bench::with`] takes it: the report comes with the module.
 pub const AIRFRAME_WITHOUT_REPORTS: &str = r#"
 registration = "ZZ-01"
-type = "tern"
+type = "ostrel"
 serial = "7"
 hours = "1200.5"
 launches = 900
@@ -168,7 +168,7 @@ pub const PEOPLE: &str = r#"
 id = "ada"
 name = "Ada Finch"
 role = "inspector"
-authorisation = [{ kind = "annual-release", number = "A1", certificate = "invented", types = ["tern"], valid_until = 2027-12-31 }]
+authorisation = [{ kind = "annual-release", number = "A1", certificate = "invented", types = ["ostrel"], valid_until = 2027-12-31 }]
 [[person]]
 id = "bo"
 name = "Bo Marsh"
@@ -205,7 +205,7 @@ pub fn source(id: &str, version: &str, text: &str) -> Arc<Source> {
 pub fn small_library() -> Library {
     Library::read(&[
         source("small", "1.0.0", PROGRAMME),
-        source("tern-supplement", "1.0.0", SUPPLEMENT),
+        source("ostrel-supplement", "1.0.0", SUPPLEMENT),
         source("tail", "1.0.0", MODULE),
     ])
 }
@@ -259,7 +259,7 @@ impl Bench {
         let report = "\n[[report]]\nid = \"r1\"\nkind = \"odd-yaw\"\ndate = 2026-05-01\ntext = \"loose\"\n";
         let library = Library::read(&[
             source("small", "1.0.0", PROGRAMME),
-            source("tern-supplement", "1.0.0", SUPPLEMENT),
+            source("ostrel-supplement", "1.0.0", SUPPLEMENT),
             source("tail", "1.0.0", module),
         ]);
         let plan = compose_with(&library, &format!("{airframe}{report}"));
@@ -287,7 +287,7 @@ impl Bench {
             program: "test".into(),
             plan: "00".into(),
             registration: "ZZ-01".into(),
-            type_id: "tern".into(),
+            type_id: "ostrel".into(),
             serial: "7".into(),
             by,
             device: "test".into(),

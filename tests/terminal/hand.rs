@@ -98,7 +98,8 @@ impl Terminal {
             let left = deadline.saturating_duration_since(Instant::now());
             assert!(
                 !left.is_zero() && !seen.is_over,
-                "waited in vain for {what}; the screen shows:\n{}",
+                "waited in vain for {what} ({}); the screen shows:\n{}",
+                if seen.is_over { "the program has ended" } else { "the program still runs" },
                 picture(&seen)
             );
             seen = self.seen.1.wait_timeout(seen, left).expect("the reader is sound").0;
