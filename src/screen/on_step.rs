@@ -29,11 +29,21 @@ impl App {
             Id::Independent => self.open_inspection(desk, &planned),
             Id::Reading => self.choose_measure(desk, &planned),
             Id::Correct => self.choose_correction(desk, &planned),
-            Id::Confirm => {
-                self.confirm_configuration(desk, step);
-            }
+            Id::Confirm => self.ask_configuration(&planned),
             _ => {}
         }
+    }
+
+    /// Asked before it is recorded: a stray key would say that the airframe stands as it does not, and no later
+    /// entry takes that back from the answers given meanwhile.
+    fn ask_configuration(&mut self, planned: &PlanStep) {
+        let step = planned.step.id.clone();
+        let mut pick = Pick::new("Does the airframe stand so now?")
+            .intro(planned.step.configuration.to_string())
+            .option("it stands so: confirm it", Then::Confirm { step })
+            .option("back", Then::Nothing);
+        pick.at = 1;
+        self.overlays.push(Overlay::Pick(pick));
     }
 
     /// Warns when the person at the keys is the one who answered: the second look must be another's.

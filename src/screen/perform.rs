@@ -207,6 +207,9 @@ impl App {
             Then::CorrectAnswer { step } => self.correct_answer(desk, &step, None),
             Then::TakeBack { entry, what } => self.open_form(forms::withdraw(entry, &what)),
             Then::Answer { step, result } => self.record_answer(desk, &step, result),
+            Then::Confirm { step } => {
+                self.confirm_configuration(desk, &step);
+            }
             Then::ConfirmAndAnswer { step, result } => {
                 if self.confirm_configuration(desk, &step) {
                     self.record_answer(desk, &step, result);

@@ -39,6 +39,9 @@ pub enum Then {
         step: String,
         result: StepResult,
     },
+    Confirm {
+        step: String,
+    },
     ConfirmAndAnswer {
         step: String,
         result: StepResult,

@@ -227,7 +227,9 @@ fn a_step_out_of_configuration_asks_before_it_is_answered() {
     assert!(hand.sees("Its configuration is not confirmed: support trestles, tailplane off"));
     hand.keys("<Esc>");
     assert_eq!(standing(&hand, "fin.flex"), StepStanding::Open);
-    hand.keys("k");
+    hand.keys("k<Enter>");
+    assert_eq!(hand.desk.state().configuration, Default::default(), "a stray k and Enter confirm nothing");
+    hand.keys("k1");
     assert!(hand.message().contains("confirmed: support trestles"), "{}", hand.message());
     hand.keys("p");
     assert_eq!(standing(&hand, "fin.flex"), StepStanding::Passed);
@@ -359,7 +361,7 @@ fn refused_then_cleared_then_signed() {
     hand.keys("p<Esc>");
     assert_eq!(hand.app.place(), Place::SignOff, "back to where the jump began");
     hand.keys("1<Home><Down><Down>r1<C-s>e/a/root.jpg<Enter><Enter>p");
-    hand.keys("ok");
+    hand.keys("ok1");
     hand.keys(SERIES).keys("p");
     hand.keys("oxno opening without cutting<Enter>");
     hand.keys("ora2.0<Enter>1<Enter>rb30<Enter>30<Enter><C-s>p");

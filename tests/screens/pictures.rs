@@ -190,7 +190,7 @@ fn step_out_of_configuration() {
 #[test]
 fn signing_as_not_airworthy() {
     let mut hand = busy();
-    hand.keys("<Home><Down><Down>r1<C-s>e/a/root.jpg<Enter><Enter>okp").keys(SERIES);
+    hand.keys("<Home><Down><Down>r1<C-s>e/a/root.jpg<Enter><Enter>ok1p").keys(SERIES);
     hand.keys("oxno opening without cutting<Enter>ora2.0<Enter>1<Enter>rb30<Enter>30<Enter>p");
     hand.keys("w2irudder circuit<Enter>1234<Enter>1<Enter>w1");
     hand.keys("3<Home><Down><Enter>not about the structure<Enter><Down><Down><Enter>1<C-s>");
