@@ -18,7 +18,6 @@ use crate::state::{Judgement, ReadingVerdict};
 impl App {
     pub(super) fn on_step(&mut self, desk: &mut dyn Desk, id: Id) {
         let Some(planned) = App::planned(desk, self.cursor().at) else { return };
-        let step = planned.step.id.as_str();
         if let Some(result) = App::result_of(id) {
             return self.answer(desk, &planned, result);
         }

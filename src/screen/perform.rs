@@ -144,7 +144,7 @@ impl App {
                     return self.ask_who(desk);
                 }
                 let name = desk.person().map_or("", |person| person.name.as_str());
-                let pick = begin_pick(desk, registration, name);
+                let pick = hangar::begin_pick(desk.hangar(), registration, name);
                 self.overlays.push(Overlay::Pick(pick));
             }
             Some(hangar::Item::Session(row)) if !row.can_open => {
@@ -378,28 +378,5 @@ impl App {
             Id::NotApplicable => Some(StepResult::NotApplicable),
             _ => None,
         }
-    }
-}
-
-/// Where an annual of this airframe is under way, that one is offered first: two records of one annual would
-/// hide each other's findings.
-fn begin_pick(desk: &dyn Desk, registration: String, name: &str) -> Pick {
-    let words = format!("It is begun in the name of {name}; the plan is frozen into it.");
-    let under_way = desk.hangar().sessions.iter().find(|session| {
-        session.registration == registration && matches!(session.standing.as_str(), "running" | "paused")
-    });
-    match under_way {
-        None => Pick::new(format!("Begin an annual on {registration}?"))
-            .intro(words)
-            .option("begin", Then::Begin { registration })
-            .option("back", Then::Nothing),
-        Some(session) => Pick::new(format!("An annual on {registration} is {} already", session.standing))
-            .intro(format!(
-                "Begun {} by {}. A second one does not show what the first found.",
-                session.begun, session.by
-            ))
-            .option("open that one", Then::Open { sid: session.sid.clone() })
-            .option("back", Then::Nothing)
-            .option("begin another one all the same", Then::Begin { registration }),
     }
 }

@@ -150,7 +150,7 @@ impl Series {
     }
 
     /// Where typing goes on after the table came back.
-    pub(super) fn to_last_row(&mut self) {
+    pub(super) fn go_to_last_row(&mut self) {
         self.spot = Spot::Cell(self.rows.len().saturating_sub(1), Column::Load);
     }
 

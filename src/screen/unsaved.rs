@@ -60,7 +60,7 @@ fn fill<'a>(series: &mut Series, lines: impl Iterator<Item = &'a str>) {
     }
     if !rows.is_empty() {
         series.rows = rows;
-        series.to_last_row();
+        series.go_to_last_row();
         series.touched = true;
     }
 }
