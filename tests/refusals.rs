@@ -291,6 +291,8 @@ fn refusal_8_independent_inspection_missing_or_by_the_same_person() {
     assert!(bench.refused().contains(&8));
     bench.inspect("ada");
     assert!(bench.refused().contains(&8), "by the same person");
+    bench.inspect("cy");
+    assert!(bench.refused().contains(&8), "an authorisation that has ended");
     bench.done(
         "bo",
         Request::InspectIndependently {
@@ -595,7 +597,7 @@ fn refusal_8_the_person_who_rectified_is_no_second_person() {
     bench.answer("rudder.connect", Passed);
     bench.inspect("bo");
     assert_eq!(bench.refused(), vec![8], "bo did the work");
-    bench.inspect("cy");
+    bench.inspect("di");
     assert_eq!(bench.refused(), Vec::<u8>::new());
 }
 

@@ -140,7 +140,8 @@ pub(super) fn inspect(
         person
             .authorisations
             .iter()
-            .find(|held| held.valid_until >= facts.today)
+            .filter(|held| held.covers(&plan.airframe.type_id) && held.valid_until >= facts.today)
+            .max_by_key(|held| (held.kind == AuthorisationKind::IndependentInspection, held.valid_until))
             .map(|held| held.number.clone())
     });
     let mut checked = checked;

@@ -173,7 +173,15 @@ authorisation = [{ kind = "annual-release", number = "A1", certificate = "invent
 id = "bo"
 name = "Bo Marsh"
 role = "second-inspector"
-authorisation = [{ kind = "annual-release", number = "B1", certificate = "invented", types = ["other"], valid_until = 2027-12-31 }]
+authorisation = [
+    { kind = "annual-release", number = "B1", certificate = "invented", types = ["other"], valid_until = 2027-12-31 },
+    { kind = "independent-inspection", number = "B2", certificate = "invented", types = ["*"], valid_until = 2027-12-31 },
+]
+[[person]]
+id = "di"
+name = "Di Sorrel"
+role = "second-inspector"
+authorisation = [{ kind = "independent-inspection", number = "D1", certificate = "invented", types = ["ostrel"], valid_until = 2027-12-31 }]
 [[person]]
 id = "cy"
 name = "Cy Holm"

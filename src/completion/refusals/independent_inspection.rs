@@ -10,7 +10,7 @@ use crate::state::{StepStanding, StepState};
 pub const NAME: &str = "independent inspection missing";
 pub const DOC: &str = "Where a flight-control connection was assembled or disturbed, a second person inspects \
 assembly, locking, sense of operation and range of movement (AMC to M.A.402 in the older wording; the current AMC \
-must be compared by a person). The second person did not do the work.";
+must be compared by a person). The second person did not do the work, and holds a valid authorisation for it in the people register.";
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     let demanding = steps(context).filter(|(planned, state)| {
@@ -45,17 +45,27 @@ fn missing(context: &Context<'_>, planned: &PlanStep, state: &StepState) -> Opti
     }
     let first = &answer.answered.by;
     let workers = workers(context, &planned.step.id, state);
-    let by_others: BTreeSet<ControlCheck> = after
+    let by_another: Vec<_> = after
         .iter()
         .filter(|inspection| inspection.inspected.satisfactory)
         .filter(|inspection| !workers.iter().any(|worker| is_same(worker, &inspection.inspected.by)))
-        .flat_map(|inspection| inspection.inspected.checked.iter().copied())
         .collect();
-    if by_others.is_empty() {
+    if by_another.is_empty() {
         let by = &last.inspected.by;
         let did = if is_same(first, by) { "answered it" } else { "did work of it" };
         return Some(format!("\"{title}\" was inspected by {}, who {did}", by.name));
     }
+    let qualified: Vec<_> =
+        by_another.iter().filter(|found| found.inspected.authorisation.is_some()).collect();
+    if qualified.is_empty() {
+        let by = &by_another[0].inspected.by;
+        return Some(format!(
+            "\"{title}\" was inspected by {}, who held no valid authorisation for it",
+            by.name
+        ));
+    }
+    let by_others: BTreeSet<ControlCheck> =
+        qualified.iter().flat_map(|found| found.inspected.checked.iter().copied()).collect();
     let not_checked: Vec<&str> = ControlCheck::ALL
         .iter()
         .filter(|check| !by_others.contains(check))
