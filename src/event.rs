@@ -152,7 +152,33 @@ pub struct ReadingTaken {
     pub measure: String,
     pub value: ReadingValue,
     pub instrument: Option<InstrumentUse>,
+    /// Of a load–deflection series: what the load was read with; `instrument` is then that of the deflection.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub load_instrument: Option<InstrumentUse>,
     pub corrects: Option<Correction>,
+}
+
+/// What a reading was taken with.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Used<'a> {
+    pub instrument: Option<&'a InstrumentUse>,
+    /// What the load of a series was read with.
+    pub load: Option<&'a InstrumentUse>,
+}
+
+impl Used<'_> {
+    /// The ids, where an instrument was named.
+    pub fn ids(&self) -> Option<String> {
+        let ids: Vec<&str> =
+            [self.instrument, self.load].into_iter().flatten().map(|used| used.id.as_str()).collect();
+        (!ids.is_empty()).then(|| ids.join(" and "))
+    }
+}
+
+impl ReadingTaken {
+    pub fn used(&self) -> Used<'_> {
+        Used { instrument: self.instrument.as_ref(), load: self.load_instrument.as_ref() }
+    }
 }
 
 /// A reading as entered, with the unit as entered.

@@ -172,3 +172,65 @@ fn the_checklists_know_the_computations_that_the_program_has() {
         assert!(spanwise::compute::kind(name).is_some(), "{name}");
     }
 }
+
+const TWO_INSTRUMENTS: &str = r#"
+[[instrument]]
+id = "balance"
+title = "Spring balance"
+quantity = "force"
+unit = "N"
+uncertainty = "6"
+calibration_due = 2027-01-01
+[[instrument]]
+id = "old-balance"
+title = "Old spring balance"
+quantity = "force"
+unit = "N"
+calibration_due = 2026-01-01
+"#;
+
+#[test]
+fn a_series_is_read_with_two_instruments_and_both_count() {
+    let module = support::MODULE
+        .replace("[[step.measure]]", &SERIES.replace("max_load", "instrument = true\nmax_load"));
+    let mut bench = Bench::with(&module, AIRFRAME);
+    let more = spanwise::diagnostic::Source::new("instruments.toml", TWO_INSTRUMENTS);
+    let more = spanwise::airframe::read_instruments(&more)
+        .unwrap_or_else(|faults| panic!("{}", support::texts(&faults)));
+    bench.instruments.0.extend(more.0);
+    let mut last = None;
+    let mut read = |bench: &mut Bench, instruments: &str| {
+        let request = spanwise::session::Request::Read {
+            step: "tail.flex".into(),
+            measure: "fin-top".into(),
+            value: ReadingValue::Series { points: points(12.0, &["left", "right"], true) },
+            instrument: Some(instruments.into()),
+            corrects: last,
+            why: last.map(|_| "other instruments".into()),
+        };
+        last = Some(bench.ask("ada", request).unwrap_or_else(|declined| panic!("{declined}")));
+        let reading = bench.state.step("tail.flex").and_then(|step| step.readings.last().cloned());
+        reading.map(|reading| reading.judgement).unwrap_or_else(|| panic!("no reading"))
+    };
+    let refused = |bench: &Bench| -> Vec<String> {
+        let verdict = bench.verdict_for(Some("ada"));
+        verdict.refusals().iter().filter(|found| found.number == 7).map(|found| found.why.clone()).collect()
+    };
+    let exact = read(&mut bench, "gauge");
+    bench.answer("prep.clean", spanwise::event::StepResult::Passed);
+    bench.answer("tail.flex", spanwise::event::StepResult::Passed);
+    assert!(refused(&bench)[0].contains("no instrument is named for the load"), "{:?}", refused(&bench));
+    let scaled = read(&mut bench, "balance + gauge");
+    assert_eq!(refused(&bench), Vec::<String>::new());
+    // U = 6 N (k = 2) at 120 N is u = 2.5 % of the scale; it moves all points together, so that the interval
+    // of 11.99 N/mm is 1.96 times that wide to either side: 0.59 N/mm.
+    assert!(
+        exact.words.contains("(11.98 to 12.00)") && scaled.words.contains("(11.40 to 12.58)"),
+        "{}\n{}",
+        exact.words,
+        scaled.words
+    );
+    let old = read(&mut bench, "gauge, old-balance");
+    assert!(old.words.contains("old-balance was out of calibration"), "{}", old.words);
+    assert!(refused(&bench)[0].contains("old-balance"), "{:?}", refused(&bench));
+}

@@ -197,7 +197,7 @@ pub struct ReadArgs {
     /// A load-deflection table: lines of direction, up or down, load, deflection.
     #[arg(long, value_name = "FILE", conflicts_with = "value")]
     pub file: Option<PathBuf>,
-    /// Id of the instrument in the register.
+    /// Id of the instrument in the register; for a load-deflection table two, as "dial-25 + balance-20".
     #[arg(long)]
     pub instrument: Option<String>,
     /// Number of the entry that this reading replaces.

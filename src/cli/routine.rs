@@ -60,7 +60,7 @@ impl Crew<'_> {
                     step: planned.step.id.clone(),
                     measure: measure.id.clone(),
                     value: self.totals(work, planned, measure).map_or_else(|| self.value(measure), Ok)?,
-                    instrument: self.instrument(measure).map(|instrument| instrument.id.clone()),
+                    instrument: self.instruments(measure),
                     corrects: None,
                     why: None,
                 };
@@ -150,30 +150,34 @@ impl Crew<'_> {
         })
     }
 
-    /// An instrument of the register that is in calibration, of the measurement's kind where there is one.
-    fn instrument(&self, measure: &Measure) -> Option<&Instrument> {
+    /// The finest instruments of the register that are in calibration: one, and two for a load–deflection series.
+    fn instruments(&self, measure: &Measure) -> Option<String> {
         if !measure.instrument {
             return None;
         }
-        let unit = match &measure.kind {
-            MeasureKind::LoadDeflection(demand) => Some(demand.deflection_unit),
-            _ => measure.unit(),
+        let named: Vec<&str> = match &measure.kind {
+            MeasureKind::LoadDeflection(demand) => [demand.deflection_unit, demand.load_unit]
+                .into_iter()
+                .filter_map(|unit| self.finest(Some(unit)))
+                .collect(),
+            _ => self.finest(measure.unit()).into_iter().collect(),
         };
+        (!named.is_empty()).then(|| named.join(" + "))
+    }
+
+    /// Of those that read in this kind of unit; of all where there is no unit.
+    fn finest(&self, unit: Option<Unit>) -> Option<&str> {
         let today = self.hangar.today();
-        let in_calibration = || {
-            self.hangar
-                .instruments
-                .0
-                .iter()
-                .filter(|found| found.calibration_due.is_some_and(|due| due >= today))
-        };
-        let expanded = |found: &&Instrument| {
-            let unit = unit?;
-            Quantity::new(found.uncertainty?, found.unit).in_unit_f64(unit).ok()
-        };
-        in_calibration()
-            .filter(|found| measure.is_measured_in(found.unit))
+        let expanded =
+            |found: &&Instrument| Quantity::new(found.uncertainty?, found.unit).in_unit_f64(unit?).ok();
+        self.hangar
+            .instruments
+            .0
+            .iter()
+            .filter(|found| found.calibration_due.is_some_and(|due| due >= today))
+            .filter(|found| unit.is_none_or(|unit| unit.dimension() == found.unit.dimension()))
             .min_by(|a, b| expanded(a).partial_cmp(&expanded(b)).unwrap_or(std::cmp::Ordering::Equal))
+            .map(|found| found.id.as_str())
     }
 }
 

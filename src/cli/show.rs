@@ -104,8 +104,7 @@ fn show_step(out: &mut String, planned: &PlanStep, step: &StepState, state: &Sta
             .step
             .measure(&reading.taken.measure)
             .map_or(reading.taken.measure.as_str(), |measure| &measure.title);
-        let with =
-            reading.taken.instrument.as_ref().map(|used| format!(" with {}", used.id)).unwrap_or_default();
+        let with = reading.taken.used().ids().map(|ids| format!(" with {ids}")).unwrap_or_default();
         let _ = writeln!(
             out,
             "    {title}: {}{with}, {}, entry {}{} -> {}: {}",

@@ -183,7 +183,7 @@ impl Story<'_> {
         self.run(
             INSPECTOR,
             exit::REFUSED,
-            &["read", GLIDER, FLEX, "fin-top", too_much, "--instrument", &self.instrument()],
+            &["read", GLIDER, FLEX, "fin-top", too_much, "--instrument", &self.instruments()],
         )?;
         self.inspector(&[
             "read",
@@ -193,7 +193,7 @@ impl Story<'_> {
             "--file",
             &paper,
             "--instrument",
-            &self.instrument(),
+            &self.instruments(),
         ])?;
         self.inspector(&[
             "answer",
@@ -325,16 +325,17 @@ impl Story<'_> {
         Ok(parts.join(", "))
     }
 
-    /// The register's first length gauge in calibration.
-    fn instrument(&self) -> String {
+    /// What the deflection and the load are read with: the register's first of each kind in calibration.
+    fn instruments(&self) -> String {
         let hangar = Hangar::load(self.folder);
         let today = hangar.today();
-        hangar
-            .instruments
-            .0
-            .iter()
-            .find(|found| found.quantity == "length" && found.calibration_due.is_some_and(|due| due >= today))
-            .map_or_else(|| "none".to_string(), |found| found.id.clone())
+        let first = |quantity: &str| {
+            let found = hangar.instruments.0.iter().find(|found| {
+                found.quantity == quantity && found.calibration_due.is_some_and(|due| due >= today)
+            });
+            found.map_or("none", |found| found.id.as_str())
+        };
+        format!("{} + {}", first("length"), first("force"))
     }
 }
 

@@ -7,7 +7,7 @@ use super::desk::SessionView;
 use super::look::Look;
 use crate::checklist::{MeasureKind, SeriesDemand};
 use crate::compute::Picture;
-use crate::event::{InstrumentUse, ReadingValue, SeriesPoint};
+use crate::event::{ReadingValue, SeriesPoint, Used};
 use crate::measure::compare::Comparison;
 use crate::plot::{Plot, Role, flex_plot, raster};
 use crate::state::{Card, Reading, compare_series, compute_table, evaluate_series, signed_readings};
@@ -48,10 +48,10 @@ pub fn of_series(
     card: Card<'_>,
     demand: &SeriesDemand,
     points: &[SeriesPoint],
-    instrument: Option<&InstrumentUse>,
+    used: Used<'_>,
 ) -> Option<(Plot, Option<Comparison>)> {
     let readings = signed_readings(demand, points).ok()?;
-    let result = evaluate_series(demand, points, instrument).ok();
+    let result = evaluate_series(demand, points, used).ok();
     let comparison = result.as_ref().and_then(|result| compare_series(card, result).ok());
     let mut plot = flex_plot(&readings, result.as_ref(), comparison.as_ref());
     if let [up, down] = demand.directions.as_slice() {
@@ -67,7 +67,7 @@ pub fn of_reading(view: &SessionView<'_>, reading: &Reading) -> Option<(Plot, Op
     let found = view.plan.step(step)?.step.measure(measure)?;
     let MeasureKind::LoadDeflection(demand) = &found.kind else { return None };
     let card = Card { plan: view.plan, step, measure };
-    of_series(card, demand, points, reading.taken.instrument.as_ref())
+    of_series(card, demand, points, reading.taken.used())
 }
 
 /// The pictures of a recorded table, such as a tap map or a centre-of-gravity envelope; none for other readings.

@@ -10,7 +10,7 @@ use crate::airframe::Instrument;
 use crate::checklist::{Measure, MeasureKind};
 use crate::event::{InstrumentUse, ReadingValue};
 use crate::plan::PlanStep;
-use crate::quantity::{Quantity, read_entry};
+use crate::quantity::{Quantity, Unit, read_entry};
 use crate::session::value_words;
 use crate::state::{Judgement, Reading, State, judge};
 
@@ -119,6 +119,24 @@ pub fn instrument_field(desk: &dyn Desk, measure: &Measure, usual: Option<&str>)
     if fitting.is_empty() && !measure.instrument {
         return None;
     }
+    let label = if measure.instrument { "instrument (demanded)" } else { "instrument" };
+    Some(instrument_choice(desk, "instrument", label, &fitting, usual))
+}
+
+/// The register's instruments that read in this kind of unit.
+pub fn reading_in(desk: &dyn Desk, unit: Unit) -> Vec<&Instrument> {
+    let fits = |found: &&Instrument| found.unit.dimension() == unit.dimension();
+    desk.hangar().instruments.iter().filter(fits).collect()
+}
+
+/// A choice among instruments, each with its calibration.
+pub fn instrument_choice(
+    desk: &dyn Desk,
+    name: &'static str,
+    label: &str,
+    fitting: &[&Instrument],
+    usual: Option<&str>,
+) -> Field {
     let option = |instrument: &&Instrument| {
         let calibration = match instrument.calibration_due {
             Some(due) if due < desk.today() => format!("calibration OVERDUE since {due}"),
@@ -129,8 +147,7 @@ pub fn instrument_field(desk: &dyn Desk, measure: &Measure, usual: Option<&str>)
     };
     let options = fitting.iter().map(option).collect();
     let at = fitting.iter().position(|instrument| Some(instrument.id.as_str()) == usual);
-    let label = if measure.instrument { "instrument (demanded)" } else { "instrument" };
-    Some(Field::choice("instrument", label, options, at))
+    Field::choice(name, label, options, at)
 }
 
 /// Id of the instrument that is chosen.

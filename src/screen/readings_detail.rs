@@ -141,7 +141,13 @@ fn figures(page: &mut Page, item: &Item<'_>) {
 
 fn instrument(page: &mut Page, item: &Item<'_>, reading: &Reading) {
     let look = page.look;
-    match &reading.taken.instrument {
+    let used = reading.taken.used();
+    if let Some(load) = used.load {
+        let overdue = load.calibration_due.zip(reading.stamp.day()).is_some_and(|(due, day)| day > due);
+        let style = if overdue { look.bad() } else { look.quiet() };
+        page.hanging(style, "  ", &format!("load read with {}", instrument_words(load, overdue)));
+    }
+    match used.instrument {
         Some(used) => {
             let overdue = used.calibration_due.zip(reading.stamp.day()).is_some_and(|(due, day)| day > due);
             let style = if overdue { look.bad() } else { look.quiet() };

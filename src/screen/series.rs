@@ -10,7 +10,7 @@ use tui_input::Input;
 use super::desk::Desk;
 use super::field::{Field, type_into};
 use super::form::{FormStep, Problem};
-use super::reading::instrument_field;
+use super::reading::{instrument_choice, reading_in};
 use crate::checklist::{Measure, MeasureKind, SeriesDemand};
 use crate::command::{Id, Key};
 use crate::event::{EntryNumber, ReadingValue, SeriesPoint};
@@ -71,6 +71,27 @@ pub struct Series {
     pub picture: bool,
 }
 
+/// What the deflection and what the load was read with.
+fn instrument_fields(
+    desk: &dyn Desk,
+    measure: &Measure,
+    demand: &SeriesDemand,
+    usual: Option<&str>,
+) -> Vec<Field> {
+    let demanded = if measure.instrument { " (demanded)" } else { "" };
+    [
+        ("instrument", "deflection read with", demand.deflection_unit),
+        ("load_instrument", "load read with", demand.load_unit),
+    ]
+    .into_iter()
+    .filter_map(|(name, label, unit)| {
+        let fitting = reading_in(desk, unit);
+        let is_asked = measure.instrument || !fitting.is_empty();
+        is_asked.then(|| instrument_choice(desk, name, &format!("{label}{demanded}"), &fitting, usual))
+    })
+    .collect()
+}
+
 impl Series {
     /// `None` where the measurement is no series.
     pub fn new(
@@ -89,7 +110,7 @@ impl Series {
         }
         // The lowest first: it is the one that governs.
         ceilings.sort_by(|(a, _), (b, _)| a.compare(b).unwrap_or(Ordering::Equal));
-        let mut tail: Vec<Field> = instrument_field(desk, measure, usual_instrument).into_iter().collect();
+        let mut tail = instrument_fields(desk, measure, demand, usual_instrument);
         if needs_why || corrects.is_some() {
             let label = if corrects.is_some() { "why it is corrected" } else { "why a further series" };
             tail.push(Field::text("why", label, ""));

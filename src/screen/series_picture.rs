@@ -11,6 +11,7 @@ use super::seen::{Seen, Target};
 use super::series::{Series, Spot};
 use super::text::{Page, fit, statements};
 use super::verdict;
+use crate::event::Used;
 use crate::plot::Plot;
 
 /// From this width on the picture stands beside the table.
@@ -42,8 +43,9 @@ impl Series {
         if points.is_empty() {
             return None;
         }
-        let instrument = self.instrument_use(desk);
-        picture::of_series(self.card(&view), &self.demand, &points, instrument.as_ref()).map(|(plot, _)| plot)
+        let (instrument, load) = self.instruments_used(desk);
+        let used = Used { instrument: instrument.as_ref(), load: load.as_ref() };
+        picture::of_series(self.card(&view), &self.demand, &points, used).map(|(plot, _)| plot)
     }
 
     fn verdict_lines(&self, desk: &dyn Desk, page: &mut Page) {

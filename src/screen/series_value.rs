@@ -5,9 +5,10 @@ use tui_input::Input;
 use super::desk::{Desk, SessionView};
 use super::field::{Entry, Field};
 use super::form::Problem;
-use super::reading::{chosen_instrument, instrument_use};
+use super::reading::{instrument_use, reading_in};
 use super::series::{Series, SeriesRow};
-use crate::event::{InstrumentUse, ReadingValue, SeriesPoint};
+use crate::airframe::Instrument;
+use crate::event::{InstrumentUse, ReadingValue, SeriesPoint, Used};
 use crate::quantity::read_entry;
 use crate::session::Request;
 use crate::state::{Card, Judgement, judge_in_plan};
@@ -51,19 +52,24 @@ impl Series {
         Card { plan: view.plan, step: &self.step, measure: &self.measure.id }
     }
 
-    pub fn instrument_use(&self, desk: &dyn Desk) -> Option<InstrumentUse> {
-        chosen_instrument(self.chosen(), desk, &self.measure).map(instrument_use)
+    /// What the deflection and what the load was read with, as the record would keep them.
+    pub fn instruments_used(&self, desk: &dyn Desk) -> (Option<InstrumentUse>, Option<InstrumentUse>) {
+        let [deflection, load] = self.chosen(desk).map(|chosen| chosen.map(instrument_use));
+        (deflection, load)
     }
 
     fn tail_field(&self, name: &str) -> Option<&Field> {
         self.tail.iter().find(|field| field.name == name)
     }
 
-    fn chosen(&self) -> Option<usize> {
-        match self.tail_field("instrument")?.entry {
+    /// The instruments of deflection and load, where they are chosen.
+    fn chosen<'d>(&self, desk: &'d dyn Desk) -> [Option<&'d Instrument>; 2] {
+        let at = |name: &str| match self.tail_field(name)?.entry {
             Entry::Choice { at, .. } => at,
             _ => None,
-        }
+        };
+        let pick = |name: &str, unit| reading_in(desk, unit).get(at(name)?).copied();
+        [pick("instrument", self.demand.deflection_unit), pick("load_instrument", self.demand.load_unit)]
     }
 
     fn why(&self) -> Option<String> {
@@ -83,10 +89,11 @@ impl Series {
         if points.is_empty() {
             return None;
         }
-        let instrument = self.instrument_use(desk);
+        let (instrument, load) = self.instruments_used(desk);
+        let used = Used { instrument: instrument.as_ref(), load: load.as_ref() };
         let value = ReadingValue::Series { points };
         let view = desk.session()?;
-        Some(judge_in_plan(self.card(&view), &self.measure, &value, instrument.as_ref(), Some(desk.today())))
+        Some(judge_in_plan(self.card(&view), &self.measure, &value, used, Some(desk.today())))
     }
 
     pub fn request(&self, desk: &dyn Desk) -> Result<Request, Problem> {
@@ -94,8 +101,7 @@ impl Series {
             step: self.step.clone(),
             measure: self.measure.id.clone(),
             value: ReadingValue::Series { points: self.points()? },
-            instrument: chosen_instrument(self.chosen(), desk, &self.measure)
-                .map(|instrument| instrument.id.clone()),
+            instrument: self.instrument_ids(desk),
             corrects: self.corrects,
             why: self.why(),
         })
@@ -103,6 +109,12 @@ impl Series {
 
     /// Id of the instrument that is chosen, to be offered first next time.
     pub fn instrument_id(&self, desk: &dyn Desk) -> Option<String> {
-        chosen_instrument(self.chosen(), desk, &self.measure).map(|instrument| instrument.id.clone())
+        self.chosen(desk).into_iter().flatten().next().map(|instrument| instrument.id.clone())
+    }
+
+    /// As a request names them: parted by a plus sign.
+    fn instrument_ids(&self, desk: &dyn Desk) -> Option<String> {
+        let ids: Vec<&str> = self.chosen(desk).into_iter().flatten().map(|found| found.id.as_str()).collect();
+        (!ids.is_empty()).then(|| ids.join(" + "))
     }
 }

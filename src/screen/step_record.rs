@@ -126,11 +126,7 @@ fn earlier_readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep,
 pub fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading: &Reading) {
     let look = page.look;
     let judged = &reading.judgement;
-    let instrument = reading
-        .taken
-        .instrument
-        .as_ref()
-        .map_or(String::new(), |instrument| format!(", with {}", instrument.id));
+    let instrument = reading.taken.used().ids().map_or(String::new(), |ids| format!(", with {ids}"));
     let text = format!(
         "{} · {}{instrument} · {} · {} (entry {})",
         value_words(&reading.taken.value),

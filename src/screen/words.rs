@@ -32,8 +32,8 @@ pub fn words(event: &Event) -> String {
         }
         Event::ReadingTaken(taken) => {
             let mut text = format!("{}: {} {}", taken.step, taken.measure, value_words(&taken.value));
-            if let Some(instrument) = &taken.instrument {
-                text.push_str(&format!(", with {}", instrument.id));
+            if let Some(ids) = taken.used().ids() {
+                text.push_str(&format!(", with {ids}"));
             }
             text + &correction(taken.corrects.as_ref())
         }

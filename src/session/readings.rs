@@ -62,18 +62,47 @@ pub(super) fn read(
         );
     };
     check_value(plan, measure, &value)?;
-    let instrument = match text(instrument) {
-        Some(id) => Some(instrument_use(&id, measure, facts)?),
-        None => None,
-    };
+    let (instrument, load_instrument) = instruments(text(instrument).as_deref(), measure, facts)?;
     Ok(Event::ReadingTaken(ReadingTaken {
         by,
         step: step.to_string(),
         measure: measure_id.to_string(),
         value,
         instrument,
+        load_instrument,
         corrects,
     }))
+}
+
+/// What the reading was taken with. A load–deflection series names two, parted by `+` or a comma: one for the
+/// deflection, one for the load; which is which is told by what they measure.
+fn instruments(
+    named: Option<&str>,
+    measure: &Measure,
+    facts: &Facts<'_>,
+) -> Result<(Option<InstrumentUse>, Option<InstrumentUse>), Declined> {
+    let load_unit = match &measure.kind {
+        MeasureKind::LoadDeflection(demand) => Some(demand.load_unit),
+        _ => None,
+    };
+    let (mut instrument, mut load) = (None, None);
+    for id in
+        named.into_iter().flat_map(|named| named.split(['+', ','])).map(str::trim).filter(|id| !id.is_empty())
+    {
+        let used = instrument_use(id, measure, facts)?;
+        let reads_load = load_unit.is_some_and(|unit| {
+            facts.instruments.find(id).is_some_and(|found| found.unit.dimension() == unit.dimension())
+        });
+        let (place, what) =
+            if reads_load { (&mut load, "the load") } else { (&mut instrument, "this reading") };
+        if let Some(other) = place.replace(used) {
+            return declined(
+                format!("two instruments are named for {what}: {} and {id}", other.id),
+                "name the one that was used",
+            );
+        }
+    }
+    Ok((instrument, load))
 }
 
 fn instrument_use(id: &str, measure: &Measure, facts: &Facts<'_>) -> Result<InstrumentUse, Declined> {

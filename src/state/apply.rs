@@ -176,7 +176,7 @@ impl State {
             .measure(&taken.measure)
             .ok_or_else(|| format!("the step \"{}\" has no measurement \"{}\"", taken.step, taken.measure))?;
         let card = Card { plan, step: &taken.step, measure: &taken.measure };
-        let judgement = judge_in_plan(card, measure, &taken.value, taken.instrument.as_ref(), stamp.day());
+        let judgement = judge_in_plan(card, measure, &taken.value, taken.used(), stamp.day());
         let step = self.step_mut(&taken.step)?;
         if let Some(correction) = &taken.corrects {
             let target = step

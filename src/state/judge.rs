@@ -6,7 +6,7 @@ use super::compare_series::Card;
 use super::judge_number;
 use super::own_past::{Now, own_past};
 use crate::checklist::{Measure, MeasureKind};
-use crate::event::{InstrumentUse, ReadingValue};
+use crate::event::{InstrumentUse, ReadingValue, Used};
 use crate::measure::compare;
 
 /// How a reading stands to its limit.
@@ -115,7 +115,7 @@ pub fn judge(
             }
         }
         (MeasureKind::LoadDeflection(demand), ReadingValue::Series { points }) => {
-            super::judge_series::judge_series(demand, points, instrument, None)
+            super::judge_series::judge_series(demand, points, Used { instrument, load: None }, None)
         }
         (MeasureKind::Table { compute }, ReadingValue::Table { text }) => {
             super::judge_table::judge_table(compute, text)
@@ -135,15 +135,18 @@ pub fn judge_in_plan(
     card: Card<'_>,
     measure: &Measure,
     value: &ReadingValue,
-    instrument: Option<&InstrumentUse>,
+    used: Used<'_>,
     day: Option<NaiveDate>,
 ) -> Judgement {
-    if out_of_calibration(measure, instrument, day).is_some() {
-        return judge(measure, value, instrument, day);
+    let instrument = used.instrument;
+    if let Some(why) =
+        [instrument, used.load].into_iter().find_map(|used| out_of_calibration(measure, used, day))
+    {
+        return Judgement::new(ReadingVerdict::CannotDecide, why);
     }
     match (&measure.kind, value) {
         (MeasureKind::LoadDeflection(demand), ReadingValue::Series { points }) => {
-            super::judge_series::judge_series(demand, points, instrument, Some((card, day)))
+            super::judge_series::judge_series(demand, points, used, Some((card, day)))
         }
         (_, ReadingValue::Number { quantity }) => {
             let judgement = judge(measure, value, instrument, day);

@@ -6,10 +6,11 @@ use super::compare_series::{Card, compare_series, softer_stiffness};
 use super::own_past::{Now, own_past};
 use super::{Judgement, ReadingVerdict};
 use crate::checklist::SeriesDemand;
-use crate::event::{InstrumentUse, SeriesPoint};
+use crate::event::{InstrumentUse, SeriesPoint, Used};
 use crate::measure::load_deflection::{
     Branch, Direction, LoadDeflection, LoadDeflectionError, Reading, Settings, analyse,
 };
+use crate::measure::repeats::certificate;
 use crate::quantity::{Dimension, Quantity, Unit};
 
 /// Readings in N and mm, signed by direction: the demand's first direction is positive.
@@ -37,12 +38,9 @@ pub fn signed_readings(demand: &SeriesDemand, points: &[SeriesPoint]) -> Result<
 }
 
 /// How the series is evaluated: gauge step from the instrument, else from the digits that were entered.
-pub fn series_settings(
-    demand: &SeriesDemand,
-    points: &[SeriesPoint],
-    instrument: Option<&InstrumentUse>,
-) -> Settings {
-    let stated = instrument
+pub fn series_settings(demand: &SeriesDemand, points: &[SeriesPoint], used: Used<'_>) -> Settings {
+    let stated = used
+        .instrument
         .and_then(|used| used.resolution)
         .filter(|resolution| resolution.unit.dimension() == Dimension::Length)
         .and_then(|resolution| resolution.in_unit_f64(Unit::Millimetre).ok());
@@ -53,7 +51,19 @@ pub fn series_settings(
         settings.take_up_min_n =
             Quantity::new(take_up, demand.load_unit).in_unit_f64(Unit::Newton).unwrap_or(0.0);
     }
+    settings.load_scale_relative_u = used.load.map_or(0.0, |load| scale_uncertainty(load, points));
     settings
+}
+
+/// Relative standard uncertainty of the load's scale at the largest load of the series: half the certificate's
+/// expanded uncertainty (k = 2). It moves all points together, so the fit alone cannot see it.
+fn scale_uncertainty(load: &InstrumentUse, points: &[SeriesPoint]) -> f64 {
+    let newton = |quantity: &Quantity| quantity.in_unit_f64(Unit::Newton).ok();
+    let largest = points.iter().filter_map(|point| newton(&point.load)).fold(0.0, f64::max);
+    match load.uncertainty.as_ref().and_then(newton) {
+        Some(expanded) if largest > 0.0 => certificate(expanded, 2.0) / largest,
+        _ => 0.0,
+    }
 }
 
 /// One step of the last digit entered, in mm.
@@ -70,13 +80,13 @@ fn step_mm(quantity: &Quantity) -> f64 {
 pub fn evaluate_series(
     demand: &SeriesDemand,
     points: &[SeriesPoint],
-    instrument: Option<&InstrumentUse>,
+    used: Used<'_>,
 ) -> Result<LoadDeflection, String> {
     if let Some(why) = too_few(demand, points) {
         return Err(why);
     }
     let readings = signed_readings(demand, points)?;
-    analyse(&readings, &series_settings(demand, points, instrument))
+    analyse(&readings, &series_settings(demand, points, used))
         .map_err(|error: LoadDeflectionError| error.to_string())
 }
 
@@ -109,10 +119,10 @@ fn too_few(demand: &SeriesDemand, points: &[SeriesPoint]) -> Option<String> {
 pub(super) fn judge_series(
     demand: &SeriesDemand,
     points: &[SeriesPoint],
-    instrument: Option<&InstrumentUse>,
+    used: Used<'_>,
     in_plan: Option<(Card<'_>, Option<NaiveDate>)>,
 ) -> Judgement {
-    let result = match evaluate_series(demand, points, instrument) {
+    let result = match evaluate_series(demand, points, used) {
         Ok(result) => result,
         Err(why) => return Judgement::new(ReadingVerdict::CannotDecide, why),
     };

@@ -141,7 +141,8 @@ impl<'a> Routine<'a> {
             _ => args.push(&value),
         }
         if measure["instrument"] == true {
-            args.extend(["--instrument", instrument(unit)]);
+            let is_series = kind["kind"] == "load-deflection";
+            args.extend(["--instrument", if is_series { "dial-25 + balance-20" } else { instrument(unit) }]);
         }
         let answer = self.run(&args);
         if answer.code != 0 {

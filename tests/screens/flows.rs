@@ -141,7 +141,7 @@ fn a_series_is_typed_with_enter_and_follows_the_load() {
     assert!(hand.sees("at most 130 N by the type"), "the ceiling is in sight");
     hand.keys("50<Enter>1.2<Enter>100<Enter>2.4<Enter>50<Enter>1.3<Enter>");
     hand.keys("/40<Enter>1.0<Enter>");
-    hand.keys("<Enter>1<C-s>");
+    hand.keys("<Enter>1<Enter>1<C-s>");
     let step = hand.desk.state().step("fin.flex").expect("planned");
     let ReadingValue::Series { points } = &step.readings[0].taken.value else { panic!("no series") };
     let told: Vec<(&str, bool, String)> =
@@ -149,7 +149,7 @@ fn a_series_is_typed_with_enter_and_follows_the_load() {
     let expected =
         [("left", true, "50 N"), ("left", true, "100 N"), ("left", false, "50 N"), ("right", true, "40 N")];
     assert_eq!(told, expected.map(|(direction, loading, load)| (direction, loading, load.to_string())));
-    assert_eq!(step.readings[0].taken.instrument.as_ref().map(|i| i.id.as_str()), Some("sb-1"));
+    assert_eq!(step.readings[0].taken.used().ids().as_deref(), Some("dg-2 and sb-1"));
 }
 
 #[test]

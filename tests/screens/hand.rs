@@ -10,7 +10,7 @@ use crate::fake::FakeDesk;
 
 /// Opens the series of the selected step, types a whole table, both directions, up and down, and saves it.
 pub const SERIES: &str = "r40<Enter>1.0<Enter>80<Enter>2.0<Enter>120<Enter>3.0<Enter>80<Enter>2.1<Enter>40<Enter>1.1<Enter>\
-    /40<Enter>1.0<Enter>80<Enter>2.0<Enter>120<Enter>3.1<Enter>80<Enter>2.1<Enter>40<Enter>1.1<Enter><Enter>1<Enter>";
+    /40<Enter>1.0<Enter>80<Enter>2.0<Enter>120<Enter>3.1<Enter>80<Enter>2.1<Enter>40<Enter>1.1<Enter><Enter>2<Enter>1<Enter>";
 
 pub struct Hand {
     pub app: App,

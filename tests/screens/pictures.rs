@@ -203,7 +203,7 @@ fn signing_as_not_airworthy() {
 #[test]
 fn a_whole_series_judged() {
     let mut hand = Hand::at_work();
-    hand.keys("<Down><Down><Down>").keys(SERIES.trim_end_matches("<Enter>1<Enter>"));
+    hand.keys("<Down><Down><Down>").keys(SERIES.trim_end_matches("<Enter>2<Enter>1<Enter>"));
     insta::assert_snapshot!(hand.picture());
     hand.size = (140, 45);
     hand.keys("<C-s>");

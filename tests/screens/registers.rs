@@ -50,6 +50,15 @@ unit = "mm"
 resolution = "0.01"
 uncertainty = "0.02"
 calibration_due = 2026-06-30
+[[instrument]]
+id = "dg-3"
+title = "dial gauge, 50 mm"
+quantity = "length"
+unit = "mm"
+resolution = "0.01"
+uncertainty = "0.02"
+calibration_due = 2027-05-31
+certificate = "LK-24"
 "#;
     read_instruments(&Source::new("instruments.toml", text)).expect("the register is sound")
 }

@@ -1,6 +1,8 @@
 //! 7: the instrument is not named, or was out of calibration on the day.
 
 use super::{Context, Refusal, about_step, worked_steps};
+use crate::checklist::{Measure, MeasureKind};
+use crate::event::InstrumentUse;
 use crate::state::Reading;
 
 pub const NAME: &str = "instrument not named or out of calibration";
@@ -11,7 +13,7 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     for (planned, state) in worked_steps(context) {
         for measure in planned.step.measures.iter().filter(|measure| measure.instrument) {
             for reading in state.readings_of(&measure.id) {
-                if let Some(why) = doubt(reading) {
+                for why in doubts(measure, reading) {
                     found.push(Refusal {
                         number: 7,
                         name: NAME,
@@ -27,9 +29,24 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     }
 }
 
-fn doubt(reading: &Reading) -> Option<String> {
-    let Some(instrument) = &reading.taken.instrument else {
-        return Some("no instrument is named".to_string());
+/// A load–deflection series is read with two instruments, and both count.
+fn doubts(measure: &Measure, reading: &Reading) -> Vec<String> {
+    let used = reading.taken.used();
+    match measure.kind {
+        MeasureKind::LoadDeflection(_) => {
+            let both = [
+                doubt(used.instrument, " for the deflection", reading),
+                doubt(used.load, " for the load", reading),
+            ];
+            both.into_iter().flatten().collect()
+        }
+        _ => doubt(used.instrument, "", reading).into_iter().collect(),
+    }
+}
+
+fn doubt(used: Option<&InstrumentUse>, what: &str, reading: &Reading) -> Option<String> {
+    let Some(instrument) = used else {
+        return Some(format!("no instrument is named{what}"));
     };
     match (instrument.calibration_due, reading.stamp.day()) {
         (None, _) => Some(format!("{} has no calibration date in the register", instrument.id)),
