@@ -34,6 +34,25 @@ fn exact(limit: &Limit, quantity: &Quantity) -> Result<Judgement, String> {
     Ok(Judgement::within_if(is_within, format!("{quantity} against {limit}")))
 }
 
+/// The limit's ends as figures in `unit`.
+fn bounds(limit: &Limit, unit: Unit) -> Result<limits::Limit, String> {
+    let in_unit = |quantity: &Quantity| quantity.in_unit_f64(unit).map_err(|error| error.to_string());
+    match (limit.min(), limit.max()) {
+        (Some(min), Some(max)) => Ok(limits::Limit::Both { lower: in_unit(min)?, upper: in_unit(max)? }),
+        (Some(min), None) => in_unit(min).map(limits::Limit::Lower),
+        (None, Some(max)) => in_unit(max).map(limits::Limit::Upper),
+        (None, None) => Err("the limit has no end".to_string()),
+    }
+}
+
+fn rule(guard: Guard) -> GuardRule {
+    match guard {
+        Guard::Conformance95 => GuardRule::Conformance(0.95),
+        Guard::Expanded2 => GuardRule::Expanded { coverage_factor: 2.0 },
+        Guard::AllowanceInLimit => GuardRule::AllowanceInLimit,
+    }
+}
+
 fn guarded(
     limit: &Limit,
     quantity: &Quantity,
@@ -41,20 +60,9 @@ fn guarded(
     u: f64,
     guard: Guard,
 ) -> Result<Judgement, String> {
-    let in_unit = |quantity: &Quantity| quantity.in_unit_f64(unit).map_err(|error| error.to_string());
-    let bounds = match (limit.min(), limit.max()) {
-        (Some(min), Some(max)) => limits::Limit::Both { lower: in_unit(min)?, upper: in_unit(max)? },
-        (Some(min), None) => limits::Limit::Lower(in_unit(min)?),
-        (None, Some(max)) => limits::Limit::Upper(in_unit(max)?),
-        (None, None) => return Ok(Judgement::recorded(quantity.to_string())),
-    };
-    let rule = match guard {
-        Guard::Conformance95 => GuardRule::Conformance(0.95),
-        Guard::Expanded2 => GuardRule::Expanded { coverage_factor: 2.0 },
-        Guard::AllowanceInLimit => GuardRule::AllowanceInLimit,
-    };
-    let value = Estimate::new(in_unit(quantity)?, u, f64::INFINITY);
-    let found = limits::judge(value, bounds, rule).map_err(|error| error.to_string())?;
+    let measured = quantity.in_unit_f64(unit).map_err(|error| error.to_string())?;
+    let value = Estimate::new(measured, u, f64::INFINITY);
+    let found = limits::judge(value, bounds(limit, unit)?, rule(guard)).map_err(|error| error.to_string())?;
     let figures = format!(
         "{quantity} against {limit}; standard uncertainty {} {}, keeps the limit with probability {:.0} %",
         rounded_uncertainty(u),
@@ -179,19 +187,7 @@ pub fn judge_repeats(
         crate::quantity::rounded(repeated.range, u)
     );
     let Some(limit) = limit else { return Some(Judgement::recorded(figures)) };
-    let in_unit = |quantity: &Quantity| quantity.in_unit_f64(unit).ok();
-    let bounds = match (limit.min().and_then(in_unit), limit.max().and_then(in_unit)) {
-        (Some(lower), Some(upper)) => limits::Limit::Both { lower, upper },
-        (Some(lower), None) => limits::Limit::Lower(lower),
-        (None, Some(upper)) => limits::Limit::Upper(upper),
-        (None, None) => return Some(Judgement::recorded(figures)),
-    };
-    let rule = match guard {
-        Guard::Conformance95 => GuardRule::Conformance(0.95),
-        Guard::Expanded2 => GuardRule::Expanded { coverage_factor: 2.0 },
-        Guard::AllowanceInLimit => GuardRule::AllowanceInLimit,
-    };
-    let found = limits::judge(estimate, bounds, rule).ok()?;
+    let found = limits::judge(estimate, bounds(limit, unit).ok()?, rule(guard)).ok()?;
     let verdict = match found.verdict {
         limits::Verdict::Within => ReadingVerdict::Within,
         limits::Verdict::Outside => ReadingVerdict::Outside,
