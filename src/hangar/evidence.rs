@@ -8,6 +8,7 @@ use crate::completion::EvidenceFile;
 use crate::event::Actor;
 use crate::session::{Declined, Request};
 use crate::store::Evidence;
+use crate::store::texts::is_no_file;
 
 /// What a file is evidence for.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -32,7 +33,7 @@ impl Work {
             .map_or_else(|| file.to_string_lossy(), |name| name.to_string_lossy())
             .into_owned();
         // A device or pipe may never end and would fill the disk; what cannot be looked at is told below.
-        if std::fs::metadata(file).is_ok_and(|found| !found.is_file()) {
+        if is_no_file(file) {
             return Err(HangarError::Declined(Declined {
                 why: format!("{} is no file", file.display()),
                 next: "name one photo, film, recording or document".to_string(),

@@ -1,5 +1,6 @@
 //! Text files that people write, read whole.
 
+use std::io::Read;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -13,20 +14,13 @@ pub fn read_text(path: &Path, shown_as: &str) -> Result<Arc<Source>, Diagnostic>
     let fault = |code: &'static str, message: String, hint: &str| {
         Diagnostic::new(code, Place::new(&Source::new(shown_as, ""), 0..0), message).hint(hint)
     };
-    let length = std::fs::metadata(path)
-        .map_err(|error| {
+    let bytes = read_up_to(path, LARGEST_BYTES).map_err(|unread| match unread {
+        Unread::Failed(error) => {
             fault("file-unreadable", format!("cannot be read: {error}"), "check the path and the permissions")
-        })?
-        .len();
-    if length > LARGEST_BYTES {
-        return Err(fault(
-            "file-large",
-            format!("has {length} bytes"),
-            "this is no file that this program reads",
-        ));
-    }
-    let bytes = std::fs::read(path).map_err(|error| {
-        fault("file-unreadable", format!("cannot be read: {error}"), "check the path and the permissions")
+        }
+        Unread::Larger(size) => {
+            fault("file-large", format!("has {size} bytes"), "this is no file that this program reads")
+        }
     })?;
     match String::from_utf8(bytes) {
         Ok(text) => Ok(Source::new(shown_as, text)),
@@ -40,18 +34,42 @@ pub fn read_text(path: &Path, shown_as: &str) -> Result<Arc<Source>, Diagnostic>
 
 /// Reads a file of readings or a recording whole, up to `most` bytes. The error says what to do.
 pub fn read_bytes(path: &Path, most: u64) -> Result<Vec<u8>, String> {
-    let describe = |error: std::io::Error| format!("{error}; check the path and the permissions");
-    let data = std::fs::metadata(path).map_err(describe)?;
-    if data.is_dir() {
+    if path.is_dir() {
         return Err("it is a folder; name a file in it".to_string());
     }
-    if data.len() > most {
-        return Err(format!(
-            "it has {} bytes, at most {most} are read; cut it to the test itself",
-            data.len()
-        ));
+    read_up_to(path, most).map_err(|unread| match unread {
+        Unread::Failed(error) => format!("{error}; check the path and the permissions"),
+        Unread::Larger(size) => {
+            format!("it has {size} bytes, at most {most} are read; cut it to the test itself")
+        }
+    })
+}
+
+enum Unread {
+    Failed(std::io::Error),
+    /// Its size in words: a device or a pipe does not tell it beforehand.
+    Larger(String),
+}
+
+/// Reads a file whole, and never more than `most` bytes: a device such as `/dev/zero` has no size and no end.
+fn read_up_to(path: &Path, most: u64) -> Result<Vec<u8>, Unread> {
+    let file = std::fs::File::open(path).map_err(Unread::Failed)?;
+    let told = file.metadata().map_err(Unread::Failed)?.len();
+    if told > most {
+        return Err(Unread::Larger(told.to_string()));
     }
-    std::fs::read(path).map_err(describe)
+    let mut bytes = Vec::new();
+    file.take(most + 1).read_to_end(&mut bytes).map_err(Unread::Failed)?;
+    if bytes.len() as u64 > most {
+        return Err(Unread::Larger(format!("more than {most}")));
+    }
+    Ok(bytes)
+}
+
+/// Whether the path names something else than a file: a folder, a device, a pipe. What cannot be looked at is
+/// told when it is read.
+pub fn is_no_file(path: &Path) -> bool {
+    std::fs::metadata(path).is_ok_and(|found| !found.is_file())
 }
 
 /// Reads every `*.toml` below `folder`, at most two levels down, in the order of their names. A folder that
@@ -82,4 +100,19 @@ fn toml_files(folder: &Path, depth: u8) -> Vec<std::path::PathBuf> {
         }
     }
     found
+}
+
+#[cfg(all(test, unix))]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_device_without_end_is_told_and_not_read_for_ever() {
+        let endless = Path::new("/dev/zero");
+        let fault = read_text(endless, "zero").err().map(|fault| fault.to_string()).unwrap_or_default();
+        assert!(fault.contains("has more than 8388608 bytes"), "{fault}");
+        let why = read_bytes(endless, 10).err().unwrap_or_default();
+        assert!(why.contains("more than 10 bytes, at most 10 are read"), "{why}");
+        assert!(is_no_file(endless) && is_no_file(Path::new("/dev")));
+    }
 }
