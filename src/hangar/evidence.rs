@@ -4,7 +4,6 @@ use std::path::Path;
 
 use super::work::{Recorded, Work};
 use super::{Hangar, HangarError};
-use crate::completion::EvidenceFile;
 use crate::event::Actor;
 use crate::session::{Declined, Request};
 use crate::store::Evidence;
@@ -45,7 +44,7 @@ impl Work {
             .add_file(file)
             .map_err(|error| HangarError::disk(error, "check the file's path, then add it again"))?;
         let sha256 = taken.hash.to_string();
-        self.view.evidence.insert(sha256.clone(), EvidenceFile::Present);
+        self.view.evidence_taken_in(&sha256);
         self.record(hangar, by, request(&target, sha256, taken.size, &name))
     }
 }

@@ -1,5 +1,6 @@
 //! One session: read and folded, or open for writing with the next event decided and made durable.
 
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -35,8 +36,9 @@ pub struct Viewing {
     pub entries: Vec<Stamped>,
     /// Problems found by reading it; empty when it is sound.
     pub integrity: Vec<String>,
-    /// How each evidence file was found when the record was opened.
-    pub evidence: BTreeMap<String, EvidenceFile>,
+    /// How each evidence file was found when a verdict first asked. A list of sessions or a note never asks:
+    /// films are large, and each would be read whole.
+    evidence: OnceCell<BTreeMap<String, EvidenceFile>>,
     pub today: NaiveDate,
     disk: SharedDisk,
 }
@@ -58,7 +60,6 @@ impl Viewing {
             view.integrity.push(damage.to_string());
         }
         view.fold(reader.entries);
-        view.look_at_evidence();
         Ok(view)
     }
 
@@ -75,7 +76,7 @@ impl Viewing {
             state,
             entries: Vec::new(),
             integrity: Vec::new(),
-            evidence: BTreeMap::new(),
+            evidence: OnceCell::new(),
             today: hangar.today(),
             disk: Arc::clone(&hangar.disk),
         })
@@ -116,15 +117,20 @@ impl Viewing {
     }
 
     /// Hashes every evidence file that stands in the record.
-    fn look_at_evidence(&mut self) {
+    fn look_at_evidence(&self) -> BTreeMap<String, EvidenceFile> {
         let files = Evidence::new(Arc::clone(&self.disk), &self.dir);
-        for told in &self.state.evidence {
-            let found = match told.what.sha256.parse().map(|hash| files.check(&hash)) {
-                Ok(Ok(EvidenceCheck::Present)) => EvidenceFile::Present,
-                Ok(Ok(EvidenceCheck::Changed)) => EvidenceFile::Changed,
-                Ok(Ok(EvidenceCheck::Missing) | Err(_)) | Err(_) => EvidenceFile::Missing,
-            };
-            self.evidence.insert(told.what.sha256.clone(), found);
+        let look = |sha256: &str| match sha256.parse().map(|hash| files.check(&hash)) {
+            Ok(Ok(EvidenceCheck::Present)) => EvidenceFile::Present,
+            Ok(Ok(EvidenceCheck::Changed)) => EvidenceFile::Changed,
+            Ok(Ok(EvidenceCheck::Missing) | Err(_)) | Err(_) => EvidenceFile::Missing,
+        };
+        self.state.evidence.iter().map(|told| (told.what.sha256.clone(), look(&told.what.sha256))).collect()
+    }
+
+    /// A file just taken in needs no second look; where nobody has looked yet, the first look finds it.
+    pub(super) fn evidence_taken_in(&mut self, sha256: &str) {
+        if let Some(found) = self.evidence.get_mut() {
+            found.insert(sha256.to_string(), EvidenceFile::Present);
         }
     }
 
@@ -141,7 +147,7 @@ impl Viewing {
             today: self.today,
             signer,
             integrity: &self.integrity,
-            evidence: &self.evidence,
+            evidence: self.evidence.get_or_init(|| self.look_at_evidence()),
         }
     }
 }
@@ -172,7 +178,6 @@ impl Work {
         if let Some(problem) = view.integrity.first() {
             return Err(HangarError::Damaged { why: problem.clone() });
         }
-        view.look_at_evidence();
         let notices = opened.notices.iter().map(ToString::to_string).collect();
         Ok(Work { view, notices, writer, clock: Arc::clone(&hangar.clock), last_time: None })
     }
@@ -283,7 +288,8 @@ impl Work {
             integrity.push("the record on the disk is not the one in memory".to_string());
         }
         self.view.integrity = integrity;
-        self.view.evidence = again.evidence;
+        // Looked at anew by the verdict below, not as it was found earlier.
+        self.view.evidence = OnceCell::new();
         self.view.today = again.today;
         let proof = match self.view.verdict(Some(person)).prove(outcome) {
             Ok(proof) => proof,
