@@ -95,8 +95,9 @@ pub fn kind_words(kind: &str) -> &str {
     REPORTS.iter().chain(OCCURRENCES).find(|(id, _)| *id == kind).map_or(kind, |(_, words)| words)
 }
 
-pub fn is_kind(kind: &str) -> bool {
-    REPORTS.iter().chain(OCCURRENCES).any(|(id, _)| *id == kind)
+/// The ids of all kinds, reports first.
+pub fn kinds() -> impl Iterator<Item = &'static str> {
+    REPORTS.iter().chain(OCCURRENCES).map(|(id, _)| *id)
 }
 
 /// Lower-case words joined by the given joints: `wing.lift-pins`.

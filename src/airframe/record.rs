@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use crate::diagnostic::{Diagnostic, Source};
 use crate::quantity::{Number, Unit};
 use crate::source::{Located, Table, read_toml};
-use crate::vocabulary::{EQUIPMENT, OCCURRENCES, REPORTS};
+use crate::vocabulary::{EQUIPMENT, kinds};
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Airframe {
@@ -184,9 +184,8 @@ fn read_report(table: Table<'_>) -> Option<Report> {
     let date = table.required_date("date");
     let by = table.text("by").map_or_else(String::new, |text| text.value);
     let text = table.required_text("text");
-    let known = || REPORTS.iter().chain(OCCURRENCES).map(|(id, _)| *id);
-    if let Some(kind) = kind.as_ref().filter(|kind| !known().any(|id| id == kind.value)) {
-        table.unknown_word("unknown-kind", "kind of report or occurrence", kind, known());
+    if let Some(kind) = kind.as_ref().filter(|kind| !kinds().any(|id| id == kind.value)) {
+        table.unknown_word("unknown-kind", "kind of report or occurrence", kind, kinds());
     }
     table.finish();
     Some(Report { id: id?.value, kind: kind?, date: date?.value, by, text: text?.value })

@@ -53,9 +53,10 @@ impl Hangar {
     /// Reads the folder. A folder that lacks some files is no error: a fresh hangar is empty.
     pub fn load(root: &Path) -> Hangar {
         let mut faults = Vec::new();
-        let people = register(&root.join("people.toml"), read_people, &mut faults);
-        let instruments = register(&root.join("instruments.toml"), read_instruments, &mut faults);
-        let (records, unreadable) = read_toml_files(&root.join("airframes"));
+        let folder = Folder::at(root);
+        let people = register(&folder.people(), read_people, &mut faults);
+        let instruments = register(&folder.instruments(), read_instruments, &mut faults);
+        let (records, unreadable) = read_toml_files(&folder.airframes());
         faults.extend(unreadable);
         let airframes = records
             .into_iter()
@@ -63,7 +64,7 @@ impl Hangar {
             .collect();
         Hangar {
             root: root.to_path_buf(),
-            folder: Folder::at(root),
+            folder,
             disk: Arc::new(RealDisk),
             clock: Arc::new(RealClock::new()),
             library: OnceLock::new(),
@@ -78,7 +79,7 @@ impl Hangar {
     pub fn library(&self) -> &Library {
         self.library.get_or_init(|| {
             let mut sources = builtin_sources();
-            let (own, unreadable) = read_toml_files(&self.root.join("checklists"));
+            let (own, unreadable) = read_toml_files(&self.folder.checklists());
             sources.extend(own);
             let mut library = Library::read(&sources);
             // What cannot be read might have replaced a built-in one: composing without it is refused, too.
@@ -90,7 +91,7 @@ impl Hangar {
     /// Faults of the folder's own checklists. The built-in ones are without fault (a test holds them to it), so
     /// that a list need not read them all.
     pub fn own_checklist_faults(&self) -> Vec<Diagnostic> {
-        let (own, unreadable) = read_toml_files(&self.root.join("checklists"));
+        let (own, unreadable) = read_toml_files(&self.folder.checklists());
         let mut faults = if own.is_empty() { Vec::new() } else { Library::read(&own).faults };
         faults.extend(unreadable);
         faults

@@ -8,10 +8,10 @@ use super::form::{Form, Problem};
 use super::purpose::Purpose;
 use crate::airframe::Instrument;
 use crate::checklist::{Measure, MeasureKind};
-use crate::event::{InstrumentUse, ReadingValue};
+use crate::event::ReadingValue;
 use crate::plan::PlanStep;
-use crate::quantity::{Quantity, Unit, read_entry};
-use crate::session::value_words;
+use crate::quantity::{Unit, read_entry};
+use crate::session::{as_used, value_words};
 use crate::state::{Judgement, Reading, State, judge};
 
 /// Builds the form. `corrects` is the reading to be replaced.
@@ -159,19 +159,6 @@ pub fn chosen_instrument<'a>(
     fitting(desk, measure).get(chosen?).copied()
 }
 
-/// The instrument as the record would keep it.
-pub fn instrument_use(instrument: &Instrument) -> InstrumentUse {
-    let quantity =
-        |number: Option<crate::quantity::Number>| number.map(|value| Quantity::new(value, instrument.unit));
-    InstrumentUse {
-        id: instrument.id.clone(),
-        title: instrument.title.clone(),
-        calibration_due: instrument.calibration_due,
-        resolution: quantity(instrument.resolution),
-        uncertainty: quantity(instrument.uncertainty),
-    }
-}
-
 /// What stands in the fields, as a value.
 pub fn value(form: &Form, measure: &Measure) -> Result<ReadingValue, Problem> {
     let quantity = |name: &str| {
@@ -227,7 +214,7 @@ pub fn live(form: &Form, desk: &dyn Desk, measure: &Measure) -> Option<Judgement
     if matches!(&value, ReadingValue::Text { .. }) {
         return None;
     }
-    let instrument = chosen_instrument(form.chosen("instrument"), desk, measure).map(instrument_use);
+    let instrument = chosen_instrument(form.chosen("instrument"), desk, measure).map(as_used);
     Some(judge(measure, &value, instrument.as_ref(), Some(desk.today())))
 }
 

@@ -11,6 +11,7 @@ use crate::airframe::{Directive, LifeItem};
 use crate::completion::Subject;
 use crate::completion::totals::totals;
 use crate::plan::{PlannedReport, WithdrawnStep};
+use crate::state::Stamp;
 use crate::vocabulary::kind_words;
 
 #[derive(Clone, Copy)]
@@ -159,19 +160,27 @@ fn directive_detail(page: &mut Page, view: &SessionView<'_>, directive: &Directi
         page.field("note", note);
     }
     page.gap();
-    match view.state.directives.get(&directive.id) {
-        Some(told) => {
-            page.field("answer", told.what.answer.word());
-            if let Some(due) = told.what.next_due {
-                page.field("next due", &due.to_string());
-            }
-            if !told.what.note.is_empty() {
-                page.field("note", &told.what.note);
-            }
-            page.field("by", &format!("{} · {}", told.stamp.by.name, told.stamp.short()));
-        }
-        None => page.text(page.look.doubt(), "○ unanswered; Enter answers it"),
+    let answered = view.state.directives.get(&directive.id);
+    answer(
+        page,
+        answered.map(|told| (told.what.answer.word(), told.what.next_due, &told.what.note, &told.stamp)),
+    );
+}
+
+/// How a directive or a life-limited item was answered: the word, when it falls due next, the note, by whom.
+fn answer(page: &mut Page, answered: Option<(&str, Option<chrono::NaiveDate>, &String, &Stamp)>) {
+    let Some((word, next_due, note, stamp)) = answered else {
+        page.text(page.look.doubt(), "○ unanswered; Enter answers it");
+        return;
+    };
+    page.field("answer", word);
+    if let Some(due) = next_due {
+        page.field("next due", &due.to_string());
     }
+    if !note.is_empty() {
+        page.field("note", note);
+    }
+    page.field("by", &format!("{} · {}", stamp.by.name, stamp.short()));
 }
 
 /// The date, with a word where it lay before the session's last entry.
@@ -201,17 +210,9 @@ fn life_detail(page: &mut Page, view: &SessionView<'_>, item: &LifeItem) {
         page.field("note", note);
     }
     page.gap();
-    match view.state.life_items.get(&item.id) {
-        Some(told) => {
-            page.field("answer", told.what.answer.word());
-            if let Some(due) = told.what.next_due {
-                page.field("next due", &due.to_string());
-            }
-            if !told.what.note.is_empty() {
-                page.field("note", &told.what.note);
-            }
-            page.field("by", &format!("{} · {}", told.stamp.by.name, told.stamp.short()));
-        }
-        None => page.text(page.look.doubt(), "○ unanswered; Enter answers it"),
-    }
+    let answered = view.state.life_items.get(&item.id);
+    answer(
+        page,
+        answered.map(|told| (told.what.answer.word(), told.what.next_due, &told.what.note, &told.stamp)),
+    );
 }

@@ -5,12 +5,12 @@ use tui_input::Input;
 use super::desk::{Desk, SessionView};
 use super::field::{Entry, Field};
 use super::form::Problem;
-use super::reading::{instrument_use, reading_in};
+use super::reading::reading_in;
 use super::series::{Series, SeriesRow};
 use crate::airframe::Instrument;
 use crate::event::{InstrumentUse, ReadingValue, SeriesPoint, Used};
 use crate::quantity::read_entry;
-use crate::session::Request;
+use crate::session::{Request, as_used};
 use crate::state::{Card, Judgement, judge_in_plan};
 
 impl Series {
@@ -54,7 +54,7 @@ impl Series {
 
     /// What the deflection and what the load was read with, as the record would keep them.
     pub fn instruments_used(&self, desk: &dyn Desk) -> (Option<InstrumentUse>, Option<InstrumentUse>) {
-        let [deflection, load] = self.chosen(desk).map(|chosen| chosen.map(instrument_use));
+        let [deflection, load] = self.chosen(desk).map(|chosen| chosen.map(as_used));
         (deflection, load)
     }
 

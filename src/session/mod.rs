@@ -9,6 +9,7 @@ mod series;
 mod value;
 
 pub use decide::{Declined, Facts, decide};
+pub use readings::as_used;
 pub use request::{NewDefect, Request};
 pub use series::LOAD_CAUTION;
 pub use value::{parse_series, parse_value, taken_as, value_words};

@@ -1,11 +1,12 @@
 //! Readings: the value fits the measurement, its unit fits, its instrument is known.
 
 use super::decide::{Declined, Facts, declined, planned, text};
+use crate::airframe::Instrument;
 use crate::checklist::{Measure, MeasureKind};
 use crate::diagnostic::suggest;
 use crate::event::{Actor, Correction, EntryNumber, Event, InstrumentUse, ReadingTaken, ReadingValue};
 use crate::plan::Plan;
-use crate::quantity::Quantity;
+use crate::quantity::{Number, Quantity};
 use crate::state::{State, compute_table};
 
 pub(super) fn correction_of_reading(
@@ -126,16 +127,19 @@ fn instrument_use(id: &str, measure: &Measure, facts: &Facts<'_>) -> Result<Inst
             "name the instrument that was used",
         );
     }
-    let quantity = |number: &Option<crate::quantity::Number>| {
-        number.as_ref().map(|value| Quantity::new(*value, instrument.unit))
-    };
-    Ok(InstrumentUse {
+    Ok(as_used(instrument))
+}
+
+/// The instrument as the record keeps it: as the register describes it today.
+pub fn as_used(instrument: &Instrument) -> InstrumentUse {
+    let quantity = |number: Option<Number>| number.map(|value| Quantity::new(value, instrument.unit));
+    InstrumentUse {
         id: instrument.id.clone(),
         title: instrument.title.clone(),
         calibration_due: instrument.calibration_due,
-        resolution: quantity(&instrument.resolution),
-        uncertainty: quantity(&instrument.uncertainty),
-    })
+        resolution: quantity(instrument.resolution),
+        uncertainty: quantity(instrument.uncertainty),
+    }
 }
 
 /// The kind of value fits the measurement, its units fit, and no load is above a ceiling.

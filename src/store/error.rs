@@ -48,11 +48,6 @@ impl StoreError {
     pub fn is_no_space(&self) -> bool {
         matches!(self.kind(), ErrorKind::StorageFull | ErrorKind::QuotaExceeded)
     }
-
-    /// The place can be read, not written: open as a viewer.
-    pub fn is_read_only(&self) -> bool {
-        matches!(self.kind(), ErrorKind::ReadOnlyFilesystem | ErrorKind::PermissionDenied)
-    }
 }
 
 fn usual_hint(kind: ErrorKind) -> &'static str {
