@@ -5,6 +5,10 @@ use std::path::PathBuf;
 use super::compute::ComputeArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::word::word_of;
+use crate::checklist::Severity;
+use crate::event::{ControlCheck, DirectiveAnswer, Disposition, LifeAnswer};
+
 /// Runs, judges and signs a targeted annual inspection of a composite glider.
 ///
 /// Without a command the screens open. The type's manual, local rules and the licensed person govern.
@@ -251,21 +255,6 @@ pub struct WithdrawArgs {
     pub why: String,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum SeverityWord {
-    Minor,
-    Major,
-    Grounding,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum DispositionWord {
-    Rectify,
-    Refer,
-    Defer,
-    NotAirworthy,
-}
-
 #[derive(Debug, Subcommand)]
 pub enum DefectCommand {
     /// Raise a defect, from a step or freely.
@@ -284,16 +273,16 @@ pub enum DefectCommand {
         #[arg(long, value_name = "MM", allow_hyphen_values = true)]
         station: Option<String>,
         /// By default what the step's checklist hints at.
-        #[arg(long, value_enum)]
-        severity: Option<SeverityWord>,
+        #[arg(long, value_parser = word_of(&Severity::WORDS))]
+        severity: Option<Severity>,
     },
     /// Decide what becomes of a defect.
     Dispose {
         #[command(flatten)]
         session: SessionArg,
         defect: String,
-        #[arg(value_enum)]
-        disposition: DispositionWord,
+        #[arg(value_parser = word_of(&Disposition::WORDS))]
+        disposition: Disposition,
         #[arg(long, default_value = "")]
         note: String,
         /// Limit of a deferral.
@@ -332,20 +321,13 @@ pub struct SetAsideArgs {
     pub reason: String,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum DirectiveWord {
-    Complied,
-    NotApplicable,
-    NotYetDue,
-}
-
 #[derive(Debug, Args)]
 pub struct DirectiveArgs {
     #[command(flatten)]
     pub session: SessionArg,
     pub directive: String,
-    #[arg(value_enum)]
-    pub answer: DirectiveWord,
+    #[arg(value_parser = word_of(&DirectiveAnswer::WORDS))]
+    pub answer: DirectiveAnswer,
     #[arg(long, default_value = "")]
     pub note: String,
     /// When it falls due again.
@@ -353,32 +335,18 @@ pub struct DirectiveArgs {
     pub next_due: Option<chrono::NaiveDate>,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum LifeWord {
-    WithinLife,
-    Replaced,
-}
-
 #[derive(Debug, Args)]
 pub struct LifeItemArgs {
     #[command(flatten)]
     pub session: SessionArg,
     pub item: String,
-    #[arg(value_enum)]
-    pub answer: LifeWord,
+    #[arg(value_parser = word_of(&LifeAnswer::WORDS))]
+    pub answer: LifeAnswer,
     #[arg(long, default_value = "")]
     pub note: String,
     /// When the new one falls due.
     #[arg(long, value_name = "DATE")]
     pub next_due: Option<chrono::NaiveDate>,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum CheckWord {
-    Assembly,
-    Locking,
-    Sense,
-    Range,
 }
 
 #[derive(Debug, Args)]
@@ -389,8 +357,8 @@ pub struct InspectArgs {
     /// Which connections were inspected.
     pub connections: String,
     /// What was checked, such as assembly,locking,sense,range; nothing is taken as checked by itself.
-    #[arg(long, value_enum, value_delimiter = ',', required = true)]
-    pub checked: Vec<CheckWord>,
+    #[arg(long, value_parser = word_of(&ControlCheck::WORDS), value_delimiter = ',', required = true)]
+    pub checked: Vec<ControlCheck>,
     #[arg(long)]
     pub not_satisfactory: bool,
 }

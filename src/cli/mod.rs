@@ -13,6 +13,7 @@ mod routine;
 mod show;
 mod status;
 mod walkthrough;
+mod word;
 
 use std::io::IsTerminal;
 use std::process::ExitCode;

@@ -1,14 +1,11 @@
 //! The commands that record something: each becomes one request, and says which entry it became.
 
-use super::args::{
-    AnswerArgs, CheckWord, Cli, Command, DefectCommand, DirectiveWord, DispositionWord, EvidenceArgs,
-    LifeWord, ReadArgs, ResultWord, SeverityWord,
-};
+use super::args::{AnswerArgs, Cli, Command, DefectCommand, EvidenceArgs, ReadArgs, ResultWord};
 use super::output::{Failure, Output, exit};
 use super::require_person;
 use crate::checklist::{Configuration, Severity};
 use crate::diagnostic::suggest;
-use crate::event::{ControlCheck, DirectiveAnswer, Disposition, LifeAnswer, StepResult};
+use crate::event::StepResult;
 use crate::hangar::{EvidenceTarget, Hangar, Work, find_session};
 use crate::plan::PlanStep;
 use crate::quantity::Number;
@@ -96,42 +93,26 @@ fn request(command: &Command, work: &Work) -> Result<Request, Failure> {
         }
         Command::Directive(args) => Request::AnswerDirective {
             directive: args.directive.clone(),
-            answer: match args.answer {
-                DirectiveWord::Complied => DirectiveAnswer::Complied,
-                DirectiveWord::NotApplicable => DirectiveAnswer::NotApplicable,
-                DirectiveWord::NotYetDue => DirectiveAnswer::NotYetDue,
-            },
+            answer: args.answer,
             note: args.note.clone(),
             next_due: args.next_due,
         },
         Command::LifeItem(args) => Request::AnswerLifeItem {
             item: args.item.clone(),
-            answer: match args.answer {
-                LifeWord::WithinLife => LifeAnswer::WithinLife,
-                LifeWord::Replaced => LifeAnswer::Replaced,
-            },
+            answer: args.answer,
             note: args.note.clone(),
             next_due: args.next_due,
         },
         Command::Inspect(args) => Request::InspectIndependently {
             step: args.step.clone(),
             connections: args.connections.clone(),
-            checked: args.checked.iter().map(|word| control_check(*word)).collect(),
+            checked: args.checked.clone(),
             satisfactory: !args.not_satisfactory,
         },
         Command::Pause(args) => Request::Pause { note: args.note.clone() },
         Command::Resume(_) => Request::Resume,
         _ => return Err(Failure::usage("this command records nothing")),
     })
-}
-
-fn control_check(word: CheckWord) -> ControlCheck {
-    match word {
-        CheckWord::Assembly => ControlCheck::Assembly,
-        CheckWord::Locking => ControlCheck::Locking,
-        CheckWord::Sense => ControlCheck::Sense,
-        CheckWord::Range => ControlCheck::Range,
-    }
 }
 
 fn reading(args: &ReadArgs, work: &Work) -> Result<Request, Failure> {
@@ -195,21 +176,12 @@ fn defect(command: &DefectCommand, work: &Work) -> Result<Request, Failure> {
                 component: component.clone(),
                 side: side.clone(),
                 station_mm,
-                severity: severity.map_or(hinted, |word| match word {
-                    SeverityWord::Minor => Severity::Minor,
-                    SeverityWord::Major => Severity::Major,
-                    SeverityWord::Grounding => Severity::Grounding,
-                }),
+                severity: severity.unwrap_or(hinted),
             })
         }
         DefectCommand::Dispose { defect, disposition, note, until, .. } => Request::DisposeDefect {
             defect: defect.clone(),
-            disposition: match disposition {
-                DispositionWord::Rectify => Disposition::Rectify,
-                DispositionWord::Refer => Disposition::Refer,
-                DispositionWord::Defer => Disposition::Defer,
-                DispositionWord::NotAirworthy => Disposition::NotAirworthy,
-            },
+            disposition: *disposition,
             note: note.clone(),
             until: *until,
         },

@@ -1,0 +1,14 @@
+//! A word of a fixed table on the command line: the tables of the record's own language serve clap, too.
+
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+
+/// Accepts the table's words and gives what they stand for.
+pub(super) fn word_of<T>(table: &'static [(&'static str, T)]) -> impl TypedValueParser<Value = T>
+where
+    T: Copy + Send + Sync + 'static,
+{
+    PossibleValuesParser::new(table.iter().map(|(word, _)| *word)).try_map(|typed| {
+        let found = table.iter().find(|(word, _)| *word == typed);
+        found.map(|(_, meaning)| *meaning).ok_or_else(|| format!("\"{typed}\" is no known word"))
+    })
+}
