@@ -3,6 +3,7 @@
 //! The modules follow the data's way; see DEVELOPERS.md.
 
 pub mod airframe;
+pub mod audit;
 pub mod checklist;
 pub mod cli;
 pub mod command;
@@ -17,6 +18,7 @@ pub mod plan;
 pub mod plot;
 pub mod quantity;
 pub mod screen;
+pub mod seal;
 pub mod session;
 pub mod signoff;
 pub mod source;

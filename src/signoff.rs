@@ -92,6 +92,7 @@ pub fn sign_off(
         plan: plan_hash.to_string(),
         evidence: evidence_manifest(state),
         discrepancies: proof.discrepancies().to_vec(),
+        seal: None,
     }))
 }
 

@@ -5,6 +5,7 @@ mod support;
 use proptest::prelude::*;
 use spanwise::checklist::{Configuration, Severity};
 use spanwise::event::{Disposition, Outcome, ReadingValue, StepResult};
+use spanwise::plan::Plans;
 use spanwise::session::{NewDefect, Request};
 use spanwise::state::replay;
 use support::{Bench, answer, day, quantity};
@@ -102,7 +103,7 @@ proptest! {
     #[test]
     fn replaying_the_entries_gives_the_same_state(requests in prop::collection::vec(request(), 0..60)) {
         let bench = run(&requests, false);
-        let again = replay(&bench.plan, &bench.entries);
+        let again = replay(&Plans::new(bench.plan.clone()), &bench.entries);
         prop_assert_eq!(again.as_ref(), Ok(&bench.state));
     }
 

@@ -7,6 +7,8 @@ mod compose;
 mod order;
 mod tighten;
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
@@ -127,6 +129,32 @@ impl Plan {
             )));
         }
         Ok(plan)
+    }
+}
+
+/// The plans that one session was worked by, each under its hash: the first, and every one that a revision took up.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Plans {
+    first: Plan,
+    later: BTreeMap<String, Plan>,
+}
+
+impl Plans {
+    pub fn new(first: Plan) -> Plans {
+        Plans { first, later: BTreeMap::new() }
+    }
+
+    pub fn first(&self) -> &Plan {
+        &self.first
+    }
+
+    /// A later plan by its hash.
+    pub fn of(&self, hash: &str) -> Option<&Plan> {
+        self.later.get(hash)
+    }
+
+    pub fn add(&mut self, hash: String, plan: Plan) {
+        self.later.insert(hash, plan);
     }
 }
 

@@ -44,6 +44,14 @@ pub fn words(event: &Event) -> String {
             let target = added.step.as_deref().or(added.defect.as_deref()).unwrap_or("the session");
             format!("evidence \"{}\" ({} bytes) added to {target}", added.name, added.bytes)
         }
+        Event::Carried(carried) => {
+            format!(
+                "{} (carried over from entry {} of {:.8})",
+                words(&carried.event),
+                carried.from,
+                carried.sid
+            )
+        }
         Event::SignedOff(signed) => signed_words(signed),
         other => defect_words(other).or_else(|| record_words(other)).unwrap_or_default(),
     }
@@ -115,6 +123,19 @@ fn record_words(event: &Event) -> Option<String> {
         }
         Event::Paused { note, .. } => with_note("paused".to_string(), note.as_deref().unwrap_or_default()),
         Event::Resumed { .. } => "resumed".to_string(),
+        Event::PlanRevised(revised) => format!(
+            "plan changed, {}: {}; {} steps new, {} changed, {} gone",
+            revised.cause.word(),
+            revised.why,
+            revised.added.len(),
+            revised.changed.len(),
+            revised.gone.len()
+        ),
+        Event::Countersigned(added) => {
+            let agrees =
+                if added.agrees { "countersigned" } else { "seen by a second person, who does not agree" };
+            with_note(format!("sign-off of entry {} {agrees}", added.entry), &added.note)
+        }
         Event::ClockStepped { wall_before, wall_now, wall_change_ms, elapsed_ms } => format!(
             "the clock was changed: from {wall_before} to {wall_now} ({:.1} s on the clock, {:.1} s really)",
             *wall_change_ms as f64 / 1000.0,

@@ -154,5 +154,7 @@ pub(super) fn inspect(
         checked,
         satisfactory,
         authorisation,
+        at: None,
+        seal: None,
     }))
 }

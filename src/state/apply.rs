@@ -1,13 +1,14 @@
 //! The fold: one event at a time, without clock, file or terminal.
 
 use super::{
-    Answer, Card, Defect, Inspection, Note, Reading, Stamp, Stamped, State, Struck, Told, judge_in_plan,
+    Answer, Card, Defect, Inspection, Note, Reading, Stamp, Stamped, State, StepState, Struck, Told,
+    judge_in_plan,
 };
 use crate::event::{
-    Answered, Correction, DefectRaised, DefectRectified, EntryNumber, Event, IndependentlyInspected,
-    ReadingTaken, StepResult,
+    Actor, Answered, Correction, Countersigned, DefectRaised, DefectRectified, EntryNumber, Event,
+    IndependentlyInspected, PlanRevised, ReadingTaken, StepResult,
 };
-use crate::plan::Plan;
+use crate::plan::{Plan, Plans};
 
 /// An entry that does not fit the plan or the entries before it. The record is damaged or was made by
 /// another program; nothing may be signed on it.
@@ -25,94 +26,101 @@ impl std::fmt::Display for ApplyFault {
 
 impl std::error::Error for ApplyFault {}
 
-/// Folds all entries over an empty state.
-pub fn replay<'a>(plan: &Plan, entries: impl IntoIterator<Item = &'a Stamped>) -> Result<State, ApplyFault> {
+/// Folds all entries over an empty state; a revision of the plan takes the next plan from `plans`.
+pub fn replay<'a>(
+    plans: &Plans,
+    entries: impl IntoIterator<Item = &'a Stamped>,
+) -> Result<State, ApplyFault> {
+    let mut plan = plans.first();
     let mut state = State::new(plan);
     for stamped in entries {
+        if let Event::PlanRevised(revised) = &stamped.event {
+            let missing =
+                || ApplyFault { entry: stamped.entry, why: "its new plan is not there".to_string() };
+            plan = plans.of(&revised.plan).ok_or_else(missing)?;
+        }
         state.apply(plan, stamped)?;
     }
     Ok(state)
 }
 
 impl State {
-    /// Applies one event. On a fault the state is unchanged.
+    /// Applies one event. On a fault the state is unchanged. Of a revision, `plan` is the plan from then on.
     pub fn apply(&mut self, plan: &Plan, stamped: &Stamped) -> Result<(), ApplyFault> {
         let fault = |why: String| ApplyFault { entry: stamped.entry, why };
-        if self.signed.is_some() {
+        if self.signed.is_some() && !may_follow_the_sign_off(&stamped.event) {
             return Err(fault("it stands after the sign-off".to_string()));
         }
         if stamped.entry != self.entries {
             return Err(fault(format!("entry {} was expected", self.entries)));
         }
-        self.apply_event(plan, stamped).map_err(fault)?;
+        self.apply_event(plan, &stamped.event, stamp_of(stamped)).map_err(fault)?;
         self.entries = stamped.entry + 1;
         self.head.clone_from(&stamped.hash);
         self.last_wall.clone_from(&stamped.wall);
         Ok(())
     }
 
-    fn apply_event(&mut self, plan: &Plan, stamped: &Stamped) -> Result<(), String> {
-        let stamp = || Stamp {
-            entry: stamped.entry,
-            wall: stamped.wall.clone(),
-            by: stamped.event.actor().cloned().unwrap_or_else(|| crate::event::Actor {
-                id: "program".to_string(),
-                name: "the program".to_string(),
-            }),
-        };
-        match &stamped.event {
-            Event::Opened(opened) => self.opened = Some(told(stamp(), opened.clone())),
+    fn apply_event(&mut self, plan: &Plan, event: &Event, stamp: Stamp) -> Result<(), String> {
+        match event {
+            Event::Opened(opened) => {
+                self.plan.clone_from(&opened.plan);
+                self.opened = Some(told(stamp, opened.clone()));
+            }
             Event::RunStarted(_) | Event::ClockStepped { .. } | Event::Recovered(_) => {}
             Event::ConfigurationConfirmed { configuration, .. } => {
                 self.configuration.overlay(configuration);
-                self.confirmations.push(told(stamp(), configuration.clone()));
+                self.confirmations.push(told(stamp, configuration.clone()));
             }
-            Event::Answered(answered) => self.answer(plan, stamp(), answered)?,
-            Event::ReadingTaken(taken) => self.read(plan, stamp(), taken)?,
-            Event::Withdrawn { entry, why, .. } => self.strike(stamp(), *entry, why)?,
+            Event::Answered(answered) => self.answer(plan, stamp, answered)?,
+            Event::ReadingTaken(taken) => self.read(plan, stamp, taken)?,
+            Event::Withdrawn { entry, why, .. } => self.strike(stamp, *entry, why)?,
             Event::Noted { step: Some(step), text, .. } => {
-                self.step_mut(step)?.notes.push(Note { stamp: stamp(), text: text.clone() });
+                self.step_mut(step)?.notes.push(Note { stamp: stamp, text: text.clone() });
             }
-            Event::Noted { step: None, text, .. } => self.notes.push(told(stamp(), text.clone())),
+            Event::Noted { step: None, text, .. } => self.notes.push(told(stamp, text.clone())),
             Event::EvidenceAdded(added) => {
                 if let Some(step) = &added.step {
                     self.step_mut(step)?;
                 }
-                self.evidence.push(told(stamp(), added.clone()));
+                self.evidence.push(told(stamp, added.clone()));
             }
-            Event::DefectRaised(raised) => self.raise(stamp(), raised)?,
+            Event::DefectRaised(raised) => self.raise(stamp, raised)?,
             Event::DefectDisposed(disposed) => {
-                self.defect_mut(&disposed.defect)?.dispositions.push(told(stamp(), disposed.clone()));
+                self.defect_mut(&disposed.defect)?.dispositions.push(told(stamp, disposed.clone()));
             }
-            Event::DefectRectified(rectified) => self.rectify(stamp(), rectified)?,
+            Event::DefectRectified(rectified) => self.rectify(stamp, rectified)?,
             Event::DefectReinspected { defect, satisfactory, .. } => {
                 let defect = self.defect_mut(defect)?;
                 if *satisfactory {
-                    defect.reinspected = Some(stamp());
+                    defect.reinspected = Some(stamp);
                 }
             }
             Event::ReportSetAside { report, reason, .. } => {
                 if !plan.reports.iter().any(|planned| planned.id == *report) {
                     return Err(format!("there is no report \"{report}\""));
                 }
-                self.set_aside.insert(report.clone(), told(stamp(), reason.clone()));
+                self.set_aside.insert(report.clone(), told(stamp, reason.clone()));
             }
             Event::DirectiveAnswered(answered) => {
                 if !plan.airframe.directives.iter().any(|directive| directive.id == answered.directive) {
                     return Err(format!("there is no directive \"{}\"", answered.directive));
                 }
-                self.directives.insert(answered.directive.clone(), told(stamp(), answered.clone()));
+                self.directives.insert(answered.directive.clone(), told(stamp, answered.clone()));
             }
             Event::LifeItemAnswered(answered) => {
                 if !plan.airframe.life_items.iter().any(|item| item.id == answered.item) {
                     return Err(format!("there is no life-limited item \"{}\"", answered.item));
                 }
-                self.life_items.insert(answered.item.clone(), told(stamp(), answered.clone()));
+                self.life_items.insert(answered.item.clone(), told(stamp, answered.clone()));
             }
-            Event::IndependentlyInspected(inspected) => self.inspect(stamp(), inspected)?,
-            Event::Paused { note, .. } => self.paused = Some(told(stamp(), note.clone())),
+            Event::IndependentlyInspected(inspected) => self.inspect(stamp, inspected)?,
+            Event::Paused { note, .. } => self.paused = Some(told(stamp, note.clone())),
             Event::Resumed { .. } => self.paused = None,
-            Event::SignedOff(signed) => self.signed = Some(told(stamp(), signed.clone())),
+            Event::PlanRevised(revised) => self.revise(plan, stamp, revised)?,
+            Event::Carried(carried) => self.apply_event(plan, &carried.event, stamp)?,
+            Event::SignedOff(signed) => self.signed = Some(told(stamp, signed.clone())),
+            Event::Countersigned(added) => self.countersign(stamp, added)?,
         }
         Ok(())
     }
@@ -267,11 +275,71 @@ impl State {
         Ok(())
     }
 
+    /// `plan` is the new one already. Answers to a changed step stay in the record and hold no longer.
+    fn revise(&mut self, plan: &Plan, stamp: Stamp, revised: &PlanRevised) -> Result<(), String> {
+        if revised.previous != self.plan {
+            return Err("it revises another plan than the one that held until now".to_string());
+        }
+        for id in &revised.added {
+            // A step that an earlier revision took away may come back: its old answers are not taken for new ones.
+            match self.steps.get_mut(id) {
+                Some(step) => step.round += 1,
+                None => drop(self.steps.insert(id.clone(), StepState::default())),
+            }
+        }
+        for id in &revised.changed {
+            self.step_mut(id)?.round += 1;
+        }
+        if let Some(missing) = plan.steps.iter().find(|step| !self.steps.contains_key(&step.step.id)) {
+            return Err(format!("it does not tell that the step \"{}\" is new", missing.step.id));
+        }
+        self.plan.clone_from(&revised.plan);
+        self.revisions.push(told(stamp, revised.clone()));
+        Ok(())
+    }
+
+    fn countersign(&mut self, stamp: Stamp, added: &Countersigned) -> Result<(), String> {
+        let Some(signed) = &self.signed else {
+            return Err("a countersignature stands only after the sign-off".to_string());
+        };
+        if signed.stamp.entry != added.entry {
+            return Err(format!("entry {} is not the sign-off", added.entry));
+        }
+        if signed.stamp.by.id == added.by.id {
+            return Err("the signer cannot countersign".to_string());
+        }
+        self.countersigned.push(told(stamp, added.clone()));
+        Ok(())
+    }
+
     fn inspect(&mut self, stamp: Stamp, inspected: &IndependentlyInspected) -> Result<(), String> {
         let step = self.step_mut(&inspected.step)?;
         let round = step.round;
         step.inspections.push(Inspection { stamp, inspected: inspected.clone(), round });
         Ok(())
+    }
+}
+
+/// What a second person adds, and what the program itself notes on the way to it.
+fn may_follow_the_sign_off(event: &Event) -> bool {
+    matches!(
+        event,
+        Event::Countersigned(_) | Event::RunStarted(_) | Event::ClockStepped { .. } | Event::Recovered(_)
+    )
+}
+
+/// Something carried over keeps the time at which it was done.
+fn stamp_of(stamped: &Stamped) -> Stamp {
+    let program = || Actor { id: "program".to_string(), name: "the program".to_string() };
+    let (wall, carried_from) = match &stamped.event {
+        Event::Carried(carried) => (&carried.wall, Some(carried.from)),
+        _ => (&stamped.wall, None),
+    };
+    Stamp {
+        entry: stamped.entry,
+        wall: wall.clone(),
+        by: stamped.event.actor().cloned().unwrap_or_else(program),
+        carried_from,
     }
 }
 

@@ -18,7 +18,8 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::checklist::Configuration;
 use crate::event::{
-    Actor, DirectiveAnswered, EntryNumber, Event, EvidenceAdded, LifeItemAnswered, Opened, SignedOff,
+    Actor, Countersigned, DirectiveAnswered, EntryNumber, Event, EvidenceAdded, LifeItemAnswered, Opened,
+    PlanRevised, SignedOff,
 };
 use crate::plan::Plan;
 
@@ -50,6 +51,8 @@ pub struct Stamp {
     pub entry: EntryNumber,
     pub wall: String,
     pub by: Actor,
+    /// Its number in the earlier session from which it was carried over.
+    pub carried_from: Option<EntryNumber>,
 }
 
 impl Stamp {
@@ -89,7 +92,12 @@ pub struct State {
     /// Notes that belong to no step.
     pub notes: Vec<Told<String>>,
     pub paused: Option<Told<Option<String>>>,
+    /// Hash of the plan that holds now.
+    pub plan: String,
+    /// Every change of the plan since the beginning.
+    pub revisions: Vec<Told<PlanRevised>>,
     pub signed: Option<Told<SignedOff>>,
+    pub countersigned: Vec<Told<Countersigned>>,
     /// Number of entries applied.
     pub entries: u64,
     /// Hash of the last entry applied.

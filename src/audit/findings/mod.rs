@@ -1,0 +1,1 @@
+//! What an auditor should look at: observations, one file each.

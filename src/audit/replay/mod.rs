@@ -1,0 +1,1 @@
+//! The record entry by entry: the state at any moment, jumps, search, and all that happened to one step.

@@ -1,0 +1,1 @@
+//! Is a session whole, unaltered and signed? In words, with the first bad entry and byte.
