@@ -7,6 +7,7 @@ pub mod disk;
 pub mod error;
 pub mod evidence;
 pub mod folders;
+pub mod keys;
 pub mod real_disk;
 pub mod session_dir;
 pub mod sim_disk;
