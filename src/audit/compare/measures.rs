@@ -1,0 +1,266 @@
+//! A step's measurements then and now: new, gone, limits tightened or loosened from and to.
+
+use std::cmp::Ordering;
+
+use super::steps::FieldChange;
+use crate::checklist::{Guard, Measure, MeasureKind, SeriesDemand};
+use crate::quantity::{Limit, Number, Quantity, Unit};
+
+/// Which way a limit moved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Moved {
+    /// The same limit, written in another way.
+    Not,
+    Tighter,
+    Looser,
+    Otherwise,
+}
+
+impl Moved {
+    fn word(self) -> &'static str {
+        match self {
+            Moved::Not => "written otherwise",
+            Moved::Tighter => "tightened",
+            Moved::Looser => "loosened",
+            Moved::Otherwise => "changed",
+        }
+    }
+
+    fn and(self, other: Moved) -> Moved {
+        match (self, other) {
+            (Moved::Not, one) | (one, Moved::Not) => one,
+            (a, b) if a == b => a,
+            _ => Moved::Otherwise,
+        }
+    }
+}
+
+pub(super) fn compare_measures(before: &[Measure], after: &[Measure]) -> Vec<FieldChange> {
+    let mut found = Vec::new();
+    for measure in after {
+        match before.iter().find(|was| was.id == measure.id) {
+            Some(was) => found.extend(changes(was, measure)),
+            None => found.push(told(measure, true, format!("new measurement {}", described(measure)))),
+        }
+    }
+    for measure in before.iter().filter(|was| !after.iter().any(|now| now.id == was.id)) {
+        found.push(told(measure, true, format!("measurement gone: {}", described(measure))));
+    }
+    found
+}
+
+fn told(measure: &Measure, reopens: bool, words: impl Into<String>) -> FieldChange {
+    FieldChange::new("measure", reopens, words).of(&measure.id)
+}
+
+fn described(measure: &Measure) -> String {
+    let limit = measure.limit_words().map(|limit| format!(", {limit}")).unwrap_or_default();
+    let offered = if measure.demanded { "" } else { " (not demanded)" };
+    format!("\"{}\"{limit}{offered}", measure.title)
+}
+
+fn changes(was: &Measure, is: &Measure) -> Vec<FieldChange> {
+    let Measure { id: _, title, kind, readings, instrument, demanded, guard, limit_source } = is;
+    let change = |reopens: bool, words: String| told(is, reopens, format!("{title}: {words}"));
+    let mut found = Vec::new();
+    if was.title != *title {
+        found.push(told(is, false, format!("measurement \"{}\" is now called \"{title}\"", was.title)));
+    }
+    found
+        .extend(kind_changes(&was.kind, kind, is).into_iter().map(|(reopens, words)| change(reopens, words)));
+    if was.readings != *readings {
+        found.push(change(true, format!("readings: {}, now {readings}", was.readings)));
+    }
+    if was.instrument != *instrument {
+        let words = if *instrument { "must now be named" } else { "need no longer be named" };
+        found.push(change(true, format!("the instrument {words}")));
+    }
+    if was.demanded != *demanded {
+        let words = if *demanded { "now demanded" } else { "no longer demanded" };
+        found.push(change(true, words.to_string()));
+    }
+    if was.guard != *guard {
+        let words =
+            format!("decision rule at the limit: {}, now {}", guard_word(was.guard), guard_word(*guard));
+        found.push(change(true, words));
+    }
+    if was.limit_source != *limit_source {
+        let or_none = |source: &Option<String>| source.clone().unwrap_or_else(|| "none".to_string());
+        let words =
+            format!("source of the limit: {}, now {}", or_none(&was.limit_source), or_none(limit_source));
+        found.push(change(false, words));
+    }
+    found
+}
+
+fn guard_word(guard: Guard) -> &'static str {
+    Guard::WORDS.iter().find(|(_, known)| *known == guard).map_or("another", |(word, _)| word)
+}
+
+/// Each difference in words, and whether it reopens.
+fn kind_changes(was: &MeasureKind, is: &MeasureKind, measure: &Measure) -> Vec<(bool, String)> {
+    use MeasureKind as Kind;
+    let mut found = Vec::new();
+    match (was, is) {
+        (Kind::Number { unit: from, limit: old }, Kind::Number { unit: to, limit: new }) => {
+            found.extend(unit_change(*from, *to));
+            found.extend(limit_change(old.as_ref(), new.as_ref()));
+        }
+        (
+            Kind::Pair { unit: from, limit: old, max_difference: apart },
+            Kind::Pair { unit: to, limit: new, max_difference: now_apart },
+        ) => {
+            found.extend(unit_change(*from, *to));
+            found.extend(limit_change(old.as_ref(), new.as_ref()));
+            let most = |number: &Option<Number>, unit: Unit| number.map(|number| Quantity::new(number, unit));
+            let (apart, now_apart) = (most(apart, *from), most(now_apart, *to));
+            found.extend(end_change("left and right apart at most", apart, now_apart, false));
+        }
+        (
+            Kind::Count { unit: from, min: old_min, max: old_max },
+            Kind::Count { unit: to, min: new_min, max: new_max },
+        ) => {
+            found.extend(unit_change(*from, *to));
+            let ends = |number: &Option<u32>, unit: Unit| {
+                number.map(|number| Quantity::new(Number::from(i64::from(number)), unit))
+            };
+            found.extend(end_change("at least", ends(old_min, *from), ends(new_min, *to), true));
+            found.extend(end_change("at most", ends(old_max, *from), ends(new_max, *to), false));
+        }
+        (Kind::LoadDeflection(old), Kind::LoadDeflection(new)) => found.extend(series_changes(old, new)),
+        (was, is) if was == is => {}
+        (Kind::Choice { choices: old, accept: good }, Kind::Choice { choices: new, accept: now_good }) => {
+            if old != new {
+                found.push((true, format!("choices: {}, now {}", old.join(", "), new.join(", "))));
+            }
+            if good != now_good {
+                found.push((true, format!("good: {}, now {}", any(good), any(now_good))));
+            }
+        }
+        (Kind::Table { compute: old }, Kind::Table { compute: new }) => {
+            found.push((true, format!("judged by the {new} computation instead of {old}")));
+        }
+        (Kind::Date { .. }, Kind::Date { .. }) => {
+            let limit = measure.limit_words().unwrap_or_else(|| "none".to_string());
+            found.push((true, format!("limit of the date changed: {limit}")));
+        }
+        _ => found.push((true, "another kind of measurement".to_string())),
+    }
+    found
+}
+
+fn any(good: &[String]) -> String {
+    if good.is_empty() { "any".to_string() } else { good.join(", ") }
+}
+
+fn unit_change(was: Unit, is: Unit) -> Option<(bool, String)> {
+    (was != is).then(|| (true, format!("in {} instead of {}", is.symbol(), was.symbol())))
+}
+
+/// Both ends of a limit at once, from and to.
+fn limit_change(was: Option<&Limit>, is: Option<&Limit>) -> Option<(bool, String)> {
+    let (was, is) = match (was, is) {
+        (None, None) => return None,
+        (None, Some(is)) => return Some((true, format!("new limit, {is}"))),
+        (Some(was), None) => return Some((true, format!("limit gone, it was {was}"))),
+        (Some(was), Some(is)) if was == is => return None,
+        (Some(was), Some(is)) => (was, is),
+    };
+    let moved = end_moved(was.min(), is.min(), true).and(end_moved(was.max(), is.max(), false));
+    Some((moved != Moved::Not, format!("limit {} from {was} to {is}", moved.word())))
+}
+
+/// One end by itself.
+fn end_change(
+    name: &str,
+    was: Option<Quantity>,
+    is: Option<Quantity>,
+    is_lower: bool,
+) -> Option<(bool, String)> {
+    match (was, is) {
+        (None, None) => None,
+        (None, Some(is)) => Some((true, format!("new limit, {name} {is}"))),
+        (Some(was), None) => Some((true, format!("limit gone, it was {name} {was}"))),
+        (Some(was), Some(is)) => {
+            let moved = end_moved(Some(&was), Some(&is), is_lower);
+            (moved != Moved::Not)
+                .then(|| (true, format!("limit {} from {name} {was} to {name} {is}", moved.word())))
+        }
+    }
+}
+
+fn end_moved(was: Option<&Quantity>, is: Option<&Quantity>, is_lower: bool) -> Moved {
+    match (was, is) {
+        (None, None) => Moved::Not,
+        (None, Some(_)) => Moved::Tighter,
+        (Some(_), None) => Moved::Looser,
+        (Some(was), Some(is)) => match (is.compare(was), is_lower) {
+            (Ok(Ordering::Equal), _) => Moved::Not,
+            (Ok(Ordering::Greater), true) | (Ok(Ordering::Less), false) => Moved::Tighter,
+            (Ok(_), _) => Moved::Looser,
+            (Err(_), _) => Moved::Otherwise,
+        },
+    }
+}
+
+fn series_changes(was: &SeriesDemand, is: &SeriesDemand) -> Vec<(bool, String)> {
+    let SeriesDemand {
+        load_unit,
+        deflection_unit,
+        directions,
+        min_levels,
+        max_load,
+        take_up,
+        unloading,
+        min_stiffness,
+        max_side_difference_percent,
+    } = is;
+    let mut found = Vec::new();
+    found.extend(unit_change(was.load_unit, *load_unit));
+    found.extend(unit_change(was.deflection_unit, *deflection_unit));
+    if was.directions != *directions {
+        let words = format!("directions: {}, now {}", was.directions.join(", "), directions.join(", "));
+        found.push((true, words));
+    }
+    if was.min_levels != *min_levels {
+        found.push((true, format!("load levels in each direction: {}, now {min_levels}", was.min_levels)));
+    }
+    let load = |number: &Number, unit: Unit| Some(Quantity::new(*number, unit));
+    let (old, new) = (load(&was.max_load, was.load_unit), load(max_load, *load_unit));
+    found.extend(end_change("load at most", old, new, false));
+    if was.take_up != *take_up {
+        let words = |number: &Option<Number>, unit: Unit| {
+            number.map_or_else(|| "none".to_string(), |load| Quantity::new(load, unit).to_string())
+        };
+        let (old, new) = (words(&was.take_up, was.load_unit), words(take_up, *load_unit));
+        found.push((true, format!("load that takes up the play: {old}, now {new}")));
+    }
+    if was.unloading != *unloading {
+        let words = if *unloading { "now demanded" } else { "no longer demanded" };
+        found.push((true, format!("readings on the way back down {words}")));
+    }
+    found.extend(figure_change("stiffness at least", "N/mm", was.min_stiffness, *min_stiffness, true));
+    let (old, new) = (was.max_side_difference_percent, *max_side_difference_percent);
+    found.extend(figure_change("directions apart at most", "%", old, new, false));
+    found
+}
+
+/// An end whose unit is fixed by the format.
+fn figure_change(
+    name: &str,
+    unit: &str,
+    was: Option<Number>,
+    is: Option<Number>,
+    is_lower: bool,
+) -> Option<(bool, String)> {
+    match (was, is) {
+        (None, None) => None,
+        (None, Some(is)) => Some((true, format!("new limit, {name} {is} {unit}"))),
+        (Some(was), None) => Some((true, format!("limit gone, it was {name} {was} {unit}"))),
+        (Some(was), Some(is)) if was == is => None,
+        (Some(was), Some(is)) => {
+            let moved = if (is > was) == is_lower { Moved::Tighter } else { Moved::Looser };
+            Some((true, format!("limit {} from {name} {was} {unit} to {name} {is} {unit}", moved.word())))
+        }
+    }
+}
