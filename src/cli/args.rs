@@ -49,6 +49,8 @@ pub enum Command {
     Begin(BeginArgs),
     /// Show the plan that an annual would get, with the source of each step and why it is there.
     Plan(PlanArgs),
+    /// Take up the plan as it would be composed now: newer checklist editions, new reports. Shows the difference.
+    TakeUp(TakeUpArgs),
     /// Open a session on the Worksheet screen.
     Work(SessionArg),
     /// Tell what is open. The exit code tells whether the sign-off is possible.
@@ -123,6 +125,23 @@ pub struct BeginArgs {
     /// Begin although an annual of this airframe is running or paused.
     #[arg(long)]
     pub another: bool,
+    /// Continue a signed session, or what can be read of a damaged one, in a new session; nothing in it is changed.
+    #[arg(long, value_name = "SESSION", requires = "reason")]
+    pub continues: Option<String>,
+    /// Why it is continued; both sessions show it.
+    #[arg(long, requires = "continues")]
+    pub reason: Option<String>,
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct TakeUpArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    /// Why the plan changes; without it the difference is shown and nothing is recorded.
+    #[arg(long)]
+    pub why: Option<String>,
     #[arg(long)]
     pub json: bool,
 }

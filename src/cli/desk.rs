@@ -11,7 +11,7 @@ use crate::event::Actor;
 use crate::hangar::keys::unlock;
 use crate::hangar::{
     AirframeFile, EvidenceTarget, Hangar, HangarError, Recorded, SessionSummary, Viewing, Work, begin,
-    leaned_on, summaries,
+    continue_session, leaned_on, neighbours, summaries,
 };
 use crate::screen::desk::{AirframeRow, Desk, HangarView, SessionRow, SessionView, Told, Wish};
 use crate::session::Request;
@@ -83,6 +83,7 @@ impl HangarDesk {
             Access::Looking(_) => Vec::new(),
         };
         notices.extend(leaned_on(&self.hangar, &view.plan, &view.state));
+        notices.extend(neighbours(&self.hangar, view));
         self.open = Some(Open { session, verdict, read_only, notices });
         Ok(note)
     }
@@ -154,6 +155,25 @@ impl HangarDesk {
         }
     }
 
+    fn continue_session(&mut self, reason: &str) -> Told {
+        let Some(actor) = self.actor() else {
+            return declined("nobody is named as working", "choose who is working first");
+        };
+        let Some(sid) = self.open.as_ref().map(|open| open.session.view().sid.clone()) else {
+            return declined("no session is open", "open one on the Hangar screen");
+        };
+        let begun = continue_session(&self.hangar, &sid, &actor, reason);
+        match begun.and_then(|begun| self.open(&begun.sid).map(|_| begun)) {
+            Ok(begun) => Told::Done {
+                note: Some(format!(
+                    "session {:.8} continues {sid:.8}: everything that holds there was carried over",
+                    begun.sid
+                )),
+            },
+            Err(error) => told_error(error),
+        }
+    }
+
     fn refresh(&mut self) {
         self.view = hangar_view(&self.hangar);
     }
@@ -215,6 +235,7 @@ impl Desk for HangarDesk {
                 Ok(note) => Told::Done { note },
                 Err(error) => told_error(error),
             },
+            Wish::Continue { reason } => self.continue_session(&reason),
             Wish::LeaveSession => {
                 self.open = None;
                 self.refresh();
@@ -316,12 +337,13 @@ fn airframe_row(file: &AirframeFile) -> AirframeRow {
 }
 
 fn session_row(session: SessionSummary) -> SessionRow {
+    let standing = session.standing_words();
     SessionRow {
         sid: session.sid,
         registration: session.registration,
         begun: session.begun,
         by: session.by,
-        standing: session.standing,
+        standing,
         progress: session.progress,
         open_mandatory: session.open_mandatory,
         grounded: session.grounded,

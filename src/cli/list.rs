@@ -59,7 +59,7 @@ pub fn text(hangar: &Hangar, sessions: &[SessionSummary]) -> String {
             session.registration,
             session.begun,
             session.by,
-            session.standing
+            session.standing_words()
         );
     }
     let faults = faults(hangar);
@@ -115,6 +115,8 @@ pub fn json(hangar: &Hangar, sessions: &[SessionSummary]) -> Value {
                 "steps": session.progress.map(|(_, all)| all),
                 "open_mandatory": session.open_mandatory,
                 "grounded": session.grounded,
+                "continues": session.continues,
+                "continued_by": session.continued_by,
             })
         })
         .collect();

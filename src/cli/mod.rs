@@ -5,6 +5,7 @@ mod check;
 mod compute;
 mod demo;
 mod desk;
+mod follow;
 mod list;
 mod output;
 mod plan_text;
@@ -24,9 +25,7 @@ use clap::Parser;
 use crate::completion::refusals;
 use crate::diagnostic::render;
 use crate::event::Outcome;
-use crate::hangar::{
-    Hangar, HangarError, Viewing, begin, find_session, leaned_on, preview, summaries, unfinished_annual,
-};
+use crate::hangar::{Hangar, HangarError, Viewing, find_session, leaned_on, neighbours, preview, summaries};
 use crate::screen::{Start, run};
 use crate::store::Hangar as Folder;
 use args::{Cli, Command, OutcomeWord, ShowArgs, StatusArgs};
@@ -94,25 +93,8 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
             }
             Ok(exit::DONE)
         }
-        Some(Command::Begin(args)) => {
-            let by = hangar.actor(require_person(cli)?)?;
-            if !args.another {
-                no_other_annual(&hangar, &args.registration)?;
-            }
-            let begun = begin(&hangar, &args.registration, &by)?;
-            if args.json {
-                out.json(&serde_json::json!({ "session": begun.sid, "registration": args.registration, "plan": begun.plan_hash, "steps": begun.steps }));
-            } else {
-                out.line(&format!(
-                    "session {} begun: {} steps, plan {}",
-                    begun.sid,
-                    begun.steps,
-                    &begun.plan_hash[..12]
-                ));
-                out.line(&format!("work it: spanwise work {} --by {}", args.registration, by.id));
-            }
-            Ok(exit::DONE)
-        }
+        Some(Command::Begin(args)) => follow::begin(cli, &hangar, args, out),
+        Some(Command::TakeUp(args)) => follow::take_up(cli, &hangar, args, out),
         Some(Command::Status(args)) => status_of(cli, &hangar, args, out),
         Some(Command::Show(args)) => show_session(&hangar, args, out),
         Some(Command::Sign(args)) => sealing::sign(cli, &hangar, args, out),
@@ -186,7 +168,9 @@ fn show_session(hangar: &Hangar, args: &ShowArgs, out: &mut Output) -> Result<u8
         (false, true) => out.text(&show::entries(&view.entries)),
         (false, false) => {
             out.text(&show::worksheet(&sid, &view.plan, &view.state));
-            for leaning in leaned_on(hangar, &view.plan, &view.state) {
+            for leaning in
+                leaned_on(hangar, &view.plan, &view.state).into_iter().chain(neighbours(hangar, &view))
+            {
                 out.line(&format!("\nnote: {leaning}"));
             }
         }
@@ -195,21 +179,6 @@ fn show_session(hangar: &Hangar, args: &ShowArgs, out: &mut Output) -> Result<u8
         out.error(&format!("the record is damaged: {problem}"));
     }
     Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
-}
-
-/// Two records of one annual would hide each other's findings.
-fn no_other_annual(hangar: &Hangar, registration: &str) -> Result<(), Failure> {
-    match unfinished_annual(hangar, registration) {
-        None => Ok(()),
-        Some(session) => Err(Failure::refused(format!(
-            "an annual of {} is {} already, begun {} by {}; work it: spanwise work {}; --another begins a second one",
-            session.registration,
-            session.standing,
-            session.begun,
-            session.by,
-            &session.sid[..session.sid.len().min(12)],
-        ))),
-    }
 }
 
 fn explain_refusals(number: Option<u8>, out: &mut Output) -> Result<u8, Failure> {

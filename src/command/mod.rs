@@ -105,6 +105,7 @@ pub enum Id {
     FilterUnsettled,
     FilterTargeted,
     Jump,
+    Continue,
     Rescue,
     Suspend,
     FieldNext,

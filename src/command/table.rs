@@ -148,6 +148,14 @@ pub const TABLE: &[Command] = &[
         &[Readings],
         Need::Session,
     ),
+    row(
+        Id::Continue,
+        &[Char('o')],
+        "continue",
+        "continue the signed or damaged session in a new one",
+        &[SignOff],
+        Need::Session,
+    ),
     row(Id::Jump, &[Char('g')], "go to the step", "go to its step", &[Readings], Need::Session),
     // Sign-off, history, hangar
     row(

@@ -3,6 +3,7 @@
 //! Everything above the store that needs files comes through here; screens and commands both call it.
 
 mod begin;
+mod continuing;
 mod error;
 mod evidence;
 mod folder;
@@ -10,13 +11,16 @@ pub mod keys;
 mod leaning;
 mod seal_files;
 mod sessions;
+mod take_up;
 mod work;
 
 pub use begin::{Begun, begin, preview};
+pub use continuing::{continue_session, neighbours};
 pub use error::HangarError;
 pub use evidence::EvidenceTarget;
 pub use folder::{AirframeFile, Hangar, PROGRAMME};
 pub use leaning::leaned_on;
 pub use seal_files::{SealFile, seal_files};
 pub use sessions::{SessionSummary, find_session, summaries, unfinished_annual};
+pub use take_up::Offer;
 pub use work::{Recorded, Viewing, Work};

@@ -23,6 +23,9 @@ pub struct SessionSummary {
     pub open_mandatory: usize,
     pub grounded: bool,
     pub can_open: bool,
+    /// Id of the session that this one continues, and of the one that continues it.
+    pub continues: Option<String>,
+    pub continued_by: Option<String>,
 }
 
 /// Every session of the hangar, newest first.
@@ -31,6 +34,12 @@ pub fn summaries(hangar: &Hangar) -> Vec<SessionSummary> {
         .into_iter()
         .map(|folder| if folder.finished { summary(hangar, &folder.sid) } else { unfinished(folder.sid) })
         .collect();
+    let followers: Vec<(String, String)> =
+        found.iter().filter_map(|later| Some((later.continues.clone()?, later.sid.clone()))).collect();
+    for earlier in &mut found {
+        let follower = followers.iter().find(|(sid, _)| *sid == earlier.sid);
+        earlier.continued_by = follower.map(|(_, later)| later.clone());
+    }
     found.sort_by(|a, b| b.begun_at.cmp(&a.begun_at).then_with(|| a.sid.cmp(&b.sid)));
     found
 }
@@ -56,6 +65,8 @@ fn blank(sid: String, standing: impl Into<String>) -> SessionSummary {
         open_mandatory: 0,
         grounded: false,
         can_open: false,
+        continues: None,
+        continued_by: None,
     }
 }
 
@@ -89,6 +100,22 @@ fn summary(hangar: &Hangar, sid: &str) -> SessionSummary {
         open_mandatory: if damage.is_some() { 0 } else { state.open_mandatory(&view.plan).count() },
         grounded: state.grounded(),
         can_open: true,
+        continues: opened.and_then(|told| told.what.continues.as_ref()).map(|earlier| earlier.sid.clone()),
+        continued_by: None,
+    }
+}
+
+impl SessionSummary {
+    /// How it stands, and its neighbours where one continues the other.
+    pub fn standing_words(&self) -> String {
+        let mut words = self.standing.clone();
+        if let Some(earlier) = &self.continues {
+            words.push_str(&format!("; continues {earlier:.8}"));
+        }
+        if let Some(later) = &self.continued_by {
+            words.push_str(&format!("; continued by {later:.8}"));
+        }
+        words
     }
 }
 

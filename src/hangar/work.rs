@@ -14,7 +14,7 @@ use crate::event::{Actor, Event, Outcome, Position, RunStarted};
 use crate::journal::Entry;
 use crate::journal::Verdict as Soundness;
 use crate::journal::short_code::ShortCode;
-use crate::plan::{Plan, plan_hash};
+use crate::plan::{Plan, Plans, plan_hash};
 use crate::seal::{
     KeyError, SecretKey, check_countersign, check_inspection, check_sign_off, seal_countersign,
     seal_inspection, seal_sign_off,
@@ -22,6 +22,7 @@ use crate::seal::{
 use crate::session::{Declined, Facts, Request, countersignature, decide};
 use crate::signoff::sign_off;
 use crate::state::{Stamped, State};
+use crate::store::plans::read_plans;
 use crate::store::{
     AppendError, Clock, Evidence, EvidenceCheck, OpenError, SharedDisk, Writer, open_reader, open_writer,
     wall_text,
@@ -35,8 +36,13 @@ pub const PROGRAM: &str = concat!("spanwise ", env!("CARGO_PKG_VERSION"));
 pub struct Viewing {
     pub sid: String,
     pub dir: PathBuf,
+    /// The plan that holds now, and its hash.
     pub plan: Plan,
     pub plan_hash: String,
+    /// Every plan of the session: the first, and those that were taken up since.
+    pub plans: Plans,
+    /// Bytes of the later plans, by hash, as found in the session's folder.
+    later: BTreeMap<String, Vec<u8>>,
     pub state: State,
     pub entries: Vec<Stamped>,
     /// Problems found by reading it; empty when it is sound.
@@ -79,6 +85,7 @@ impl Viewing {
         if let Soundness::Damaged(damage) = &reader.verdict {
             view.integrity.push(damage.to_string());
         }
+        view.look_for_plans(&reader.entries);
         view.fold(reader.entries);
         Ok(view)
     }
@@ -92,6 +99,8 @@ impl Viewing {
             sid: sid.to_string(),
             dir,
             plan_hash: plan_hash(bytes),
+            plans: Plans::new(plan.clone()),
+            later: BTreeMap::new(),
             plan,
             state,
             entries: Vec::new(),
@@ -100,6 +109,27 @@ impl Viewing {
             today: hangar.today(),
             disk: Arc::clone(&hangar.disk),
         })
+    }
+
+    /// Reads the later plans that the entries name. One that cannot be used is told when its entry is folded.
+    fn look_for_plans(&mut self, entries: &[Entry]) {
+        let wanted: Vec<String> = entries
+            .iter()
+            .filter(|entry| entry.kind == "plan_revised")
+            .filter_map(|entry| entry.body["plan"].as_str().map(str::to_string))
+            .collect();
+        match read_plans(self.disk.as_ref(), &self.dir, &wanted) {
+            Ok(found) => self.later = found,
+            Err(error) => self.integrity.push(error.to_string()),
+        }
+    }
+
+    /// The plan that an event is judged by: of a revision, the one that it brings.
+    fn plan_of(&self, event: &Event) -> Result<Option<Plan>, String> {
+        let Event::PlanRevised(revised) = event else { return Ok(None) };
+        let bytes = self.later.get(&revised.plan);
+        let bytes = bytes.ok_or("the plan that it takes up is not in the session's folder plans/")?;
+        Plan::from_bytes(bytes).map(Some).map_err(|error| error.to_string())
     }
 
     /// Folds verified entries; stops at the first that is not understood and says so.
@@ -131,7 +161,16 @@ impl Viewing {
             hash: entry.hash.to_string(),
             event,
         };
-        self.state.apply(&self.plan, &stamped).map_err(|fault| fault.to_string())?;
+        let revised =
+            self.plan_of(&stamped.event).map_err(|why| format!("entry {}: {why}", stamped.entry))?;
+        self.state
+            .apply(revised.as_ref().unwrap_or(&self.plan), &stamped)
+            .map_err(|fault| fault.to_string())?;
+        if let Some(plan) = revised {
+            self.plan_hash.clone_from(&self.state.plan);
+            self.plans.add(self.plan_hash.clone(), plan.clone());
+            self.plan = plan;
+        }
         if let Err(why) = signature_fits(&self.sid, &stamped.event) {
             return Err(format!("entry {}: {why}", stamped.entry));
         }
@@ -203,6 +242,7 @@ impl Work {
         let (writer, opened) =
             open_writer(Arc::clone(&hangar.disk), &dir, hangar.clock.as_ref()).map_err(open_error)?;
         let mut view = Viewing::empty(hangar, sid, dir, &opened.plan)?;
+        view.look_for_plans(&opened.entries);
         view.fold(opened.entries);
         if let Some(problem) = view.integrity.first() {
             return Err(HangarError::Damaged { why: problem.clone() });
@@ -229,7 +269,7 @@ impl Work {
         Ok(decide(&self.view.plan, &self.view.state, by, request, &facts)?)
     }
 
-    fn append(&mut self, event: &Event) -> Result<Recorded, HangarError> {
+    pub(super) fn append(&mut self, event: &Event) -> Result<Recorded, HangarError> {
         self.note_the_run()?;
         self.append_one(event)
     }
@@ -247,6 +287,16 @@ impl Work {
         if let Some(stepped) = self.clock_step() {
             self.append_one(&stepped)?;
         }
+        Ok(())
+    }
+
+    /// Makes a later plan durable in the session's folder, before any entry names it.
+    pub(super) fn put_plan(&mut self, bytes: &[u8]) -> Result<(), HangarError> {
+        let hash = self
+            .writer
+            .put_plan(bytes)
+            .map_err(|error| HangarError::disk(error, "nothing was recorded; make room, then try again"))?;
+        self.view.later.insert(hash.to_string(), bytes.to_vec());
         Ok(())
     }
 
@@ -294,7 +344,9 @@ impl Work {
             hash: String::new(),
             event: event.clone(),
         };
-        self.view.state.clone().apply(&self.view.plan, &trial).map_err(|fault| {
+        let revised =
+            self.view.plan_of(event).map_err(|why| HangarError::disk(why, "nothing was recorded"))?;
+        self.view.state.clone().apply(revised.as_ref().unwrap_or(&self.view.plan), &trial).map_err(|fault| {
             HangarError::Declined(Declined {
                 why: format!("this does not fit the record: {}", fault.why),
                 next: "nothing was recorded; look at the record first".to_string(),

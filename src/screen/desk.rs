@@ -81,6 +81,10 @@ pub enum Wish {
         sid: String,
     },
     LeaveSession,
+    /// Begin a session that continues the one at hand, which is signed or damaged.
+    Continue {
+        reason: String,
+    },
     Record(Request),
     /// Take a file in as evidence and record it.
     AddEvidenceFile {

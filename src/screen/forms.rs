@@ -274,6 +274,14 @@ pub fn countersign(desk: &dyn Desk, view: &SessionView<'_>) -> Form {
     .field(Field::secret("passphrase", format!("passphrase of the key of {person}")))
 }
 
+/// A correction after signing: the signed session stays as it is.
+pub fn continue_session() -> Form {
+    Form::new(Purpose::Continue, "Continue in a new session")
+        .intro("The session at hand is never changed. A new one begins where it ended: everything that holds is carried over, can \
+             be corrected, and has to be signed again. Both show that they belong together.")
+        .field(Field::text("reason", "why it is continued", ""))
+}
+
 pub fn rescue() -> Form {
     Form::new(Purpose::Rescue, "Rescue copy")
         .intro("Everything recorded so far is copied into a new folder, on another disk if there is one.")

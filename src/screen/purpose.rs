@@ -54,6 +54,7 @@ pub enum Purpose {
     Search,
     Sign(Outcome),
     Countersign,
+    Continue,
     Rescue,
 }
 
@@ -80,6 +81,7 @@ impl Purpose {
             Purpose::Pause => "pause".to_string(),
             Purpose::Search => "search".to_string(),
             Purpose::Sign(_) => "sign-off".to_string(),
+            Purpose::Continue => "continuing the session".to_string(),
             Purpose::Countersign => "countersignature".to_string(),
             Purpose::Rescue => "rescue copy".to_string(),
         }

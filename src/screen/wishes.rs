@@ -25,6 +25,12 @@ pub fn wish_of(form: &Form, desk: &dyn Desk) -> Result<Wish, Problem> {
             let agrees = chosen(form, "agrees", "whether you agree")? == 0;
             Ok(Wish::Countersign { agrees, note: form.text("note"), passphrase: passphrase(form)? })
         }
+        Purpose::Continue => match form.given("reason") {
+            Some(reason) => Ok(Wish::Continue { reason }),
+            None => {
+                Err(Problem::new("no reason is given", "write why it is continued; both sessions show it"))
+            }
+        },
         Purpose::Rescue => match form.given("folder") {
             Some(folder) => Ok(Wish::Rescue { folder }),
             None => Err(Problem::new("no folder is named", "type a folder on a disk that works")),

@@ -224,6 +224,30 @@ pub fn open_reader(disk: &dyn Disk, dir: &Path) -> DiskResult<Reader> {
     Ok(Reader { entries: judged.verified.entries, plan, verdict: judged.verdict })
 }
 
+/// The first entry of a session alone, without judging the rest. `None` where it does not verify.
+///
+/// # Errors
+/// The journal cannot be read.
+pub fn first_entry(disk: &dyn Disk, dir: &Path) -> DiskResult<Option<Entry>> {
+    let mut start = vec![0; crate::journal::entry::MAX_LINE];
+    let path = dir.join(JOURNAL);
+    let mut file = disk.open_read(&path)?;
+    let mut filled = 0;
+    while filled < start.len() {
+        match std::io::Read::read(&mut file, &mut start[filled..]) {
+            Ok(0) => break,
+            Ok(count) => filled += count,
+            Err(e) if e.kind() == std::io::ErrorKind::Interrupted => {}
+            Err(e) => return Err(StoreError::new("read", &path, e)),
+        }
+        if start[..filled].contains(&b'\n') {
+            break;
+        }
+    }
+    let end = start[..filled].iter().position(|byte| *byte == b'\n').map_or(0, |at| at + 1);
+    Ok(crate::journal::chain::next(None, &start[..end]).ok())
+}
+
 impl From<StoreError> for OpenError {
     fn from(e: StoreError) -> Self {
         OpenError::Store(e)

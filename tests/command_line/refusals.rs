@@ -4,19 +4,19 @@ use std::collections::BTreeSet;
 
 use crate::binary::{Answer, Place, SMALL};
 
-struct Annual {
-    place: Place,
+pub struct Annual {
+    pub place: Place,
 }
 
 impl Annual {
-    fn begun() -> Annual {
+    pub fn begun() -> Annual {
         let place = Place::small();
         place.write("photo.txt", "stands in for a photo");
         Annual { place }
     }
 
     /// Everything done, nothing stands against the release.
-    fn complete() -> Annual {
+    pub fn complete() -> Annual {
         let annual = Annual::begun();
         annual.done(&["set-aside", SMALL, "r1", "a loose plug, reseated and tried"]);
         annual.done(&["directive", SMALL, "INV-1", "complied", "--next-due", "2099-12-31"]);
@@ -34,12 +34,12 @@ impl Annual {
         annual
     }
 
-    fn run(&self, args: &[&str]) -> Answer {
+    pub fn run(&self, args: &[&str]) -> Answer {
         self.place.run_by("ada", args)
     }
 
     #[track_caller]
-    fn done(&self, args: &[&str]) -> u64 {
+    pub fn done(&self, args: &[&str]) -> u64 {
         self.run(args).expect(0).entry()
     }
 

@@ -1,0 +1,123 @@
+//! Beginning an annual, continuing a closed one, and taking up another plan.
+
+use super::args::{BeginArgs, Cli, TakeUpArgs};
+use super::output::{Failure, Output, exit};
+use super::require_person;
+use crate::hangar::{
+    Begun, Hangar, Offer, Work, begin as begin_annual, continue_session, find_session, unfinished_annual,
+};
+
+pub(super) fn begin(cli: &Cli, hangar: &Hangar, args: &BeginArgs, out: &mut Output) -> Result<u8, Failure> {
+    let by = hangar.actor(require_person(cli)?)?;
+    let begun = match (&args.continues, &args.reason) {
+        (Some(earlier), Some(reason)) => {
+            let sid = find_session(hangar, earlier)?;
+            let view = crate::hangar::Viewing::open(hangar, &sid)?;
+            if !view.plan.airframe.registration.eq_ignore_ascii_case(&args.registration) {
+                return Err(Failure::refused(format!(
+                    "session {sid:.12} is of {}, not of {}",
+                    view.plan.airframe.registration, args.registration
+                )));
+            }
+            let begun = continue_session(hangar, &sid, &by, reason)?;
+            if !args.json {
+                out.line(&format!(
+                    "it continues session {sid}; everything that holds there was carried over"
+                ));
+            }
+            begun
+        }
+        _ => {
+            if !args.another {
+                no_other_annual(hangar, &args.registration)?;
+            }
+            begin_annual(hangar, &args.registration, &by)?
+        }
+    };
+    tell(&begun, args, &by.id, out);
+    Ok(exit::DONE)
+}
+
+fn tell(begun: &Begun, args: &BeginArgs, by: &str, out: &mut Output) {
+    if args.json {
+        out.json(&serde_json::json!({
+            "session": begun.sid, "registration": args.registration, "plan": begun.plan_hash, "steps": begun.steps
+        }));
+        return;
+    }
+    out.line(&format!("session {} begun: {} steps, plan {}", begun.sid, begun.steps, &begun.plan_hash[..12]));
+    out.line(&format!("work it: spanwise work {} --by {by}", args.registration));
+}
+
+/// Two records of one annual would hide each other's findings.
+fn no_other_annual(hangar: &Hangar, registration: &str) -> Result<(), Failure> {
+    match unfinished_annual(hangar, registration) {
+        None => Ok(()),
+        Some(session) => Err(Failure::refused(format!(
+            "an annual of {} is {} already, begun {} by {}; work it: spanwise work {}; --another begins a second one",
+            session.registration,
+            session.standing,
+            session.begun,
+            session.by,
+            &session.sid[..session.sid.len().min(12)],
+        ))),
+    }
+}
+
+fn tell_difference(offer: &Offer, out: &mut Output) {
+    let title = |id: &str| offer.plan.step(id).map_or(id, |planned| planned.step.title.as_str()).to_string();
+    for edition in &offer.difference.editions {
+        let word = |version: &Option<String>| version.clone().unwrap_or_else(|| "none".to_string());
+        out.line(&format!("checklist {}: {} -> {}", edition.id, word(&edition.from), word(&edition.to)));
+    }
+    for report in &offer.difference.reports_added {
+        out.line(&format!("report {report} came in"));
+    }
+    for id in &offer.difference.added {
+        out.line(&format!("new      {id}: {}", title(id)));
+    }
+    for change in &offer.difference.changed {
+        let again = if change.reopens { " (to be worked again)" } else { " (the answer holds)" };
+        out.line(&format!("changed  {}: {}{again}", change.id, change.title));
+        for what in &change.what {
+            out.line(&format!("           {}", what.words));
+        }
+    }
+    for id in &offer.difference.gone {
+        out.line(&format!("gone     {id}"));
+    }
+}
+
+/// Shows what would change; with a reason, takes it up.
+pub(super) fn take_up(
+    cli: &Cli,
+    hangar: &Hangar,
+    args: &TakeUpArgs,
+    out: &mut Output,
+) -> Result<u8, Failure> {
+    let sid = find_session(hangar, &args.session.session)?;
+    let mut work = Work::open(hangar, &sid)?;
+    let Some(offer) = work.offer(hangar)? else {
+        out.line("the plan would be the same as now: nothing to take up");
+        return Ok(exit::DONE);
+    };
+    if args.json {
+        out.json(&offer.difference);
+    } else {
+        tell_difference(&offer, out);
+    }
+    let Some(why) = &args.why else {
+        out.error("nothing was recorded; take it up with --why \"reason\"");
+        return Ok(exit::DONE);
+    };
+    let by = hangar.actor(require_person(cli)?)?;
+    let recorded = work.take_up(hangar, &by, &offer, why)?;
+    let reopened = offer.difference.reopened().count();
+    if !args.json {
+        out.line(&format!(
+            "taken up, entry {}: answers to unchanged steps hold; {reopened} changed steps are to be worked again",
+            recorded.entry
+        ));
+    }
+    Ok(exit::DONE)
+}
