@@ -335,7 +335,8 @@ fn each_change_of_a_step_is_told_in_words_and_reopens_or_not() {
 
 #[test]
 fn turned_round_the_strict_demand_reopens() {
-    let cases: [(fn(&mut Step), &str); 3] = [
+    type Change = fn(&mut Step);
+    let cases: [(Change, &str); 3] = [
         (|step| step.mandatory = false, "now mandatory"),
         (|step| step.may_be_not_applicable = true, "may no longer be answered as not applicable"),
         (|step| step.caution = None, "new caution: Nobody under the wing."),

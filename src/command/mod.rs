@@ -137,6 +137,8 @@ pub enum Need {
     Writable,
     /// The last write failed.
     Failed,
+    /// A session that takes no more entries: signed, damaged, or open elsewhere.
+    Closed,
 }
 
 /// What holds at the moment.
@@ -182,6 +184,8 @@ impl Need {
             Need::Configuration => also(now.configuration, "this step needs no certain configuration"),
             Need::Correctable => also(now.correctable, "nothing is recorded here that could be corrected"),
             Need::Writable => writable(),
+            Need::Closed if now.session && now.read_only => None,
+            Need::Closed => Some("the session is not signed: it can be worked and corrected as it is"),
             Need::Failed if now.failed => None,
             Need::Failed => Some("nothing has failed; a rescue copy is for a disk that no longer writes"),
         }

@@ -154,7 +154,7 @@ pub const TABLE: &[Command] = &[
         "continue",
         "continue the signed or damaged session in a new one",
         &[SignOff],
-        Need::Session,
+        Need::Closed,
     ),
     row(Id::Jump, &[Char('g')], "go to the step", "go to its step", &[Readings], Need::Session),
     // Sign-off, history, hangar

@@ -35,7 +35,11 @@ impl Label {
 /// is; after a failed write the rescue copy comes first.
 pub fn draw(place: Place, now: &Circumstances, look: Look, area: Rect, buffer: &mut Buffer, seen: &mut Seen) {
     let shown = command::of(place).filter(|command| !command.label.is_empty());
-    let shown = shown.filter(|command| command.need != Need::Failed || now.failed);
+    let shown = shown.filter(|command| match command.need {
+        Need::Failed => now.failed,
+        Need::Closed => now.read_only,
+        _ => true,
+    });
     let shown = shown.filter(|command| !leads_here(command.id, place));
     let (mut kept, mut others): (Vec<Label>, Vec<Label>) = (Vec::new(), Vec::new());
     for label in shown.map(Label::of) {

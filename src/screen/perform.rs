@@ -38,7 +38,7 @@ impl App {
             Id::Who => self.ask_who(desk),
             Id::Open => self.open_item(desk),
             Id::Jump => self.jump(desk),
-            Id::Continue => self.continue_session(desk),
+            Id::Continue => self.open_form(forms::continue_session()),
             Id::Answer => self.answer_record(desk),
             Id::Dispose | Id::Rectify | Id::Reinspect | Id::TakeBack => self.on_defect(desk, id),
             Id::FilterAll | Id::FilterMissing | Id::FilterUnsettled | Id::FilterTargeted => {
@@ -216,16 +216,6 @@ impl App {
                     self.record_answer(desk, &step, result);
                 }
             }
-        }
-    }
-
-    /// Offered for a session that can no longer be worked because it is signed or damaged.
-    fn continue_session(&mut self, desk: &dyn Desk) {
-        let can = desk.session().is_some_and(|view| view.read_only.is_some());
-        if can {
-            self.open_form(forms::continue_session());
-        } else {
-            self.say(Tone::Plain, "the session is not signed: it can be worked and corrected as it is");
         }
     }
 

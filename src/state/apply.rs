@@ -79,7 +79,7 @@ impl State {
             Event::ReadingTaken(taken) => self.read(plan, stamp, taken)?,
             Event::Withdrawn { entry, why, .. } => self.strike(stamp, *entry, why)?,
             Event::Noted { step: Some(step), text, .. } => {
-                self.step_mut(step)?.notes.push(Note { stamp: stamp, text: text.clone() });
+                self.step_mut(step)?.notes.push(Note { stamp, text: text.clone() });
             }
             Event::Noted { step: None, text, .. } => self.notes.push(told(stamp, text.clone())),
             Event::EvidenceAdded(added) => {

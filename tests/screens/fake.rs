@@ -10,11 +10,12 @@ use spanwise::diagnostic::Source;
 use spanwise::event::{Actor, Event, Opened};
 use spanwise::plan::{ComposeInput, Plan, compose};
 use spanwise::screen::desk::{AirframeRow, Desk, HangarView, SessionRow, SessionView, Told, Wish};
+use spanwise::seal::seal_inspection;
 use spanwise::session::{Facts, Request, decide};
 use spanwise::signoff::sign_off;
 use spanwise::state::{Stamped, State};
 
-use crate::registers::{day, instruments, people};
+use crate::registers::{day, instruments, key_of, people};
 
 pub struct FakeDesk {
     hangar: HangarView,
@@ -172,7 +173,12 @@ impl FakeDesk {
         let by = Actor { id: person.id.clone(), name: person.name.clone() };
         let facts = Facts { today: self.today(), people: &self.people, instruments: &self.instruments };
         match decide(&self.plan, &self.state, &by, request, &facts) {
-            Ok(event) => Told::Saved { entry: self.append(event), note: None },
+            Ok(mut event) => {
+                if let Event::IndependentlyInspected(inspected) = &mut event {
+                    seal_inspection("fake", inspected, &key_of(&by.id)).expect("signed");
+                }
+                Told::Saved { entry: self.append(event), note: None }
+            }
             Err(declined) => Told::Declined { why: declined.why, next: declined.next },
         }
     }
@@ -276,7 +282,7 @@ impl Desk for FakeDesk {
 
     fn carry_out(&mut self, wish: Wish) -> Told {
         self.wishes.push(wish.clone());
-        if self.disk_is_full && matches!(wish, Wish::Record(_) | Wish::Sign(_)) {
+        if self.disk_is_full && matches!(wish, Wish::Record(_) | Wish::Sign { .. } | Wish::Inspect { .. }) {
             return Told::Failed { why: "no space left".into(), next: "make room".into() };
         }
         match wish {
@@ -304,6 +310,7 @@ impl Desk for FakeDesk {
             }
             Wish::Sign { outcome, .. } => self.sign(outcome),
             Wish::Inspect { request, .. } => self.request(request),
+            Wish::Continue { .. } => Told::Done { note: Some("continued".into()) },
             Wish::Countersign { .. } => Told::Done { note: Some("countersigned".into()) },
             Wish::Rescue { folder } => Told::Done { note: Some(format!("copied to {folder}")) },
         }

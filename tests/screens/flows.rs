@@ -366,7 +366,7 @@ fn refused_then_cleared_then_signed() {
     hand.keys("oxno opening without cutting<Enter>");
     hand.keys("ora2.0<Enter>1<Enter>rb30<Enter>30<Enter><C-s>p");
     // The independent inspection is by another person.
-    hand.keys("w2irudder circuit<Enter>1234<Enter>1<Enter>w1");
+    hand.keys("w2irudder circuit<Enter>1234<Enter>1<Enter>four words<Enter>w1");
     hand.keys("s<Home><Down><Down>");
     assert!(hand.sees("10 · report not dealt with"), "{}", hand.picture());
     hand.keys("<Enter><Enter>not about the structure<Enter>");
@@ -375,10 +375,14 @@ fn refused_then_cleared_then_signed() {
     hand.keys("<Down><Enter>1<C-s>");
     hand.keys("s<Home>");
     assert!(hand.sees("✓ Release: airworthy: can be signed"), "{}", hand.picture());
-    hand.keys("<Enter>X-WREN<Enter>");
+    hand.keys("<Enter>X-WREN<Enter>four words");
+    assert!(hand.sees("••••••••••") && !hand.sees("four words"), "{}", hand.picture());
+    hand.keys("<Enter>");
     assert!(hand.sees("is not the registration"));
     assert!(hand.desk.state().signed.is_none());
-    hand.keys("<Bs><Bs><Bs><Bs><Bs><Bs>x-lark<Enter>");
+    hand.keys("<Up><Bs><Bs><Bs><Bs><Bs><Bs>x-lark<Enter><Enter>");
+    assert!(hand.sees("no passphrase is typed"), "a passphrase is typed anew each time: {}", hand.picture());
+    hand.keys("four words<Enter>");
     let signed = hand.desk.state().signed.as_ref().expect("signed");
     assert_eq!(signed.what.outcome, Outcome::Release);
     assert!(hand.message().starts_with("saved, entry"), "{}", hand.message());

@@ -192,11 +192,11 @@ fn signing_as_not_airworthy() {
     let mut hand = busy();
     hand.keys("<Home><Down><Down>r1<C-s>e/a/root.jpg<Enter><Enter>ok1p").keys(SERIES);
     hand.keys("oxno opening without cutting<Enter>ora2.0<Enter>1<Enter>rb30<Enter>30<Enter>p");
-    hand.keys("w2irudder circuit<Enter>1234<Enter>1<Enter>w1");
+    hand.keys("w2irudder circuit<Enter>1234<Enter>1<Enter>four words<Enter>w1");
     hand.keys("3<Home><Down><Enter>not about the structure<Enter><Down><Down><Enter>1<C-s>");
     hand.keys("s<Home><Down><Enter>");
     insta::assert_snapshot!(hand.picture());
-    hand.keys("X-LARK<Enter>");
+    hand.keys("X-LARK<Enter>four words<Enter>");
     insta::assert_snapshot!(hand.picture());
 }
 

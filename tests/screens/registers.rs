@@ -1,8 +1,9 @@
 //! Invented people and instruments.
 
 use chrono::NaiveDate;
-use spanwise::airframe::{Instruments, People, read_instruments, read_people};
+use spanwise::airframe::{Instruments, People, PersonKey, read_instruments, read_people};
 use spanwise::diagnostic::Source;
+use spanwise::seal::SecretKey;
 
 pub fn people() -> People {
     let text = r#"
@@ -28,7 +29,23 @@ certificate = "invented certificate"
 types = ["*"]
 valid_until = 2027-03-31
 "#;
-    read_people(&Source::new("people.toml", text)).expect("the register is sound")
+    let mut people = read_people(&Source::new("people.toml", text)).expect("the register is sound");
+    for person in &mut people.0 {
+        person.keys.push(PersonKey {
+            public: key_of(&person.id).public_line().to_string(),
+            valid_from: NaiveDate::from_ymd_opt(2020, 1, 1).expect("a day"),
+            valid_until: None,
+            ended_because: None,
+        });
+    }
+    people
+}
+
+/// A key for each person, always the same one.
+pub fn key_of(person: &str) -> SecretKey {
+    let mut seed = [7; 32];
+    seed.iter_mut().zip(person.bytes()).for_each(|(byte, letter)| *byte = letter);
+    SecretKey::from_seed(&seed).expect("a key")
 }
 
 pub fn instruments() -> Instruments {
