@@ -17,7 +17,8 @@ use crate::hangar::{Hangar, Viewing, find_session};
 use crate::plan::Plans;
 use crate::screen::words;
 
-const ABOUT: &str = "Without options every entry is told in its order. Options narrow it down and may be combined.
+const ABOUT: &str =
+    "Without options every entry is told in its order. Options narrow it down and may be combined.
 
 Elapsed is the time since the entry before: by the running time within one run of the program,
 by the wall clock (marked \"wall\") across two runs.
@@ -238,8 +239,10 @@ fn json_of(view: &Viewing, line: &Timeline, told: &[&Happening]) -> Value {
 fn happening_json(line: &Timeline, happening: &Happening) -> Value {
     let stamped = line.entries().get(happening.entry);
     let event: Option<&Event> = stamped.map(|stamped| &stamped.event);
-    let judgement =
-        happening.judgement.as_ref().map(|judged| json!({ "verdict": judged.headline(), "words": judged.words }));
+    let judgement = happening
+        .judgement
+        .as_ref()
+        .map(|judged| json!({ "verdict": judged.headline(), "words": judged.words }));
     let struck = happening
         .struck
         .as_ref()

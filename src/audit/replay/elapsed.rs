@@ -106,8 +106,7 @@ mod tests {
     #[test]
     fn two_runs_are_told_by_the_wall_clock() {
         let before = at("09:00:00.000", 5_000, note());
-        let run =
-            Event::RunStarted(RunStarted { program: String::new(), device: String::new(), boot: None });
+        let run = Event::RunStarted(RunStarted { program: String::new(), device: String::new(), boot: None });
         assert_eq!(told(&before, &at("11:05:00.000", 9_000, run)), "2 h 05 min (wall clock)");
         assert_eq!(told(&before, &at("09:00:30.000", 12, note())), "30 s (wall clock)", "it began anew");
         // A second run on the same boot: the running time grew by chance.

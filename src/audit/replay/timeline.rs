@@ -166,10 +166,8 @@ impl Timeline {
     /// The code that stands on paper for this entry: at pauses and signatures, where it is written down.
     pub fn paper_code(&self, entry: usize) -> Option<String> {
         let stamped = self.entries.get(entry)?;
-        let is_written = matches!(
-            stamped.event,
-            Event::Paused { .. } | Event::SignedOff(_) | Event::Countersigned(_)
-        );
+        let is_written =
+            matches!(stamped.event, Event::Paused { .. } | Event::SignedOff(_) | Event::Countersigned(_));
         let hash: Hash = stamped.hash.parse().ok().filter(|_| is_written)?;
         Some(ShortCode::of(&hash).to_string())
     }
