@@ -6,7 +6,9 @@ mod support;
 use long_record::{Long, stamped};
 use proptest::prelude::*;
 use spanwise::audit::replay::{Mark, Timeline};
-use spanwise::event::{Carried, Event, Outcome, PlanRevised, ReadingValue, RevisionCause, StepResult};
+use spanwise::event::{
+    Carried, Disposition, Event, Outcome, PlanRevised, ReadingValue, RevisionCause, StepResult,
+};
 use spanwise::plan::{Plan, Plans};
 use spanwise::session::{NewDefect, Request};
 use spanwise::signoff::sign_off;
@@ -51,6 +53,13 @@ fn rich() -> (Bench, Plans) {
             severity: spanwise::checklist::Severity::Minor,
         }),
     );
+    let decided = Request::DisposeDefect {
+        defect: "d1".into(),
+        disposition: Disposition::Rectify,
+        note: String::new(),
+        until: None,
+    };
+    bench.done("ada", decided);
     let work =
         Request::RectifyDefect { defect: "d1".into(), work: "filled".into(), disturbed_controls: false };
     bench.done("ada", work);
@@ -202,7 +211,7 @@ fn kinds_of_entries() {
     assert_eq!(all(Mark::Pause), 2);
     assert_eq!(all(Mark::Revision), 1);
     assert_eq!(all(Mark::Configuration), 1);
-    assert_eq!(all(Mark::Defect), 2);
+    assert_eq!(all(Mark::Defect), 3);
     assert_eq!(all(Mark::Correction), 2, "one corrected, one taken back");
     assert_eq!(all(Mark::SignOff), usize::from(sealed));
     assert_eq!(all(Mark::Reading), 4);
@@ -260,6 +269,7 @@ fn the_story_of_a_step_with_a_defect() {
         "answered",
         "answered",
         "defect_raised",
+        "defect_disposed",
         "defect_rectified",
         "evidence_added",
         "answered",
@@ -279,7 +289,7 @@ fn the_story_of_a_step_with_a_defect() {
     assert_eq!((held.by.id.as_str(), held.configuration.to_string().as_str()), ("ada", "tailplane off"));
     let entries: Vec<usize> = summary.changes.iter().map(|change| change.entry).collect();
     let last = story.happenings.last().expect("told").entry;
-    assert_eq!(entries, [3, 5, last], "corrected, opened by the rectification, worked again");
+    assert_eq!(entries, [3, 6, last], "corrected, opened by the rectification, worked again");
     assert_eq!(summary.sentences()[0], format!("passed by Ada Finch on 2026-11-25 10:00, entry {last}"));
 }
 

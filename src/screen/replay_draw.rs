@@ -17,7 +17,7 @@ use crate::command::Place;
 use crate::event::{Event, StepResult};
 
 /// Width of the column for the time since the entry before.
-const ELAPSED: usize = 12;
+const ELAPSED: usize = 11;
 
 /// One row of the list.
 pub fn row(replay: &Replay, item: usize, look: Look) -> Row {
@@ -32,12 +32,18 @@ pub fn row(replay: &Replay, item: usize, look: Look) -> Row {
     Row::item(
         item,
         vec![
-            (format!("{entry:>5} {} {} ", minute(&stamped.wall), pad(&elapsed, ELAPSED)), look.quiet()),
+            (format!("{entry:>5} {} {} ", short_time(&stamped.wall), pad(&elapsed, ELAPSED)), look.quiet()),
             (format!("{sign} "), style),
             (words(&stamped.event), Style::new()),
             (format!(" · {who}"), look.quiet()),
         ],
     )
+}
+
+/// `11-25 09:14`; the details give the whole of it.
+fn short_time(wall: &str) -> String {
+    let minute = minute(wall);
+    minute.get(5..16).map_or(minute.clone(), ToString::to_string)
 }
 
 /// What kind of entry it is, at a glance.
@@ -142,8 +148,8 @@ pub fn head(
             Mark::Any => "every entry".to_string(),
             kind => format!("looking for {}", kind.word()),
         };
-        let story = replay.story.as_ref().map_or(String::new(), |story| format!(" · only {}", story.step));
-        format!("looking back, nothing is recorded · entry {at} of 0 to {last} · {looked_for}{story}")
+        let story = replay.story.as_ref().map_or(String::new(), |story| format!("only {} · ", story.step));
+        format!("{story}entry {at} of 0 to {last} · {looked_for} · nothing is recorded here")
     };
     head::draw_replay(&view(replay, &now), place, &who, told, look, area, buffer);
 }

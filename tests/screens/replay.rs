@@ -144,9 +144,9 @@ fn jumps_of_every_kind() {
 #[test]
 fn searching_goes_round() {
     let mut hand = opened();
-    hand.keys("<Home>/fin root<Enter>");
+    hand.keys("<Home>/skin and root<Enter>");
     assert_eq!(hand.app.selected(), 7, "by the step's title");
-    assert_eq!(hand.message(), "\"fin root\": 1 of 2; n next, b before");
+    assert_eq!(hand.message(), "\"skin and root\": 1 of 2; n next, b before");
     hand.keys("n");
     assert_eq!(hand.app.selected(), 8);
     hand.keys("n");
@@ -184,9 +184,9 @@ fn the_worksheet_follows_through_time_and_records_nothing() {
     let before = hand.desk.state().clone();
     hand.keys("g1<Enter><Tab>");
     assert_eq!(hand.app.place(), Place::ReplaySheet);
-    assert!(hand.sees("✗ failed") && hand.sees("as it stood after entry 1"));
+    assert!(hand.sees("▶✗ failed") && hand.sees("as it stood after entry 1"));
     hand.keys("<Right>");
-    assert!(hand.sees("✓ passed") && hand.sees("as it stood after entry 2") && !hand.sees("✗ failed"));
+    assert!(hand.sees("▶✓ passed") && hand.sees("as it stood after entry 2"));
     hand.keys("<Left><Left>");
     assert!(hand.sees("as it stood after entry 0") && hand.sees("○ open"));
     // Keys that answer on the worksheet look for something here.
