@@ -19,6 +19,9 @@ use crate::event::{Event, StepResult};
 /// Width of the column for the time since the entry before.
 const ELAPSED: usize = 11;
 
+/// Changes of a step that its summary lists.
+const CHANGES: usize = 3;
+
 /// One row of the list.
 pub fn row(replay: &Replay, item: usize, look: Look) -> Row {
     let Some((entry, stamped)) =
@@ -72,8 +75,15 @@ pub fn detail(replay: &Replay, item: usize, look: Look, width: usize) -> Vec<Lin
     let mut page = Page::new(look, width);
     if let Some(story) = &replay.story {
         page.text(look.strong(), &format!("{} ({})", story.title, story.step));
-        for sentence in story.summary.sentences() {
-            page.hanging(Style::new(), "· ", &sentence);
+        // The list shows every change; here they must not push the entry off a small screen.
+        let hidden = story.summary.changes.len().saturating_sub(CHANGES);
+        let sentences = story.summary.sentences();
+        let shown = sentences.len() - hidden.min(sentences.len());
+        for sentence in sentences.iter().take(shown) {
+            page.hanging(Style::new(), "· ", sentence);
+        }
+        if hidden > 0 {
+            page.hanging(Style::new(), "· ", &format!("and {hidden} more changes, in the list"));
         }
         page.gap();
     }
