@@ -8,5 +8,6 @@ mod command_line {
     mod files;
     mod json;
     mod refusals;
+    mod replay;
     mod sealing;
 }

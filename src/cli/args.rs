@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::compute::ComputeArgs;
+use super::replay::ReplayArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::word::word_of;
@@ -57,6 +58,8 @@ pub enum Command {
     Status(StatusArgs),
     /// Show a session as text: every step, answer, reading and correction.
     Show(ShowArgs),
+    /// Follow a record entry by entry, tell the story of a step, or show the worksheet as it stood.
+    Replay(ReplayArgs),
     /// Answer a step.
     Answer(AnswerArgs),
     /// Enter a reading.

@@ -10,6 +10,7 @@ mod list;
 mod output;
 mod plan_text;
 mod record;
+mod replay;
 mod routine;
 mod sealing;
 mod show;
@@ -101,6 +102,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Countersign(args)) => sealing::countersign(cli, &hangar, args, out),
         Some(Command::Key(command)) => sealing::key(&hangar, command, out),
         Some(Command::SealFiles(args)) => sealing::seal_files(&hangar, args, out),
+        Some(Command::Replay(args)) => replay::replay(&hangar, args, out),
         Some(command) => record::record(cli, &hangar, command, out),
     }
 }

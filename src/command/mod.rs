@@ -19,6 +19,10 @@ pub enum Place {
     Readings,
     SignOff,
     History,
+    /// Every entry, one at a time, with what held then.
+    Replay,
+    /// The worksheet as it stood after the entry that the replay stands at.
+    ReplaySheet,
     Help,
     /// Typing into a form.
     Form,
@@ -29,7 +33,7 @@ pub enum Place {
 }
 
 impl Place {
-    pub const ALL: [Place; 11] = [
+    pub const ALL: [Place; 13] = [
         Place::Hangar,
         Place::Worksheet,
         Place::Defects,
@@ -37,6 +41,8 @@ impl Place {
         Place::Readings,
         Place::SignOff,
         Place::History,
+        Place::Replay,
+        Place::ReplaySheet,
         Place::Help,
         Place::Form,
         Place::Series,
@@ -52,6 +58,8 @@ impl Place {
             Place::Readings => "Readings",
             Place::SignOff => "Sign-off",
             Place::History => "History",
+            Place::Replay => "Replay",
+            Place::ReplaySheet => "Replay: worksheet",
             Place::Help => "Help",
             Place::Form => "Form",
             Place::Series => "Load table",
@@ -79,6 +87,24 @@ pub enum Id {
     GoReadings,
     GoSignOff,
     GoHistory,
+    GoReplay,
+    Story,
+    SeekAny,
+    SeekFailure,
+    SeekCorrection,
+    SeekPause,
+    SeekConfiguration,
+    SeekReading,
+    SeekRevision,
+    SeekDefect,
+    SeekSignOff,
+    NextMark,
+    PreviousMark,
+    NextHit,
+    PreviousHit,
+    GoToEntry,
+    GoToStep,
+    OtherSide,
     Open,
     Pass,
     Fail,

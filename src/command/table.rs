@@ -2,16 +2,35 @@
 
 use super::Key::{self, Char, Ctrl, Function};
 use super::Place::{
-    Choose, Defects, Form, Hangar, Help, History, Readings, Records, Series, SignOff, Worksheet,
+    Choose, Defects, Form, Hangar, Help, History, Readings, Records, Replay, ReplaySheet, Series, SignOff,
+    Worksheet,
 };
 use super::{Command, Id, Need, Place};
 
-const SCREENS: &[Place] = &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Help];
-const LISTS: &[Place] = &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History];
-const SESSION: &[Place] = &[Worksheet, Defects, Records, Readings, SignOff, History, Help];
+const SCREENS: &[Place] =
+    &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Replay, ReplaySheet, Help];
+const LISTS: &[Place] =
+    &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Replay, ReplaySheet];
+const SESSION: &[Place] =
+    &[Worksheet, Defects, Records, Readings, SignOff, History, Replay, ReplaySheet, Help];
+/// Where one looks back.
+const BACKWARDS: &[Place] = &[Replay, ReplaySheet];
 const TYPING: &[Place] = &[Form, Series];
-const EVERYWHERE: &[Place] =
-    &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Help, Form, Series, Choose];
+const EVERYWHERE: &[Place] = &[
+    Hangar,
+    Worksheet,
+    Defects,
+    Records,
+    Readings,
+    SignOff,
+    History,
+    Replay,
+    ReplaySheet,
+    Help,
+    Form,
+    Series,
+    Choose,
+];
 
 const fn row(
     id: Id,
@@ -25,6 +44,111 @@ const fn row(
 }
 
 pub const TABLE: &[Command] = &[
+    // Replay; first, since the footer has no room for everything
+    row(
+        Id::OtherSide,
+        &[Key::Tab],
+        "worksheet",
+        "the worksheet as it stood after this entry",
+        &[Replay],
+        Need::Session,
+    ),
+    row(Id::OtherSide, &[Key::Tab], "entries", "back to the entries", &[ReplaySheet], Need::Session),
+    row(
+        Id::NextMark,
+        &[Key::Right, Char(']')],
+        "on",
+        "the next entry of the kind that is looked for (at first: every entry)",
+        BACKWARDS,
+        Need::Session,
+    ),
+    row(
+        Id::PreviousMark,
+        &[Key::Left, Char('[')],
+        "before",
+        "the entry of that kind before",
+        BACKWARDS,
+        Need::Session,
+    ),
+    row(
+        Id::Search,
+        &[Char('/')],
+        "search",
+        "search words, steps, people and instruments",
+        BACKWARDS,
+        Need::Session,
+    ),
+    row(
+        Id::Story,
+        &[Key::Enter],
+        "its step",
+        "all that happened to the step that it is about; once more: back to every entry",
+        &[Replay],
+        Need::Session,
+    ),
+    row(
+        Id::Story,
+        &[Key::Enter],
+        "its story",
+        "all that happened to the step",
+        &[ReplaySheet],
+        Need::Session,
+    ),
+    row(
+        Id::GoToStep,
+        &[Char('t')],
+        "a step",
+        "go to a step and see all that happened to it",
+        BACKWARDS,
+        Need::Session,
+    ),
+    row(Id::GoToEntry, &[Char('g')], "entry", "go to an entry by its number", BACKWARDS, Need::Session),
+    row(
+        Id::SeekFailure,
+        &[Char('f')],
+        "failures",
+        "look for failures: failed steps, readings outside, inspections not satisfactory",
+        BACKWARDS,
+        Need::Session,
+    ),
+    row(
+        Id::SeekCorrection,
+        &[Char('c')],
+        "corrections",
+        "look for corrections and withdrawals",
+        BACKWARDS,
+        Need::Session,
+    ),
+    row(Id::SeekReading, &[Char('r')], "readings", "look for readings", BACKWARDS, Need::Session),
+    row(
+        Id::SeekDefect,
+        &[Char('d')],
+        "defects",
+        "look for what was said of defects",
+        BACKWARDS,
+        Need::Session,
+    ),
+    row(Id::SeekPause, &[Char('p')], "pauses", "look for pauses and resuming", BACKWARDS, Need::Session),
+    row(
+        Id::SeekConfiguration,
+        &[Char('k')],
+        "config",
+        "look for changes of the configuration",
+        BACKWARDS,
+        Need::Session,
+    ),
+    row(Id::SeekRevision, &[Char('v')], "plan", "look for changes of the plan", BACKWARDS, Need::Session),
+    row(
+        Id::SeekSignOff,
+        &[Char('o')],
+        "signatures",
+        "look for sign-off and countersignature",
+        BACKWARDS,
+        Need::Session,
+    ),
+    row(Id::SeekAny, &[Char('a')], "all", "look at every entry again", BACKWARDS, Need::Session),
+    row(Id::NextHit, &[Char('n')], "", "the next hit of the search", BACKWARDS, Need::Session),
+    row(Id::PreviousHit, &[Char('b')], "", "the hit before", BACKWARDS, Need::Session),
     // Answering
     row(Id::Pass, &[Char('p')], "pass", "pass the selected step", &[Worksheet], Need::Selected),
     row(
@@ -232,6 +356,22 @@ pub const TABLE: &[Command] = &[
         "5 history",
         "every entry of the record",
         SESSION,
+        Need::Session,
+    ),
+    row(
+        Id::GoReplay,
+        &[Char('7'), Function(8)],
+        "7 replay",
+        "step through the record: what was done, and how everything stood then",
+        SESSION,
+        Need::Session,
+    ),
+    row(
+        Id::Story,
+        &[Char('h')],
+        "story",
+        "all that happened to the selected step, in the replay",
+        &[Worksheet, Readings],
         Need::Session,
     ),
     row(Id::Pause, &[Char('z')], "pause", "pause the session, or resume it", &[Worksheet], Need::Writable),

@@ -13,8 +13,8 @@ use super::keys::key_of;
 use super::list::Cursor;
 use super::look::Look;
 use super::pick::Pick;
-use super::purpose::Purpose;
 use super::readings::Filter;
+use super::replay::Replay;
 use super::seen::Seen;
 use super::series::Series;
 use crate::command::{self, Id, Key, Place};
@@ -71,6 +71,8 @@ pub struct App {
     pub(super) last_search: String,
     /// Which measurements the Readings screen lists.
     pub(super) readings: Filter,
+    /// The record as it was when the replay was opened.
+    pub(super) replay: Option<Box<Replay>>,
     /// Instrument used last for a measurement, to be offered first.
     pub(super) instruments: BTreeMap<String, String>,
     /// A write failed; nothing more can be recorded in this run.
@@ -94,6 +96,7 @@ impl App {
             seen: Seen::default(),
             last_search: String::new(),
             readings: Filter::default(),
+            replay: None,
             instruments: BTreeMap::new(),
             failed: false,
             after: After::Goes,
@@ -117,6 +120,7 @@ impl App {
         let Some(view) = desk.session() else { return };
         self.cursors.retain(|place, _| *place == Place::Hangar);
         self.readings = Filter::default();
+        self.replay = None;
         let last = view.plan.steps.len().saturating_sub(1);
         let at = super::worksheet::next_open(&view, last).unwrap_or(0);
         self.cursors.insert(Place::Worksheet, Cursor { at, scroll: 0 });
@@ -280,7 +284,7 @@ impl App {
 
 pub(super) fn is_touched(overlay: &Overlay) -> bool {
     match overlay {
-        Overlay::Form(form) => form.touched && !form.is_blank() && form.purpose != Purpose::Search,
+        Overlay::Form(form) => form.touched && !form.is_blank() && !form.purpose.asks_the_screen(),
         Overlay::Series(series) => series.touched,
         Overlay::Pick(_) => false,
     }

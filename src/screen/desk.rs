@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use crate::airframe::{Instrument, Person};
 use crate::completion::Verdict;
 use crate::event::Outcome;
-use crate::plan::Plan;
+use crate::plan::{Plan, Plans};
 use crate::session::Request;
 use crate::state::{Stamped, State};
 
@@ -180,6 +180,11 @@ pub trait Desk {
     /// Why they cannot be kept.
     fn keep_unsaved(&mut self, _text: &str) -> Result<(), String> {
         Ok(())
+    }
+
+    /// Every plan by which the open session was worked.
+    fn plans(&self) -> Option<Plans> {
+        self.session().map(|view| Plans::new(view.plan.clone()))
     }
 
     /// What an earlier run kept of the open session.

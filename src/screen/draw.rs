@@ -14,7 +14,7 @@ use super::reading;
 use super::readings::Filter;
 use super::seen::{Seen, Target};
 use super::text::{fit, pad, wrap};
-use super::{body, footer, head, list};
+use super::{body, footer, head, list, replay_draw, step_detail, worksheet};
 use crate::command::Place;
 
 /// From this width on the details stand beside the list.
@@ -43,7 +43,13 @@ impl App {
         }
         let message = self.message_lines(usize::from(area.width));
         let areas = divide(area, u16::try_from(message.len()).unwrap_or(1));
-        head::draw(self.place, desk, self.look, areas.head, frame.buffer_mut());
+        match self.replay.as_ref().filter(|_| is_replay(self.place)) {
+            Some(replay) => {
+                let at = self.stands_at();
+                replay_draw::head(replay, at, self.place, desk, self.look, areas.head, frame.buffer_mut());
+            }
+            None => head::draw(self.place, desk, self.look, areas.head, frame.buffer_mut()),
+        }
         match self.overlays.last() {
             Some(Overlay::Form(form)) => {
                 form.draw(areas.body, self.look, self.live(desk), frame, &mut seen);
@@ -85,15 +91,11 @@ impl App {
     }
 
     fn draw_place(&self, desk: &dyn Desk, area: Rect, frame: &mut Frame<'_>, seen: &mut Seen) {
-        let rows = body::rows(desk, self.place, self.readings, self.look);
         let cursor = self.cursor();
-        let (list_area, rule, detail_area) = split(area, rows.len(), self.place);
-        if let Some(list_area) = list_area {
-            list::draw(list_area, &rows, cursor.at, self.look, frame.buffer_mut(), seen);
-        }
+        let (rule, detail_area) = self.draw_list(desk, area, frame, seen);
         let help_for = self.back.last().copied().unwrap_or(Place::Hangar);
         let width = usize::from(detail_area.width).saturating_sub(2);
-        let lines = body::detail(desk, self.place, cursor.at, self.readings, help_for, self.look, width);
+        let lines = self.detail(desk, help_for, width);
         let is_beside = rule.is_some_and(|rule| rule.height > 1) || rule.is_none();
         let mut height = usize::from(detail_area.height);
         // Beside the list, and in the help, the last line tells that there is more.
@@ -118,13 +120,55 @@ impl App {
             frame.buffer_mut().set_string(detail_area.x + 1, y, format!("──{more}──"), self.look.quiet());
         }
         if let Some(rule) = rule {
-            let count = body::count(desk, self.place, self.readings);
+            let count = self.count(desk, self.place);
             let place = if count == 0 { String::new() } else { format!(" {} of {count} ", cursor.at + 1) };
             let place = match (self.place, self.readings) {
                 (Place::Readings, filter) if filter != Filter::All => format!("{place}· {} ", filter.words()),
                 _ => place,
             };
             draw_rule(rule, &place, more, self.look, frame);
+        }
+    }
+
+    /// Draws the list and tells the areas of rule and details.
+    fn draw_list(
+        &self,
+        desk: &dyn Desk,
+        area: Rect,
+        frame: &mut Frame<'_>,
+        seen: &mut Seen,
+    ) -> (Option<Rect>, Rect) {
+        let (at, look) = (self.cursor().at, self.look);
+        // A long record: only the rows that are seen are made.
+        if let Some(replay) = self.replay.as_ref().filter(|_| self.place == Place::Replay) {
+            let areas = split(area, replay.len(), self.place);
+            if let Some(list_area) = areas.0 {
+                let row = |item| replay_draw::row(replay, item, look);
+                list::draw_visible(list_area, replay.len(), at, look, frame.buffer_mut(), seen, row);
+            }
+            return (areas.1, areas.2);
+        }
+        let rows = match (&self.replay, desk.session()) {
+            (Some(replay), Some(now)) if self.place == Place::ReplaySheet => {
+                worksheet::rows(&replay_draw::view(replay, &now), look)
+            }
+            _ => body::rows(desk, self.place, self.readings, look),
+        };
+        let areas = split(area, rows.len(), self.place);
+        if let Some(list_area) = areas.0 {
+            list::draw(list_area, &rows, at, look, frame.buffer_mut(), seen);
+        }
+        (areas.1, areas.2)
+    }
+
+    fn detail(&self, desk: &dyn Desk, help_for: Place, width: usize) -> Vec<Line<'static>> {
+        let at = self.cursor().at;
+        match (&self.replay, self.place, desk.session()) {
+            (Some(replay), Place::Replay, _) => replay_draw::detail(replay, at, self.look, width),
+            (Some(replay), Place::ReplaySheet, Some(now)) => {
+                step_detail::detail(&replay_draw::view(replay, &now), at, self.look, width)
+            }
+            _ => body::detail(desk, self.place, at, self.readings, help_for, self.look, width),
         }
     }
 
@@ -142,6 +186,10 @@ impl App {
         let problem = reading::value(form, found).err().filter(|_| reading::is_begun(form))?;
         Some((self.look.quiet(), format!("… {}", problem.why)))
     }
+}
+
+fn is_replay(place: Place) -> bool {
+    matches!(place, Place::Replay | Place::ReplaySheet)
 }
 
 fn draw_rule(rule: Rect, place: &str, more: &str, look: Look, frame: &mut Frame<'_>) {
@@ -182,6 +230,7 @@ fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, 
     // The history is read line by line; elsewhere the details matter more.
     let most = match place {
         Place::History => area.height * 3 / 5,
+        Place::Replay => area.height / 2,
         Place::SignOff | Place::Readings => area.height / 2,
         _ => area.height * 2 / 5,
     };

@@ -238,6 +238,29 @@ pub fn search(last: &str) -> Form {
     Form::new(Purpose::Search, "Search the steps").field(Field::text("text", label, ""))
 }
 
+pub fn search_record(last: &str) -> Form {
+    let label = if last.is_empty() { "text".to_string() } else { format!("text (empty: \"{last}\" again)") };
+    Form::new(Purpose::Search, "Search the record")
+        .intro("In the words of the entries, in steps, people and instruments.")
+        .field(Field::text("text", label, ""))
+}
+
+pub fn to_entry(last: usize) -> Form {
+    Form::new(Purpose::ToEntry, "Go to an entry").field(Field::text(
+        "text",
+        format!("number, 0 to {last}"),
+        "",
+    ))
+}
+
+pub fn to_step() -> Form {
+    Form::new(Purpose::ToStep, "Go to a step: all that happened to it").field(Field::text(
+        "text",
+        "its id, or words of its title",
+        "",
+    ))
+}
+
 pub fn sign(desk: &dyn Desk, view: &SessionView<'_>, outcome: Outcome) -> Form {
     let registration = &view.plan.airframe.registration;
     let signer = desk.person().map_or("nobody", |person| person.name.as_str());

@@ -24,6 +24,27 @@ pub fn draw(place: Place, desk: &dyn Desk, look: Look, area: Rect, buffer: &mut 
     }
 }
 
+/// The head of a record that is looked back on: `told` says at which moment.
+pub fn draw_replay(
+    view: &SessionView<'_>,
+    place: Place,
+    who: &str,
+    told: String,
+    look: Look,
+    area: Rect,
+    buffer: &mut Buffer,
+) {
+    let width = usize::from(area.width).saturating_sub(1);
+    let mut second = vec![(told, look.doubt())];
+    if place == Place::ReplaySheet {
+        second.push((" · ".to_string(), Style::new()));
+        second.extend(standing_line(view, look));
+    }
+    for (line, y) in [session_line(view, place, who, look), second].into_iter().zip(area.y..) {
+        buffer.set_line(area.x + 1, y, &cut_line(line, width), area.width.saturating_sub(1));
+    }
+}
+
 /// Cuts from the right, so that what comes first is never lost.
 fn cut_line(parts: Vec<(String, Style)>, width: usize) -> Line<'static> {
     let mut left = width;

@@ -62,6 +62,29 @@ pub fn draw(area: Rect, rows: &[Row], selected: usize, look: Look, buffer: &mut 
     }
 }
 
+/// As [`draw`] for a list of `count` items without headings, of which only the visible rows are made.
+pub fn draw_visible(
+    area: Rect,
+    count: usize,
+    selected: usize,
+    look: Look,
+    buffer: &mut Buffer,
+    seen: &mut Seen,
+    row: impl Fn(usize) -> Row,
+) {
+    seen.add(area, Target::List);
+    let height = usize::from(area.height);
+    if height == 0 || area.width < 4 {
+        return;
+    }
+    let first = first_row(selected, count, height);
+    for (item, y) in (first..count).take(height).zip(area.y..) {
+        let line = row_line(&row(item), item == selected, usize::from(area.width), look);
+        buffer.set_line(area.x, y, &line, area.width);
+        seen.add(Rect { x: area.x, y, width: area.width, height: 1 }, Target::Item(item));
+    }
+}
+
 fn row_line(row: &Row, is_selected: bool, width: usize, look: Look) -> Line<'static> {
     let mark = if is_selected { "▶" } else { " " };
     let mut left = width.saturating_sub(1);

@@ -20,6 +20,9 @@ use crate::plan::PlanStep;
 
 impl App {
     pub(super) fn perform(&mut self, desk: &mut dyn Desk, id: Id) {
+        if self.on_replay(desk, id) {
+            return;
+        }
         match id {
             Id::Up => self.go_to(desk, self.cursor().at.saturating_sub(1)),
             Id::Down => self.go_to(desk, self.cursor().at + 1),
@@ -55,18 +58,27 @@ impl App {
         }
     }
 
+    /// Items that can be selected at a place.
+    pub(super) fn count(&self, desk: &dyn Desk, place: Place) -> usize {
+        match (&self.replay, place) {
+            (Some(replay), Place::Replay) => replay.len(),
+            (Some(replay), Place::ReplaySheet) => replay.plan().steps.len(),
+            _ => body::count(desk, place, self.readings),
+        }
+    }
+
     fn page(&self) -> isize {
         isize::try_from(self.seen.page.saturating_sub(1).max(1)).unwrap_or(1)
     }
 
     /// Selects an item; past the end means the last one.
     pub(super) fn go_to(&mut self, desk: &dyn Desk, at: usize) {
-        let last = body::count(desk, self.place, self.readings).saturating_sub(1);
+        let last = self.count(desk, self.place).saturating_sub(1);
         *self.cursor_mut() = Cursor { at: at.min(last), scroll: 0 };
     }
 
     /// Goes to a screen. One that lies on the way back is gone back to, so that the way never grows long.
-    fn go(&mut self, desk: &dyn Desk, place: Place) {
+    pub(super) fn go(&mut self, desk: &dyn Desk, place: Place) {
         if place == self.place {
             return;
         }
@@ -79,19 +91,20 @@ impl App {
 
     fn show(&mut self, desk: &dyn Desk, place: Place) {
         self.place = place;
+        self.refresh_replay(desk);
         if place == Place::History {
             self.go_to(desk, usize::MAX);
         } else {
             // The list may have grown shorter since.
             let at = self.cursor().at;
-            if at >= body::count(desk, place, self.readings) {
+            if at >= self.count(desk, place) {
                 self.go_to(desk, at);
             }
         }
         self.cursor_mut().scroll = 0;
     }
 
-    fn go_back(&mut self, desk: &mut dyn Desk) {
+    pub(super) fn go_back(&mut self, desk: &mut dyn Desk) {
         let Some(before) = self.back.pop() else {
             return self.say(Tone::Plain, "there is nothing to go back to; q leaves the program");
         };
@@ -112,8 +125,9 @@ impl App {
             self.back.clear();
         }
         self.place = before;
+        self.refresh_replay(desk);
         let at = self.cursor().at;
-        if at >= body::count(desk, before, self.readings) {
+        if at >= self.count(desk, before) {
             self.go_to(desk, at);
         }
     }
@@ -356,6 +370,9 @@ impl App {
 
     /// The next step that contains the text; an empty text means the last one.
     pub(super) fn find(&mut self, desk: &dyn Desk, text: &str) {
+        if matches!(self.place, Place::Replay | Place::ReplaySheet) {
+            return self.find_in_record(text);
+        }
         if !text.is_empty() {
             self.last_search = text.to_string();
         }

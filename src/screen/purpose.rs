@@ -52,6 +52,9 @@ pub enum Purpose {
     },
     Pause,
     Search,
+    /// Of the replay: the number of an entry, and a step by id or title.
+    ToEntry,
+    ToStep,
     Sign(Outcome),
     Countersign,
     Continue,
@@ -59,6 +62,11 @@ pub enum Purpose {
 }
 
 impl Purpose {
+    /// It asks the screen itself and records nothing: no draft is kept of it.
+    pub fn asks_the_screen(&self) -> bool {
+        matches!(self, Purpose::Search | Purpose::ToEntry | Purpose::ToStep)
+    }
+
     /// For the list of drafts.
     pub fn words(&self) -> String {
         match self {
@@ -80,6 +88,8 @@ impl Purpose {
             Purpose::Inspect { step } => format!("independent inspection of {step}"),
             Purpose::Pause => "pause".to_string(),
             Purpose::Search => "search".to_string(),
+            Purpose::ToEntry => "entry to go to".to_string(),
+            Purpose::ToStep => "step to go to".to_string(),
             Purpose::Sign(_) => "sign-off".to_string(),
             Purpose::Continue => "continuing the session".to_string(),
             Purpose::Countersign => "countersignature".to_string(),

@@ -38,6 +38,11 @@ impl App {
                 self.overlays.pop();
                 return self.find(desk, &text);
             }
+            Some(Overlay::Form(form)) if form.purpose.asks_the_screen() => {
+                let (purpose, text) = (form.purpose.clone(), form.text("text"));
+                self.overlays.pop();
+                return self.replay_asked(desk, &purpose, &text);
+            }
             Some(Overlay::Form(form)) => wish_of(form, desk),
             Some(Overlay::Series(series)) => series.request(desk).map(Wish::Record),
             _ => return,

@@ -124,7 +124,8 @@ fn configuration(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
             None => page.hanging(page.look.doubt(), "○ ", &format!("{wanted}: not confirmed yet")),
         }
     }
-    if !planned.step.configuration.unmet_in(&view.state.configuration).is_empty() {
+    if view.read_only.is_none() && !planned.step.configuration.unmet_in(&view.state.configuration).is_empty()
+    {
         page.text(page.look.quiet(), "k confirms it, once the airframe stands so");
     }
 }

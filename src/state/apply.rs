@@ -1,8 +1,8 @@
 //! The fold: one event at a time, without clock, file or terminal.
 
 use super::{
-    Answer, Card, Defect, Inspection, Note, Reading, Stamp, Stamped, State, StepState, Struck, Told,
-    judge_in_plan,
+    Answer, Card, Defect, Inspection, Judgement, Note, Reading, Stamp, Stamped, State, StepState, Struck,
+    Told, judge_in_plan,
 };
 use crate::event::{
     Actor, Answered, Correction, Countersigned, DefectRaised, DefectRectified, EntryNumber, Event,
@@ -47,6 +47,17 @@ pub fn replay<'a>(
 impl State {
     /// Applies one event. On a fault the state is unchanged. Of a revision, `plan` is the plan from then on.
     pub fn apply(&mut self, plan: &Plan, stamped: &Stamped) -> Result<(), ApplyFault> {
+        self.apply_known(plan, stamped, None)
+    }
+
+    /// As [`State::apply`]; `known` is what an earlier fold of the same entries judged of this reading. Judging a
+    /// load–deflection series costs milliseconds, everything else of an entry microseconds.
+    pub fn apply_known(
+        &mut self,
+        plan: &Plan,
+        stamped: &Stamped,
+        known: Option<&Judgement>,
+    ) -> Result<(), ApplyFault> {
         let fault = |why: String| ApplyFault { entry: stamped.entry, why };
         if self.signed.is_some() && !may_follow_the_sign_off(&stamped.event) {
             return Err(fault("it stands after the sign-off".to_string()));
@@ -54,7 +65,7 @@ impl State {
         if stamped.entry != self.entries {
             return Err(fault(format!("entry {} was expected", self.entries)));
         }
-        self.apply_event(plan, &stamped.event, stamp_of(stamped)).map_err(fault)?;
+        self.apply_event(plan, &stamped.event, stamp_of(stamped), known).map_err(fault)?;
         if matches!(stamped.event, Event::SignedOff(_)) {
             self.signed_hash.clone_from(&stamped.hash);
         }
@@ -64,7 +75,13 @@ impl State {
         Ok(())
     }
 
-    fn apply_event(&mut self, plan: &Plan, event: &Event, stamp: Stamp) -> Result<(), String> {
+    fn apply_event(
+        &mut self,
+        plan: &Plan,
+        event: &Event,
+        stamp: Stamp,
+        known: Option<&Judgement>,
+    ) -> Result<(), String> {
         match event {
             Event::Opened(opened) => {
                 self.plan.clone_from(&opened.plan);
@@ -76,7 +93,7 @@ impl State {
                 self.confirmations.push(told(stamp, configuration.clone()));
             }
             Event::Answered(answered) => self.answer(plan, stamp, answered)?,
-            Event::ReadingTaken(taken) => self.read(plan, stamp, taken)?,
+            Event::ReadingTaken(taken) => self.read(plan, stamp, taken, known)?,
             Event::Withdrawn { entry, why, .. } => self.strike(stamp, *entry, why)?,
             Event::Noted { step: Some(step), text, .. } => {
                 self.step_mut(step)?.notes.push(Note { stamp, text: text.clone() });
@@ -121,7 +138,7 @@ impl State {
             Event::Paused { note, .. } => self.paused = Some(told(stamp, note.clone())),
             Event::Resumed { .. } => self.paused = None,
             Event::PlanRevised(revised) => self.revise(plan, stamp, revised)?,
-            Event::Carried(carried) => self.apply_event(plan, &carried.event, stamp)?,
+            Event::Carried(carried) => self.apply_event(plan, &carried.event, stamp, known)?,
             Event::SignedOff(signed) => self.signed = Some(told(stamp, signed.clone())),
             Event::Countersigned(added) => self.countersign(stamp, added)?,
         }
@@ -179,7 +196,13 @@ impl State {
         }
     }
 
-    fn read(&mut self, plan: &Plan, stamp: Stamp, taken: &ReadingTaken) -> Result<(), String> {
+    fn read(
+        &mut self,
+        plan: &Plan,
+        stamp: Stamp,
+        taken: &ReadingTaken,
+        known: Option<&Judgement>,
+    ) -> Result<(), String> {
         let planned =
             plan.step(&taken.step).ok_or_else(|| format!("the plan has no step \"{}\"", taken.step))?;
         let measure = planned
@@ -187,7 +210,9 @@ impl State {
             .measure(&taken.measure)
             .ok_or_else(|| format!("the step \"{}\" has no measurement \"{}\"", taken.step, taken.measure))?;
         let card = Card { plan, step: &taken.step, measure: &taken.measure };
-        let judgement = judge_in_plan(card, measure, &taken.value, taken.used(), stamp.day());
+        let judgement = known
+            .cloned()
+            .unwrap_or_else(|| judge_in_plan(card, measure, &taken.value, taken.used(), stamp.day()));
         let step = self.step_mut(&taken.step)?;
         if let Some(correction) = &taken.corrects {
             let target = step

@@ -6,4 +6,5 @@ mod hand;
 mod pictures;
 mod readings;
 mod registers;
+mod replay;
 mod terminal;

@@ -1,0 +1,139 @@
+//! The short answer about a step: who passed it, when, in which configuration, with which instrument, and was it
+//! ever changed?
+
+use super::story::{Happening, PlanChange, instrument_words};
+use super::timeline::Timeline;
+use crate::checklist::Configuration;
+use crate::event::{Actor, EntryNumber, Event, InstrumentUse, StepResult};
+use crate::state::StepStanding;
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Summary {
+    pub standing: StepStanding,
+    /// The answer that holds at the end of the record.
+    pub held: Option<Held>,
+    /// Instruments of the readings that hold, each once, with the time of its first reading.
+    pub instruments: Vec<(InstrumentUse, String)>,
+    /// False where the step holds no reading: then no instrument was to be named.
+    pub has_readings: bool,
+    pub changes: Vec<Change>,
+}
+
+/// The answer that holds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Held {
+    pub result: StepResult,
+    pub entry: usize,
+    pub by: Actor,
+    /// `2026-11-25 09:14`.
+    pub when: String,
+    /// In force when it was answered.
+    pub configuration: Configuration,
+    /// What the step needs and was not confirmed.
+    pub unmet: Configuration,
+}
+
+/// An entry that changed what held of the step before.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Change {
+    pub entry: usize,
+    pub what: String,
+}
+
+impl Summary {
+    pub(super) fn of(line: &Timeline, id: &str, happenings: &[Happening]) -> Summary {
+        let state = line.last();
+        let step = state.step(id);
+        let held = step.and_then(|step| step.answer()).map(|answer| {
+            let entry = usize::try_from(answer.stamp.entry).unwrap_or(usize::MAX);
+            Held {
+                result: answer.answered.result,
+                entry,
+                by: answer.stamp.by.clone(),
+                when: answer.stamp.short(),
+                configuration: line.configuration_at(entry),
+                unmet: answer.unmet.clone(),
+            }
+        });
+        let mut instruments: Vec<(InstrumentUse, String)> = Vec::new();
+        let mut has_readings = false;
+        let round = step.map_or(0, |step| step.round);
+        let holding = step.into_iter().flat_map(|step| &step.readings);
+        for reading in holding.filter(|reading| reading.struck.is_none() && reading.round == round) {
+            has_readings = true;
+            let used = reading.taken.used();
+            for used in [used.instrument, used.load].into_iter().flatten() {
+                if !instruments.iter().any(|(known, _)| known == used) {
+                    instruments.push((used.clone(), reading.stamp.wall.clone()));
+                }
+            }
+        }
+        let changes = happenings.iter().filter_map(|happening| change(line, happening)).collect();
+        Summary { standing: state.standing(id), held, instruments, has_readings, changes }
+    }
+
+    /// One sentence for each question, in the order in which an auditor asks them.
+    pub fn sentences(&self) -> Vec<String> {
+        let mut told = Vec::new();
+        match &self.held {
+            Some(held) => {
+                told.push(format!(
+                    "{} by {} on {}, entry {}",
+                    held.result.word(),
+                    held.by.name,
+                    held.when,
+                    held.entry
+                ));
+                if held.configuration.is_empty() {
+                    told.push("configuration then: none was confirmed".to_string());
+                } else {
+                    told.push(format!("configuration then: {}", held.configuration));
+                }
+                if !held.unmet.is_empty() {
+                    told.push(format!("NOT confirmed, though the step needs it: {}", held.unmet));
+                }
+            }
+            None => told.push(format!("{}: no answer holds", self.standing.word())),
+        }
+        for (used, wall) in &self.instruments {
+            told.push(format!("instrument: {}", instrument_words(used, wall)));
+        }
+        match (self.instruments.is_empty(), self.has_readings) {
+            (true, true) => told.push("instrument: none is named with its readings".to_string()),
+            (true, false) => told.push("instrument: none, it holds no reading".to_string()),
+            _ => {}
+        }
+        match self.changes.len() {
+            0 => told.push("never changed".to_string()),
+            1 => told.push("changed once".to_string()),
+            more => told.push(format!("changed {more} times")),
+        }
+        told.extend(self.changes.iter().map(|change| format!("entry {}: {}", change.entry, change.what)));
+        told
+    }
+}
+
+fn change(line: &Timeline, happening: &Happening) -> Option<Change> {
+    let event = line.entries().get(happening.entry)?.event.inner();
+    let corrected =
+        |entry: EntryNumber, why: &str| format!("corrects entry {entry}, which stays struck through: {why}");
+    let what = match event {
+        Event::Answered(answered) => {
+            answered.corrects.as_ref().map(|c| corrected(c.entry, &c.why)).or_else(|| {
+                let defect = answered.reinspects.as_ref()?;
+                Some(format!("worked again after the rectification of {defect}: {}", answered.result.word()))
+            })?
+        }
+        Event::ReadingTaken(taken) => taken.corrects.as_ref().map(|c| corrected(c.entry, &c.why))?,
+        Event::Withdrawn { entry, why, .. } => format!("takes entry {entry} back: {why}"),
+        Event::DefectRectified(rectified) => {
+            format!("the rectification of {} opened it again", rectified.defect)
+        }
+        Event::PlanRevised(_) => match happening.plan_change? {
+            (PlanChange::Added, _) => return None,
+            (change, cause) => format!("{} ({})", change.word(), cause.word()),
+        },
+        _ => return None,
+    };
+    Some(Change { entry: happening.entry, what })
+}
