@@ -5,6 +5,7 @@ mod check;
 mod compute;
 mod demo;
 mod desk;
+mod findings;
 mod list;
 mod output;
 mod plan_text;
@@ -55,6 +56,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Refusals(args)) => return explain_refusals(args.number, out),
         Some(Command::Check(args)) => return check::check(args, out),
         Some(Command::Compute(args)) => return compute::compute(args, out),
+        Some(Command::Findings(args)) if args.explain.is_some() => return findings::explain(args, out),
         _ => {}
     }
     let folder = Folder::locate(cli.hangar.as_deref()).map_err(Failure::failed)?;
@@ -114,6 +116,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         }
         Some(Command::Status(args)) => status_of(cli, &hangar, args, out),
         Some(Command::Show(args)) => show_session(&hangar, args, out),
+        Some(Command::Findings(args)) => findings::findings(&hangar, args, out),
         Some(Command::Sign(args)) => sign(cli, &hangar, args, out),
         Some(command) => record::record(cli, &hangar, command, out),
     }
