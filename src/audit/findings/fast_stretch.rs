@@ -8,7 +8,7 @@ pub const TITLE: &str = "A long stretch below the planned time";
 pub const DOC: &str = "Adds up the checklist's minutes over one person's answers in a row and compares them with the \
 time that passed, at twice the planned speed; up to 30 minutes not used up are carried on. Told once a stretch is \
 short of that by more than 30 minutes, although each answer alone may look unremarkable. Worth a look because \
-steady haste misses what a slow look finds. The same exceptions and values as for fast-answers. Thresholds: common \
+steady haste misses what a slow look finds. From: the same values as fast-answers, with the same exceptions. Thresholds: common \
 practice, no source.";
 pub const MAY_BE: &[&str] = &[
     "several people worked in parallel and one entered for all",

@@ -16,8 +16,8 @@ those compared, or where 4 or more in the plan's order are identical without a b
 load series that is identical point by point, 5 points or more. Choices, counts, dates and texts, and readings carried \
 over, are left out: alike by chance too easily. How likely it is cannot be computed, since the record does not hold \
 how far this airframe's readings scatter from year to year; instead it says how many of how many, and by how many \
-steps the others differ (median). Worth a look because figures may have been copied. Thresholds: common practice, no \
-source.";
+steps the others differ (median). Worth a look because figures may have been copied. From: both \
+sessions' standing readings and the resolution of their instruments. Thresholds: common practice, no source.";
 pub const MAY_BE: &[&str] = &[
     "a length or angle that is fixed by the structure or a stop and does not change",
     "a value set to its nominal figure at every annual",

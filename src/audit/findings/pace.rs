@@ -95,8 +95,9 @@ pub struct Stretch {
     pub available_ms: i64,
 }
 
-/// Follows the time in hand: it grows with the clock up to [`CREDIT_MS`], and each answer takes its planned
-/// minutes divided by `speed` from it. A stretch is told once it is short by more than `slack_ms`.
+/// Follows the time in hand: it grows with the clock, each answer takes its planned minutes divided by `speed`
+/// from it, and at most [`CREDIT_MS`] are carried on past an answer. A stretch is told once it is short by more
+/// than `slack_ms`.
 pub fn stretches(acts: &[Act], speed: i64, slack_ms: i64) -> Vec<Stretch> {
     let mut found = Vec::new();
     let mut run = Run::default();
@@ -110,18 +111,17 @@ pub fn stretches(acts: &[Act], speed: i64, slack_ms: i64) -> Vec<Stretch> {
             run.close(slack_ms, &mut found);
             in_hand = CREDIT_MS;
         }
-        in_hand = (in_hand + passed).min(CREDIT_MS);
-        if in_hand >= 0 {
-            run.close(slack_ms, &mut found);
-        }
+        in_hand += passed;
         run.passed(passed);
         let Some((step, minutes)) = &act.worked else { continue };
-        run.answer(act.entry, step, *minutes, in_hand.max(0));
+        let before_answer = in_hand;
         in_hand -= minutes * MINUTE_MS / speed;
         if in_hand >= 0 {
-            // This answer was in time: it belongs to no stretch.
-            run = Run::default();
+            // In time, with all that was short before made good: the stretch ended with the answer before.
+            run.close(slack_ms, &mut found);
+            in_hand = in_hand.min(CREDIT_MS);
         } else {
+            run.answer(act.entry, step, *minutes, before_answer.max(0));
             run.short_by = run.short_by.max(-in_hand);
         }
     }
