@@ -38,7 +38,8 @@ pub fn findings(hangar: &Hangar, args: &FindingsArgs, out: &mut Output) -> Resul
     Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
 }
 
-fn record(view: &Viewing) -> Record<'_> {
+/// A session as the observations take it.
+pub(super) fn record(view: &Viewing) -> Record<'_> {
     Record::of_plan(&view.plan, &view.entries, &view.state)
 }
 

@@ -19,6 +19,7 @@ pub enum Place {
     Readings,
     SignOff,
     History,
+    Findings,
     Help,
     /// Typing into a form.
     Form,
@@ -29,7 +30,7 @@ pub enum Place {
 }
 
 impl Place {
-    pub const ALL: [Place; 11] = [
+    pub const ALL: [Place; 12] = [
         Place::Hangar,
         Place::Worksheet,
         Place::Defects,
@@ -37,6 +38,7 @@ impl Place {
         Place::Readings,
         Place::SignOff,
         Place::History,
+        Place::Findings,
         Place::Help,
         Place::Form,
         Place::Series,
@@ -52,6 +54,7 @@ impl Place {
             Place::Readings => "Readings",
             Place::SignOff => "Sign-off",
             Place::History => "History",
+            Place::Findings => "Findings",
             Place::Help => "Help",
             Place::Form => "Form",
             Place::Series => "Load table",
@@ -79,6 +82,7 @@ pub enum Id {
     GoReadings,
     GoSignOff,
     GoHistory,
+    GoFindings,
     Open,
     Pass,
     Fail,

@@ -2,16 +2,16 @@
 
 use super::Key::{self, Char, Ctrl, Function};
 use super::Place::{
-    Choose, Defects, Form, Hangar, Help, History, Readings, Records, Series, SignOff, Worksheet,
+    Choose, Defects, Findings, Form, Hangar, Help, History, Readings, Records, Series, SignOff, Worksheet,
 };
 use super::{Command, Id, Need, Place};
 
-const SCREENS: &[Place] = &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Help];
-const LISTS: &[Place] = &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History];
-const SESSION: &[Place] = &[Worksheet, Defects, Records, Readings, SignOff, History, Help];
+const SCREENS: &[Place] = &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Findings, Help];
+const LISTS: &[Place] = &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Findings];
+const SESSION: &[Place] = &[Worksheet, Defects, Records, Readings, SignOff, History, Findings, Help];
 const TYPING: &[Place] = &[Form, Series];
 const EVERYWHERE: &[Place] =
-    &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Help, Form, Series, Choose];
+    &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Findings, Help, Form, Series, Choose];
 
 const fn row(
     id: Id,
@@ -167,6 +167,14 @@ pub const TABLE: &[Command] = &[
         Need::Session,
     ),
     row(
+        Id::Jump,
+        &[Key::Enter],
+        "show the entry",
+        "show the first of its entries in the history",
+        &[Findings],
+        Need::Session,
+    ),
+    row(
         Id::Open,
         &[Key::Enter],
         "begin / open",
@@ -224,6 +232,22 @@ pub const TABLE: &[Command] = &[
         "5 history",
         "every entry of the record",
         SESSION,
+        Need::Session,
+    ),
+    row(
+        Id::GoFindings,
+        &[Char('8'), Function(9)],
+        "8 findings",
+        "what an auditor may want to look at: observations, no accusations",
+        &[History],
+        Need::Session,
+    ),
+    row(
+        Id::GoFindings,
+        &[Char('8'), Function(9)],
+        "",
+        "what an auditor may want to look at: observations, no accusations",
+        &[Worksheet, Defects, Records, Readings, SignOff, Findings, Help],
         Need::Session,
     ),
     row(Id::Pause, &[Char('z')], "pause", "pause the session, or resume it", &[Worksheet], Need::Writable),

@@ -75,6 +75,7 @@ fn leads_here(id: Id, place: Place) -> bool {
             | (Id::GoReadings, Place::Readings)
             | (Id::GoSignOff, Place::SignOff)
             | (Id::GoHistory, Place::History)
+            | (Id::GoFindings, Place::Findings)
     )
 }
 

@@ -46,7 +46,7 @@ fn a_walk_round_entered_together_is_no_haste() {
     assert_eq!(day.found("fast-answers"), []);
 }
 
-/// A step longer than what is carried on is in time when its minutes have passed, whatever was noted meanwhile.
+/// A step is in time when its minutes have passed, whatever was noted meanwhile.
 #[test]
 fn a_long_step_with_a_note_in_between_is_in_time() {
     let mut day = Day::new();
