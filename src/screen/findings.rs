@@ -44,11 +44,12 @@ pub fn detail(
     if let Some(finding) = found.get(at) {
         page.text(look.strong(), finding.title);
         page.plain(&finding.words);
+        page.text(look.quiet(), "An observation, no accusation.");
         page.head("May be");
         for may_be in &finding.may_be {
             page.hanging(Style::new(), "· ", may_be);
         }
-        page.head(&count(finding.entries.len(), "Entry", "Entries"));
+        page.head(&count(finding.entries.len(), "entry", "entries"));
         entries(&mut page, view, finding);
         page.gap();
         if let Some(kind) = kind(finding.kind) {
