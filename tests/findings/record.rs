@@ -264,3 +264,75 @@ fn coarse_readings_tell_nothing() {
         assert_eq!(now.found_after(&before, "identical-readings").len(), told, "{value}");
     }
 }
+
+/// Where the limit has one end and is small, the instrument's resolution (0.01 mm of 0.50 mm) is less than 5 % of it
+/// (0.025 mm), and the larger one counts.
+#[test]
+fn just_inside_a_limit_with_one_end() {
+    for (value, told) in [("0.48 mm", 1), ("0.47 mm", 0)] {
+        let mut day = Day::new();
+        let outside = day.read("wing.play", "0.60 mm");
+        day.read_with("wing.play", value, "gauge", Some(outside));
+        assert_eq!(day.found("just-inside").len(), told, "{value}");
+    }
+}
+
+/// With a coarse instrument (steps of 1 mm) one step from the limit is as near as it can show.
+#[test]
+fn just_inside_by_a_coarse_instrument() {
+    use spanwise::event::{InstrumentUse, ReadingTaken, ReadingValue};
+    for (value, told) in [("19.0 mm", 1), ("18.9 mm", 0)] {
+        let mut day = Day::new();
+        let outside = day.read("tail.m00", "22.0 mm");
+        day.ask("ada", Request::Withdraw { entry: outside, why: "misread".into() });
+        let instrument = InstrumentUse {
+            id: "rule".into(),
+            title: "Rule".into(),
+            calibration_due: None,
+            resolution: Some(crate::support::quantity("1 mm")),
+            uncertainty: None,
+        };
+        let by = day.actor("ada");
+        day.push(Event::ReadingTaken(ReadingTaken {
+            by,
+            step: "tail.m00".into(),
+            measure: "v".into(),
+            value: ReadingValue::Number { quantity: crate::support::quantity(value) },
+            instrument: Some(instrument),
+            load_instrument: None,
+            corrects: None,
+        }));
+        assert_eq!(day.found("just-inside").len(), told, "{value}");
+    }
+}
+
+/// A whole load series that is that of the annual before, point by point.
+#[test]
+fn a_series_of_the_annual_before() {
+    use spanwise::event::{ReadingTaken, ReadingValue, SeriesPoint};
+    let series = |points: u32, shift: u32| {
+        let mut day = Day::new();
+        let by = day.actor("ada");
+        let point = |at: u32| SeriesPoint {
+            direction: "left".into(),
+            loading: true,
+            load: crate::support::quantity(&format!("{} N", 20 * at)),
+            deflection: crate::support::quantity(&format!("{}.{shift} mm", at)),
+        };
+        day.push(Event::ReadingTaken(ReadingTaken {
+            by,
+            step: "tail.m00".into(),
+            measure: "v".into(),
+            value: ReadingValue::Series { points: (1..=points).map(point).collect() },
+            instrument: None,
+            load_instrument: None,
+            corrects: None,
+        }));
+        day
+    };
+    let told = |points, shift| series(points, shift).found_after(&series(points, 3), "identical-readings");
+    assert_eq!(told(5, 3).len(), 1);
+    assert_eq!(told(5, 3)[0].words, "v of tail.m00: all 5 lines are those of the annual before");
+    assert_eq!(told(4, 3), [], "four points may be chance");
+    assert_eq!(told(5, 4), []);
+}
