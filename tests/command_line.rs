@@ -6,6 +6,7 @@ mod command_line {
     mod commands;
     mod damage;
     mod files;
+    mod findings;
     mod json;
     mod refusals;
     mod replay;

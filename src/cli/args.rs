@@ -60,6 +60,8 @@ pub enum Command {
     Show(ShowArgs),
     /// Follow a record entry by entry, tell the story of a step, or show the worksheet as it stood.
     Replay(ReplayArgs),
+    /// Tell what an auditor may want to look at: observations, with their innocent explanations.
+    Findings(FindingsArgs),
     /// Answer a step.
     Answer(AnswerArgs),
     /// Enter a reading.
@@ -181,6 +183,21 @@ pub struct ShowArgs {
     /// Entry by entry instead of step by step.
     #[arg(long)]
     pub entries: bool,
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct FindingsArgs {
+    /// A session's id or its beginning, or the registration for its newest session.
+    #[arg(required_unless_present = "explain")]
+    pub session: Option<String>,
+    /// Only findings of this kind.
+    #[arg(long, value_name = "KIND")]
+    pub only: Option<String>,
+    /// Explain every kind, or this one: what it observes, from which values, and what may explain it.
+    #[arg(long, value_name = "KIND", num_args = 0..=1, default_missing_value = "", conflicts_with_all = ["only", "json"])]
+    pub explain: Option<String>,
     #[arg(long)]
     pub json: bool,
 }

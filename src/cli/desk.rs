@@ -1,17 +1,20 @@
 //! The screens' view of a hangar: carries their wishes out and keeps what they draw up to date.
 
+use std::cell::OnceCell;
 use std::path::Path;
 
 use chrono::NaiveDate;
 
+use super::findings::record;
 use super::output::Failure;
 use crate::airframe::Person;
+use crate::audit::findings::{Context, Finding, find_all};
 use crate::completion::{Verdict, verdict};
 use crate::event::Actor;
 use crate::hangar::keys::unlock;
 use crate::hangar::{
     AirframeFile, EvidenceTarget, Hangar, HangarError, Recorded, SessionSummary, Viewing, Work, begin,
-    continue_session, leaned_on, neighbours, summaries,
+    continue_session, earlier_annual, leaned_on, neighbours, summaries,
 };
 use crate::screen::desk::{AirframeRow, Desk, HangarView, SessionRow, SessionView, Told, Wish};
 use crate::session::Request;
@@ -32,6 +35,8 @@ struct Open {
     verdict: Verdict,
     read_only: Option<String>,
     notices: Vec<String>,
+    /// The annual before, read when findings are first asked for.
+    earlier: OnceCell<Option<Box<Viewing>>>,
 }
 
 enum Access {
@@ -84,7 +89,7 @@ impl HangarDesk {
         };
         notices.extend(leaned_on(&self.hangar, &view.plan, &view.state));
         notices.extend(neighbours(&self.hangar, view));
-        self.open = Some(Open { session, verdict, read_only, notices });
+        self.open = Some(Open { session, verdict, read_only, notices, earlier: OnceCell::new() });
         Ok(note)
     }
 
@@ -204,6 +209,13 @@ impl Desk for HangarDesk {
 
     fn today(&self) -> NaiveDate {
         self.hangar.today()
+    }
+
+    fn findings(&self) -> Vec<Finding> {
+        let Some(open) = &self.open else { return Vec::new() };
+        let view = open.session.view();
+        let earlier = open.earlier.get_or_init(|| earlier_annual(&self.hangar, view).map(Box::new));
+        find_all(&Context { session: record(view), earlier: earlier.as_deref().map(record) })
     }
 
     fn table_text(&self, path: &str) -> Result<String, String> {

@@ -5,6 +5,7 @@ mod check;
 mod compute;
 mod demo;
 mod desk;
+mod findings;
 mod follow;
 mod list;
 mod output;
@@ -56,6 +57,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Refusals(args)) => return explain_refusals(args.number, out),
         Some(Command::Check(args)) => return check::check(args, out),
         Some(Command::Compute(args)) => return compute::compute(args, out),
+        Some(Command::Findings(args)) if args.explain.is_some() => return findings::explain(args, out),
         _ => {}
     }
     let folder = Folder::locate(cli.hangar.as_deref()).map_err(Failure::failed)?;
@@ -103,6 +105,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Key(command)) => sealing::key(&hangar, command, out),
         Some(Command::SealFiles(args)) => sealing::seal_files(&hangar, args, out),
         Some(Command::Replay(args)) => replay::replay(&hangar, args, out),
+        Some(Command::Findings(args)) => findings::findings(&hangar, args, out),
         Some(command) => record::record(cli, &hangar, command, out),
     }
 }

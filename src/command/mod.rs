@@ -23,6 +23,7 @@ pub enum Place {
     Replay,
     /// The worksheet as it stood after the entry that the replay stands at.
     ReplaySheet,
+    Findings,
     Help,
     /// Typing into a form.
     Form,
@@ -33,7 +34,7 @@ pub enum Place {
 }
 
 impl Place {
-    pub const ALL: [Place; 13] = [
+    pub const ALL: [Place; 14] = [
         Place::Hangar,
         Place::Worksheet,
         Place::Defects,
@@ -43,6 +44,7 @@ impl Place {
         Place::History,
         Place::Replay,
         Place::ReplaySheet,
+        Place::Findings,
         Place::Help,
         Place::Form,
         Place::Series,
@@ -60,6 +62,7 @@ impl Place {
             Place::History => "History",
             Place::Replay => "Replay",
             Place::ReplaySheet => "Replay: worksheet",
+            Place::Findings => "Findings",
             Place::Help => "Help",
             Place::Form => "Form",
             Place::Series => "Load table",
@@ -105,6 +108,7 @@ pub enum Id {
     GoToEntry,
     GoToStep,
     OtherSide,
+    GoFindings,
     Open,
     Pass,
     Fail,

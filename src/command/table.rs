@@ -2,17 +2,17 @@
 
 use super::Key::{self, Char, Ctrl, Function};
 use super::Place::{
-    Choose, Defects, Form, Hangar, Help, History, Readings, Records, Replay, ReplaySheet, Series, SignOff,
-    Worksheet,
+    Choose, Defects, Findings, Form, Hangar, Help, History, Readings, Records, Replay, ReplaySheet, Series,
+    SignOff, Worksheet,
 };
 use super::{Command, Id, Need, Place};
 
 const SCREENS: &[Place] =
-    &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Replay, ReplaySheet, Help];
+    &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet, Help];
 const LISTS: &[Place] =
-    &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Replay, ReplaySheet];
+    &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet];
 const SESSION: &[Place] =
-    &[Worksheet, Defects, Records, Readings, SignOff, History, Replay, ReplaySheet, Help];
+    &[Worksheet, Defects, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet, Help];
 /// Where one looks back.
 const BACKWARDS: &[Place] = &[Replay, ReplaySheet];
 const TYPING: &[Place] = &[Form, Series];
@@ -24,6 +24,7 @@ const EVERYWHERE: &[Place] = &[
     Readings,
     SignOff,
     History,
+    Findings,
     Replay,
     ReplaySheet,
     Help,
@@ -299,6 +300,14 @@ pub const TABLE: &[Command] = &[
         Need::Session,
     ),
     row(
+        Id::Jump,
+        &[Key::Enter],
+        "show the entry",
+        "show the first of its entries in the history",
+        &[Findings],
+        Need::Session,
+    ),
+    row(
         Id::Open,
         &[Key::Enter],
         "begin / open",
@@ -372,6 +381,22 @@ pub const TABLE: &[Command] = &[
         "story",
         "all that happened to the selected step, in the replay",
         &[Worksheet, Readings],
+        Need::Session,
+    ),
+    row(
+        Id::GoFindings,
+        &[Char('8'), Function(9)],
+        "8 findings",
+        "what an auditor may want to look at: observations, no accusations",
+        &[History],
+        Need::Session,
+    ),
+    row(
+        Id::GoFindings,
+        &[Char('8'), Function(9)],
+        "",
+        "what an auditor may want to look at: observations, no accusations",
+        &[Worksheet, Defects, Records, Readings, SignOff, Findings, Help],
         Need::Session,
     ),
     row(Id::Pause, &[Char('z')], "pause", "pause the session, or resume it", &[Worksheet], Need::Writable),

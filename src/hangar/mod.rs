@@ -4,6 +4,7 @@
 
 mod begin;
 mod continuing;
+mod earlier;
 mod error;
 mod evidence;
 mod folder;
@@ -16,6 +17,7 @@ mod work;
 
 pub use begin::{Begun, begin, preview};
 pub use continuing::{continue_session, neighbours};
+pub use earlier::earlier_annual;
 pub use error::HangarError;
 pub use evidence::EvidenceTarget;
 pub use folder::{AirframeFile, Hangar, PROGRAMME};

@@ -7,7 +7,8 @@ use super::list::Row;
 use super::look::Look;
 use super::readings::Filter;
 use super::{
-    defects, hangar, help, history, readings, readings_detail, records, sign_off, step_detail, worksheet,
+    defects, findings, hangar, help, history, readings, readings_detail, records, sign_off, step_detail,
+    worksheet,
 };
 use crate::command::{Circumstances, Place};
 
@@ -24,6 +25,7 @@ pub fn count(desk: &dyn Desk, place: Place, filter: Filter) -> usize {
         Place::Readings => readings::items(&view, filter).len(),
         Place::SignOff => sign_off::items(&view).len(),
         Place::History => view.entries.len(),
+        Place::Findings => desk.findings().len(),
         _ => 0,
     }
 }
@@ -40,6 +42,7 @@ pub fn rows(desk: &dyn Desk, place: Place, filter: Filter, look: Look) -> Vec<Ro
         Place::Readings => readings::rows(&view, filter, look),
         Place::SignOff => sign_off::rows(&view, look),
         Place::History => history::rows(&view, look),
+        Place::Findings => findings::rows(&desk.findings(), look),
         _ => Vec::new(),
     }
 }
@@ -68,6 +71,7 @@ pub fn detail(
             let signer = desk.person().map(|person| person.name.as_str());
             sign_off::detail(&view, desk.today(), signer, at, look, width)
         }
+        Place::Findings => findings::detail(&view, &desk.findings(), at, look, width),
         _ => history::detail(&view, at, look, width),
     }
 }

@@ -5,6 +5,7 @@
 use chrono::NaiveDate;
 
 use crate::airframe::{Instrument, Person};
+use crate::audit::findings::{Context, Finding, Record, find_all};
 use crate::completion::Verdict;
 use crate::event::Outcome;
 use crate::plan::{Plan, Plans};
@@ -166,6 +167,15 @@ pub trait Desk {
     fn person(&self) -> Option<&Person>;
     fn today(&self) -> NaiveDate;
     fn carry_out(&mut self, wish: Wish) -> Told;
+
+    /// What an auditor may want to look at in the open session. A desk without a hangar knows no annual before.
+    fn findings(&self) -> Vec<Finding> {
+        self.session().map_or_else(Vec::new, |view| {
+            let session = Record::of_plan(view.plan, view.entries, view.state);
+            find_all(&Context { session, earlier: None })
+        })
+    }
+
     /// The text of a table file that a person named. A desk without files, as in a test, has none.
     ///
     /// # Errors

@@ -80,6 +80,7 @@ fn leads_here(id: Id, place: Place) -> bool {
             | (Id::GoSignOff, Place::SignOff)
             | (Id::GoHistory, Place::History)
             | (Id::GoReplay, Place::Replay)
+            | (Id::GoFindings, Place::Findings)
     )
 }
 

@@ -8,6 +8,7 @@ mod defects;
 pub mod desk;
 mod draw;
 mod field;
+mod findings;
 mod footer;
 mod form;
 mod forms;

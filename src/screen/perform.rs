@@ -38,6 +38,8 @@ impl App {
             Id::GoReadings => self.go(desk, Place::Readings),
             Id::GoSignOff => self.go(desk, Place::SignOff),
             Id::GoHistory => self.go(desk, Place::History),
+            Id::GoFindings => self.go(desk, Place::Findings),
+            Id::Jump if self.place == Place::Findings => self.show_entry(desk),
             Id::Who => self.ask_who(desk),
             Id::Open => self.open_item(desk),
             Id::Jump => self.jump(desk),
@@ -284,6 +286,16 @@ impl App {
             Some(subject) => self.go_to_subject(desk, &subject),
             None => self.say(Tone::Plain, "it is about no step"),
         }
+    }
+
+    /// The first entry of the selected finding, in the history; Esc comes back.
+    fn show_entry(&mut self, desk: &dyn Desk) {
+        let found = desk.findings();
+        let entry = found.get(self.cursor().at).and_then(|finding| finding.entries.first().copied());
+        let at = desk.session().and_then(|view| view.entries.iter().position(|one| Some(one.entry) == entry));
+        let Some(at) = at else { return self.say(Tone::Plain, "it names no entry") };
+        self.go(desk, Place::History);
+        self.go_to(desk, at);
     }
 
     fn go_to_subject(&mut self, desk: &dyn Desk, subject: &Subject) {

@@ -33,6 +33,7 @@ fn is_damaged(place: &Place, folder: &std::path::Path, words: &[&str]) {
     place.run_by("ada", &["show", &sid]).tells(4, words);
     place.run_by("ada", &["show", &sid, "--entries", "--json"]).expect(4);
     place.run_by("ada", &["status", &sid]).tells(4, words);
+    place.run_by("ada", &["findings", &sid]).tells(4, words);
     let list = place.run_by("ada", &["list"]).tells(0, &["damaged"]).out;
     assert!(!list.contains("mandatory open"), "what is open cannot be known: {list}");
     assert_eq!(contents(folder), before, "a damaged record is left as it is");

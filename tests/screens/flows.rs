@@ -1,9 +1,10 @@
 //! What keys do, from the first answer to the signature.
 
 use spanwise::command::{Id, Place};
-use spanwise::event::{Outcome, ReadingValue};
+use spanwise::event::{Outcome, ReadingValue, StepResult};
 use spanwise::screen::desk::Wish;
 use spanwise::screen::{Start, Target};
+use spanwise::session::Request;
 use spanwise::state::{ReadingVerdict, StepStanding};
 
 use crate::fake::FakeDesk;
@@ -476,4 +477,22 @@ fn a_stray_enter_out_of_configuration_answers_nothing() {
     hand.keys("<Down><Down><Down>p<Enter>");
     assert_eq!(standing(&hand, "fin.flex"), StepStanding::Open);
     assert_eq!(hand.desk.wishes, []);
+}
+
+#[test]
+fn a_finding_leads_to_its_entry_and_esc_comes_back() {
+    let mut desk = FakeDesk::at_work();
+    let answer = |result, why: Option<&str>| Request::Answer {
+        step: "intake.papers".into(),
+        result,
+        reason: None,
+        why: why.map(ToString::to_string),
+    };
+    desk.record(answer(StepResult::Failed, None));
+    desk.record(answer(StepResult::Passed, Some("it turned up")));
+    let mut hand = Hand::with(desk, Start::Worksheet);
+    hand.keys("8<Enter>");
+    assert_eq!((hand.app.place(), hand.app.selected()), (Place::History, 1));
+    hand.keys("<Esc>");
+    assert_eq!(hand.app.place(), Place::Findings);
 }

@@ -115,6 +115,19 @@ fn history() {
 }
 
 #[test]
+fn findings() {
+    let mut hand = busy();
+    insta::assert_snapshot!(hand.keys("8").picture());
+}
+
+#[test]
+fn findings_wide() {
+    let mut hand = busy();
+    hand.size = (140, 45);
+    insta::assert_snapshot!(hand.keys("8<Down>").picture());
+}
+
+#[test]
 fn help() {
     let mut hand = busy();
     insta::assert_snapshot!(hand.keys("?").picture());

@@ -1,0 +1,42 @@
+//! Answers that came much faster than their steps can be worked.
+
+use super::pace::{MINUTE_MS, acts, answers, duration, stretches};
+use super::{About, Context, Seen};
+
+pub const NAME: &str = "fast-answers";
+pub const TITLE: &str = "Answers faster than the work";
+pub const DOC: &str = "Compares the checklist's minutes for each step passed or failed with the time since the same \
+person's entry before, at four times the planned speed; up to 30 minutes not used up are carried on to later \
+answers. Told once the answers are short of that by more than a minute. The people of a step work at the same \
+time, so its minutes are the time to expect, however many they are. Worth a look because an answer may have \
+been given without looking. Corrections, \"not applicable\" and entries carried over do not count. From: the wall \
+clock of the entries (over a step of the clock, its running time), and minutes and people of the plan. Thresholds: \
+common practice, no source.";
+pub const MAY_BE: &[&str] = &[
+    "entered from paper afterwards",
+    "several steps looked at in one walk round and entered together",
+    "a helper worked while the inspector entered",
+    "the checklist's minutes are generous for this airframe",
+];
+
+/// Times the planned speed.
+const SPEED: i64 = 4;
+const SLACK_MS: i64 = MINUTE_MS;
+
+pub fn find(context: &Context<'_>) -> Vec<Seen> {
+    let mut found = Vec::new();
+    for (person, acts) in acts(&context.session) {
+        for stretch in stretches(&acts, SPEED, SLACK_MS) {
+            let words = format!(
+                "{} of {person} within {}; the checklist plans {} min for {}",
+                answers(stretch.entries.len()),
+                duration(stretch.available_ms),
+                stretch.planned_minutes,
+                if stretch.steps.len() == 1 { "this step" } else { "these steps" },
+            );
+            let about = stretch.steps.iter().map(|step| About::step(step)).collect();
+            found.push(Seen { about, entries: stretch.entries, words });
+        }
+    }
+    found
+}

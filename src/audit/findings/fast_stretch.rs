@@ -1,0 +1,38 @@
+//! Long stretches worked well below the planned time, answer by answer not remarkable.
+
+use super::pace::{MINUTE_MS, acts, answers, duration, stretches};
+use super::{About, Context, Seen};
+
+pub const NAME: &str = "fast-stretch";
+pub const TITLE: &str = "A long stretch below the planned time";
+pub const DOC: &str = "Adds up the checklist's minutes over one person's answers in a row and compares them with the \
+time that passed, at twice the planned speed; up to 30 minutes not used up are carried on. Told once a stretch is \
+short of that by more than 30 minutes, although each answer alone may look unremarkable. Worth a look because \
+steady haste misses what a slow look finds. From: the same values as fast-answers, with the same exceptions. Thresholds: common \
+practice, no source.";
+pub const MAY_BE: &[&str] = &[
+    "several people worked in parallel and one entered for all",
+    "entered from paper afterwards",
+    "an airframe that this team knows well",
+    "the checklist's minutes are generous for this airframe",
+];
+
+const SPEED: i64 = 2;
+const SLACK_MS: i64 = 30 * MINUTE_MS;
+
+pub fn find(context: &Context<'_>) -> Vec<Seen> {
+    let mut found = Vec::new();
+    for (person, acts) in acts(&context.session) {
+        for stretch in stretches(&acts, SPEED, SLACK_MS) {
+            let words = format!(
+                "{} of {person} in a row within {}; the checklist plans {} for these steps",
+                answers(stretch.entries.len()),
+                duration(stretch.available_ms),
+                duration(stretch.planned_minutes * MINUTE_MS),
+            );
+            let about = stretch.steps.iter().map(|step| About::step(step)).collect();
+            found.push(Seen { about, entries: stretch.entries, words });
+        }
+    }
+    found
+}

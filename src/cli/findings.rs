@@ -1,0 +1,97 @@
+//! What an auditor may want to look at, as text or JSON, and what each kind means.
+
+use std::fmt::Write as _;
+
+use super::args::FindingsArgs;
+use super::output::{Failure, Output, exit};
+use crate::audit::findings::{ALL, CAUTION, Context, Finding, Kind, Record, find_all, kind};
+use crate::diagnostic::nearest;
+use crate::hangar::{Hangar, Viewing, earlier_annual, find_session};
+
+/// Lists the findings of a session. They are no verdict: the code tells only whether the record could be read.
+pub fn findings(hangar: &Hangar, args: &FindingsArgs, out: &mut Output) -> Result<u8, Failure> {
+    let wanted = args.only.as_deref().map(known).transpose()?;
+    let sid = find_session(hangar, args.session.as_deref().unwrap_or_default())?;
+    let view = Viewing::open(hangar, &sid)?;
+    let earlier = earlier_annual(hangar, &view);
+    let context = Context { session: record(&view), earlier: earlier.as_ref().map(record) };
+    let found = match wanted {
+        Some(kind) => kind.find(&context),
+        None => find_all(&context),
+    };
+    if args.json {
+        out.json(&serde_json::json!({
+            "session": sid,
+            "registration": view.plan.airframe.registration,
+            "caution": CAUTION,
+            "compared_with": earlier.as_ref().map(|earlier| &earlier.sid),
+            "findings": found,
+        }));
+    } else {
+        out.text(&text(&view, earlier.as_ref(), &found));
+    }
+    for problem in &view.integrity {
+        out.error(&format!(
+            "the record is damaged, and what follows that place was not looked at: {problem}"
+        ));
+    }
+    Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
+}
+
+/// A session as the observations take it.
+pub(super) fn record(view: &Viewing) -> Record<'_> {
+    Record::of_plan(&view.plan, &view.entries, &view.state)
+}
+
+fn known(name: &str) -> Result<&'static Kind, Failure> {
+    kind(name).ok_or_else(|| {
+        let names = ALL.iter().map(|kind| kind.name);
+        let meant = nearest(name, names).map(|near| format!("did you mean \"{near}\"? ")).unwrap_or_default();
+        Failure::usage(&format!(
+            "there is no kind of finding \"{name}\"; {meant}spanwise findings --explain lists them"
+        ))
+    })
+}
+
+fn text(view: &Viewing, earlier: Option<&Viewing>, found: &[Finding]) -> String {
+    let mut out = format!("{CAUTION}\n\n");
+    let _ = writeln!(out, "{}, session {}", view.plan.airframe.registration, view.sid);
+    match earlier {
+        Some(earlier) => {
+            let signed =
+                earlier.state.signed.as_ref().map_or(String::new(), |told| told.what.date.to_string());
+            let _ =
+                writeln!(out, "compared with the annual before, signed {signed}, session {}", earlier.sid);
+        }
+        None => out.push_str("no earlier signed annual of this airframe in this hangar to compare with\n"),
+    }
+    if found.is_empty() {
+        out.push_str("\nnothing was found that these observations tell\n");
+    }
+    for (number, finding) in found.iter().enumerate() {
+        let entries: Vec<String> = finding.entries.iter().map(ToString::to_string).collect();
+        let about: Vec<String> = finding.about.iter().map(|about| about.words()).collect();
+        let _ = writeln!(out, "\n{:>3}. {} [{}]", number + 1, finding.title, finding.kind);
+        let _ = writeln!(out, "     {}", finding.words);
+        let _ = writeln!(out, "     about: {}", about.join(", "));
+        let _ = writeln!(out, "     entries: {}", entries.join(", "));
+        let _ = writeln!(out, "     may be: {}", finding.may_be.join("; "));
+    }
+    out
+}
+
+/// The documentation of every kind, or of one.
+pub fn explain(args: &FindingsArgs, out: &mut Output) -> Result<u8, Failure> {
+    let wanted = args.explain.as_deref().filter(|name| !name.is_empty()).map(known).transpose()?;
+    out.line(&format!("{CAUTION}\n"));
+    for kind in ALL.iter().filter(|kind| wanted.is_none_or(|wanted| wanted.name == kind.name)) {
+        out.line(&format!(
+            "{}: {}\n    {}\n    May be: {}.\n",
+            kind.name,
+            kind.title,
+            kind.doc,
+            kind.may_be.join("; ")
+        ));
+    }
+    Ok(exit::DONE)
+}
