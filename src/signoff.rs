@@ -5,7 +5,7 @@ use sha2::{Digest, Sha256};
 
 use crate::airframe::{Authorisation, AuthorisationKind, Person};
 use crate::completion::Proof;
-use crate::event::{Actor, Event, Outcome, SignedOff};
+use crate::event::{Actor, Outcome, SignedOff};
 use crate::plan::{Plan, hex};
 use crate::state::State;
 
@@ -61,7 +61,7 @@ pub fn authorisation_for<'a>(
         .max_by_key(|held| held.valid_until)
 }
 
-/// Makes the sign-off event.
+/// Makes the sign-off, not yet sealed.
 ///
 /// # Errors
 /// [`SignOffError::ProofVoid`] when the record has moved on since the proof was made.
@@ -72,13 +72,13 @@ pub fn sign_off(
     state: &State,
     signer: &Person,
     today: NaiveDate,
-) -> Result<Event, SignOffError> {
+) -> Result<SignedOff, SignOffError> {
     if proof.count() != state.entries || proof.head() != state.head {
         return Err(SignOffError::ProofVoid);
     }
     let held =
         authorisation_for(signer, &plan.airframe.type_id, today).ok_or(SignOffError::NoAuthorisation)?;
-    Ok(Event::SignedOff(SignedOff {
+    Ok(SignedOff {
         by: Actor { id: signer.id.clone(), name: signer.name.clone() },
         outcome: proof.outcome(),
         statement: statement(proof.outcome(), today),
@@ -93,7 +93,7 @@ pub fn sign_off(
         evidence: evidence_manifest(state),
         discrepancies: proof.discrepancies().to_vec(),
         seal: None,
-    }))
+    })
 }
 
 /// SHA-256 over `<hash> <size>\n` of every standing evidence file, sorted and without repeats.

@@ -74,6 +74,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
             "plan",
             "plot",
             "quantity",
+            "seal",
             "session",
             "signoff",
             "state",

@@ -5,7 +5,7 @@ mod support;
 use spanwise::checklist::Severity;
 use spanwise::completion::{EvidenceFile, Subject};
 use spanwise::event::{
-    ControlCheck, DirectiveAnswer, Disposition, LifeAnswer, Outcome, ReadingValue,
+    ControlCheck, DirectiveAnswer, Disposition, Event, LifeAnswer, Outcome, ReadingValue,
     StepResult::{Failed, Passed},
 };
 use spanwise::session::{NewDefect, Request};
@@ -305,8 +305,46 @@ fn refusal_8_independent_inspection_missing_or_by_the_same_person() {
     assert!(bench.refused().contains(&8), "sense and range are left out");
     bench.inspect("bo");
     assert!(!bench.refused().contains(&8));
+    let unsigned = without_signature(&bench);
+    assert!(unsigned.contains(&8), "no signature of the second person");
+    let borrowed = signed_with(&bench, "ada");
+    assert!(borrowed.contains(&8), "signed with the key of the certifier");
     bench.correct("rudder.connect", Passed, "split pin replaced");
     assert!(bench.refused().contains(&8), "what was done after the second look was not seen by it");
+}
+
+/// The refusals of the same record with its last inspection not signed, or signed with another's key.
+fn without_signature(bench: &Bench) -> Vec<u8> {
+    reseal(bench, |inspected| inspected.seal = None)
+}
+
+fn signed_with(bench: &Bench, person: &str) -> Vec<u8> {
+    let key = support::key_of(person);
+    reseal(bench, |inspected| {
+        spanwise::seal::seal_inspection(support::SID, inspected, &key)
+            .unwrap_or_else(|error| panic!("{error}"));
+    })
+}
+
+fn reseal(bench: &Bench, change: impl Fn(&mut spanwise::event::IndependentlyInspected)) -> Vec<u8> {
+    let mut other = Bench::new();
+    for stamped in bench.entries.iter().skip(1) {
+        let mut event = stamped.event.clone();
+        if let Event::IndependentlyInspected(inspected) = &mut event {
+            change(inspected);
+        }
+        other.append(event);
+    }
+    other.refused()
+}
+
+#[test]
+fn refusal_13_a_signer_without_a_key() {
+    let mut bench = complete();
+    bench.people.0.iter_mut().for_each(|person| person.keys[0].valid_until = Some(day("2026-11-24")));
+    assert_eq!(bench.refused(), vec![13], "the key ended yesterday");
+    bench.people.0.iter_mut().for_each(|person| person.keys[0].valid_until = Some(day("2026-11-25")));
+    assert_eq!(bench.refused(), Vec::<u8>::new());
 }
 
 #[test]
@@ -448,7 +486,7 @@ fn any_later_event_voids_the_proof() {
     let proof = bench.verdict_for(Some("ada")).prove(Outcome::Release).unwrap_or_else(|_| panic!("refused"));
     let event = sign_off(proof, &bench.plan, "00", &bench.state, bench.person("ada"), bench.today)
         .unwrap_or_else(|error| panic!("{error}"));
-    bench.append(event);
+    bench.append(Event::SignedOff(event));
     let late = bench.ask("ada", answer("prep.clean", Passed, Some("late")));
     assert!(late.is_err_and(|declined| declined.why.contains("signed")));
 }

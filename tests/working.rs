@@ -15,6 +15,8 @@ use spanwise::session::Request;
 use spanwise::store::FakeClock;
 use spanwise::store::unpack::write_file;
 
+use support::key_of;
+
 const REGISTRATION: &str = "QQ-T1";
 
 /// A hangar with one airframe of the built-in type, and a clock of its own.
@@ -126,7 +128,8 @@ fn signing_reads_the_disk_again_and_a_closed_session_stays_closed() {
     let (hangar, _) = hangar(root.path());
     let mut work = started(&hangar);
     let ada = hangar.person("ada").unwrap_or_else(|error| panic!("{error}")).clone();
-    let refused = work.sign(&hangar, &ada, Outcome::Release).unwrap_or_else(|error| panic!("{error}"));
+    let refused =
+        work.sign(&hangar, &ada, Outcome::Release, &key_of("ada")).unwrap_or_else(|error| panic!("{error}"));
     let refusals = refused.err().unwrap_or_else(|| panic!("signed with everything open"));
     assert!(refusals.iter().any(|refusal| refusal.number == 1));
     assert!(work.view.state.signed.is_none());
@@ -207,8 +210,11 @@ fn a_paused_session_is_not_signed() {
     let by = hangar.actor("ada").unwrap_or_else(|error| panic!("{error}"));
     let ada = hangar.person("ada").unwrap_or_else(|error| panic!("{error}")).clone();
     work.record(&hangar, &by, Request::Pause { note: None }).unwrap_or_else(|error| panic!("{error}"));
-    let signed = work.sign(&hangar, &ada, Outcome::Release);
+    let signed = work.sign(&hangar, &ada, Outcome::Release, &key_of("ada"));
     assert!(matches!(&signed, Err(HangarError::Declined(why)) if why.why.contains("paused")), "{signed:?}");
     work.record(&hangar, &by, Request::Resume).unwrap_or_else(|error| panic!("{error}"));
-    assert!(matches!(work.sign(&hangar, &ada, Outcome::Release), Ok(Err(_))), "refused for its reasons");
+    assert!(
+        matches!(work.sign(&hangar, &ada, Outcome::Release, &key_of("ada")), Ok(Err(_))),
+        "refused for its reasons"
+    );
 }

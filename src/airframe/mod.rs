@@ -5,7 +5,7 @@ mod people;
 mod record;
 
 pub use instruments::{Instrument, Instruments, read_instruments};
-pub use people::{Authorisation, AuthorisationKind, People, Person, read_people};
+pub use people::{Authorisation, AuthorisationKind, People, Person, PersonKey, read_people};
 pub use record::{
     Airframe, Directive, EarlierReading, LifeItem, Reference, Report, Withdrawn, read_airframe,
 };

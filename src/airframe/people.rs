@@ -17,6 +17,39 @@ pub struct Person {
     pub name: String,
     pub role: String,
     pub authorisations: Vec<Authorisation>,
+    /// Public keys, oldest first. One is never removed, only ended: old signatures stay checkable.
+    #[serde(default)]
+    pub keys: Vec<PersonKey>,
+}
+
+/// A public key with the days on which its signatures count.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PersonKey {
+    /// `ssh-ed25519 AAAA…`, without a comment.
+    pub public: String,
+    pub valid_from: NaiveDate,
+    /// The last valid day.
+    pub valid_until: Option<NaiveDate>,
+    pub ended_because: Option<String>,
+}
+
+impl PersonKey {
+    /// Why a signature of that day does not count; `None` where it does.
+    pub fn objection_on(&self, day: NaiveDate) -> Option<String> {
+        if day < self.valid_from {
+            return Some(format!("the key is valid only from {}", self.valid_from));
+        }
+        let until = self.valid_until.filter(|until| day > *until)?;
+        let because = self.ended_because.as_ref().map(|why| format!(" ({why})")).unwrap_or_default();
+        Some(format!("the key ended on {until}{because}"))
+    }
+}
+
+impl Person {
+    /// The keys whose signatures count on that day.
+    pub fn keys_on(&self, day: NaiveDate) -> impl Iterator<Item = &PersonKey> {
+        self.keys.iter().filter(move |key| key.objection_on(day).is_none())
+    }
 }
 
 /// What a person may sign, for which types, until when.
@@ -82,6 +115,20 @@ pub fn read_people(source: &Arc<Source>) -> Result<People, Vec<Diagnostic>> {
                 );
             }
         }
+        let mut keys = std::collections::BTreeMap::new();
+        for person in &people {
+            for key in &person.keys {
+                if let Some(other) = keys.insert(key.public.as_str(), person.name.as_str()) {
+                    let span = root.span_of("person").unwrap_or(0..0);
+                    root.reject::<()>(
+                        "duplicate-key",
+                        span,
+                        format!("{other} and {} have the same key", person.name),
+                        "give each a key of their own: a second signature must be by another key",
+                    );
+                }
+            }
+        }
         root.finish();
         Some(People(people))
     })
@@ -95,8 +142,33 @@ fn read_person(table: Table<'_>) -> Option<Person> {
         .into_iter()
         .filter_map(read_authorisation)
         .collect();
+    let keys = table.tables("key", "a key").into_iter().filter_map(read_key).collect();
     table.finish();
-    Some(Person { id: id?.value, name: name?.value, role: role?.value.to_string(), authorisations })
+    Some(Person { id: id?.value, name: name?.value, role: role?.value.to_string(), authorisations, keys })
+}
+
+fn read_key(table: Table<'_>) -> Option<PersonKey> {
+    let public = table.required_text("public");
+    let valid_from = table.required_date("valid_from");
+    let valid_until = table.date("valid_until");
+    let ended_because = table.text("ended_because").map(|text| text.value);
+    if let Some(public) = &public
+        && !public.value.starts_with("ssh-ed25519 ")
+    {
+        table.reject::<()>(
+            "key-form",
+            public.span.clone(),
+            "this is no Ed25519 public key in OpenSSH's form".to_string(),
+            "it begins with \"ssh-ed25519 AAAA\"; spanwise key new makes one and writes it here",
+        );
+    }
+    table.finish();
+    Some(PersonKey {
+        public: public?.value.split_whitespace().take(2).collect::<Vec<_>>().join(" "),
+        valid_from: valid_from?.value,
+        valid_until: valid_until.map(|date| date.value),
+        ended_because,
+    })
 }
 
 fn read_authorisation(table: Table<'_>) -> Option<Authorisation> {

@@ -84,6 +84,13 @@ pub enum Command {
     Resume(SessionArg),
     /// Sign the session off.
     Sign(SignArgs),
+    /// Add a second person's signature to a signed session.
+    Countersign(CountersignArgs),
+    /// Make, enter, end or list the keys that sign.
+    #[command(subcommand)]
+    Key(KeyCommand),
+    /// Write out what was signed, the signatures and the signers, so that OpenSSH alone can check them.
+    SealFiles(SealFilesArgs),
     /// Check checklist files, a folder of them, or the built-in library.
     Check(CheckArgs),
     /// Judge readings outside any session: a file of readings in, a result out.
@@ -361,6 +368,72 @@ pub struct InspectArgs {
     pub checked: Vec<ControlCheck>,
     #[arg(long)]
     pub not_satisfactory: bool,
+    #[command(flatten)]
+    pub key: KeyFile,
+}
+
+/// Which key signs. The passphrase is asked for on the terminal, unless a file gives it.
+#[derive(Debug, Args)]
+pub struct KeyFile {
+    /// Key file; by default the one in the hangar's folder keys/.
+    #[arg(long, value_name = "FILE")]
+    pub key: Option<PathBuf>,
+    /// File whose first line is the passphrase, for scripts.
+    #[arg(long, value_name = "FILE", env = "SPANWISE_PASSPHRASE_FILE")]
+    pub passphrase_file: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct CountersignArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    /// You have seen it and do not agree; a note says why.
+    #[arg(long)]
+    pub disagree: bool,
+    #[arg(long, default_value = "")]
+    pub note: String,
+    #[command(flatten)]
+    pub key: KeyFile,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum KeyCommand {
+    /// Make a key for a person: an encrypted file in keys/, and its public line in the people register.
+    New {
+        /// An id of the people register.
+        person: String,
+        #[arg(long, value_name = "FILE", env = "SPANWISE_PASSPHRASE_FILE")]
+        passphrase_file: Option<PathBuf>,
+    },
+    /// Enter the public key of a key that was made elsewhere, such as by ssh-keygen -t ed25519.
+    Add {
+        person: String,
+        /// The .pub file.
+        #[arg(long, value_name = "FILE")]
+        public: PathBuf,
+    },
+    /// End a person's keys with today; signatures made until then stay good.
+    End {
+        person: String,
+        #[arg(long)]
+        because: String,
+    },
+    /// List the register's keys, with their days.
+    List {
+        #[arg(long)]
+        json: bool,
+    },
+    /// Print the register as the list of signers that ssh-keygen -Y verify -f takes.
+    Signers,
+}
+
+#[derive(Debug, Args)]
+pub struct SealFilesArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    /// A new or empty folder.
+    #[arg(long, value_name = "FOLDER")]
+    pub into: PathBuf,
 }
 
 #[derive(Debug, Args)]
@@ -380,6 +453,8 @@ pub struct SignArgs {
     /// The registration once more: a sign-off cannot be undone.
     #[arg(long, value_name = "REGISTRATION")]
     pub confirm: String,
+    #[command(flatten)]
+    pub key: KeyFile,
 }
 
 #[derive(Debug, Args)]

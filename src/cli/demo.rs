@@ -1,5 +1,6 @@
 //! `demo`: a fresh copy of the invented hangar, with one annual half done.
 
+use std::cell::OnceCell;
 use std::path::{Path, PathBuf};
 
 use chrono::{Days, NaiveDate};
@@ -132,6 +133,7 @@ fn half_done_annual(hangar: &Hangar) -> Result<(), Failure> {
         hangar,
         inspector: inspector.clone(),
         second: hangar.actor(SECOND)?,
+        second_key: OnceCell::new(),
         flex_table: paper_table("sound-fin")?,
     };
     let steps: Vec<String> =

@@ -8,11 +8,13 @@ use super::output::Failure;
 use crate::airframe::Person;
 use crate::completion::{Verdict, verdict};
 use crate::event::Actor;
+use crate::hangar::keys::unlock;
 use crate::hangar::{
     AirframeFile, EvidenceTarget, Hangar, HangarError, Recorded, SessionSummary, Viewing, Work, begin,
     leaned_on, summaries,
 };
 use crate::screen::desk::{AirframeRow, Desk, HangarView, SessionRow, SessionView, Told, Wish};
+use crate::session::Request;
 use crate::store::texts::read_text;
 use crate::store::unsaved::{keep, kept};
 
@@ -218,9 +220,11 @@ impl Desk for HangarDesk {
                 self.refresh();
                 Told::Done { note: None }
             }
-            Wish::Record(request) => {
-                self.with_work(|work, hangar, actor, _| work.record(hangar, actor, request).map(saved))
-            }
+            Wish::Record(request) => self.with_work(|work, hangar, actor, _| {
+                let is_pause = matches!(request, Request::Pause { .. });
+                let recorded = work.record(hangar, actor, request)?;
+                Ok(if is_pause { coded(work, recorded, "the pause") } else { saved(recorded) })
+            }),
             Wish::AddEvidenceFile { step, demand, defect, path } => {
                 self.with_work(|work, hangar, actor, _| {
                     let target = EvidenceTarget { step, demand, defect };
@@ -228,9 +232,18 @@ impl Desk for HangarDesk {
                     Ok(Told::Saved { entry: recorded.entry, note: work.same_content(recorded.entry) })
                 })
             }
-            Wish::Sign(outcome) => self.with_work(|work, hangar, _, person| {
-                Ok(match work.sign(hangar, person, outcome)? {
-                    Ok(recorded) => saved(recorded),
+            Wish::Inspect { request, passphrase } => self.with_work(|work, hangar, actor, person| {
+                let key = unlock(hangar, person, None, passphrase.reveal())?;
+                work.inspect(hangar, actor, request, &key).map(saved)
+            }),
+            Wish::Countersign { agrees, note, passphrase } => self.with_work(|work, hangar, _, person| {
+                let key = unlock(hangar, person, None, passphrase.reveal())?;
+                work.countersign(hangar, person, agrees, &note, &key).map(saved)
+            }),
+            Wish::Sign { outcome, passphrase } => self.with_work(|work, hangar, _, person| {
+                let key = unlock(hangar, person, None, passphrase.reveal())?;
+                Ok(match work.sign(hangar, person, outcome, &key)? {
+                    Ok(recorded) => coded(work, recorded, "the sign-off"),
                     Err(refusals) => declined(
                         &format!("the sign-off is refused for {} reasons", refusals.len()),
                         "they stand on the Sign-off screen; Enter jumps to each",
@@ -243,6 +256,12 @@ impl Desk for HangarDesk {
             }),
         }
     }
+}
+
+/// The paper code of what was just recorded: ink that nobody can change on the disk.
+fn coded(work: &Work, recorded: Recorded, what: &str) -> Told {
+    let note = work.view.code_of(recorded.entry).map(|code| format!("code of {what} for the paper: {code}"));
+    Told::Saved { entry: recorded.entry, note }
 }
 
 fn saved(recorded: Recorded) -> Told {

@@ -10,6 +10,7 @@ mod output;
 mod plan_text;
 mod record;
 mod routine;
+mod sealing;
 mod show;
 mod status;
 mod walkthrough;
@@ -24,11 +25,11 @@ use crate::completion::refusals;
 use crate::diagnostic::render;
 use crate::event::Outcome;
 use crate::hangar::{
-    Hangar, HangarError, Viewing, Work, begin, find_session, leaned_on, preview, summaries, unfinished_annual,
+    Hangar, HangarError, Viewing, begin, find_session, leaned_on, preview, summaries, unfinished_annual,
 };
 use crate::screen::{Start, run};
 use crate::store::Hangar as Folder;
-use args::{Cli, Command, OutcomeWord, ShowArgs, SignArgs, StatusArgs};
+use args::{Cli, Command, OutcomeWord, ShowArgs, StatusArgs};
 use desk::HangarDesk;
 use output::{Failure, Output};
 
@@ -114,7 +115,10 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         }
         Some(Command::Status(args)) => status_of(cli, &hangar, args, out),
         Some(Command::Show(args)) => show_session(&hangar, args, out),
-        Some(Command::Sign(args)) => sign(cli, &hangar, args, out),
+        Some(Command::Sign(args)) => sealing::sign(cli, &hangar, args, out),
+        Some(Command::Countersign(args)) => sealing::countersign(cli, &hangar, args, out),
+        Some(Command::Key(command)) => sealing::key(&hangar, command, out),
+        Some(Command::SealFiles(args)) => sealing::seal_files(&hangar, args, out),
         Some(command) => record::record(cli, &hangar, command, out),
     }
 }
@@ -205,31 +209,6 @@ fn no_other_annual(hangar: &Hangar, registration: &str) -> Result<(), Failure> {
             session.by,
             &session.sid[..session.sid.len().min(12)],
         ))),
-    }
-}
-
-fn sign(cli: &Cli, hangar: &Hangar, args: &SignArgs, out: &mut Output) -> Result<u8, Failure> {
-    let person = hangar.person(require_person(cli)?)?;
-    let sid = find_session(hangar, &args.session.session)?;
-    let mut work = Work::open(hangar, &sid)?;
-    let registration = work.view.plan.airframe.registration.clone();
-    if !args.confirm.eq_ignore_ascii_case(&registration) {
-        return Err(Failure::usage(&format!(
-            "\"{}\" is not the registration of this session; a sign-off cannot be undone, so repeat it: --confirm {registration}",
-            args.confirm
-        )));
-    }
-    let outcome = outcome_of(args.outcome);
-    match work.sign(hangar, person, outcome)? {
-        Ok(recorded) => {
-            out.line(&format!("signed off, entry {}: {} {}", recorded.entry, registration, outcome.word()));
-            Ok(exit::DONE)
-        }
-        Err(_) => {
-            let verdict = work.view.verdict(Some(person));
-            out.text(&status::text(&sid, &work.view.plan, &work.view.state, &verdict, outcome));
-            Ok(exit::REFUSED)
-        }
     }
 }
 

@@ -3,9 +3,11 @@
 use super::args::{AnswerArgs, Cli, Command, DefectCommand, EvidenceArgs, ReadArgs, ResultWord};
 use super::output::{Failure, Output, exit};
 use super::require_person;
+use super::sealing::{passphrase, tell_code};
 use crate::checklist::{Configuration, Severity};
 use crate::diagnostic::suggest;
 use crate::event::StepResult;
+use crate::hangar::keys::unlock;
 use crate::hangar::{EvidenceTarget, Hangar, Work, find_session};
 use crate::plan::PlanStep;
 use crate::quantity::Number;
@@ -29,6 +31,12 @@ pub(super) fn record(cli: &Cli, hangar: &Hangar, command: &Command, out: &mut Ou
                 EvidenceTarget { step: step.clone(), demand: demand.clone(), defect: defect.clone() };
             work.add_evidence(hangar, &by, target, file)?
         }
+        Command::Inspect(args) => {
+            let request = request(command, &work)?;
+            let person = hangar.person(&by.id)?;
+            let key = unlock(hangar, person, args.key.key.as_deref(), &passphrase(&args.key, person)?)?;
+            work.inspect(hangar, &by, request, &key)?
+        }
         other => {
             let request = request(other, &work)?;
             work.record(hangar, &by, request)?
@@ -37,6 +45,9 @@ pub(super) fn record(cli: &Cli, hangar: &Hangar, command: &Command, out: &mut Ou
     out.line(&format!("saved, entry {}", recorded.entry));
     if let Some(same) = work.same_content(recorded.entry) {
         out.line(&same);
+    }
+    if matches!(command, Command::Pause(_)) {
+        tell_code(&work, recorded.entry, out);
     }
     if let Command::Read(args) = command {
         tell_judgement(&work, args, recorded.entry, out);

@@ -2,6 +2,8 @@
 //!
 //! For the demo only. Nothing here judges a real glider.
 
+use std::cell::OnceCell;
+
 use chrono::Days;
 use rust_decimal::Decimal;
 
@@ -10,17 +12,24 @@ use crate::airframe::Instrument;
 use crate::checklist::{Measure, MeasureKind};
 use crate::completion::totals;
 use crate::event::{Actor, ControlCheck, ReadingValue, StepResult};
+use crate::hangar::keys::unlock;
 use crate::hangar::{EvidenceTarget, Hangar, Work};
 use crate::plan::PlanStep;
 use crate::quantity::{Limit, Number, Quantity, Unit};
+use crate::seal::SecretKey;
 use crate::session::{Request, parse_series};
 use crate::store::unpack::write_file;
+
+/// Opens the keys of the invented people. It is published: their keys protect nothing.
+pub(super) const DEMO_PASSPHRASE: &str = "larkmoor invented demo";
 
 /// Who works, and with which invented flex table.
 pub(super) struct Crew<'a> {
     pub hangar: &'a Hangar,
     pub inspector: Actor,
     pub second: Actor,
+    /// Opened when first needed: a passphrase is stretched on purpose, which takes its time.
+    pub second_key: OnceCell<SecretKey>,
     /// A load–deflection table, entered wherever a step demands one.
     pub flex_table: &'a str,
 }
@@ -104,7 +113,13 @@ impl Crew<'_> {
             checked: ControlCheck::ALL.to_vec(),
             satisfactory: true,
         };
-        work.record(self.hangar, &self.second, request)?;
+        if self.second_key.get().is_none() {
+            let person = self.hangar.person(&self.second.id)?;
+            drop(self.second_key.set(unlock(self.hangar, person, None, DEMO_PASSPHRASE)?));
+        }
+        if let Some(key) = self.second_key.get() {
+            work.inspect(self.hangar, &self.second, request, key)?;
+        }
         Ok(())
     }
 

@@ -3,6 +3,7 @@
 //! Each stage prints the command as a person would type it, and what the program answered. A command that
 //! does not end as the story demands stops the walk with an error, so that it doubles as a check.
 
+use std::cell::OnceCell;
 use std::path::Path;
 
 use clap::Parser;
@@ -104,6 +105,7 @@ impl Story<'_> {
             hangar: &hangar,
             inspector: hangar.actor(INSPECTOR)?,
             second: hangar.actor(SECOND)?,
+            second_key: OnceCell::new(),
             flex_table: paper_table(table)?,
         };
         work_on(&crew, &mut work)
@@ -305,7 +307,11 @@ impl Story<'_> {
     fn released(&mut self) -> Result<(), Failure> {
         self.stage("Released");
         self.run("edwin-hask", exit::REFUSED, &["sign", GLIDER, "release", "--confirm", GLIDER])?;
-        self.inspector(&["sign", GLIDER, "release", "--confirm", GLIDER])?;
+        let phrase =
+            self.folder.join("keys").join("passphrase-of-the-demo.txt").to_string_lossy().into_owned();
+        let sign = ["sign", GLIDER, "release", "--confirm", GLIDER, "--passphrase-file", &phrase];
+        self.inspector(&sign)?;
+        self.run(SECOND, exit::DONE, &["countersign", GLIDER, "--passphrase-file", &phrase])?;
         self.inspector(&["list"])?;
         self.run(INSPECTOR, exit::REFUSED, &["note", GLIDER, "one more thing"]).map(drop)
     }

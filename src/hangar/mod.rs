@@ -6,7 +6,9 @@ mod begin;
 mod error;
 mod evidence;
 mod folder;
+pub mod keys;
 mod leaning;
+mod seal_files;
 mod sessions;
 mod work;
 
@@ -15,5 +17,6 @@ pub use error::HangarError;
 pub use evidence::EvidenceTarget;
 pub use folder::{AirframeFile, Hangar, PROGRAMME};
 pub use leaning::leaned_on;
+pub use seal_files::{SealFile, seal_files};
 pub use sessions::{SessionSummary, find_session, summaries, unfinished_annual};
 pub use work::{Recorded, Viewing, Work};

@@ -10,11 +10,16 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use super::{Hangar, HangarError};
 use crate::airframe::Person;
 use crate::completion::{Context, EvidenceFile, Refusal, Verdict, verdict};
-use crate::event::{Actor, Event, Outcome, RunStarted};
+use crate::event::{Actor, Event, Outcome, Position, RunStarted};
 use crate::journal::Entry;
 use crate::journal::Verdict as Soundness;
+use crate::journal::short_code::ShortCode;
 use crate::plan::{Plan, plan_hash};
-use crate::session::{Declined, Facts, Request, decide};
+use crate::seal::{
+    KeyError, SecretKey, check_countersign, check_inspection, check_sign_off, seal_countersign,
+    seal_inspection, seal_sign_off,
+};
+use crate::session::{Declined, Facts, Request, countersignature, decide};
 use crate::signoff::sign_off;
 use crate::state::{Stamped, State};
 use crate::store::{
@@ -47,6 +52,21 @@ pub struct Viewing {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Recorded {
     pub entry: u64,
+}
+
+/// A signature that stands in the record must fit it. Whether one is demanded is for the verdict to say; whose key
+/// it is, for the people register.
+fn signature_fits(sid: &str, event: &Event) -> Result<(), String> {
+    let checked = match event {
+        Event::SignedOff(signed) if signed.seal.is_some() => check_sign_off(sid, signed),
+        Event::Countersigned(added) => check_countersign(sid, added),
+        Event::IndependentlyInspected(inspected) if inspected.seal.is_some() => {
+            check_inspection(sid, inspected)
+        }
+        Event::Carried(carried) => return signature_fits(&carried.sid, &carried.event),
+        _ => return Ok(()),
+    };
+    checked.map(drop).map_err(|fault| fault.to_string())
 }
 
 impl Viewing {
@@ -112,8 +132,17 @@ impl Viewing {
             event,
         };
         self.state.apply(&self.plan, &stamped).map_err(|fault| fault.to_string())?;
+        if let Err(why) = signature_fits(&self.sid, &stamped.event) {
+            return Err(format!("entry {}: {why}", stamped.entry));
+        }
         self.entries.push(stamped);
         Ok(())
+    }
+
+    /// The code of an entry for the paper worksheet.
+    pub fn code_of(&self, entry: u64) -> Option<ShortCode> {
+        let stamped = usize::try_from(entry).ok().and_then(|at| self.entries.get(at))?;
+        stamped.hash.parse().ok().map(|hash| ShortCode::of(&hash))
     }
 
     /// Hashes every evidence file that stands in the record.
@@ -185,6 +214,12 @@ impl Work {
     /// Decides the request and makes its event durable. Returns only after both syncs.
     pub fn record(&mut self, hangar: &Hangar, by: &Actor, request: Request) -> Result<Recorded, HangarError> {
         let event = self.ask(hangar, by, request)?;
+        if matches!(event, Event::IndependentlyInspected(_)) {
+            return Err(HangarError::Declined(Declined {
+                why: "an independent inspection is signed with the second person's key".to_string(),
+                next: "open the key with its passphrase".to_string(),
+            }));
+        }
         self.append(&event)
     }
 
@@ -194,8 +229,13 @@ impl Work {
         Ok(decide(&self.view.plan, &self.view.state, by, request, &facts)?)
     }
 
-    /// Appends that this run began, before the first thing that a person records in it.
     fn append(&mut self, event: &Event) -> Result<Recorded, HangarError> {
+        self.note_the_run()?;
+        self.append_one(event)
+    }
+
+    /// Appends that this run began, before the first thing that a person records in it, and that the clock was set.
+    fn note_the_run(&mut self) -> Result<(), HangarError> {
         let run = Event::RunStarted(RunStarted {
             program: PROGRAM.to_string(),
             device: device_name(),
@@ -207,7 +247,7 @@ impl Work {
         if let Some(stepped) = self.clock_step() {
             self.append_one(&stepped)?;
         }
-        self.append_one(event)
+        Ok(())
     }
 
     /// The event that tells of a clock set during this run. Going back is legal and recorded, never corrected.
@@ -268,6 +308,7 @@ impl Work {
         hangar: &Hangar,
         person: &Person,
         outcome: Outcome,
+        key: &SecretKey,
     ) -> Result<Result<Recorded, Vec<Refusal>>, HangarError> {
         if self.view.state.signed.is_some() {
             return Err(HangarError::Declined(Declined {
@@ -295,10 +336,60 @@ impl Work {
             Ok(proof) => proof,
             Err(refusals) => return Ok(Err(refusals)),
         };
-        let event =
+        let mut signed =
             sign_off(proof, &self.view.plan, &self.view.plan_hash, &self.view.state, person, self.view.today)
                 .map_err(|error| HangarError::disk(error, "judge again, then sign"))?;
-        self.append_one(&event).map(Ok)
+        seal_sign_off(&self.view.sid, &mut signed, key).map_err(key_failed)?;
+        self.append_one(&Event::SignedOff(signed)).map(Ok)
+    }
+
+    /// Records an independent inspection, signed with the second person's key at this very place of the record.
+    pub fn inspect(
+        &mut self,
+        hangar: &Hangar,
+        by: &Actor,
+        request: Request,
+        key: &SecretKey,
+    ) -> Result<Recorded, HangarError> {
+        let Event::IndependentlyInspected(mut inspected) = self.ask(hangar, by, request)? else {
+            return Err(HangarError::Declined(Declined {
+                why: "only an independent inspection is signed like this".to_string(),
+                next: "record it without a key".to_string(),
+            }));
+        };
+        self.note_the_run()?;
+        inspected.at = Some(Position { count: self.view.state.entries, head: self.view.state.head.clone() });
+        seal_inspection(&self.view.sid, &mut inspected, key).map_err(key_failed)?;
+        self.append_one(&Event::IndependentlyInspected(inspected))
+    }
+
+    /// Adds a second person's signature to a signed session; nothing before it is touched.
+    pub fn countersign(
+        &mut self,
+        hangar: &Hangar,
+        person: &Person,
+        agrees: bool,
+        note: &str,
+        key: &SecretKey,
+    ) -> Result<Recorded, HangarError> {
+        let facts = Facts { today: hangar.today(), people: &hangar.people, instruments: &hangar.instruments };
+        let mut added = countersignature(&self.view.plan, &self.view.state, person, agrees, note, &facts)?;
+        if self
+            .view
+            .state
+            .signed
+            .as_ref()
+            .and_then(|told| told.what.seal.as_ref())
+            .is_some_and(|seal| seal.key == key.public_line())
+        {
+            return Err(HangarError::Declined(Declined {
+                why: "this is the key of the sign-off itself".to_string(),
+                next: "a second person countersigns with a key of their own".to_string(),
+            }));
+        }
+        self.note_the_run()?;
+        seal_countersign(&self.view.sid, &mut added, key).map_err(key_failed)?;
+        self.append_one(&Event::Countersigned(added))
     }
 
     /// Copies everything known, saved or not, into a new folder.
@@ -308,6 +399,13 @@ impl Work {
             .map(drop)
             .map_err(|error| HangarError::disk(error, "choose another folder, on another medium"))
     }
+}
+
+fn key_failed(error: KeyError) -> HangarError {
+    HangarError::Declined(Declined {
+        why: error.to_string(),
+        next: "nothing was signed; try another key".to_string(),
+    })
 }
 
 fn open_error(error: OpenError) -> HangarError {

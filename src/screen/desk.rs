@@ -89,11 +89,46 @@ pub enum Wish {
         defect: Option<String>,
         path: String,
     },
-    Sign(Outcome),
+    /// Sign off with the key of the person who is working.
+    Sign {
+        outcome: Outcome,
+        passphrase: Passphrase,
+    },
+    /// Record an independent inspection, signed with that key.
+    Inspect {
+        request: Request,
+        passphrase: Passphrase,
+    },
+    /// A second person's signature on a signed session.
+    Countersign {
+        agrees: bool,
+        note: String,
+        passphrase: Passphrase,
+    },
     /// After a failed write: copy everything known into a new folder.
     Rescue {
         folder: String,
     },
+}
+
+/// What opens a key. It is never shown, not even where a wish is printed for a test.
+#[derive(Clone, Default, PartialEq, Eq)]
+pub struct Passphrase(String);
+
+impl Passphrase {
+    pub fn new(typed: impl Into<String>) -> Passphrase {
+        Passphrase(typed.into())
+    }
+
+    pub fn reveal(&self) -> &str {
+        &self.0
+    }
+}
+
+impl std::fmt::Debug for Passphrase {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Passphrase(…)")
+    }
 }
 
 /// What came of a wish.

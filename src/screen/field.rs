@@ -26,12 +26,14 @@ pub struct Field {
     pub label: String,
     pub hint: String,
     pub entry: Entry,
+    /// A passphrase: shown as dots, never kept as a draft, never written anywhere.
+    pub is_secret: bool,
 }
 
 impl Field {
     pub fn text(name: &'static str, label: impl Into<String>, value: impl Into<String>) -> Field {
         let entry = Entry::Text(Input::new(value.into()));
-        Field { name, label: label.into(), hint: String::new(), entry }
+        Field { name, label: label.into(), hint: String::new(), entry, is_secret: false }
     }
 
     pub fn choice(
@@ -41,12 +43,25 @@ impl Field {
         at: Option<usize>,
     ) -> Field {
         let at = at.filter(|at| *at < options.len());
-        Field { name, label: label.into(), hint: String::new(), entry: Entry::Choice { options, at } }
+        let entry = Entry::Choice { options, at };
+        Field { name, label: label.into(), hint: String::new(), entry, is_secret: false }
     }
 
     pub fn ticks(name: &'static str, label: impl Into<String>, options: Vec<String>) -> Field {
         let on = vec![false; options.len()];
-        Field { name, label: label.into(), hint: String::new(), entry: Entry::Ticks { options, on, at: 0 } }
+        let entry = Entry::Ticks { options, on, at: 0 };
+        Field { name, label: label.into(), hint: String::new(), entry, is_secret: false }
+    }
+
+    pub fn secret(name: &'static str, label: impl Into<String>) -> Field {
+        Field { is_secret: true, ..Field::text(name, label, "") }
+    }
+
+    /// Forgets a secret.
+    pub fn forget(&mut self) {
+        if self.is_secret {
+            self.entry = Entry::Text(Input::default());
+        }
     }
 
     pub fn hint(mut self, hint: impl Into<String>) -> Field {

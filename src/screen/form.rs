@@ -6,6 +6,7 @@ use ratatui::style::{Modifier, Style};
 use ratatui::text::{Line, Span};
 use unicode_width::UnicodeWidthStr;
 
+use super::desk::Passphrase;
 use super::field::{Entry, Field};
 use super::look::Look;
 use super::purpose::Purpose;
@@ -78,6 +79,20 @@ impl Form {
     pub fn field(mut self, field: Field) -> Form {
         self.fields.push(field);
         self
+    }
+
+    /// A passphrase exactly as typed.
+    pub fn secret(&self, name: &str) -> Passphrase {
+        let typed = self.fields.iter().find(|field| field.name == name).map(|field| &field.entry);
+        match typed {
+            Some(Entry::Text(input)) => Passphrase::new(input.value()),
+            _ => Passphrase::new(""),
+        }
+    }
+
+    /// Takes every secret out: a form that is kept or shown again has none.
+    pub fn forget_secrets(&mut self) {
+        self.fields.iter_mut().for_each(Field::forget);
     }
 
     /// The typed text, trimmed; empty where there is no such field.
@@ -230,7 +245,12 @@ impl Form {
         let mut choices = Vec::new();
         match &field.entry {
             Entry::Text(input) => {
-                let at = draw_text(page, input);
+                let at = if field.is_secret {
+                    let dots = tui_input::Input::new("•".repeat(input.value().chars().count()));
+                    draw_text(page, &dots.with_cursor(input.cursor()))
+                } else {
+                    draw_text(page, input)
+                };
                 *cursor = if is_at { Some(at) } else { *cursor };
             }
             Entry::Choice { options, at } if !is_at => {

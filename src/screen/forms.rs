@@ -224,6 +224,7 @@ pub fn inspect(step: &PlanStep) -> Form {
             .hint("digits tick and untick"),
     )
     .field(satisfactory())
+    .field(Field::secret("passphrase", "passphrase of your key: it signs what you inspected"))
 }
 
 pub fn pause() -> Form {
@@ -248,11 +249,29 @@ pub fn sign(desk: &dyn Desk, view: &SessionView<'_>, outcome: Outcome) -> Form {
             form = form.intro(format!("· {}: {}", item.from, item.text));
         }
     }
-    form.intro("Nothing can be recorded in this session afterwards.").field(Field::text(
-        "confirm",
-        format!("type the registration to sign: {registration}"),
-        "",
+    form.intro("Nothing can be recorded in this session afterwards.")
+        .field(Field::text("confirm", format!("type the registration to sign: {registration}"), ""))
+        .field(Field::secret("passphrase", format!("passphrase of the key of {signer}")))
+}
+
+/// A second person adds a signature to a signed session.
+pub fn countersign(desk: &dyn Desk, view: &SessionView<'_>) -> Form {
+    let person = desk.person().map_or("nobody", |person| person.name.as_str());
+    let mut form = Form::new(Purpose::Countersign, "Countersign the sign-off");
+    if let Some(told) = &view.state.signed {
+        form = form.intro(format!(
+            "Signed by {} on {}: {}.",
+            told.what.by.name,
+            told.stamp.short(),
+            told.what.outcome.word()
+        ));
+    }
+    form.intro(format!(
+        "{person} adds a second signature. Press w first if another person takes over the keys."
     ))
+    .field(Field::choice("agrees", "you", owned(&["agree", "have seen it and do not agree"]), None))
+    .field(Field::text("note", "note (demanded when you do not agree)", ""))
+    .field(Field::secret("passphrase", format!("passphrase of the key of {person}")))
 }
 
 pub fn rescue() -> Form {

@@ -225,8 +225,16 @@ impl App {
             Place::SignOff => match sign_off::items(&view).get(at) {
                 Some(sign_off::Item::Outcome(outcome)) => {
                     let outcome = *outcome;
-                    if view.state.signed.is_some() {
-                        return self.say(Tone::Plain, "it is signed and closed");
+                    if let Some(told) = &view.state.signed {
+                        let is_signer = desk.person().is_none_or(|person| person.id == told.what.by.id);
+                        if is_signer {
+                            return self.say(
+                                Tone::Plain,
+                                "it is signed and closed; a second person (w) may countersign it",
+                            );
+                        }
+                        let form = forms::countersign(desk, &view);
+                        return self.open_form(form);
                     }
                     if !view.verdict.allows(outcome) {
                         let text = format!(

@@ -53,6 +53,7 @@ pub enum Purpose {
     Pause,
     Search,
     Sign(Outcome),
+    Countersign,
     Rescue,
 }
 
@@ -79,6 +80,7 @@ impl Purpose {
             Purpose::Pause => "pause".to_string(),
             Purpose::Search => "search".to_string(),
             Purpose::Sign(_) => "sign-off".to_string(),
+            Purpose::Countersign => "countersignature".to_string(),
             Purpose::Rescue => "rescue copy".to_string(),
         }
     }

@@ -17,9 +17,12 @@ impl App {
                 self.say(Tone::Plain, "thrown away");
             }
             FormStep::Leave => {
-                if let Some(left) = self.overlays.pop()
+                if let Some(mut left) = self.overlays.pop()
                     && is_touched(&left)
                 {
+                    if let Overlay::Form(form) = &mut left {
+                        form.forget_secrets();
+                    }
                     self.say(Tone::Plain, format!("kept as a draft, not recorded: {}", words_of(&left)));
                     self.drafts.push(left);
                 }
@@ -53,7 +56,10 @@ impl App {
             },
         };
         match self.overlays.last_mut() {
-            Some(Overlay::Form(form)) => form.problem = Some(problem),
+            Some(Overlay::Form(form)) => {
+                form.forget_secrets();
+                form.problem = Some(problem);
+            }
             Some(Overlay::Series(series)) => series.problem = Some(problem),
             _ => {}
         }

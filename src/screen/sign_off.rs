@@ -11,6 +11,7 @@ use super::text::{Page, count};
 use crate::completion::Refusal;
 use crate::completion::refusals::ALL;
 use crate::event::Outcome;
+use crate::seal::key_id;
 use crate::signoff::statement;
 
 #[derive(Clone, Copy)]
@@ -125,6 +126,17 @@ fn outcome_detail(
         for item in &told.what.discrepancies {
             page.hanging(Style::new(), "· ", &format!("{}: {}", item.from, item.text));
         }
+        if let Some(id) = told.what.seal.as_ref().and_then(|seal| key_id(&seal.key).ok()) {
+            page.field("key", &id.to_string());
+        }
+        for added in &view.state.countersigned {
+            let word = if added.what.agrees { "countersigned" } else { "NOT AGREED" };
+            page.field(
+                word,
+                &format!("{}, {} {}", added.stamp.by.name, added.stamp.short(), added.what.note),
+            );
+        }
+        page.text(look.quiet(), "Enter: a second person countersigns.");
         return;
     }
     page.text(look.strong(), "The statement that would be signed");

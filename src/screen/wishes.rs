@@ -1,6 +1,6 @@
 //! A filled form → a wish, or what is wrong with it.
 
-use super::desk::{Desk, Wish};
+use super::desk::{Desk, Passphrase, Wish};
 use super::form::{Form, Problem};
 use super::forms::{RESULTS, SIDES};
 use super::purpose::Purpose;
@@ -14,7 +14,17 @@ use crate::session::{NewDefect, Request};
 pub fn wish_of(form: &Form, desk: &dyn Desk) -> Result<Wish, Problem> {
     match &form.purpose {
         Purpose::Evidence { step, defect } => evidence(form, desk, step.clone(), defect.clone()),
-        Purpose::Sign(outcome) => confirmed(form, desk).map(|()| Wish::Sign(*outcome)),
+        Purpose::Sign(outcome) => {
+            confirmed(form, desk)?;
+            Ok(Wish::Sign { outcome: *outcome, passphrase: passphrase(form)? })
+        }
+        Purpose::Inspect { .. } => {
+            Ok(Wish::Inspect { request: about_step(form)?, passphrase: passphrase(form)? })
+        }
+        Purpose::Countersign => {
+            let agrees = chosen(form, "agrees", "whether you agree")? == 0;
+            Ok(Wish::Countersign { agrees, note: form.text("note"), passphrase: passphrase(form)? })
+        }
         Purpose::Rescue => match form.given("folder") {
             Some(folder) => Ok(Wish::Rescue { folder }),
             None => Err(Problem::new("no folder is named", "type a folder on a disk that works")),
@@ -28,9 +38,7 @@ fn request_of(form: &Form, desk: &dyn Desk) -> Result<Request, Problem> {
         Purpose::Note { step } => Request::Note { step: step.clone(), text: form.text("text") },
         Purpose::Withdraw { entry } => Request::Withdraw { entry: *entry, why: form.text("why") },
         Purpose::Pause => Request::Pause { note: form.given("note") },
-        Purpose::NotApplicable { .. } | Purpose::CorrectAnswer { .. } | Purpose::Inspect { .. } => {
-            return about_step(form);
-        }
+        Purpose::NotApplicable { .. } | Purpose::CorrectAnswer { .. } => return about_step(form),
         Purpose::Reading { step, measure, corrects } => {
             return reading(form, desk, step, measure, *corrects);
         }
@@ -207,6 +215,15 @@ fn new_defect(form: &Form, step: Option<String>) -> Result<Request, Problem> {
         station_mm,
         severity,
     }))
+}
+
+/// Nobody else's key is opened by an empty passphrase: it is asked for each time.
+fn passphrase(form: &Form) -> Result<Passphrase, Problem> {
+    let typed = form.secret("passphrase");
+    if typed.reveal().is_empty() {
+        return Err(Problem::new("no passphrase is typed", "type the one that opens your key"));
+    }
+    Ok(typed)
 }
 
 /// Signing asks for the registration, typed: no single key signs.

@@ -9,6 +9,7 @@ mod series;
 mod value;
 
 pub use decide::{Declined, Facts, decide};
+pub use papers::countersignature;
 pub use readings::as_used;
 pub use request::{NewDefect, Request};
 pub use series::LOAD_CAUTION;

@@ -3,10 +3,11 @@
 use chrono::NaiveDate;
 
 use super::decide::{Declined, Facts, declined, planned};
-use crate::airframe::AuthorisationKind;
+use crate::airframe::{AuthorisationKind, Person};
 use crate::diagnostic::suggest;
 use crate::event::{
-    Actor, DirectiveAnswer, DirectiveAnswered, Event, IndependentlyInspected, LifeAnswer, LifeItemAnswered,
+    Actor, Countersigned, DirectiveAnswer, DirectiveAnswered, Event, IndependentlyInspected, LifeAnswer,
+    LifeItemAnswered,
 };
 use crate::plan::Plan;
 use crate::state::State;
@@ -136,14 +137,7 @@ pub(super) fn inspect(
     if checked.is_empty() {
         return declined("nothing was checked", "name what was: assembly, locking, sense, range");
     }
-    let authorisation = facts.people.find(&by.id).and_then(|person| {
-        person
-            .authorisations
-            .iter()
-            .filter(|held| held.covers(&plan.airframe.type_id) && held.valid_until >= facts.today)
-            .max_by_key(|held| (held.kind == AuthorisationKind::IndependentInspection, held.valid_until))
-            .map(|held| held.number.clone())
-    });
+    let authorisation = authorisation_of(plan, &by.id, facts);
     let mut checked = checked;
     checked.sort_unstable();
     checked.dedup();
@@ -157,4 +151,51 @@ pub(super) fn inspect(
         at: None,
         seal: None,
     }))
+}
+
+/// The number of the authorisation under which this person looks a second time, valid today for this type.
+fn authorisation_of(plan: &Plan, person: &str, facts: &Facts<'_>) -> Option<String> {
+    let person = facts.people.find(person)?;
+    person
+        .authorisations
+        .iter()
+        .filter(|held| held.covers(&plan.airframe.type_id) && held.valid_until >= facts.today)
+        .max_by_key(|held| (held.kind == AuthorisationKind::IndependentInspection, held.valid_until))
+        .map(|held| held.number.clone())
+}
+
+/// A second person's word on the sign-off, not yet sealed.
+///
+/// # Errors
+/// The session is not signed, this person signed it, or a disagreement has no reason.
+pub fn countersignature(
+    plan: &Plan,
+    state: &State,
+    person: &Person,
+    agrees: bool,
+    note: &str,
+    facts: &Facts<'_>,
+) -> Result<Countersigned, Declined> {
+    let Some(signed) = &state.signed else {
+        return declined("the session is not signed off yet", "a countersignature comes after the sign-off");
+    };
+    let signer = &signed.what.by;
+    if signer.id == person.id || signer.name.trim().eq_ignore_ascii_case(person.name.trim()) {
+        return declined(
+            format!("{} signed it", person.name),
+            "a second person countersigns, with a key of their own",
+        );
+    }
+    if !agrees && note.trim().is_empty() {
+        return declined("no reason is given for not agreeing", "write what is not agreed with");
+    }
+    Ok(Countersigned {
+        by: Actor { id: person.id.clone(), name: person.name.clone() },
+        entry: signed.stamp.entry,
+        hash: state.signed_hash.clone(),
+        authorisation: authorisation_of(plan, &person.id, facts),
+        agrees,
+        note: note.trim().to_string(),
+        seal: None,
+    })
 }

@@ -55,6 +55,9 @@ impl State {
             return Err(fault(format!("entry {} was expected", self.entries)));
         }
         self.apply_event(plan, &stamped.event, stamp_of(stamped)).map_err(fault)?;
+        if matches!(stamped.event, Event::SignedOff(_)) {
+            self.signed_hash.clone_from(&stamped.hash);
+        }
         self.entries = stamped.entry + 1;
         self.head.clone_from(&stamped.hash);
         self.last_wall.clone_from(&stamped.wall);
@@ -304,6 +307,9 @@ impl State {
         };
         if signed.stamp.entry != added.entry {
             return Err(format!("entry {} is not the sign-off", added.entry));
+        }
+        if self.signed_hash != added.hash {
+            return Err("it names another sign-off by its hash".to_string());
         }
         if signed.stamp.by.id == added.by.id {
             return Err("the signer cannot countersign".to_string());

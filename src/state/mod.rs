@@ -97,6 +97,8 @@ pub struct State {
     /// Every change of the plan since the beginning.
     pub revisions: Vec<Told<PlanRevised>>,
     pub signed: Option<Told<SignedOff>>,
+    /// Hash of the sign-off's entry; empty before.
+    pub signed_hash: String,
     pub countersigned: Vec<Told<Countersigned>>,
     /// Number of entries applied.
     pub entries: u64,

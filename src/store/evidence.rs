@@ -3,7 +3,7 @@
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use super::disk::{DiskFile, DiskResult, SharedDisk, StoreError};
+use super::disk::{Disk, DiskFile, DiskResult, SharedDisk, StoreError};
 use super::session_dir::{EVIDENCE, UNFINISHED};
 use crate::journal::hash::{Hash, Hasher};
 
@@ -140,6 +140,32 @@ impl Evidence {
         })?;
         Ok(if hasher.finish() == *hash { EvidenceCheck::Present } else { EvidenceCheck::Changed })
     }
+}
+
+/// Copies a file to a new name that nothing shows yet, durably, and checks that it has this hash. The caller
+/// syncs the folder.
+///
+/// # Errors
+/// The source cannot be read or has changed, or the disk refuses.
+pub(super) fn copy_checked(disk: &dyn Disk, source: &Path, hash: &Hash, to: &Path) -> DiskResult<()> {
+    let mut from = disk.open_read(source)?;
+    let mut file = disk.create_new(to)?;
+    let mut hasher = Hasher::new();
+    let failed = |e| StoreError::new("read", source, e);
+    each_chunk(&mut from, failed, |piece| {
+        hasher.update(piece);
+        file.append(piece)
+    })?;
+    if hasher.finish() != *hash {
+        return Err(StoreError::said(
+            "copy the evidence file",
+            source,
+            std::io::ErrorKind::InvalidData,
+            "its content has changed since it was taken in",
+            "take the file from a copy of that session, or leave out what cites it",
+        ));
+    }
+    file.sync_all()
 }
 
 fn each_chunk(

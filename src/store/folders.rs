@@ -80,6 +80,11 @@ impl Hangar {
         self.root.join("instruments.toml")
     }
 
+    /// The encrypted key file of a person.
+    pub fn key(&self, person: &str) -> PathBuf {
+        self.root.join("keys").join(person)
+    }
+
     pub fn checklists(&self) -> PathBuf {
         self.root.join("checklists")
     }

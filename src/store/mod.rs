@@ -2,11 +2,14 @@
 #![allow(clippy::disallowed_methods, reason = "this is the place that the rest is sent to")]
 
 pub mod clock;
+pub mod create;
 mod device;
 pub mod disk;
 pub mod error;
 pub mod evidence;
 pub mod folders;
+pub mod keys;
+pub mod plans;
 pub mod real_disk;
 pub mod session_dir;
 pub mod sim_disk;
@@ -17,11 +20,13 @@ pub mod unsaved;
 pub mod writer;
 
 pub use clock::{Clock, FakeClock, RealClock, wall_text};
+pub use create::{CreateError, create, create_with};
 pub use device::device_name;
 pub use disk::{Disk, DiskFile, SharedDisk, StoreError};
 pub use evidence::{Evidence, EvidenceCheck, StoredEvidence};
 pub use folders::{Hangar, SessionFolder, new_session_id};
+pub use plans::read_plans;
 pub use real_disk::RealDisk;
-pub use session_dir::{Notice, OpenError, Opened, Reader, create, open_reader, open_writer};
+pub use session_dir::{Notice, OpenError, Opened, Reader, open_reader, open_writer};
 pub use sim_disk::SimDisk;
 pub use writer::{AppendError, Draft, RescueReport, UnsavedLine, Writer};

@@ -1,15 +1,15 @@
-//! A session's folder: made whole or not at all, opened by one writer or any number of readers.
+//! A session's folder: its names, and how one writer or any number of readers open it.
 
 use std::fmt;
 use std::path::{Path, PathBuf};
 
 use super::clock::Clock;
-use super::disk::{Disk, DiskFile, DiskResult, LockGuard, SharedDisk, StoreError, write_new};
-use super::writer::{AppendError, Draft, Writer, encode_after};
-use crate::journal::entry::{EncodeError, Encoded, Entry, is_session_id};
+use super::disk::{Disk, DiskResult, SharedDisk, StoreError};
+use super::writer::{AppendError, Writer};
+use crate::journal::entry::{Encoded, Entry};
 use crate::journal::hash::{Hash, sha256};
 use crate::journal::recover::{Damage, Verdict, judge};
-use crate::journal::register::{self, REGISTER_LEN, Slot};
+use crate::journal::register::{self, Slot};
 
 pub const JOURNAL: &str = "journal.jsonl";
 pub const REGISTER: &str = "acked.reg";
@@ -20,10 +20,6 @@ pub const EVIDENCE: &str = "evidence";
 pub const TORN: &str = "torn";
 /// Prefix of a session folder whose creation was interrupted.
 pub const UNFINISHED: &str = "tmp-";
-/// Ballast that a full disk can give back.
-pub const RESERVE_LEN: usize = 1024 * 1024;
-/// Free space demanded before a session is begun.
-pub const MIN_FREE: u64 = 64 * 1024 * 1024;
 /// Kind of the line that tells of a fragment set aside; body `{byte_offset, len, sha256}`.
 pub const RECOVERED: &str = "recovered";
 
@@ -45,13 +41,6 @@ pub struct Opened {
 }
 
 #[derive(Debug)]
-pub enum CreateError {
-    FirstLine(EncodeError),
-    SessionId(String),
-    Store(StoreError),
-}
-
-#[derive(Debug)]
 pub enum OpenError {
     /// Another writer has it: open it for reading.
     Locked(StoreError),
@@ -69,99 +58,6 @@ pub struct Reader {
     pub entries: Vec<Entry>,
     pub plan: Vec<u8>,
     pub verdict: Verdict,
-}
-
-/// Makes a session folder `parent/sid`, with `first` as line 0. It exists when this returns, and not before.
-///
-/// # Errors
-/// The step that failed. A folder `tmp-<sid>` may stay; it is listed and never deleted. Take a new id to try again.
-pub fn create(
-    disk: SharedDisk,
-    parent: &Path,
-    sid: &str,
-    plan: &[u8],
-    first: Draft,
-) -> Result<Writer, CreateError> {
-    if !is_session_id(sid) {
-        return Err(CreateError::SessionId(sid.to_owned()));
-    }
-    let line0 = encode_after(sid, None, first).map_err(CreateError::FirstLine)?;
-    let dir = parent.join(sid);
-    let register = register::first(line0.entry.hash);
-    check_place(&*disk, parent)?;
-    let files = lay_out(&*disk, &dir, plan, &line0.line, &register)?;
-    Ok(Writer {
-        disk,
-        dir,
-        journal: files.journal,
-        register: files.register,
-        sid: sid.to_owned(),
-        last: Slot { seq: 0, hash: line0.entry.hash },
-        acked: line0.line,
-        plan: plan.to_vec(),
-        poison: None,
-        _lock: files.lock,
-    })
-}
-
-fn check_place(disk: &dyn Disk, parent: &Path) -> DiskResult<()> {
-    use std::io::ErrorKind::{StorageFull, Unsupported};
-    const WHAT: &str = "begin a session in";
-    if disk.is_network(parent)? {
-        let words = "it lies on a network file system, where locks and flushing cannot be relied on";
-        return Err(StoreError::said(
-            WHAT,
-            parent,
-            Unsupported,
-            words,
-            "choose a folder on this machine's own disk",
-        ));
-    }
-    if disk.free_space(parent)? < MIN_FREE {
-        let words = "less than 64 MiB are free";
-        return Err(StoreError::said(WHAT, parent, StorageFull, words, "free some space and try again"));
-    }
-    Ok(())
-}
-
-pub(super) struct LaidOut {
-    journal: Box<dyn DiskFile>,
-    register: Box<dyn DiskFile>,
-    lock: Box<dyn LockGuard>,
-}
-
-/// Writes a whole session folder under a temporary name and renames it into place. The order matters: every file
-/// is synced before its folder, every folder before the rename, and the parent last.
-pub(super) fn lay_out(
-    disk: &dyn Disk,
-    dir: &Path,
-    plan: &[u8],
-    journal: &[u8],
-    register: &[u8; REGISTER_LEN],
-) -> DiskResult<LaidOut> {
-    let parent = dir.parent().unwrap_or(Path::new("."));
-    if disk.exists(dir)? {
-        let taken = std::io::ErrorKind::AlreadyExists.into();
-        return Err(StoreError::new("create the folder", dir, taken));
-    }
-    let name = dir.file_name().unwrap_or_default().to_string_lossy();
-    let temporary = parent.join(format!("{UNFINISHED}{name}"));
-    disk.create_dir(&temporary)?;
-    write_new(disk, &temporary.join(PLAN), plan)?;
-    let journal = write_new(disk, &temporary.join(JOURNAL), journal)?;
-    let register = write_new(disk, &temporary.join(REGISTER), register)?;
-    write_new(disk, &temporary.join(LOCK), b"")?;
-    write_new(disk, &temporary.join(RESERVE), &vec![0; RESERVE_LEN])?;
-    // The lock belongs to the file, not to its name, so it outlives the rename.
-    let lock = disk.lock(&temporary.join(LOCK))?;
-    for inner in [EVIDENCE, TORN] {
-        disk.create_dir(&temporary.join(inner))?;
-        disk.sync_dir(&temporary.join(inner))?;
-    }
-    disk.sync_dir(&temporary)?;
-    disk.rename_noreplace(&temporary, dir)?;
-    disk.sync_dir(parent)?;
-    Ok(LaidOut { journal, register, lock })
 }
 
 /// Opens a session for writing: takes the lock, judges what an interruption left, heals or sets aside.
@@ -334,24 +230,6 @@ impl From<StoreError> for OpenError {
     }
 }
 
-impl From<StoreError> for CreateError {
-    fn from(e: StoreError) -> Self {
-        CreateError::Store(e)
-    }
-}
-
-impl fmt::Display for CreateError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            CreateError::FirstLine(e) => e.fmt(f),
-            CreateError::SessionId(id) => {
-                write!(f, "{id:?} is not a session id; it needs 32 characters out of 0-9 and a-f")
-            }
-            CreateError::Store(e) => e.fmt(f),
-        }
-    }
-}
-
 impl fmt::Display for OpenError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -377,5 +255,4 @@ impl fmt::Display for Notice {
     }
 }
 
-impl std::error::Error for CreateError {}
 impl std::error::Error for OpenError {}

@@ -5,9 +5,11 @@ use std::path::{Path, PathBuf};
 
 use serde_json::Value;
 
+use super::create::{Contents, lay_out};
 use super::disk::{DiskFile, DiskResult, LockGuard, SharedDisk, StoreError};
 use super::evidence::Evidence;
-use super::session_dir::{self, RESERVE};
+use super::plans;
+use super::session_dir::RESERVE;
 use crate::journal::entry::{self, EncodeError, Encoded, Entry, Fields};
 use crate::journal::hash::Hash;
 use crate::journal::register::{self, Slot};
@@ -176,7 +178,15 @@ impl Writer {
                 last = Slot { seq: entry.seq, hash: entry.hash };
             }
         }
-        session_dir::lay_out(&*self.disk, to, &self.plan, &journal, &register::single(last))?;
+        let plans: Vec<_> = plans::readable(&*self.disk, &self.dir).into_iter().collect();
+        let contents = Contents {
+            plan: &self.plan,
+            journal: &journal,
+            register: &register::single(last),
+            plans: &plans,
+            evidence: &[],
+        };
+        lay_out(&*self.disk, to, &contents)?;
         let unsaved_seq = self.unsaved().map(|line| line.seq);
         Ok(RescueReport { path: to.to_path_buf(), lines: last.seq + 1, unsaved_seq })
     }

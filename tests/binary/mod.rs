@@ -19,6 +19,9 @@ pub const GLIDER: &str = "XX-VA7";
 /// The airframe of [`Place::small`].
 pub const SMALL: &str = "XX-SM1";
 
+/// Opens the keys of everybody in these hangars.
+pub const PASSPHRASE: &str = "keys/passphrase-of-the-demo.txt";
+
 /// What a command answered.
 #[derive(Debug)]
 pub struct Answer {
@@ -94,6 +97,11 @@ impl Place {
             ("checklists/type-small-1/1.0.0.toml", include_str!("small/supplement.toml")),
             ("airframes/XX-SM1.toml", include_str!("small/airframe.toml")),
             ("people.toml", include_str!("small/people.toml")),
+            // The published keys of the demo's invented people.
+            ("keys/ada", include_str!("../../demo/hangar/keys/tamsin-orrel")),
+            ("keys/bo", include_str!("../../demo/hangar/keys/bram-tolvik")),
+            ("keys/cy", include_str!("../../demo/hangar/keys/edwin-hask")),
+            (PASSPHRASE, include_str!("../../demo/hangar/keys/passphrase-of-the-demo.txt")),
             ("instruments.toml", include_str!("small/instruments.toml")),
         ] {
             place.write(name, text);
@@ -113,7 +121,13 @@ impl Place {
     /// The variables that the program sees: nothing of whoever runs the tests.
     pub fn environment(&self) -> Vec<(&'static str, PathBuf)> {
         let home = self.temporary.path().to_path_buf();
-        vec![("HOME", home.clone()), ("TMPDIR", home), ("TZ", "UTC".into())]
+        let phrase = self.path(PASSPHRASE);
+        vec![
+            ("HOME", home.clone()),
+            ("TMPDIR", home),
+            ("TZ", "UTC".into()),
+            ("SPANWISE_PASSPHRASE_FILE", phrase),
+        ]
     }
 
     pub fn command(&self) -> Command {

@@ -268,7 +268,8 @@ fn twelve_the_record_itself() {
 fn thirteen_who_signs() {
     let annual = Annual::complete();
     let sign = |by: &str| annual.place.run_by(by, &["sign", SMALL, "release", "--confirm", SMALL]);
-    assert_eq!(annual.place.refused_for("bo", SMALL), BTreeSet::from([13]));
+    // The second inspection bears bo's own key, so it would not be independent of bo as the signer.
+    assert_eq!(annual.place.refused_for("bo", SMALL), BTreeSet::from([8, 13]));
     sign("bo").tells(3, &["13. ", "clears it:"]);
     sign("cy").tells(3, &["13. ", "2020-12-31"]);
     let wrong = annual.run(&["sign", SMALL, "release", "--confirm", "XX-SM2"]);

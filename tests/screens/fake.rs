@@ -188,7 +188,8 @@ impl FakeDesk {
             Ok(proof) => {
                 let hash = "0".repeat(64);
                 let event = sign_off(proof, &self.plan, &hash, &self.state, &person, self.today());
-                Told::Saved { entry: self.append(event.expect("the proof is fresh")), note: None }
+                let event = Event::SignedOff(event.expect("the proof is fresh"));
+                Told::Saved { entry: self.append(event), note: None }
             }
         }
     }
@@ -301,7 +302,9 @@ impl Desk for FakeDesk {
                 let sha256 = format!("{:064x}", path.len());
                 self.request(Request::AddEvidence { step, demand, defect, sha256, bytes: 2048, name })
             }
-            Wish::Sign(outcome) => self.sign(outcome),
+            Wish::Sign { outcome, .. } => self.sign(outcome),
+            Wish::Inspect { request, .. } => self.request(request),
+            Wish::Countersign { .. } => Told::Done { note: Some("countersigned".into()) },
             Wish::Rescue { folder } => Told::Done { note: Some(format!("copied to {folder}")) },
         }
     }

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 use spanwise::airframe::{
-    Airframe, Instruments, People, Person, read_airframe, read_instruments, read_people,
+    Airframe, Instruments, People, Person, PersonKey, read_airframe, read_instruments, read_people,
 };
 use spanwise::checklist::{Configuration, Library};
 use spanwise::completion::{Context, EvidenceFile, Verdict, verdict};
@@ -14,6 +14,7 @@ use spanwise::diagnostic::{Diagnostic, Source};
 use spanwise::event::{Actor, Event, Opened, ReadingValue, StepResult};
 use spanwise::plan::{ComposeInput, Plan, compose};
 use spanwise::quantity::Quantity;
+use spanwise::seal::{SecretKey, seal_inspection};
 use spanwise::session::{Declined, Facts, Request, decide};
 use spanwise::state::{Stamped, State};
 
@@ -189,6 +190,31 @@ role = "inspector"
 authorisation = [{ kind = "annual-release", number = "C1", certificate = "invented", types = ["*"], valid_until = 2025-12-31 }]
 "#;
 
+/// The session of every bench.
+pub const SID: &str = "00112233445566778899aabbccddeeff";
+
+/// A key for each person, always the same one.
+pub fn key_of(person: &str) -> SecretKey {
+    let mut seed = [7; 32];
+    for (byte, letter) in seed.iter_mut().zip(person.bytes()) {
+        *byte = letter;
+    }
+    SecretKey::from_seed(&seed).unwrap_or_else(|error| panic!("{error}"))
+}
+
+/// The same people, each with a key that is valid for long.
+pub fn with_keys(mut people: People) -> People {
+    for person in &mut people.0 {
+        person.keys.push(PersonKey {
+            public: key_of(&person.id).public_line().to_string(),
+            valid_from: day("2020-01-01"),
+            valid_until: None,
+            ended_because: None,
+        });
+    }
+    people
+}
+
 pub const INSTRUMENTS: &str = r#"
 [[instrument]]
 id = "gauge"
@@ -281,8 +307,10 @@ impl Bench {
             plan,
             state,
             entries: Vec::new(),
-            people: read_people(&read("people.toml", PEOPLE))
-                .unwrap_or_else(|faults| panic!("{}", texts(&faults))),
+            people: with_keys(
+                read_people(&read("people.toml", PEOPLE))
+                    .unwrap_or_else(|faults| panic!("{}", texts(&faults))),
+            ),
             instruments: read_instruments(&read("instruments.toml", INSTRUMENTS))
                 .unwrap_or_else(|faults| panic!("{}", texts(&faults))),
             today: day("2026-11-25"),
@@ -328,7 +356,10 @@ impl Bench {
 
     pub fn ask(&mut self, by: &str, request: Request) -> Result<u64, Declined> {
         let facts = Facts { today: self.today, people: &self.people, instruments: &self.instruments };
-        let event = decide(&self.plan, &self.state, &self.actor(by), request, &facts)?;
+        let mut event = decide(&self.plan, &self.state, &self.actor(by), request, &facts)?;
+        if let Event::IndependentlyInspected(inspected) = &mut event {
+            seal_inspection(SID, inspected, &key_of(by)).unwrap_or_else(|error| panic!("{error}"));
+        }
         Ok(self.append(event))
     }
 

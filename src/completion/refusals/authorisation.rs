@@ -5,7 +5,7 @@ use crate::airframe::AuthorisationKind;
 
 pub const NAME: &str = "signer not authorised";
 pub const DOC: &str = "Only a person whose authorisation for the annual of this type is valid on the day may sign \
-(14 CFR 43.7 and 65.95; ML.A.801(b)). The people register tells; the program does not judge licences.";
+(14 CFR 43.7 and 65.95; ML.A.801(b)), and signs with a key of their own. The people register tells; the program does not judge licences.";
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     if let Some(why) = objection(context) {
@@ -34,7 +34,16 @@ fn objection(context: &Context<'_>) -> Option<String> {
     else {
         return Some(format!("the authorisation of {} does not cover {type_id}", signer.name));
     };
-    (longest.valid_until < context.today).then(|| {
-        format!("the authorisation {} of {} ended on {}", longest.number, signer.name, longest.valid_until)
+    if longest.valid_until < context.today {
+        return Some(format!(
+            "the authorisation {} of {} ended on {}",
+            longest.number, signer.name, longest.valid_until
+        ));
+    }
+    signer.keys_on(context.today).next().is_none().then(|| {
+        format!(
+            "the people register has no key of {} that is valid today (spanwise key new {})",
+            signer.name, signer.id
+        )
     })
 }

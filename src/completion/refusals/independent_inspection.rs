@@ -10,7 +10,8 @@ use crate::state::{StepStanding, StepState};
 pub const NAME: &str = "independent inspection missing";
 pub const DOC: &str = "Where a flight-control connection was assembled or disturbed, a second person inspects \
 assembly, locking, sense of operation and range of movement (AMC to M.A.402 in the older wording; the current AMC \
-must be compared by a person). The second person did not do the work, and holds a valid authorisation for it in the people register.";
+must be compared by a person). The second person did not do the work, holds a valid authorisation for it in the people register, and signs the inspection \
+with another key than the certifier's.";
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     let demanding = steps(context).filter(|(planned, state)| {
@@ -64,8 +65,23 @@ fn missing(context: &Context<'_>, planned: &PlanStep, state: &StepState) -> Opti
             by.name
         ));
     }
+    let signed: Vec<_> = qualified.iter().filter(|found| found.inspected.seal.is_some()).collect();
+    let Some(first_signed) = signed.first() else {
+        return Some(format!(
+            "the independent inspection of \"{title}\" bears no signature of the second person"
+        ));
+    };
+    let signers_key = |public: &str| {
+        context.signer.is_some_and(|signer| signer.keys.iter().any(|key| key.public == public))
+    };
+    if signed.iter().all(|found| found.inspected.seal.as_ref().is_some_and(|seal| signers_key(&seal.key))) {
+        return Some(format!(
+            "the independent inspection of \"{title}\" by {} was signed with a key of the signer",
+            first_signed.inspected.by.name
+        ));
+    }
     let by_others: BTreeSet<ControlCheck> =
-        qualified.iter().flat_map(|found| found.inspected.checked.iter().copied()).collect();
+        signed.iter().flat_map(|found| found.inspected.checked.iter().copied()).collect();
     let not_checked: Vec<&str> = ControlCheck::ALL
         .iter()
         .filter(|check| !by_others.contains(check))
