@@ -4,6 +4,7 @@ use std::path::Path;
 
 use chrono::NaiveDate;
 
+use super::compare::earlier_steps;
 use super::output::Failure;
 use crate::airframe::Person;
 use crate::completion::{Verdict, verdict};
@@ -13,7 +14,7 @@ use crate::hangar::{
     AirframeFile, EvidenceTarget, Hangar, HangarError, Recorded, SessionSummary, Viewing, Work, begin,
     leaned_on, summaries,
 };
-use crate::screen::desk::{AirframeRow, Desk, HangarView, SessionRow, SessionView, Told, Wish};
+use crate::screen::desk::{AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, Told, Wish};
 use crate::session::Request;
 use crate::store::texts::read_text;
 use crate::store::unsaved::{keep, kept};
@@ -32,6 +33,7 @@ struct Open {
     verdict: Verdict,
     read_only: Option<String>,
     notices: Vec<String>,
+    earlier: Option<Earlier>,
 }
 
 enum Access {
@@ -83,7 +85,8 @@ impl HangarDesk {
             Access::Looking(_) => Vec::new(),
         };
         notices.extend(leaned_on(&self.hangar, &view.plan, &view.state));
-        self.open = Some(Open { session, verdict, read_only, notices });
+        let earlier = earlier_steps(&self.hangar, view);
+        self.open = Some(Open { session, verdict, read_only, notices, earlier });
         Ok(note)
     }
 
@@ -175,6 +178,7 @@ impl Desk for HangarDesk {
             verdict: &open.verdict,
             read_only: open.read_only.as_deref(),
             notices: &open.notices,
+            earlier: open.earlier.as_ref(),
         })
     }
 

@@ -3,6 +3,7 @@
 //! Everything above the store that needs files comes through here; screens and commands both call it.
 
 mod begin;
+mod earlier;
 mod error;
 mod evidence;
 mod folder;
@@ -13,6 +14,7 @@ mod sessions;
 mod work;
 
 pub use begin::{Begun, begin, preview};
+pub use earlier::{earlier_annual, plan_in_force};
 pub use error::HangarError;
 pub use evidence::EvidenceTarget;
 pub use folder::{AirframeFile, Hangar, PROGRAMME};

@@ -2,6 +2,7 @@
 
 mod account;
 mod defects;
+mod last_time;
 mod measures;
 mod moved;
 mod moved_series;
@@ -13,6 +14,7 @@ mod wording;
 
 pub use account::{Account, TimeTaken, account, time_taken};
 pub use defects::DefectThen;
+pub use last_time::last_time;
 pub use moved::{Moved, Toward, moved};
 pub use plans::{EditionChange, PlanDifference, SectionChange, StepChange, compare_plans, step_change};
 pub use readings::ReadingComparison;

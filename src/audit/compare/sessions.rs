@@ -149,12 +149,16 @@ fn step(id: &str, plan: &PlanDifference, then: Side<'_>, now: Side<'_>) -> StepC
     let both = planned_then.zip(then.state.step(id)).zip(planned_now.zip(now.state.step(id)));
     let readings = both.map(|((was, old), (is, new))| compare_readings((&was.step, old), (&is.step, new)));
     let readings = readings.unwrap_or_default();
+    // Failed again is the same result, and still the first thing to look at.
+    let failed_now = account_now.as_ref().is_some_and(|now| now.standing == StepStanding::Failed);
     let demand = plan.changed.iter().find(|change| change.id == id);
     StepComparison {
         id: id.to_string(),
         title: planned_now.or(planned_then).map(|planned| planned.step.title.clone()).unwrap_or_default(),
         turn,
-        needs_a_look: turn == Turn::Worse || readings.iter().any(ReadingComparison::needs_a_look),
+        needs_a_look: failed_now
+            || turn == Turn::Worse
+            || readings.iter().any(ReadingComparison::needs_a_look),
         then: account_then,
         now: account_now,
         readings,
