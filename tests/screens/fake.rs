@@ -280,7 +280,7 @@ impl Desk for FakeDesk {
 
     fn carry_out(&mut self, wish: Wish) -> Told {
         self.wishes.push(wish.clone());
-        if self.disk_is_full && matches!(wish, Wish::Record(_) | Wish::Sign(_)) {
+        if self.disk_is_full && matches!(wish, Wish::Record(_) | Wish::Sign { .. }) {
             return Told::Failed { why: "no space left".into(), next: "make room".into() };
         }
         match wish {
