@@ -76,7 +76,7 @@ fn ids(out: &mut String, title: &str, of: &Plan, other: &Plan, ids: &[String]) {
         let withdrawn =
             withdrawn.map(|step| format!(" (withdrawn by {}: {})", step.by, step.reason)).unwrap_or_default();
         let title = step.map(|step| step.step.title.as_str()).unwrap_or_default();
-        put(out, 2, &format!("{id}  {title}{because}{withdrawn}"));
+        put(out, 2, &format!("{id}: {title}{because}{withdrawn}"));
     }
 }
 
@@ -86,7 +86,7 @@ fn changes(out: &mut String, title: &str, changed: &[&StepChange]) {
     }
     let _ = writeln!(out, "\n{title}");
     for change in changed {
-        put(out, 2, &format!("{}  {}", change.id, change.title));
+        put(out, 2, &format!("{}: {}", change.id, change.title));
         for what in &change.what {
             put(out, 4, &what.words);
         }

@@ -90,7 +90,7 @@ fn group<'a>(out: &mut String, title: &str, steps: impl Iterator<Item = &'a Step
             let _ = writeln!(out, "\n{title}");
             is_first = false;
         }
-        put(out, 2, &format!("{}  {}", step.id, step.title));
+        put(out, 2, &format!("{}: {}", step.id, step.title));
         put(out, 4, &results(step));
         for reading in step.readings.iter().filter(|reading| !reading.is_same() || reading.needs_a_look()) {
             reading_lines(out, reading);
@@ -167,7 +167,7 @@ fn demands(out: &mut String, difference: &SessionDifference) {
     }
     let _ = writeln!(out, "\nSteps that ask for something else than then");
     for step in changed {
-        put(out, 2, &format!("{}  {}", step.id, step.title));
+        put(out, 2, &format!("{}: {}", step.id, step.title));
         for words in &step.demand {
             put(out, 4, words);
         }
