@@ -7,8 +7,10 @@ mod support;
 use binary::{Answer, Place, SMALL};
 use proptest::prelude::*;
 use serde_json::Value;
-use spanwise::audit::compare::{SessionDifference, Side, Turn, compare_sessions, last_time};
-use spanwise::event::{ReadingValue, StepResult};
+use spanwise::audit::compare::{SessionDifference, Side, Toward, Turn, compare_sessions, last_time};
+use spanwise::checklist::{MeasureKind, SeriesDemand};
+use spanwise::event::{ReadingValue, SeriesPoint, StepResult};
+use spanwise::quantity::Unit;
 use spanwise::session::Request;
 use support::{Bench, quantity};
 
@@ -108,6 +110,70 @@ fn the_next_annual_is_told_what_this_one_said() {
     assert!(lines[1].starts_with("Play: 0.20 mm, with gauge (within)"), "{lines:?}");
     assert_eq!(lines[2], "note: left pin is new");
     assert!(!told.contains_key("fin.look"), "a step that was left open says nothing");
+}
+
+/// A bench whose play step also wants a load-deflection series of at least 30 N/mm, read from an airframe of stiffness
+/// `k` in N/mm: 20 to 140 N both ways, up and back down, the deflection to 0.01 mm.
+fn flexed(k: f64) -> Bench {
+    let mut bench = Bench::new();
+    let step = bench.plan.steps.iter_mut().find(|planned| planned.step.id == "wing.play").expect("the step");
+    let mut flex = step.step.measures[0].clone();
+    flex.id = "flex".to_string();
+    flex.title = "Flex".to_string();
+    flex.instrument = false;
+    flex.kind = MeasureKind::LoadDeflection(SeriesDemand {
+        load_unit: Unit::Newton,
+        deflection_unit: Unit::Millimetre,
+        directions: vec!["left".to_string(), "right".to_string()],
+        min_levels: 3,
+        max_load: 147.into(),
+        take_up: None,
+        unloading: true,
+        min_stiffness: Some(30.into()),
+        max_side_difference_percent: None,
+    });
+    step.step.measures.push(flex);
+    let mut points = Vec::new();
+    for direction in ["left", "right"] {
+        let loads = [20, 60, 100, 140];
+        let back = loads.iter().rev().skip(1);
+        for (at, load) in loads.iter().chain(back).enumerate() {
+            points.push(SeriesPoint {
+                direction: direction.to_string(),
+                loading: at < loads.len(),
+                load: quantity(&format!("{load} N")),
+                deflection: quantity(&format!("{:.2} mm", f64::from(*load) / k)),
+            });
+        }
+    }
+    bench.read("wing.play", "flex", ReadingValue::Series { points }, None);
+    bench
+}
+
+/// The stiffness that went into the deflections comes out: 40 and 32 N/mm, 20 % softer, 2 N/mm above the least.
+#[test]
+fn a_softer_series_is_told_by_direction() {
+    let difference = compare(&flexed(40.0), &flexed(32.0));
+    let step = difference.steps.iter().find(|step| step.id == "wing.play").expect("the step");
+    let moved = &step.readings[0].moved;
+    let of =
+        |name: &str| moved.iter().find(|moved| moved.of.as_deref() == Some(name)).expect("the direction");
+    for direction in ["stiffness left", "stiffness right"] {
+        let found = of(direction);
+        let value = |text: &str| -> f64 {
+            text.split(' ').next().and_then(|number| number.parse().ok()).expect("a number")
+        };
+        assert!((value(&found.then) - 40.0).abs() < 0.2, "{found:?}");
+        assert!((value(&found.now) - 32.0).abs() < 0.2, "{found:?}");
+        assert!((value(&found.difference) + 8.0).abs() < 0.3, "{found:?}");
+        assert!((value(found.relative_percent.as_deref().expect("a share")) + 20.0).abs() < 0.5, "{found:?}");
+        assert_eq!((found.toward, found.beyond), (Some(Toward::Limit), false));
+        assert!(found.room.as_deref().is_some_and(|room| room.ends_with("above the least of 30 N/mm")));
+    }
+    assert!(step.needs_a_look);
+    let below = compare(&flexed(40.0), &flexed(28.0));
+    let step = below.steps.iter().find(|step| step.id == "wing.play").expect("the step");
+    assert!(step.readings[0].moved.iter().all(|moved| moved.beyond) && step.readings[0].verdict_worse);
 }
 
 fn any_bench() -> impl Strategy<Value = Bench> {

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use super::compare::{CompareArgs, ComparePlansArgs};
 use super::compute::ComputeArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
@@ -163,39 +164,6 @@ pub struct ShowArgs {
     /// Entry by entry instead of step by step.
     #[arg(long)]
     pub entries: bool,
-    #[arg(long)]
-    pub json: bool,
-}
-
-#[derive(Debug, Args)]
-pub struct CompareArgs {
-    /// The annual to look at; with a second session, the earlier of the two.
-    pub session: String,
-    /// The later session. Without it, SESSION is compared with the last signed annual of the same airframe before it,
-    /// else with the newest one before it.
-    pub later: Option<String>,
-    /// As JSON, for other programs.
-    #[arg(long)]
-    pub json: bool,
-    /// Leave out what stayed the same.
-    #[arg(long)]
-    pub changes_only: bool,
-}
-
-/// Compare two plans step by step: new, gone and changed steps, and what an answer already given no longer answers.
-///
-/// A plan is named by a session's id, its beginning, or a registration for the newest session. SESSION alone is the plan
-/// that holds now; SESSION@N is the plan that held at entry N; SESSION@now is the plan that an annual of that airframe
-/// would get now.
-#[derive(Debug, Args)]
-pub struct ComparePlansArgs {
-    /// The plan before.
-    #[arg(value_name = "SESSION[@N|@now]")]
-    pub before: String,
-    /// The plan after; without it, the one that an annual of the same airframe would get now.
-    #[arg(value_name = "SESSION[@N|@now]")]
-    pub after: Option<String>,
-    /// As JSON, for other programs.
     #[arg(long)]
     pub json: bool,
 }
