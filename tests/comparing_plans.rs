@@ -98,8 +98,10 @@ struct Case {
     field: &'static str,
     reopens: bool,
     words: &'static str,
-    make: fn(&mut Step),
+    make: Make,
 }
+
+type Make = fn(&mut Step);
 
 impl Case {
     /// What it changes is still there.
@@ -109,7 +111,7 @@ impl Case {
     }
 }
 
-fn case(field: &'static str, reopens: bool, words: &'static str, make: fn(&mut Step)) -> Case {
+fn case(field: &'static str, reopens: bool, words: &'static str, make: Make) -> Case {
     Case { field, reopens, words, make }
 }
 
@@ -335,8 +337,7 @@ fn each_change_of_a_step_is_told_in_words_and_reopens_or_not() {
 
 #[test]
 fn turned_round_the_strict_demand_reopens() {
-    type Change = fn(&mut Step);
-    let cases: [(Change, &str); 3] = [
+    let cases: [(Make, &str); 3] = [
         (|step| step.mandatory = false, "now mandatory"),
         (|step| step.may_be_not_applicable = true, "may no longer be answered as not applicable"),
         (|step| step.caution = None, "new caution: Nobody under the wing."),

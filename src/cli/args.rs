@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use super::compare::{CompareArgs, ComparePlansArgs};
 use super::compute::ComputeArgs;
 use super::replay::ReplayArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -62,6 +63,10 @@ pub enum Command {
     Replay(ReplayArgs),
     /// Tell what an auditor may want to look at: observations, with their innocent explanations.
     Findings(FindingsArgs),
+    /// Compare an annual with the last one of the same airframe, or any two sessions, step by step.
+    Compare(CompareArgs),
+    /// Compare two plans step by step: new, gone and changed steps, and what an answer already given no longer answers.
+    ComparePlans(ComparePlansArgs),
     /// Answer a step.
     Answer(AnswerArgs),
     /// Enter a reading.

@@ -1,11 +1,11 @@
 //! The screens' view of a hangar: carries their wishes out and keeps what they draw up to date.
 
-use std::cell::OnceCell;
 use std::path::Path;
 
 use chrono::NaiveDate;
 
-use super::findings::record;
+use super::compare::earlier_steps;
+use super::findings::{is_settled, record};
 use super::output::Failure;
 use crate::airframe::Person;
 use crate::audit::findings::{Context, Finding, find_all};
@@ -16,7 +16,8 @@ use crate::hangar::{
     AirframeFile, EvidenceTarget, Hangar, HangarError, Recorded, SessionSummary, Viewing, Work, begin,
     continue_session, earlier_annual, leaned_on, neighbours, summaries,
 };
-use crate::screen::desk::{AirframeRow, Desk, HangarView, SessionRow, SessionView, Told, Wish};
+use crate::plan::Plans;
+use crate::screen::desk::{AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, Told, Wish};
 use crate::session::Request;
 use crate::store::texts::read_text;
 use crate::store::unsaved::{keep, kept};
@@ -35,8 +36,9 @@ struct Open {
     verdict: Verdict,
     read_only: Option<String>,
     notices: Vec<String>,
-    /// The annual before, read when findings are first asked for.
-    earlier: OnceCell<Option<Box<Viewing>>>,
+    /// What the annual before says of each step, and that annual itself.
+    earlier: Option<Earlier>,
+    annual_before: Option<Box<Viewing>>,
 }
 
 enum Access {
@@ -89,7 +91,9 @@ impl HangarDesk {
         };
         notices.extend(leaned_on(&self.hangar, &view.plan, &view.state));
         notices.extend(neighbours(&self.hangar, view));
-        self.open = Some(Open { session, verdict, read_only, notices, earlier: OnceCell::new() });
+        let annual_before = earlier_annual(&self.hangar, view).map(Box::new);
+        let earlier = annual_before.as_deref().map(earlier_steps);
+        self.open = Some(Open { session, verdict, read_only, notices, earlier, annual_before });
         Ok(note)
     }
 
@@ -185,6 +189,10 @@ impl HangarDesk {
 }
 
 impl Desk for HangarDesk {
+    fn plans(&self) -> Option<Plans> {
+        self.open.as_ref().map(|open| open.session.view().plans.clone())
+    }
+
     fn hangar(&self) -> &HangarView {
         &self.view
     }
@@ -200,6 +208,7 @@ impl Desk for HangarDesk {
             verdict: &open.verdict,
             read_only: open.read_only.as_deref(),
             notices: &open.notices,
+            earlier: open.earlier.as_ref(),
         })
     }
 
@@ -214,8 +223,8 @@ impl Desk for HangarDesk {
     fn findings(&self) -> Vec<Finding> {
         let Some(open) = &self.open else { return Vec::new() };
         let view = open.session.view();
-        let earlier = open.earlier.get_or_init(|| earlier_annual(&self.hangar, view).map(Box::new));
-        find_all(&Context { session: record(view), earlier: earlier.as_deref().map(record) })
+        let earlier = open.annual_before.as_deref().filter(|earlier| is_settled(earlier)).map(record);
+        find_all(&Context { session: record(view), earlier })
     }
 
     fn table_text(&self, path: &str) -> Result<String, String> {

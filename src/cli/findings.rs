@@ -13,7 +13,7 @@ pub fn findings(hangar: &Hangar, args: &FindingsArgs, out: &mut Output) -> Resul
     let wanted = args.only.as_deref().map(known).transpose()?;
     let sid = find_session(hangar, args.session.as_deref().unwrap_or_default())?;
     let view = Viewing::open(hangar, &sid)?;
-    let earlier = earlier_annual(hangar, &view);
+    let earlier = earlier_annual(hangar, &view).filter(is_settled);
     let context = Context { session: record(&view), earlier: earlier.as_ref().map(record) };
     let found = match wanted {
         Some(kind) => kind.find(&context),
@@ -38,9 +38,14 @@ pub fn findings(hangar: &Hangar, args: &FindingsArgs, out: &mut Output) -> Resul
     Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
 }
 
+/// Only a sound record that somebody signed is a fair measure for another.
+pub(super) fn is_settled(view: &Viewing) -> bool {
+    view.state.signed.is_some() && view.integrity.is_empty()
+}
+
 /// A session as the observations take it.
 pub(super) fn record(view: &Viewing) -> Record<'_> {
-    Record::of_plan(&view.plan, &view.entries, &view.state)
+    Record::new(&view.plans, &view.entries, &view.state)
 }
 
 fn known(name: &str) -> Result<&'static Kind, Failure> {

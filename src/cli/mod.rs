@@ -2,6 +2,9 @@
 
 mod args;
 mod check;
+mod compare;
+mod compare_plans_text;
+mod compare_text;
 mod compute;
 mod demo;
 mod desk;
@@ -99,6 +102,8 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Begin(args)) => follow::begin(cli, &hangar, args, out),
         Some(Command::TakeUp(args)) => follow::take_up(cli, &hangar, args, out),
         Some(Command::Status(args)) => status_of(cli, &hangar, args, out),
+        Some(Command::Compare(args)) => compare::sessions(&hangar, args, out),
+        Some(Command::ComparePlans(args)) => compare::plans(&hangar, args, out),
         Some(Command::Show(args)) => show_session(&hangar, args, out),
         Some(Command::Sign(args)) => sealing::sign(cli, &hangar, args, out),
         Some(Command::Countersign(args)) => sealing::countersign(cli, &hangar, args, out),

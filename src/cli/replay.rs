@@ -97,7 +97,7 @@ pub fn replay(hangar: &Hangar, args: &ReplayArgs, out: &mut Output) -> Result<u8
 
 /// The plans by which this session was worked.
 fn plans_of(view: &Viewing) -> Plans {
-    Plans::new(view.plan.clone())
+    view.plans.clone()
 }
 
 fn no_step(line: &Timeline, id: &str) -> Failure {

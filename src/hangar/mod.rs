@@ -17,7 +17,7 @@ mod work;
 
 pub use begin::{Begun, begin, preview};
 pub use continuing::{continue_session, neighbours};
-pub use earlier::earlier_annual;
+pub use earlier::{earlier_annual, plan_in_force};
 pub use error::HangarError;
 pub use evidence::EvidenceTarget;
 pub use folder::{AirframeFile, Hangar, PROGRAMME};

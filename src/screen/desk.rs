@@ -2,6 +2,8 @@
 //!
 //! A screen draws a [`Desk`]'s view and turns keys into [`Wish`]es. It never opens a file or asks a clock.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 
 use crate::airframe::{Instrument, Person};
@@ -55,6 +57,15 @@ pub struct HangarView {
     pub is_demo: bool,
 }
 
+/// What the last annual of the same airframe says, for showing at each step.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Earlier {
+    /// Which annual it is, such as "annual signed on 2025-11-20".
+    pub label: String,
+    /// Lines by step id; a step that it left open, or did not have, has none.
+    pub steps: BTreeMap<String, Vec<String>>,
+}
+
 /// The session at work, or under view.
 pub struct SessionView<'a> {
     pub sid: &'a str,
@@ -68,6 +79,8 @@ pub struct SessionView<'a> {
     pub read_only: Option<&'a str>,
     /// What recovery had to say when it was opened.
     pub notices: &'a [String],
+    /// Of the annual before, where the hangar has one.
+    pub earlier: Option<&'a Earlier>,
 }
 
 /// What a key asked for.

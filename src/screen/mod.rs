@@ -56,4 +56,5 @@ pub use app::{After, App, Start};
 pub use look::Look;
 pub use run::{ScreenError, run};
 pub use seen::{Seen, Target};
+pub use text::{count, wrap};
 pub use words::words;

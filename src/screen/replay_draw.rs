@@ -134,6 +134,7 @@ pub fn view<'a>(replay: &'a Replay, now: &SessionView<'a>) -> SessionView<'a> {
         verdict: now.verdict,
         read_only: Some("replay"),
         notices: &[],
+        earlier: now.earlier,
     }
 }
 

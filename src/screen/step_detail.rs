@@ -31,6 +31,7 @@ pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Ve
     step_record::defects(&mut page, view, planned);
     step_record::inspections(&mut page, view, planned);
     step_record::notes(&mut page, view, planned);
+    last_time(&mut page, view, planned);
     work(&mut page, view, planned);
     why_here(&mut page, view, planned);
     page.lines
@@ -127,6 +128,16 @@ fn configuration(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     if view.read_only.is_none() && !planned.step.configuration.unmet_in(&view.state.configuration).is_empty()
     {
         page.text(page.look.quiet(), "k confirms it, once the airframe stands so");
+    }
+}
+
+/// What the annual before says of the same step. The step may have asked for something else then.
+fn last_time(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
+    let Some(earlier) = view.earlier else { return };
+    let Some(lines) = earlier.steps.get(&planned.step.id) else { return };
+    page.head(&format!("Last time: {}", earlier.label));
+    for line in lines {
+        page.hanging(Style::new(), "· ", line);
     }
 }
 

@@ -9,7 +9,7 @@ use spanwise::completion::{Context, EvidenceFile, Verdict, verdict};
 use spanwise::diagnostic::Source;
 use spanwise::event::{Actor, Event, Opened};
 use spanwise::plan::{ComposeInput, Plan, compose};
-use spanwise::screen::desk::{AirframeRow, Desk, HangarView, SessionRow, SessionView, Told, Wish};
+use spanwise::screen::desk::{AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, Told, Wish};
 use spanwise::seal::seal_inspection;
 use spanwise::session::{Facts, Request, decide};
 use spanwise::signoff::sign_off;
@@ -29,6 +29,8 @@ pub struct FakeDesk {
     is_open: bool,
     pub read_only: Option<String>,
     pub notices: Vec<String>,
+    /// What the annual before says of each step.
+    pub earlier: Option<Earlier>,
     /// The next write fails as a full disk does.
     pub disk_is_full: bool,
     pub wishes: Vec<Wish>,
@@ -90,6 +92,7 @@ impl FakeDesk {
             is_open: false,
             read_only: None,
             notices: Vec::new(),
+            earlier: None,
             disk_is_full: false,
             wishes: Vec::new(),
             unsaved: None,
@@ -269,6 +272,7 @@ impl Desk for FakeDesk {
             verdict: &self.verdict,
             read_only: self.read_only.as_deref(),
             notices: &self.notices,
+            earlier: self.earlier.as_ref(),
         })
     }
 

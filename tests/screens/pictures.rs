@@ -2,6 +2,7 @@
 
 use spanwise::checklist::Configuration;
 use spanwise::event::{DirectiveAnswer, Disposition, StepResult};
+use spanwise::screen::desk::Earlier;
 use spanwise::screen::{App, Look, Start};
 use spanwise::session::{NewDefect, Request};
 
@@ -221,4 +222,19 @@ fn a_whole_series_judged() {
     hand.size = (140, 45);
     hand.keys("<C-s>");
     insta::assert_snapshot!(hand.picture());
+}
+
+/// The annual before stands at the step, and nothing at a step of which it said nothing.
+#[test]
+fn worksheet_with_last_time() {
+    let mut desk = FakeDesk::at_work();
+    let lines = ["passed by Ines Marlow on 2025-11-20 10:40", "note: the left skin looks new (invented)"];
+    desk.earlier = Some(Earlier {
+        label: "annual signed on 2025-11-20".into(),
+        steps: [("fin.flex".to_string(), lines.map(ToString::to_string).to_vec())].into(),
+    });
+    let mut hand = Hand::with(desk, Start::Worksheet);
+    hand.size = (140, 45);
+    assert!(!hand.keys("<Home>").picture().contains("Last time"));
+    insta::assert_snapshot!(hand.keys("<Down><Down><Down>").picture());
 }

@@ -272,6 +272,7 @@ pub fn quantity(text: &str) -> Quantity {
 }
 
 /// A session in memory.
+#[derive(Debug)]
 pub struct Bench {
     pub plan: Plan,
     pub state: State,

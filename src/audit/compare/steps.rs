@@ -7,7 +7,6 @@ use serde::Serialize;
 use super::measures::compare_measures;
 use super::wording::reworded;
 use crate::checklist::{Configuration, EvidenceDemand, OnFailure, Step};
-use crate::source::Located;
 
 /// One thing that a step asks for otherwise than before.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -70,9 +69,17 @@ pub fn compare_steps(before: &Step, after: &Step) -> Vec<FieldChange> {
     }
     found.extend(caution_change(before.caution.as_deref(), caution.as_deref()));
     found.extend(duties(before, *mandatory, *may_be_not_applicable));
-    found.extend(list_change("basis", "basis", &values(&before.basis), &values(basis)));
+    found.extend(list_change(
+        "basis",
+        "basis",
+        &ids(before.basis.iter().map(|at| &at.value)),
+        &ids(basis.iter().map(|at| &at.value)),
+    ));
     found.extend(configuration_change(&before.configuration, configuration));
-    found.extend(order_change(&values(&before.after), &values(follows)));
+    found.extend(order_change(
+        &ids(before.after.iter().map(|at| &at.value)),
+        &ids(follows.iter().map(|at| &at.value)),
+    ));
     found.extend(figure("people", before.people, *people));
     found.extend(figure("minutes", before.minutes, *minutes));
     found.extend(list_change("kit", "kit", &before.kit, kit));
@@ -101,8 +108,8 @@ pub fn compare_steps(before: &Step, after: &Step) -> Vec<FieldChange> {
     found
 }
 
-fn values(list: &[Located<String>]) -> Vec<String> {
-    list.iter().map(|located| located.value.clone()).collect()
+fn ids<'a>(list: impl Iterator<Item = &'a String>) -> Vec<String> {
+    list.cloned().collect()
 }
 
 /// A caution tells how the work is done, so a new or other one asks for another look.
@@ -231,7 +238,7 @@ fn on_failure_changes(was: Option<&OnFailure>, is: Option<&OnFailure>) -> Vec<Fi
     found
         .extend(reworded(&hint(was), &hint(is)).map(|words| changed(format!("hint for a failure: {words}"))));
     found.extend(
-        new_and_gone(&values(&was.follow), &values(&is.follow))
+        new_and_gone(&ids(was.follow.iter().map(|at| &at.value)), &ids(is.follow.iter().map(|at| &at.value)))
             .map(|words| changed(format!("steps to pull forward after a failure: {words}"))),
     );
     found

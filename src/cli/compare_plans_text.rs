@@ -1,0 +1,94 @@
+//! Two plans beside each other as text.
+
+use std::fmt::Write as _;
+
+use super::compare_text::put;
+use crate::audit::compare::{PlanDifference, StepChange};
+use crate::plan::Plan;
+use crate::screen::count;
+
+pub fn text(
+    before_words: &str,
+    before: &Plan,
+    after_words: &str,
+    after: &Plan,
+    difference: &PlanDifference,
+) -> String {
+    let mut out = String::new();
+    put(&mut out, 0, &format!("before: {before_words}"));
+    put(&mut out, 0, &format!("after:  {after_words}"));
+    if before.airframe.type_id != after.airframe.type_id {
+        put(&mut out, 0, "WARNING: different types: steps of the same id may ask for different things");
+    }
+    if difference.is_empty() {
+        put(&mut out, 0, "No difference.");
+        return out;
+    }
+    around(&mut out, difference);
+    let (reopens, rest): (Vec<&StepChange>, Vec<&StepChange>) =
+        difference.changed.iter().partition(|change| change.reopens);
+    changes(&mut out, "Changed: an answer already given no longer answers it", &reopens);
+    ids(&mut out, "New steps", after, before, &difference.added);
+    ids(&mut out, "Steps that are gone", before, after, &difference.gone);
+    changes(&mut out, "Changed: an answer already given still holds", &rest);
+    let all = difference.added.len() + difference.gone.len() + difference.changed.len();
+    let _ = writeln!(out, "\n{}", count(all, "step differs", "steps differ"));
+    out
+}
+
+fn around(out: &mut String, difference: &PlanDifference) {
+    for edition in &difference.editions {
+        put(out, 2, &format!("edition {}", edition.words()));
+    }
+    if !difference.reports_added.is_empty() {
+        put(out, 2, &format!("new reports: {}", difference.reports_added.join(", ")));
+    }
+    if !difference.reports_gone.is_empty() {
+        put(out, 2, &format!("reports that are gone: {}", difference.reports_gone.join(", ")));
+    }
+    for section in &difference.sections {
+        let words = match (&section.from, &section.to) {
+            (Some(from), Some(to)) => format!("section {}: \"{from}\", now \"{to}\"", section.id),
+            (None, Some(to)) => format!("new section {}: \"{to}\"", section.id),
+            _ => format!("section {} is gone", section.id),
+        };
+        put(out, 2, &words);
+    }
+    for words in &difference.type_data {
+        put(out, 2, words);
+    }
+    if difference.reordered {
+        put(out, 2, "the steps stand in another order");
+    }
+}
+
+fn ids(out: &mut String, title: &str, of: &Plan, other: &Plan, ids: &[String]) {
+    if ids.is_empty() {
+        return;
+    }
+    let _ = writeln!(out, "\n{title}");
+    for id in ids {
+        let step = of.step(id);
+        let because = step.filter(|step| !step.because.is_empty());
+        let because =
+            because.map(|step| format!(" (because of {})", step.because.join(", "))).unwrap_or_default();
+        let withdrawn = other.withdrawn.iter().find(|step| step.id == *id);
+        let withdrawn =
+            withdrawn.map(|step| format!(" (withdrawn by {}: {})", step.by, step.reason)).unwrap_or_default();
+        let title = step.map(|step| step.step.title.as_str()).unwrap_or_default();
+        put(out, 2, &format!("{id}: {title}{because}{withdrawn}"));
+    }
+}
+
+fn changes(out: &mut String, title: &str, changed: &[&StepChange]) {
+    if changed.is_empty() {
+        return;
+    }
+    let _ = writeln!(out, "\n{title}");
+    for change in changed {
+        put(out, 2, &format!("{}: {}", change.id, change.title));
+        for what in &change.what {
+            put(out, 4, &what.words);
+        }
+    }
+}
