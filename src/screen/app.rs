@@ -9,6 +9,7 @@ use crossterm::event::KeyEvent;
 use super::body;
 use super::desk::Desk;
 use super::form::Form;
+use super::kept_form::KeptForm;
 use super::keys::key_of;
 use super::list::Cursor;
 use super::look::Look;
@@ -64,8 +65,10 @@ pub struct App {
     pub(super) overlays: Vec<Overlay>,
     /// Typed and left; found again by the same command.
     pub(super) drafts: Vec<Overlay>,
-    /// Tables typed and not recorded, as they were kept last.
-    pub(super) kept_tables: String,
+    /// What is typed and not recorded, as it was kept last.
+    pub(super) kept_text: String,
+    /// Forms that an earlier run kept and that were not opened since.
+    pub(super) kept_forms: Vec<KeptForm>,
     pub(super) message: Option<Message>,
     pub(super) seen: Seen,
     pub(super) last_search: String,
@@ -73,7 +76,7 @@ pub struct App {
     pub(super) readings: Filter,
     /// Instrument used last for a measurement, to be offered first.
     pub(super) instruments: BTreeMap<String, String>,
-    /// A write failed; nothing more can be recorded in this run.
+    /// A write failed in this run.
     pub(super) failed: bool,
     pub(super) after: After,
 }
@@ -89,7 +92,8 @@ impl App {
             cursors: BTreeMap::new(),
             overlays: Vec::new(),
             drafts: Vec::new(),
-            kept_tables: String::new(),
+            kept_text: String::new(),
+            kept_forms: Vec::new(),
             message: None,
             seen: Seen::default(),
             last_search: String::new(),
@@ -123,7 +127,7 @@ impl App {
         if !view.notices.is_empty() {
             self.say(Tone::Plain, view.notices.join("; "));
         }
-        self.restore_tables(desk);
+        self.restore_typed(desk);
     }
 
     pub fn place(&self) -> Place {
@@ -148,7 +152,7 @@ impl App {
         self.cursor().at
     }
 
-    /// What was typed and neither saved nor thrown away.
+    /// What was typed and neither saved nor thrown away, in this run.
     pub fn drafts(&self) -> Vec<String> {
         self.drafts.iter().chain(&self.overlays).filter(|overlay| is_touched(overlay)).map(words_of).collect()
     }
@@ -156,6 +160,12 @@ impl App {
     /// What the loop has to do, told once.
     pub fn take_after(&mut self) -> After {
         std::mem::replace(&mut self.after, After::Goes)
+    /// The same, with what an earlier run kept and nobody has opened since.
+    pub fn not_recorded(&self) -> Vec<String> {
+        let kept = self.kept_forms.iter().map(|kept| kept.words.clone());
+        kept.chain(self.drafts()).collect()
+    }
+
     }
 
     /// What the last drawing showed; kept for the mouse and for scrolling.
@@ -189,7 +199,7 @@ impl App {
             Some(command) => self.command(desk, command.id),
             None => self.type_key(desk, key),
         }
-        self.keep_tables(desk);
+        self.keep_typed(desk);
     }
 
     fn type_key(&mut self, desk: &mut dyn Desk, key: Key) {
@@ -255,12 +265,13 @@ impl App {
     }
 
     fn ask_to_quit(&mut self) {
-        let drafts = self.drafts();
+        let drafts = self.not_recorded();
         let mut pick = Pick::new("Leave the program?");
         if drafts.is_empty() {
             pick = pick.intro("Everything that was shown as saved is on the disk.");
         } else {
-            pick = pick.intro(format!("These were typed and NOT recorded: {}.", drafts.join("; ")));
+            let text = format!("These were typed and NOT recorded: {}.", drafts.join("; "));
+            pick = pick.intro(text).intro("They are kept and told when this session is opened again.");
         }
         self.overlays.push(Overlay::Pick(
             pick.option("stay", super::pick::Then::Nothing).option("leave", super::pick::Then::Quit),

@@ -90,7 +90,7 @@ pub enum Wish {
         path: String,
     },
     Sign(Outcome),
-    /// After a failed write: copy everything known into a new folder.
+    /// Copy everything known into a new folder.
     Rescue {
         folder: String,
     },
@@ -135,7 +135,8 @@ pub trait Desk {
         Err(format!("\"{path}\" cannot be read: there are no files here"))
     }
 
-    /// Keeps tables that are typed and not recorded, for the next run; an empty text takes them away.
+    /// Keeps what is typed and not recorded, for the next run; an empty text takes it away. Called whenever it
+    /// changed, so it must be cheap: written, not synced.
     ///
     /// # Errors
     /// Why they cannot be kept.

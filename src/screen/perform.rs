@@ -188,7 +188,7 @@ impl App {
                     self.say(Tone::Plain, format!("{} is working", person.name));
                 }
                 // The greeting must not hide what an earlier run left unrecorded.
-                let drafts = self.drafts();
+                let drafts = self.not_recorded();
                 if let Some(message) = self.message.as_mut().filter(|_| !drafts.is_empty()) {
                     message.text.push_str(&format!("; typed and NOT recorded: {}", drafts.join("; ")));
                 }

@@ -87,8 +87,8 @@ impl App {
         }
     }
 
-    /// Opens a form, or the draft that was left of it.
-    pub(super) fn open_form(&mut self, form: Form) {
+    /// Opens a form, with what was typed into it before: the draft that was left, or what an earlier run kept.
+    pub(super) fn open_form(&mut self, mut form: Form) {
         let same =
             |overlay: &Overlay| matches!(overlay, Overlay::Form(draft) if draft.purpose == form.purpose);
         match self.drafts.iter().position(same) {
@@ -97,7 +97,13 @@ impl App {
                 self.overlays.push(draft);
                 self.say(Tone::Plain, "your draft is back; Ctrl-X twice throws it away");
             }
-            None => self.overlays.push(Overlay::Form(form)),
+            None => {
+                let is_kept = self.take_kept(&mut form);
+                self.overlays.push(Overlay::Form(form));
+                if is_kept {
+                    self.say(Tone::Plain, "what was typed before is back; Ctrl-X twice throws it away");
+                }
+            }
         }
     }
 

@@ -473,3 +473,47 @@ fn a_stray_enter_out_of_configuration_answers_nothing() {
     assert_eq!(standing(&hand, "fin.flex"), StepStanding::Open);
     assert_eq!(hand.desk.wishes, []);
 }
+
+/// A note is typed with cold fingers: a killed program must not lose it.
+#[test]
+fn a_form_outlives_the_program_until_it_is_saved_or_thrown_away() {
+    let again = |unsaved: Option<String>| {
+        let mut desk = FakeDesk::at_work();
+        desk.unsaved = unsaved;
+        Hand::with(desk, Start::Worksheet)
+    };
+    let mut hand = Hand::at_work();
+    hand.keys("ncreak at the root<Esc><Down>dcracked<Tab><Tab>boom<Tab>2");
+    let unsaved = hand.desk.unsaved.clone();
+    // Killed here. Both are told, and stay kept while only one of them is opened.
+    let mut hand = again(unsaved);
+    assert!(hand.message().contains("NOT recorded: note on"), "{}", hand.message());
+    assert!(hand.message().contains("; defect of"), "{}", hand.message());
+    assert_eq!(hand.app.not_recorded().len(), 2);
+    hand.keys("<Down>d");
+    for typed in ["cracked", "boom", "■ right"] {
+        assert!(hand.sees(typed), "{typed} is missing in {}", hand.picture());
+    }
+    hand.keys("<C-x><C-x>");
+    let unsaved = hand.desk.unsaved.clone();
+    assert!(unsaved.as_ref().is_some_and(|text| text.contains("creak") && !text.contains("cracked")));
+    let mut hand = again(unsaved);
+    hand.keys("n");
+    assert!(hand.sees("creak at the root"), "{}", hand.picture());
+    hand.keys(" again<Enter>");
+    assert!(hand.message().contains("saved, entry"), "{}", hand.message());
+    assert_eq!(hand.desk.unsaved, None, "what is recorded is not kept twice");
+    assert_eq!(hand.app.not_recorded(), Vec::<String>::new());
+}
+
+/// The registration that confirms a signature is typed by whoever signs, in the run that signs.
+#[test]
+fn what_is_pasted_is_kept_and_a_signature_is_not() {
+    let mut hand = Hand::at_work();
+    hand.keys("n");
+    hand.app.paste("from the log");
+    hand.keys("<Esc>");
+    assert!(hand.desk.unsaved.as_ref().is_some_and(|text| text.contains("from the log")));
+    hand.keys("n<C-x><C-x>/abc");
+    assert_eq!(hand.desk.unsaved, None, "a search is nothing to keep");
+}
