@@ -84,6 +84,12 @@ pub enum Command {
     Resume(SessionArg),
     /// Sign the session off.
     Sign(SignArgs),
+    /// Copy everything that can be read of a session into a new folder, and read the copy back.
+    ///
+    /// Works on a damaged, read-only or open session, too; nothing is written to it.
+    Rescue(RescueArgs),
+    /// Give the ballast of a session back to its full disk, so that a pause or sign-off can still be written.
+    MakeRoom(SessionArg),
     /// Check checklist files, a folder of them, or the built-in library.
     Check(CheckArgs),
     /// Judge readings outside any session: a file of readings in, a result out.
@@ -380,6 +386,15 @@ pub struct SignArgs {
     /// The registration once more: a sign-off cannot be undone.
     #[arg(long, value_name = "REGISTRATION")]
     pub confirm: String,
+}
+
+#[derive(Debug, Args)]
+pub struct RescueArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    /// A new hangar folder for the copy, best on another medium.
+    #[arg(long, value_name = "FOLDER")]
+    pub into: PathBuf,
 }
 
 #[derive(Debug, Args)]

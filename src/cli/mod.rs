@@ -9,6 +9,7 @@ mod list;
 mod output;
 mod plan_text;
 mod record;
+mod rescue;
 mod routine;
 mod show;
 mod status;
@@ -115,6 +116,8 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Status(args)) => status_of(cli, &hangar, args, out),
         Some(Command::Show(args)) => show_session(&hangar, args, out),
         Some(Command::Sign(args)) => sign(cli, &hangar, args, out),
+        Some(Command::Rescue(args)) => rescue::rescue_session(&hangar, args, out),
+        Some(Command::MakeRoom(args)) => rescue::give_ballast_back(&hangar, args, out),
         Some(command) => record::record(cli, &hangar, command, out),
     }
 }

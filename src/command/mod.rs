@@ -106,6 +106,7 @@ pub enum Id {
     FilterTargeted,
     Jump,
     Rescue,
+    MakeRoom,
     Suspend,
     FieldNext,
     FieldPrevious,
@@ -134,8 +135,10 @@ pub enum Need {
     Correctable,
     /// A session that is not read-only; it may be paused.
     Writable,
-    /// The last write failed.
-    Failed,
+    /// A session to copy.
+    Rescue,
+    /// The disk was full, and the session has ballast to give back.
+    Full,
 }
 
 /// What holds at the moment.
@@ -150,6 +153,7 @@ pub struct Circumstances {
     pub configuration: bool,
     pub correctable: bool,
     pub failed: bool,
+    pub full: bool,
 }
 
 impl Need {
@@ -181,8 +185,10 @@ impl Need {
             Need::Configuration => also(now.configuration, "this step needs no certain configuration"),
             Need::Correctable => also(now.correctable, "nothing is recorded here that could be corrected"),
             Need::Writable => writable(),
-            Need::Failed if now.failed => None,
-            Need::Failed => Some("nothing has failed; a rescue copy is for a disk that no longer writes"),
+            Need::Rescue if now.session => None,
+            Need::Rescue => Some("no session is open that could be copied; open one in the hangar first"),
+            Need::Full if now.full => None,
+            Need::Full => Some("the disk was not found full; the ballast is kept for that moment"),
         }
     }
 }

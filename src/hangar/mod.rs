@@ -7,6 +7,7 @@ mod error;
 mod evidence;
 mod folder;
 mod leaning;
+mod rescue;
 mod sessions;
 mod work;
 
@@ -15,5 +16,6 @@ pub use error::HangarError;
 pub use evidence::EvidenceTarget;
 pub use folder::{AirframeFile, Hangar, PROGRAMME};
 pub use leaning::leaned_on;
+pub use rescue::{Rescued, make_room, rescue};
 pub use sessions::{SessionSummary, find_session, summaries, unfinished_annual};
 pub use work::{Recorded, Viewing, Work};

@@ -78,6 +78,8 @@ pub struct App {
     pub(super) instruments: BTreeMap<String, String>,
     /// A write failed in this run.
     pub(super) failed: bool,
+    /// The last write found the disk full, and there is ballast to give back.
+    pub(super) full: bool,
     pub(super) after: After,
 }
 
@@ -100,6 +102,7 @@ impl App {
             readings: Filter::default(),
             instruments: BTreeMap::new(),
             failed: false,
+            full: false,
             after: After::Goes,
         };
         // Whoever comes back goes on with what is under way.
@@ -157,15 +160,15 @@ impl App {
         self.drafts.iter().chain(&self.overlays).filter(|overlay| is_touched(overlay)).map(words_of).collect()
     }
 
-    /// What the loop has to do, told once.
-    pub fn take_after(&mut self) -> After {
-        std::mem::replace(&mut self.after, After::Goes)
     /// The same, with what an earlier run kept and nobody has opened since.
     pub fn not_recorded(&self) -> Vec<String> {
         let kept = self.kept_forms.iter().map(|kept| kept.words.clone());
         kept.chain(self.drafts()).collect()
     }
 
+    /// What the loop has to do, told once.
+    pub fn take_after(&mut self) -> After {
+        std::mem::replace(&mut self.after, After::Goes)
     }
 
     /// What the last drawing showed; kept for the mouse and for scrolling.
@@ -240,6 +243,7 @@ impl App {
             Id::Suspend => return self.after = After::Suspend,
             Id::Quit => return self.ask_to_quit(),
             Id::Rescue => return self.open_form(super::forms::rescue()),
+            Id::MakeRoom => return self.ask_for_ballast(),
             _ => {}
         }
         match self.overlays.last_mut() {
@@ -278,6 +282,16 @@ impl App {
         ));
     }
 
+    /// What lies open stays below the question, with everything typed.
+    fn ask_for_ballast(&mut self) {
+        let pick = Pick::new("Give the session's ballast back to the full disk?")
+            .intro("It is 1 MiB, kept for this moment: enough to save what is typed, to pause or to sign.")
+            .intro("It helps once. Room made by other means is better: delete or move what is no record.")
+            .option("no, I make room by other means", super::pick::Then::Nothing)
+            .option("give it back", super::pick::Then::MakeRoom);
+        self.overlays.push(Overlay::Pick(pick));
+    }
+
     pub(super) fn scroll(&mut self, by: isize) {
         let end = self.seen.scroll_end;
         let cursor = self.cursor_mut();
@@ -285,7 +299,8 @@ impl App {
     }
 
     fn circumstances(&self, desk: &dyn Desk) -> command::Circumstances {
-        body::circumstances(desk, self.place, self.cursor().at, self.readings, self.failed)
+        let now = body::circumstances(desk, self.place, self.cursor().at, self.readings, self.failed);
+        command::Circumstances { full: self.full, ..now }
     }
 }
 

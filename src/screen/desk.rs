@@ -94,6 +94,8 @@ pub enum Wish {
     Rescue {
         folder: String,
     },
+    /// Give the session's ballast back to its full disk.
+    MakeRoom,
 }
 
 /// What came of a wish.
@@ -111,6 +113,13 @@ pub enum Told {
     Declined {
         why: String,
         next: String,
+    },
+    /// The disk is full: nothing was recorded or lost, and the same can be recorded again once there is room.
+    /// `ballast`: the session has some that it could give back. The typed text is to be kept on screen.
+    Full {
+        why: String,
+        next: String,
+        ballast: bool,
     },
     /// The disk failed: nothing more can be recorded in this run. The typed text is to be kept on screen.
     Failed {

@@ -35,13 +35,15 @@ impl Label {
 /// is; after a failed write the rescue copy comes first.
 pub fn draw(place: Place, now: &Circumstances, look: Look, area: Rect, buffer: &mut Buffer, seen: &mut Seen) {
     let shown = command::of(place).filter(|command| !command.label.is_empty());
-    let shown = shown.filter(|command| command.need != Need::Failed || now.failed);
+    // Both belong to a bad moment, and must then not be overlooked.
+    let shown = shown.filter(|command| command.id != Id::Rescue || now.failed);
+    let shown = shown.filter(|command| command.need != Need::Full || now.full);
     let shown = shown.filter(|command| !leads_here(command.id, place));
     let (mut kept, mut others): (Vec<Label>, Vec<Label>) = (Vec::new(), Vec::new());
     for label in shown.map(Label::of) {
         match label.command.id {
             Id::Help | Id::Back | Id::KeepDraft => kept.push(label),
-            Id::Rescue => others.insert(0, label),
+            Id::Rescue | Id::MakeRoom => others.insert(0, label),
             _ => others.push(label),
         }
     }

@@ -193,6 +193,11 @@ impl App {
                     message.text.push_str(&format!("; typed and NOT recorded: {}", drafts.join("; ")));
                 }
             }
+            Then::MakeRoom => {
+                if self.carry(desk, Wish::MakeRoom).is_ok() {
+                    self.full = false;
+                }
+            }
             Then::Open { sid } => {
                 if self.carry(desk, Wish::OpenSession { sid }).is_ok() {
                     self.enter_session(desk);

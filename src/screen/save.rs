@@ -67,6 +67,7 @@ impl App {
         };
         match desk.carry_out(wish) {
             Told::Saved { entry, note } => {
+                self.full = false;
                 self.say(Tone::Good, with_note(format!("saved, entry {entry}"), note));
                 Ok(())
             }
@@ -76,6 +77,15 @@ impl App {
             }
             Told::Declined { why, next } => {
                 self.say(Tone::Bad, format!("not recorded: {why}; {next}"));
+                Err(Problem { why, next })
+            }
+            Told::Full { why, next, ballast } => {
+                self.failed = true;
+                self.full = ballast;
+                let ballast =
+                    if ballast { "; Ctrl-F gives the ballast back, for a pause or sign-off" } else { "" };
+                let next = format!("{next}{ballast}; Ctrl-R makes a rescue copy on another disk");
+                self.say(Tone::Bad, format!("NOT RECORDED, the disk is full: {next}. {why}"));
                 Err(Problem { why, next })
             }
             Told::Failed { why, next } => {

@@ -24,4 +24,4 @@ pub use folders::{Hangar, SessionFolder, new_session_id};
 pub use real_disk::RealDisk;
 pub use session_dir::{Notice, OpenError, Opened, Reader, create, open_reader, open_writer};
 pub use sim_disk::SimDisk;
-pub use writer::{AppendError, Draft, RescueReport, UnsavedLine, Writer};
+pub use writer::{AppendError, Draft, RescueReport, UnsavedLine, Writer, release_reserve};

@@ -276,7 +276,7 @@ impl Desk for FakeDesk {
     fn carry_out(&mut self, wish: Wish) -> Told {
         self.wishes.push(wish.clone());
         if self.disk_is_full && matches!(wish, Wish::Record(_) | Wish::Sign(_)) {
-            return Told::Failed { why: "no space left".into(), next: "make room".into() };
+            return Told::Full { why: "no space left".into(), next: "make room".into(), ballast: true };
         }
         match wish {
             Wish::ActAs(id) => {
@@ -302,6 +302,7 @@ impl Desk for FakeDesk {
                 self.request(Request::AddEvidence { step, demand, defect, sha256, bytes: 2048, name })
             }
             Wish::Sign(outcome) => self.sign(outcome),
+            Wish::MakeRoom => Told::Done { note: Some("given back".into()) },
             Wish::Rescue { folder } => Told::Done { note: Some(format!("copied to {folder}")) },
         }
     }

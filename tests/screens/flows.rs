@@ -297,6 +297,16 @@ fn a_full_disk_keeps_the_text_and_offers_a_rescue_copy() {
     hand.keys("nlong note<Enter>");
     assert!(hand.message().starts_with("NOT RECORDED"), "{}", hand.message());
     assert!(hand.sees("long note"));
+    // Room on the same disk: asked for, and the note lies below the question.
+    hand.keys("<C-f>");
+    assert!(hand.sees("It helps once"), "{}", hand.picture());
+    hand.keys("1");
+    assert!(!hand.desk.wishes.contains(&Wish::MakeRoom), "no is no");
+    hand.keys("<C-f>2");
+    assert_eq!(hand.desk.wishes.last(), Some(&Wish::MakeRoom));
+    assert!(hand.sees("long note"));
+    hand.keys("<C-f>");
+    assert!(hand.message().contains("kept for that moment"), "it is given back: {}", hand.message());
     hand.keys("<C-r>/media/stick<Enter>");
     assert_eq!(hand.desk.wishes.last(), Some(&Wish::Rescue { folder: "/media/stick".into() }));
     assert!(hand.sees("long note"), "the note is still there below");
