@@ -4,7 +4,9 @@
 
 mod binary;
 mod terminal {
+    pub mod figures;
     pub mod hand;
+    mod killed_commands;
     mod modes;
     mod survives;
     mod whole_annual;
