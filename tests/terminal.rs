@@ -4,6 +4,7 @@
 
 mod binary;
 mod terminal {
+    mod call_order;
     pub mod figures;
     pub mod hand;
     mod killed_commands;
