@@ -6,6 +6,7 @@ mod binary;
 mod terminal {
     mod call_order;
     pub mod figures;
+    mod full_disk;
     pub mod hand;
     mod killed_commands;
     mod modes;

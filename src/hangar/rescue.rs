@@ -8,7 +8,7 @@ use crate::journal::Verdict;
 use crate::journal::hash::{Hash, Hasher};
 use crate::session::Declined;
 use crate::store::disk::{Disk, DiskResult, StoreError};
-use crate::store::session_dir::{JOURNAL, LOCK, REGISTER, RESERVE, RESERVE_LEN, UNFINISHED};
+use crate::store::session_dir::{JOURNAL, LOCK, MIN_FREE, REGISTER, RESERVE, RESERVE_LEN, UNFINISHED};
 use crate::store::texts::is_no_file;
 use crate::store::{Writer, open_reader, release_reserve};
 
@@ -90,7 +90,7 @@ pub fn make_room(hangar: &Hangar, sid: &str) -> Result<u64, HangarError> {
     let declined = |why: String, next: &str| HangarError::Declined(Declined { why, next: next.to_string() });
     let ballast = RESERVE_LEN as u64;
     if let Ok(free) = disk.free_space(&dir)
-        && free > ballast
+        && free >= MIN_FREE
     {
         return Err(declined(
             format!("the disk is not full: {free} bytes are free"),
