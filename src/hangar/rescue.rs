@@ -62,7 +62,7 @@ impl Rescued {
 /// The new place cannot be written, or holds this session already. What cannot be *read* is no error: see
 /// [`Rescued::problems`].
 pub fn rescue(hangar: &Hangar, sid: &str, into: &Path) -> Result<Rescued, HangarError> {
-    Rescue::begin(hangar, sid, into)?.from_disk().map_err(unwritten)
+    Rescue::begin(hangar, sid, into)?.copy_from_disk().map_err(unwritten)
 }
 
 /// As [`rescue`], with the journal from this writer's memory, and its unsaved line: after a failed flush the disk
@@ -73,7 +73,7 @@ pub(super) fn rescue_from(
     writer: &Writer,
     into: &Path,
 ) -> Result<Rescued, HangarError> {
-    Rescue::begin(hangar, sid, into)?.from_memory(writer).map_err(unwritten)
+    Rescue::begin(hangar, sid, into)?.copy_from_memory(writer).map_err(unwritten)
 }
 
 fn unwritten(error: StoreError) -> HangarError {
@@ -145,7 +145,7 @@ impl<'a> Rescue<'a> {
     }
 
     /// Under a temporary name until all of it is durable, so that half a copy is never taken for one.
-    fn from_disk(mut self) -> DiskResult<Rescued> {
+    fn copy_from_disk(mut self) -> DiskResult<Rescued> {
         let disk = self.disk();
         let name = self.to.file_name().unwrap_or_default().to_string_lossy().into_owned();
         let sessions = self.to.with_file_name("");
@@ -162,7 +162,7 @@ impl<'a> Rescue<'a> {
         self.finish()
     }
 
-    fn from_memory(mut self, writer: &Writer) -> DiskResult<Rescued> {
+    fn copy_from_memory(mut self, writer: &Writer) -> DiskResult<Rescued> {
         writer.rescue_copy(&self.to)?;
         let disk = self.disk();
         for item in disk.list(&self.to)?.into_iter().filter(|item| !item.is_dir && item.name != LOCK) {
