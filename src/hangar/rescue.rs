@@ -13,6 +13,8 @@ use crate::store::texts::is_no_file;
 use crate::store::{Writer, open_reader, release_reserve};
 
 const CHUNK_BYTES: usize = 64 * 1024;
+/// Evidence lies two folders deep; what lies much deeper is no session's.
+const DEEPEST: u8 = 8;
 /// Registers without which nobody could go on with the copy.
 const REGISTERS: [&str; 2] = ["people.toml", "instruments.toml"];
 
@@ -127,6 +129,13 @@ impl<'a> Rescue<'a> {
                 next: another.to_string(),
             }));
         }
+        let from = hangar.sessions_folder().join(sid);
+        if is_inside(into, &from) {
+            return Err(HangarError::Declined(Declined {
+                why: format!("{} lies in the session itself", into.display()),
+                next: another.to_string(),
+            }));
+        }
         make_folders(disk, &sessions).map_err(|error| HangarError::disk(error, another))?;
         let done = Rescued {
             hangar: into.to_path_buf(),
@@ -137,7 +146,7 @@ impl<'a> Rescue<'a> {
             problems: Vec::new(),
             damage: None,
         };
-        Ok(Rescue { hangar, from: hangar.sessions_folder().join(sid), to, done })
+        Ok(Rescue { hangar, from, to, done })
     }
 
     fn disk(&self) -> &'a dyn Disk {
@@ -155,7 +164,7 @@ impl<'a> Rescue<'a> {
             .unwrap_or_else(|| sessions.join(format!("{UNFINISHED}{name}")));
         disk.create_dir(&unfinished)?;
         self.pair(&unfinished)?;
-        self.folder(&self.from.clone(), &unfinished, &[JOURNAL, REGISTER, LOCK, RESERVE])?;
+        self.folder(&self.from.clone(), &unfinished, &[JOURNAL, REGISTER, LOCK, RESERVE], DEEPEST)?;
         disk.sync_dir(&unfinished)?;
         disk.rename_noreplace(&unfinished, &self.to)?;
         disk.sync_dir(&sessions)?;
@@ -174,7 +183,7 @@ impl<'a> Rescue<'a> {
         let held: Vec<String> =
             disk.list(&to)?.into_iter().filter(|item| !item.is_dir).map(|i| i.name).collect();
         let held: Vec<&str> = held.iter().map(String::as_str).collect();
-        self.folder(&from, &to, &held)?;
+        self.folder(&from, &to, &held, DEEPEST)?;
         disk.sync_dir(&to)?;
         self.finish()
     }
@@ -203,7 +212,11 @@ impl<'a> Rescue<'a> {
         Ok(())
     }
 
-    fn folder(&mut self, from: &Path, to: &Path, without: &[&str]) -> DiskResult<()> {
+    fn folder(&mut self, from: &Path, to: &Path, without: &[&str], levels: u8) -> DiskResult<()> {
+        let Some(below) = levels.checked_sub(1) else {
+            self.done.problems.push(format!("{} lies too deep for a session", from.display()));
+            return Ok(());
+        };
         let items = match self.disk().list(from) {
             Ok(items) => items,
             Err(error) => {
@@ -217,7 +230,7 @@ impl<'a> Rescue<'a> {
                 if !self.disk().exists(&target)? {
                     self.disk().create_dir(&target)?;
                 }
-                self.folder(&source, &target, &[])?;
+                self.folder(&source, &target, &[], below)?;
                 self.disk().sync_dir(&target)?;
             } else if is_no_file(&source) {
                 self.done.problems.push(format!("{} is no file", source.display()));
@@ -289,6 +302,12 @@ impl<'a> Rescue<'a> {
         }
         Ok(self.done)
     }
+}
+
+/// Else the copy would be copied into itself without end.
+fn is_inside(path: &Path, folder: &Path) -> bool {
+    let whole = |path: &Path| std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
+    whole(path).starts_with(whole(folder))
 }
 
 fn read_back(disk: &dyn Disk, path: &Path) -> DiskResult<Hash> {

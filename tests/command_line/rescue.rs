@@ -102,9 +102,12 @@ fn a_device_in_the_folder_is_left_out_and_told() {
 
 #[test]
 fn a_place_that_cannot_be_written_is_told() {
-    let (place, _) = annual();
+    let (place, folder) = annual();
     let file = place.path("people.toml");
     let told = place.run_by("ada", &["rescue", SMALL, "--into", &text(&file)]);
     told.tells(1, &["people.toml", "name a new folder, best on another medium"]);
+    let inside = place.run_by("ada", &["rescue", SMALL, "--into", &text(&folder.join("copy"))]);
+    inside.tells(3, &["lies in the session itself", "name a new folder"]);
+    assert!(!folder.join("copy").exists());
     place.run_by("ada", &["rescue", "XX-NONE", "--into", "/tmp"]).tells(1, &["there is no session"]);
 }
