@@ -10,5 +10,6 @@ mod command_line {
     mod json;
     mod refusals;
     mod replay;
+    mod rescue;
     mod sealing;
 }

@@ -4,7 +4,11 @@
 
 mod binary;
 mod terminal {
+    mod call_order;
+    pub mod figures;
+    mod full_disk;
     pub mod hand;
+    mod killed_commands;
     mod modes;
     mod survives;
     mod whole_annual;

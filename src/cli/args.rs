@@ -103,6 +103,12 @@ pub enum Command {
     Key(KeyCommand),
     /// Write out what was signed, the signatures and the signers, so that OpenSSH alone can check them.
     SealFiles(SealFilesArgs),
+    /// Copy everything that can be read of a session into a new folder, and read the copy back.
+    ///
+    /// Works on a damaged, read-only or open session, too; nothing is written to it.
+    Rescue(RescueArgs),
+    /// Give the ballast of a session back to its full disk, so that a pause or sign-off can still be written.
+    MakeRoom(SessionArg),
     /// Check checklist files, a folder of them, or the built-in library.
     Check(CheckArgs),
     /// Judge readings outside any session: a file of readings in, a result out.
@@ -499,6 +505,15 @@ pub struct SignArgs {
     pub confirm: String,
     #[command(flatten)]
     pub key: KeyFile,
+}
+
+#[derive(Debug, Args)]
+pub struct RescueArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    /// A new hangar folder for the copy, best on another medium.
+    #[arg(long, value_name = "FOLDER")]
+    pub into: PathBuf,
 }
 
 #[derive(Debug, Args)]

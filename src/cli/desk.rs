@@ -14,7 +14,7 @@ use crate::event::Actor;
 use crate::hangar::keys::unlock;
 use crate::hangar::{
     AirframeFile, EvidenceTarget, Hangar, HangarError, Recorded, SessionSummary, Viewing, Work, begin,
-    continue_session, earlier_annual, leaned_on, neighbours, summaries,
+    continue_session, earlier_annual, leaned_on, make_room, neighbours, rescue, summaries,
 };
 use crate::plan::Plans;
 use crate::screen::desk::{AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, Told, Wish};
@@ -126,7 +126,10 @@ impl HangarDesk {
             let why = open.read_only.clone().unwrap_or_default();
             return declined(&format!("this session is only open to look at: {why}"), "nothing was recorded");
         };
-        let told = act(work, &self.hangar, &actor, &person).unwrap_or_else(told_error);
+        let mut told = act(work, &self.hangar, &actor, &person).unwrap_or_else(told_error);
+        if let Told::Full { ballast, .. } = &mut told {
+            *ballast = work.has_ballast();
+        }
         if work.view.state.signed.is_some() {
             open.read_only = Some("signed and closed".to_string());
         }
@@ -179,6 +182,25 @@ impl HangarDesk {
                     begun.sid
                 )),
             },
+            Err(error) => told_error(error),
+        }
+    }
+
+    /// Needs nobody named as working and no session that can be written: it is for the day on which neither holds.
+    fn rescue(&self, into: &Path) -> Told {
+        let Some(open) = &self.open else {
+            return declined("no session is open", "open one on the Hangar screen");
+        };
+        let copied = match &open.session {
+            Access::Writing(work) => work.rescue(&self.hangar, into),
+            Access::Looking(view) => rescue(&self.hangar, &view.sid, into),
+        };
+        match copied {
+            Ok(done) => {
+                let told: Vec<String> =
+                    [done.words(), done.next()].into_iter().chain(done.problems).collect();
+                Told::Done { note: Some(told.join("; ")) }
+            }
             Err(error) => told_error(error),
         }
     }
@@ -292,10 +314,15 @@ impl Desk for HangarDesk {
                     ),
                 })
             }),
-            Wish::Rescue { folder } => self.with_work(|work, _, _, _| {
-                work.rescue(Path::new(folder.trim()))?;
-                Ok(Told::Done { note: Some(format!("everything known was copied to {folder}")) })
-            }),
+            Wish::Rescue { folder } => self.rescue(Path::new(folder.trim())),
+            Wish::MakeRoom => match self.open.as_ref().map(|open| open.session.view().sid.clone()) {
+                Some(sid) => make_room(&self.hangar, &sid).map_or_else(told_error, |bytes| Told::Done {
+                    note: Some(format!(
+                        "{bytes} bytes given back: save again, pause or sign, then make room"
+                    )),
+                }),
+                None => declined("no session is open", "open one on the Hangar screen"),
+            },
         }
     }
 }
@@ -316,8 +343,15 @@ fn declined(why: &str, next: &str) -> Told {
 
 fn told_error(error: HangarError) -> Told {
     let is_disk = matches!(error, HangarError::Disk { .. } | HangarError::Damaged { .. });
+    let is_full = matches!(error, HangarError::Full { .. });
     let (why, next) = error.parts();
-    if is_disk { Told::Failed { why, next } } else { Told::Declined { why, next } }
+    if is_full {
+        Told::Full { why, next, ballast: false }
+    } else if is_disk {
+        Told::Failed { why, next }
+    } else {
+        Told::Declined { why, next }
+    }
 }
 
 fn hangar_view(hangar: &Hangar) -> HangarView {

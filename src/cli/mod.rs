@@ -15,6 +15,7 @@ mod output;
 mod plan_text;
 mod record;
 mod replay;
+mod rescue;
 mod routine;
 mod sealing;
 mod show;
@@ -111,6 +112,8 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::SealFiles(args)) => sealing::seal_files(&hangar, args, out),
         Some(Command::Replay(args)) => replay::replay(&hangar, args, out),
         Some(Command::Findings(args)) => findings::findings(&hangar, args, out),
+        Some(Command::Rescue(args)) => rescue::rescue_session(&hangar, args, out),
+        Some(Command::MakeRoom(args)) => rescue::give_ballast_back(&hangar, args, out),
         Some(command) => record::record(cli, &hangar, command, out),
     }
 }

@@ -93,6 +93,10 @@ impl Failure {
         };
         let text = match &error {
             HangarError::Files(faults) => render(faults, false),
+            HangarError::Full { .. } => format!(
+                "NOT RECORDED, the disk is full: {error}. For a pause or sign-off without other room: spanwise make-room \
+                 <session>; to another disk: spanwise rescue <session> --into <folder>"
+            ),
             other => other.to_string(),
         };
         Failure { code, text }

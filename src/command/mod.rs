@@ -137,6 +137,7 @@ pub enum Id {
     Jump,
     Continue,
     Rescue,
+    MakeRoom,
     Suspend,
     FieldNext,
     FieldPrevious,
@@ -165,10 +166,12 @@ pub enum Need {
     Correctable,
     /// A session that is not read-only; it may be paused.
     Writable,
-    /// The last write failed.
-    Failed,
     /// A session that takes no more entries: signed, damaged, or open elsewhere.
     Closed,
+    /// A session to copy.
+    Rescue,
+    /// The disk was full, and the session has ballast to give back.
+    Full,
 }
 
 /// What holds at the moment.
@@ -183,6 +186,7 @@ pub struct Circumstances {
     pub configuration: bool,
     pub correctable: bool,
     pub failed: bool,
+    pub full: bool,
 }
 
 impl Need {
@@ -216,8 +220,10 @@ impl Need {
             Need::Writable => writable(),
             Need::Closed if now.session && now.read_only => None,
             Need::Closed => Some("the session is not signed: it can be worked and corrected as it is"),
-            Need::Failed if now.failed => None,
-            Need::Failed => Some("nothing has failed; a rescue copy is for a disk that no longer writes"),
+            Need::Rescue if now.session => None,
+            Need::Rescue => Some("no session is open that could be copied; open one in the hangar first"),
+            Need::Full if now.full => None,
+            Need::Full => Some("the disk was not found full; the ballast is kept for that moment"),
         }
     }
 }

@@ -4,6 +4,7 @@ use std::fmt;
 
 use crate::diagnostic::Diagnostic;
 use crate::session::Declined;
+use crate::store::StoreError;
 
 #[derive(Debug)]
 pub enum HangarError {
@@ -17,6 +18,10 @@ pub enum HangarError {
     InUse { why: String },
     /// The disk failed while something was written.
     Disk { why: String, next: String },
+    /// The disk is full. Nothing was lost, and the same can be recorded again once there is room.
+    Full { why: String, next: String },
+    /// The place cannot be written at all; it can be read.
+    ReadOnly { why: String },
     /// Nothing of that name.
     NotFound { why: String, next: String },
 }
@@ -28,6 +33,15 @@ impl HangarError {
 
     pub fn disk(why: impl fmt::Display, next: impl Into<String>) -> Self {
         HangarError::Disk { why: why.to_string(), next: next.into() }
+    }
+
+    /// A failure of the store, told by what it was: a full disk is no broken one.
+    pub fn store(error: &StoreError, next: impl Into<String>) -> Self {
+        if error.is_no_space() {
+            let next = "make room on this disk, then do the same again".to_string();
+            return HangarError::Full { why: error.to_string(), next };
+        }
+        HangarError::disk(error, next)
     }
 
     /// Why, and what to do next, for a screen that shows them apart.
@@ -43,9 +57,14 @@ impl HangarError {
                 "keep it as it is; begin a new session that names this one in a note".to_string(),
             ),
             HangarError::InUse { why } => (why.clone(), "close the other program, or only look".to_string()),
-            HangarError::Disk { why, next } | HangarError::NotFound { why, next } => {
-                (why.clone(), next.clone())
-            }
+            HangarError::ReadOnly { why } => (
+                why.clone(),
+                "it can be looked at; to go on, copy it to a place that can be written: spanwise rescue"
+                    .to_string(),
+            ),
+            HangarError::Full { why, next }
+            | HangarError::Disk { why, next }
+            | HangarError::NotFound { why, next } => (why.clone(), next.clone()),
         }
     }
 }

@@ -42,7 +42,7 @@ impl Work {
         self.ask(hangar, by, request(&target, String::new(), 0, &name))?;
         let taken = Evidence::new(hangar.disk.clone(), &self.view.dir)
             .add_file(file)
-            .map_err(|error| HangarError::disk(error, "check the file's path, then add it again"))?;
+            .map_err(|error| HangarError::store(&error, "check the file's path, then add it again"))?;
         let sha256 = taken.hash.to_string();
         self.view.evidence_taken_in(&sha256);
         self.record(hangar, by, request(&target, sha256, taken.size, &name))

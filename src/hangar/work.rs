@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
+use super::rescue::{Rescued, rescue_from};
 use super::{Hangar, HangarError};
 use crate::airframe::Person;
 use crate::completion::{Context, EvidenceFile, Refusal, Verdict, verdict};
@@ -248,6 +249,7 @@ impl Work {
             return Err(HangarError::Damaged { why: problem.clone() });
         }
         let notices = opened.notices.iter().map(ToString::to_string).collect();
+        writer.renew_reserve();
         Ok(Work { view, notices, writer, clock: Arc::clone(&hangar.clock), last_time: None })
     }
 
@@ -444,12 +446,17 @@ impl Work {
         self.append_one(&Event::Countersigned(added))
     }
 
-    /// Copies everything known, saved or not, into a new folder.
-    pub fn rescue(&self, folder: &std::path::Path) -> Result<(), HangarError> {
-        self.writer
-            .rescue_copy(folder)
-            .map(drop)
-            .map_err(|error| HangarError::disk(error, "choose another folder, on another medium"))
+    /// Copies everything known, saved or not, into a new place; see [`super::rescue`].
+    ///
+    /// # Errors
+    /// The new place cannot be written, or holds this session already.
+    pub fn rescue(&self, hangar: &Hangar, into: &std::path::Path) -> Result<Rescued, HangarError> {
+        rescue_from(hangar, &self.view.sid, &self.writer, into)
+    }
+
+    /// True while the session has ballast that a full disk could get back.
+    pub fn has_ballast(&self) -> bool {
+        self.writer.has_reserve()
     }
 }
 
@@ -464,15 +471,23 @@ fn open_error(error: OpenError) -> HangarError {
     match error {
         OpenError::Locked(_) => HangarError::InUse { why: error.to_string() },
         OpenError::Damaged(_) => HangarError::Damaged { why: error.to_string() },
+        OpenError::Store(ref cause) if cause.is_not_writable() => {
+            HangarError::ReadOnly { why: format!("this place is read-only: {cause}") }
+        }
+        OpenError::Store(ref cause) if cause.is_no_space() => HangarError::store(cause, ""),
+        OpenError::Recovery(append) => append_error(*append),
         other => HangarError::disk(other, "check the folder, then try again"),
     }
 }
 
 fn append_error(error: AppendError) -> HangarError {
+    if matches!(error, AppendError::NotSaved { .. }) {
+        let next = "make room on this disk, then give the answer again".to_string();
+        return HangarError::Full { why: error.to_string(), next };
+    }
     let next = match &error {
         AppendError::Refused(_) => "shorten what was typed, or report this as a fault of the program",
-        AppendError::NotSaved { .. } => "make room on the disk, then give the answer again",
-        AppendError::Poisoned { .. } | AppendError::PoisonedBefore { .. } => {
+        _ => {
             "nothing more can be saved in this run: copy the session to another medium, then restart the machine"
         }
     };

@@ -9,6 +9,7 @@ use crossterm::event::KeyEvent;
 use super::body;
 use super::desk::Desk;
 use super::form::Form;
+use super::kept_form::KeptForm;
 use super::keys::key_of;
 use super::list::Cursor;
 use super::look::Look;
@@ -64,8 +65,10 @@ pub struct App {
     pub(super) overlays: Vec<Overlay>,
     /// Typed and left; found again by the same command.
     pub(super) drafts: Vec<Overlay>,
-    /// Tables typed and not recorded, as they were kept last.
-    pub(super) kept_tables: String,
+    /// What is typed and not recorded, as it was kept last.
+    pub(super) kept_text: String,
+    /// Forms that an earlier run kept and that were not opened since.
+    pub(super) kept_forms: Vec<KeptForm>,
     pub(super) message: Option<Message>,
     pub(super) seen: Seen,
     pub(super) last_search: String,
@@ -75,8 +78,10 @@ pub struct App {
     pub(super) replay: Option<Box<Replay>>,
     /// Instrument used last for a measurement, to be offered first.
     pub(super) instruments: BTreeMap<String, String>,
-    /// A write failed; nothing more can be recorded in this run.
+    /// A write failed in this run.
     pub(super) failed: bool,
+    /// The last write found the disk full, and there is ballast to give back.
+    pub(super) full: bool,
     pub(super) after: After,
 }
 
@@ -91,7 +96,8 @@ impl App {
             cursors: BTreeMap::new(),
             overlays: Vec::new(),
             drafts: Vec::new(),
-            kept_tables: String::new(),
+            kept_text: String::new(),
+            kept_forms: Vec::new(),
             message: None,
             seen: Seen::default(),
             last_search: String::new(),
@@ -99,6 +105,7 @@ impl App {
             replay: None,
             instruments: BTreeMap::new(),
             failed: false,
+            full: false,
             after: After::Goes,
         };
         // Whoever comes back goes on with what is under way.
@@ -127,7 +134,7 @@ impl App {
         if !view.notices.is_empty() {
             self.say(Tone::Plain, view.notices.join("; "));
         }
-        self.restore_tables(desk);
+        self.restore_typed(desk);
     }
 
     pub fn place(&self) -> Place {
@@ -152,9 +159,15 @@ impl App {
         self.cursor().at
     }
 
-    /// What was typed and neither saved nor thrown away.
+    /// What was typed and neither saved nor thrown away, in this run.
     pub fn drafts(&self) -> Vec<String> {
         self.drafts.iter().chain(&self.overlays).filter(|overlay| is_touched(overlay)).map(words_of).collect()
+    }
+
+    /// The same, with what an earlier run kept and nobody has opened since.
+    pub fn not_recorded(&self) -> Vec<String> {
+        let kept = self.kept_forms.iter().map(|kept| kept.words.clone());
+        kept.chain(self.drafts()).collect()
     }
 
     /// What the loop has to do, told once.
@@ -193,7 +206,7 @@ impl App {
             Some(command) => self.command(desk, command.id),
             None => self.type_key(desk, key),
         }
-        self.keep_tables(desk);
+        self.keep_typed(desk);
     }
 
     fn type_key(&mut self, desk: &mut dyn Desk, key: Key) {
@@ -234,6 +247,7 @@ impl App {
             Id::Suspend => return self.after = After::Suspend,
             Id::Quit => return self.ask_to_quit(),
             Id::Rescue => return self.open_form(super::forms::rescue()),
+            Id::MakeRoom => return self.ask_for_ballast(),
             _ => {}
         }
         match self.overlays.last_mut() {
@@ -259,16 +273,27 @@ impl App {
     }
 
     fn ask_to_quit(&mut self) {
-        let drafts = self.drafts();
+        let drafts = self.not_recorded();
         let mut pick = Pick::new("Leave the program?");
         if drafts.is_empty() {
             pick = pick.intro("Everything that was shown as saved is on the disk.");
         } else {
-            pick = pick.intro(format!("These were typed and NOT recorded: {}.", drafts.join("; ")));
+            let text = format!("These were typed and NOT recorded: {}.", drafts.join("; "));
+            pick = pick.intro(text).intro("They are kept and told when this session is opened again.");
         }
         self.overlays.push(Overlay::Pick(
             pick.option("stay", super::pick::Then::Nothing).option("leave", super::pick::Then::Quit),
         ));
+    }
+
+    /// What lies open stays below the question, with everything typed.
+    fn ask_for_ballast(&mut self) {
+        let pick = Pick::new("Give the session's ballast back to the full disk?")
+            .intro("It is 1 MiB, kept for this moment: enough to save what is typed, to pause or to sign.")
+            .intro("It helps once. Room made by other means is better: delete or move what is no record.")
+            .option("no, I make room by other means", super::pick::Then::Nothing)
+            .option("give it back", super::pick::Then::MakeRoom);
+        self.overlays.push(Overlay::Pick(pick));
     }
 
     pub(super) fn scroll(&mut self, by: isize) {
@@ -278,7 +303,8 @@ impl App {
     }
 
     fn circumstances(&self, desk: &dyn Desk) -> command::Circumstances {
-        body::circumstances(desk, self.place, self.cursor().at, self.readings, self.failed)
+        let now = body::circumstances(desk, self.place, self.cursor().at, self.readings, self.failed);
+        command::Circumstances { full: self.full, ..now }
     }
 }
 

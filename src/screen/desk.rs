@@ -123,10 +123,12 @@ pub enum Wish {
         note: String,
         passphrase: Passphrase,
     },
-    /// After a failed write: copy everything known into a new folder.
+    /// Copy everything known into a new folder.
     Rescue {
         folder: String,
     },
+    /// Give the session's ballast back to its full disk.
+    MakeRoom,
 }
 
 /// What opens a key. It is never shown, not even where a wish is printed for a test.
@@ -165,6 +167,13 @@ pub enum Told {
         why: String,
         next: String,
     },
+    /// The disk is full: nothing was recorded or lost, and the same can be recorded again once there is room.
+    /// `ballast`: the session has some that it could give back. The typed text is to be kept on screen.
+    Full {
+        why: String,
+        next: String,
+        ballast: bool,
+    },
     /// The disk failed: nothing more can be recorded in this run. The typed text is to be kept on screen.
     Failed {
         why: String,
@@ -197,7 +206,8 @@ pub trait Desk {
         Err(format!("\"{path}\" cannot be read: there are no files here"))
     }
 
-    /// Keeps tables that are typed and not recorded, for the next run; an empty text takes them away.
+    /// Keeps what is typed and not recorded, for the next run; an empty text takes it away. Called whenever it
+    /// changed, so it must be cheap: written, not synced.
     ///
     /// # Errors
     /// Why they cannot be kept.

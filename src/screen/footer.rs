@@ -35,8 +35,10 @@ impl Label {
 /// is; after a failed write the rescue copy comes first.
 pub fn draw(place: Place, now: &Circumstances, look: Look, area: Rect, buffer: &mut Buffer, seen: &mut Seen) {
     let shown = command::of(place).filter(|command| !command.label.is_empty());
+    // Both belong to a bad moment, and must then not be overlooked.
+    let shown = shown.filter(|command| command.id != Id::Rescue || now.failed);
     let shown = shown.filter(|command| match command.need {
-        Need::Failed => now.failed,
+        Need::Full => now.full,
         Need::Closed => now.read_only,
         _ => true,
     });
@@ -45,7 +47,7 @@ pub fn draw(place: Place, now: &Circumstances, look: Look, area: Rect, buffer: &
     for label in shown.map(Label::of) {
         match label.command.id {
             Id::Help | Id::Back | Id::KeepDraft => kept.push(label),
-            Id::Rescue => others.insert(0, label),
+            Id::Rescue | Id::MakeRoom => others.insert(0, label),
             _ => others.push(label),
         }
     }

@@ -307,6 +307,10 @@ pub fn continue_session() -> Form {
 
 pub fn rescue() -> Form {
     Form::new(Purpose::Rescue, "Rescue copy")
-        .intro("Everything recorded so far is copied into a new folder, on another disk if there is one.")
-        .field(Field::text("folder", "folder", ""))
+        .intro("Everything of this session, with an answer that could not be saved, is copied into a new folder and read back.")
+        .intro("The copy is a hangar folder of its own: spanwise --hangar FOLDER opens it. Nothing is changed here.")
+        .field(
+            Field::text("folder", "new folder", "")
+                .hint("on another disk, such as a memory stick; what does not exist yet is made"),
+        )
 }

@@ -16,6 +16,7 @@ mod hangar;
 mod head;
 mod help;
 mod history;
+mod kept_form;
 mod keys;
 mod list;
 pub mod look;

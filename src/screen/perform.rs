@@ -205,9 +205,14 @@ impl App {
                     self.say(Tone::Plain, format!("{} is working", person.name));
                 }
                 // The greeting must not hide what an earlier run left unrecorded.
-                let drafts = self.drafts();
+                let drafts = self.not_recorded();
                 if let Some(message) = self.message.as_mut().filter(|_| !drafts.is_empty()) {
                     message.text.push_str(&format!("; typed and NOT recorded: {}", drafts.join("; ")));
+                }
+            }
+            Then::MakeRoom => {
+                if self.carry(desk, Wish::MakeRoom).is_ok() {
+                    self.full = false;
                 }
             }
             Then::Open { sid } => {

@@ -15,6 +15,8 @@ use crate::event::{EntryNumber, StepResult};
 /// What happens when it is taken.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Then {
+    /// Give the ballast back.
+    MakeRoom,
     ActAs(String),
     Begin {
         registration: String,

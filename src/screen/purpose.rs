@@ -96,4 +96,36 @@ impl Purpose {
             Purpose::Rescue => "rescue copy".to_string(),
         }
     }
+
+    /// By which typed text is found again in another run. `None` for what is not kept: a search is nothing to
+    /// lose, a rescue copy is for a disk that no longer writes, and what confirms a signature is typed afresh.
+    pub fn kept_as(&self) -> Option<String> {
+        let of = |what: &Option<String>| what.as_deref().unwrap_or("-").to_string();
+        Some(match self {
+            Purpose::Note { step } => format!("note {}", of(step)),
+            Purpose::NotApplicable { step } => format!("not-applicable {step}"),
+            Purpose::CorrectAnswer { step } => format!("correct-answer {step}"),
+            Purpose::Reading { step, measure, corrects } => {
+                format!("reading {step} {measure} {}", of(&corrects.map(|entry| entry.to_string())))
+            }
+            Purpose::Evidence { step, defect } => format!("evidence {} {}", of(step), of(defect)),
+            Purpose::Defect { step } => format!("defect {}", of(step)),
+            Purpose::Dispose { defect } => format!("dispose {defect}"),
+            Purpose::Rectify { defect } => format!("rectify {defect}"),
+            Purpose::Reinspect { defect } => format!("reinspect {defect}"),
+            Purpose::Withdraw { entry } => format!("withdraw {entry}"),
+            Purpose::SetAside { report } => format!("set-aside {report}"),
+            Purpose::Directive { directive } => format!("directive {directive}"),
+            Purpose::LifeItem { item } => format!("life-item {item}"),
+            Purpose::Inspect { step } => format!("inspect {step}"),
+            Purpose::Pause => "pause".to_string(),
+            Purpose::Continue => "continue".to_string(),
+            Purpose::Search
+            | Purpose::ToEntry
+            | Purpose::ToStep
+            | Purpose::Sign(_)
+            | Purpose::Countersign
+            | Purpose::Rescue => return None,
+        })
+    }
 }

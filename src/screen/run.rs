@@ -78,6 +78,8 @@ pub fn run(desk: &mut dyn Desk, start: Start) -> Result<(), ScreenError> {
             Wake::Signal(number) if super::signals::is_stop(number) => screen.suspend()?,
             Wake::Signal(number) => return Err(ScreenError::Signal(number)),
         }
+        // Also what was pasted or clicked.
+        app.keep_typed(desk);
         match app.take_after() {
             After::Goes => {}
             After::Quit => return Ok(()),

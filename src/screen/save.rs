@@ -78,6 +78,7 @@ impl App {
         };
         match desk.carry_out(wish) {
             Told::Saved { entry, note } => {
+                self.full = false;
                 self.say(Tone::Good, with_note(format!("saved, entry {entry}"), note));
                 Ok(())
             }
@@ -89,6 +90,15 @@ impl App {
                 self.say(Tone::Bad, format!("not recorded: {why}; {next}"));
                 Err(Problem { why, next })
             }
+            Told::Full { why, next, ballast } => {
+                self.failed = true;
+                self.full = ballast;
+                let ballast =
+                    if ballast { "; Ctrl-F gives the ballast back, for a pause or sign-off" } else { "" };
+                let next = format!("{next}{ballast}; Ctrl-R makes a rescue copy on another disk");
+                self.say(Tone::Bad, format!("NOT RECORDED, the disk is full: {next}. {why}"));
+                Err(Problem { why, next })
+            }
             Told::Failed { why, next } => {
                 self.failed = true;
                 let next = format!("{next}; Ctrl-R makes a rescue copy");
@@ -98,8 +108,8 @@ impl App {
         }
     }
 
-    /// Opens a form, or the draft that was left of it.
-    pub(super) fn open_form(&mut self, form: Form) {
+    /// Opens a form, with what was typed into it before: the draft that was left, or what an earlier run kept.
+    pub(super) fn open_form(&mut self, mut form: Form) {
         let same =
             |overlay: &Overlay| matches!(overlay, Overlay::Form(draft) if draft.purpose == form.purpose);
         match self.drafts.iter().position(same) {
@@ -108,7 +118,13 @@ impl App {
                 self.overlays.push(draft);
                 self.say(Tone::Plain, "your draft is back; Ctrl-X twice throws it away");
             }
-            None => self.overlays.push(Overlay::Form(form)),
+            None => {
+                let is_kept = self.take_kept(&mut form);
+                self.overlays.push(Overlay::Form(form));
+                if is_kept {
+                    self.say(Tone::Plain, "what was typed before is back; Ctrl-X twice throws it away");
+                }
+            }
         }
     }
 

@@ -1,12 +1,14 @@
-//! Tables that are typed and not recorded, as text that outlives the program.
+//! What is typed and not recorded, as text that outlives the program: tables, and the fields of every form.
 //!
 //! A flex test is typed while people hold a glider: a crash must not make them push it again.
 
 use tui_input::Input;
 
-use super::app::{App, Overlay, Tone};
+use super::app::{App, Overlay, Tone, is_touched};
 use super::desk::{Desk, SessionView};
 use super::field::Entry;
+use super::form::Form;
+use super::kept_form::{self, KeptForm};
 use super::series::{Series, SeriesRow};
 
 /// Begins a table: step, measurement, entry that it corrects.
@@ -83,49 +85,71 @@ fn restored(desk: &dyn Desk, view: &SessionView<'_>, table: &str) -> Option<Seri
 }
 
 impl App {
-    /// Keeps what is typed in tables, whenever it changed.
-    pub(super) fn keep_tables(&mut self, desk: &mut dyn Desk) {
+    /// Keeps what is typed in forms and tables, whenever it changed.
+    pub(super) fn keep_typed(&mut self, desk: &mut dyn Desk) {
         if desk.session().is_none() {
             return;
         }
-        let tables = self.drafts.iter().chain(&self.overlays).filter_map(|overlay| match overlay {
-            Overlay::Series(series) if series.touched => Some(text_of(series)),
-            _ => None,
+        let open = self.drafts.iter().chain(&self.overlays).filter(|overlay| is_touched(overlay));
+        let open = open.filter_map(|overlay| match overlay {
+            Overlay::Series(series) => Some(text_of(series)),
+            Overlay::Form(form) => kept_form::text_of(form),
+            Overlay::Pick(_) => None,
         });
-        let text: String = tables.collect();
-        if text == self.kept_tables {
+        let text: String = self.kept_forms.iter().map(|kept| kept.text.clone()).chain(open).collect();
+        if text == self.kept_text {
             return;
         }
         if let Err(why) = desk.keep_unsaved(&text) {
             self.say(Tone::Bad, format!("what is typed here is not kept if the program ends: {why}"));
         }
-        self.kept_tables = text;
+        self.kept_text = text;
     }
 
-    /// Brings the tables back that an earlier run did not record.
-    pub(super) fn restore_tables(&mut self, desk: &dyn Desk) {
-        self.kept_tables = desk.unsaved().unwrap_or_default();
+    /// Brings back what an earlier run did not record: tables at once, forms when their command is given again.
+    pub(super) fn restore_typed(&mut self, desk: &dyn Desk) {
+        self.kept_text = desk.unsaved().unwrap_or_default();
+        self.kept_forms.clear();
         let Some(view) = desk.session() else { return };
-        let starts: Vec<usize> = self
-            .kept_tables
-            .match_indices(TABLE)
-            .map(|(at, _)| at)
-            .filter(|at| *at == 0 || self.kept_tables[..*at].ends_with('\n'))
-            .collect();
         let mut titles = Vec::new();
-        for (index, start) in starts.iter().enumerate() {
-            let end = starts.get(index + 1).copied().unwrap_or(self.kept_tables.len());
-            if let Some(series) = restored(desk, &view, &self.kept_tables[*start..end]) {
-                titles.push(series.title.clone());
+        for section in sections(&self.kept_text) {
+            if let Some(series) = restored(desk, &view, section) {
+                titles.push(format!("{} (r on its step)", series.title));
                 self.drafts.push(Overlay::Series(Box::new(series)));
+            } else if let Some(form) = KeptForm::read(section) {
+                titles.push(form.words.clone());
+                self.kept_forms.push(form);
             }
         }
         if !titles.is_empty() {
             let text = format!(
-                "typed before and NOT recorded: {}; r on its step brings the table back",
+                "typed before and NOT recorded: {}; the same key on the same item brings it back",
                 titles.join("; ")
             );
             self.say(Tone::Bad, text);
         }
     }
+
+    /// Puts what an earlier run kept into a form that is opened anew.
+    pub(super) fn take_kept(&mut self, form: &mut Form) -> bool {
+        let Some(key) = form.purpose.kept_as() else { return false };
+        let Some(at) = self.kept_forms.iter().position(|kept| kept.key == key) else { return false };
+        self.kept_forms.remove(at).fill(form);
+        true
+    }
+}
+
+/// The pieces of the kept text, each beginning with the line that says what it is.
+fn sections(text: &str) -> Vec<&str> {
+    let is_head = |line: &str| [TABLE, kept_form::FORM].contains(&line.split('\t').next().unwrap_or(""));
+    let mut starts = Vec::new();
+    let mut at = 0;
+    for line in text.split_inclusive('\n') {
+        if is_head(line.trim_end_matches('\n')) {
+            starts.push(at);
+        }
+        at += line.len();
+    }
+    let ends = starts.iter().skip(1).copied().chain([text.len()]);
+    starts.iter().zip(ends).map(|(start, end)| &text[*start..end]).collect()
 }

@@ -45,6 +45,11 @@ impl StoreError {
         self.kind() == ErrorKind::WouldBlock
     }
 
+    /// The place can be read and not written: a medium mounted for reading, or not ours.
+    pub fn is_not_writable(&self) -> bool {
+        matches!(self.kind(), ErrorKind::ReadOnlyFilesystem | ErrorKind::PermissionDenied)
+    }
+
     pub fn is_no_space(&self) -> bool {
         matches!(self.kind(), ErrorKind::StorageFull | ErrorKind::QuotaExceeded)
     }

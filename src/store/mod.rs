@@ -29,4 +29,4 @@ pub use plans::read_plans;
 pub use real_disk::RealDisk;
 pub use session_dir::{Notice, OpenError, Opened, Reader, open_reader, open_writer};
 pub use sim_disk::SimDisk;
-pub use writer::{AppendError, Draft, RescueReport, UnsavedLine, Writer};
+pub use writer::{AppendError, Draft, RescueReport, UnsavedLine, Writer, release_reserve};

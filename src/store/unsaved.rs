@@ -1,5 +1,8 @@
-//! Tables that are typed and not recorded yet, kept beside the record so that a killed program does not lose
-//! them. They are no part of the record: nothing is judged, hashed or signed from them.
+//! What is typed into forms and tables and not recorded yet, kept beside the record so that a killed program does
+//! not lose it. It is no part of the record: nothing is judged, hashed or signed from it.
+//!
+//! It is written at each change and never synced: that outlives the program, not a power cut, and costs a write
+//! into the system's memory instead of a wait for the disk at every key.
 
 use std::io::ErrorKind;
 use std::path::Path;
@@ -7,9 +10,9 @@ use std::path::Path;
 use super::StoreError;
 use super::unpack::write_file;
 
-const NAME: &str = "unsaved-tables.txt";
+const NAME: &str = "unsaved.txt";
 /// Written whole first, so that what was kept before stays until then.
-const UNFINISHED: &str = "unsaved-tables.tmp";
+const UNFINISHED: &str = "unsaved.tmp";
 
 /// Keeps the text in the session's folder; an empty one takes away what was kept.
 ///
@@ -26,7 +29,11 @@ pub fn keep(session: &Path, text: &str) -> Result<(), StoreError> {
         };
     }
     let unfinished = session.join(UNFINISHED);
-    write_file(&unfinished, text.as_bytes())?;
+    if let Err(error) = write_file(&unfinished, text.as_bytes()) {
+        // A full disk: half a text is worth less than the room.
+        let _ = std::fs::remove_file(&unfinished);
+        return Err(error);
+    }
     std::fs::rename(&unfinished, &path).map_err(|error| StoreError::new("keep the file", &path, error))
 }
 

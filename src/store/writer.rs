@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use serde_json::Value;
 
-use super::create::{Contents, lay_out};
-use super::disk::{DiskFile, DiskResult, LockGuard, SharedDisk, StoreError};
+use super::create::{Contents, MIN_FREE, RESERVE_LEN, lay_out};
+use super::disk::{Disk, DiskFile, DiskResult, LockGuard, SharedDisk, StoreError, write_new};
 use super::evidence::Evidence;
 use super::plans;
 use super::session_dir::RESERVE;
@@ -159,8 +159,23 @@ impl Writer {
     /// # Errors
     /// The ballast is gone already, or cannot be removed.
     pub fn release_reserve(&self) -> Result<(), StoreError> {
-        self.disk.remove_file(&self.dir.join(RESERVE))?;
-        self.disk.sync_dir(&self.dir)
+        release_reserve(&*self.disk, &self.dir)
+    }
+
+    /// True while there is ballast that a full disk could get back.
+    pub fn has_reserve(&self) -> bool {
+        self.disk.exists(&self.dir.join(RESERVE)).unwrap_or(false)
+    }
+
+    /// Lays the ballast anew once there is room for it again. Best effort: a session without ballast is sound.
+    pub fn renew_reserve(&self) {
+        let has_room = self.disk.free_space(&self.dir).is_ok_and(|free| free >= MIN_FREE);
+        if has_room && !self.has_reserve() {
+            let path = self.dir.join(RESERVE);
+            if write_new(&*self.disk, &path, &vec![0; RESERVE_LEN]).is_err() {
+                let _ = self.disk.remove_file(&path);
+            }
+        }
     }
 
     /// Writes every acknowledged line, and the unsaved one, from memory into a fresh folder, best on another medium.
@@ -190,6 +205,15 @@ impl Writer {
         let unsaved_seq = self.unsaved().map(|line| line.seq);
         Ok(RescueReport { path: to.to_path_buf(), lines: last.seq + 1, unsaved_seq })
     }
+}
+
+/// Gives the ballast of the session in `dir` back to its disk. Needs no lock: nothing else is touched.
+///
+/// # Errors
+/// The ballast is gone already, or cannot be removed.
+pub fn release_reserve(disk: &dyn Disk, dir: &Path) -> Result<(), StoreError> {
+    disk.remove_file(&dir.join(RESERVE))?;
+    disk.sync_dir(dir)
 }
 
 /// The line that follows `last` (`None`: line 0).

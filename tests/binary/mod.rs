@@ -91,7 +91,12 @@ impl Place {
 
     /// A hangar of one invented airframe with a programme of four steps; its annual is begun by "ada".
     pub fn small() -> Place {
-        let place = Place::empty();
+        Place::empty().made_small()
+    }
+
+    /// As [`Place::small`], in a place that is at hand, such as a disk of its own.
+    pub fn made_small(self) -> Place {
+        let place = self;
         for (name, text) in [
             ("checklists/composite-sailplane/9.0.0.toml", include_str!("small/programme.toml")),
             ("checklists/type-small-1/1.0.0.toml", include_str!("small/supplement.toml")),
@@ -112,6 +117,11 @@ impl Place {
 
     pub fn root(&self) -> PathBuf {
         self.temporary.path().join("hangar")
+    }
+
+    /// Beside the hangar, in the same temporary folder.
+    pub fn beside(&self, name: &str) -> PathBuf {
+        self.temporary.path().join(name)
     }
 
     pub fn path(&self, name: &str) -> PathBuf {

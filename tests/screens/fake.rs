@@ -286,8 +286,9 @@ impl Desk for FakeDesk {
 
     fn carry_out(&mut self, wish: Wish) -> Told {
         self.wishes.push(wish.clone());
-        if self.disk_is_full && matches!(wish, Wish::Record(_) | Wish::Sign { .. } | Wish::Inspect { .. }) {
-            return Told::Failed { why: "no space left".into(), next: "make room".into() };
+        let records = matches!(wish, Wish::Record(_) | Wish::Sign { .. } | Wish::Inspect { .. });
+        if self.disk_is_full && records {
+            return Told::Full { why: "no space left".into(), next: "make room".into(), ballast: true };
         }
         match wish {
             Wish::ActAs(id) => {
@@ -316,6 +317,7 @@ impl Desk for FakeDesk {
             Wish::Inspect { request, .. } => self.request(request),
             Wish::Continue { .. } => Told::Done { note: Some("continued".into()) },
             Wish::Countersign { .. } => Told::Done { note: Some("countersigned".into()) },
+            Wish::MakeRoom => Told::Done { note: Some("given back".into()) },
             Wish::Rescue { folder } => Told::Done { note: Some(format!("copied to {folder}")) },
         }
     }

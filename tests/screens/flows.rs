@@ -298,6 +298,16 @@ fn a_full_disk_keeps_the_text_and_offers_a_rescue_copy() {
     hand.keys("nlong note<Enter>");
     assert!(hand.message().starts_with("NOT RECORDED"), "{}", hand.message());
     assert!(hand.sees("long note"));
+    // Room on the same disk: asked for, and the note lies below the question.
+    hand.keys("<C-f>");
+    assert!(hand.sees("It helps once"), "{}", hand.picture());
+    hand.keys("1");
+    assert!(!hand.desk.wishes.contains(&Wish::MakeRoom), "no is no");
+    hand.keys("<C-f>2");
+    assert_eq!(hand.desk.wishes.last(), Some(&Wish::MakeRoom));
+    assert!(hand.sees("long note"));
+    hand.keys("<C-f>");
+    assert!(hand.message().contains("kept for that moment"), "it is given back: {}", hand.message());
     hand.keys("<C-r>/media/stick<Enter>");
     assert_eq!(hand.desk.wishes.last(), Some(&Wish::Rescue { folder: "/media/stick".into() }));
     assert!(hand.sees("long note"), "the note is still there below");
@@ -495,4 +505,59 @@ fn a_finding_leads_to_its_entry_and_esc_comes_back() {
     assert_eq!((hand.app.place(), hand.app.selected()), (Place::History, 1));
     hand.keys("<Esc>");
     assert_eq!(hand.app.place(), Place::Findings);
+}
+
+/// A note is typed with cold fingers: a killed program must not lose it.
+#[test]
+fn a_form_outlives_the_program_until_it_is_saved_or_thrown_away() {
+    let again = |unsaved: Option<String>| {
+        let mut desk = FakeDesk::at_work();
+        desk.unsaved = unsaved;
+        Hand::with(desk, Start::Worksheet)
+    };
+    let mut hand = Hand::at_work();
+    hand.keys("ncreak at the root<Esc><Down>dcracked<Tab><Tab>boom<Tab>2");
+    let unsaved = hand.desk.unsaved.clone();
+    // Killed here. Both are told, and stay kept while only one of them is opened.
+    let mut hand = again(unsaved);
+    assert!(hand.message().contains("NOT recorded: note on"), "{}", hand.message());
+    assert!(hand.message().contains("; defect of"), "{}", hand.message());
+    assert_eq!(hand.app.not_recorded().len(), 2);
+    hand.keys("<Down>d");
+    for typed in ["cracked", "boom", "■ right"] {
+        assert!(hand.sees(typed), "{typed} is missing in {}", hand.picture());
+    }
+    hand.keys("<C-x><C-x>");
+    let unsaved = hand.desk.unsaved.clone();
+    assert!(unsaved.as_ref().is_some_and(|text| text.contains("creak") && !text.contains("cracked")));
+    let mut hand = again(unsaved);
+    hand.keys("n");
+    assert!(hand.sees("creak at the root"), "{}", hand.picture());
+    hand.keys(" again<Enter>");
+    assert!(hand.message().contains("saved, entry"), "{}", hand.message());
+    assert_eq!(hand.desk.unsaved, None, "what is recorded is not kept twice");
+    assert_eq!(hand.app.not_recorded(), Vec::<String>::new());
+}
+
+/// The registration that confirms a signature is typed by whoever signs, in the run that signs.
+#[test]
+fn what_is_pasted_is_kept_and_a_signature_is_not() {
+    let mut hand = Hand::at_work();
+    hand.keys("n");
+    hand.app.paste("from the log");
+    hand.keys("<Esc>");
+    assert!(hand.desk.unsaved.as_ref().is_some_and(|text| text.contains("from the log")));
+    hand.keys("n<C-x><C-x>/abc");
+    assert_eq!(hand.desk.unsaved, None, "a search is nothing to keep");
+}
+
+/// What is kept for another run is a file that anybody may read.
+#[test]
+fn a_passphrase_is_never_kept() {
+    let mut hand = Hand::at_work();
+    hand.keys("<End>w2irudder circuit<Enter>1234<Enter>1<Enter>four words<Esc>");
+    let kept = hand.desk.unsaved.clone().unwrap_or_default();
+    assert!(kept.contains("rudder circuit") && !kept.contains("four"), "{kept}");
+    hand.keys("i");
+    assert!(hand.sees("rudder circuit") && !hand.sees("•"), "{}", hand.picture());
 }

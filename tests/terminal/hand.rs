@@ -39,8 +39,18 @@ impl Terminal {
     }
 
     pub fn open_with(place: &Place, args: &[&str], variables: &[(&str, &str)]) -> Terminal {
+        Terminal::open_under(&[], place, args, variables)
+    }
+
+    /// Under another program, such as one that traces its system calls: its name and its arguments.
+    pub fn open_under(under: &[&str], place: &Place, args: &[&str], variables: &[(&str, &str)]) -> Terminal {
         let pair = native_pty_system().openpty(SIZE).expect("a pseudo-terminal");
-        let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_spanwise"));
+        let program = env!("CARGO_BIN_EXE_spanwise");
+        let mut command = CommandBuilder::new(under.first().unwrap_or(&program));
+        if !under.is_empty() {
+            command.args(&under[1..]);
+            command.arg(program);
+        }
         command.env_clear();
         for (name, value) in place.environment() {
             command.env(name, value);
@@ -181,6 +191,15 @@ impl Terminal {
         std::mem::take(&mut self.lock().saved)
     }
 
+    /// As [`Terminal::kill`], with the last picture.
+    pub fn kill_and_look(mut self) -> (BTreeSet<u64>, String) {
+        self.signal("KILL");
+        self.child.wait().expect("it ended");
+        self.drain();
+        let picture = self.picture();
+        (std::mem::take(&mut self.lock().saved), picture)
+    }
+
     /// Waits for the program to end by itself.
     #[track_caller]
     pub fn ended(&mut self) -> ExitStatus {
@@ -235,14 +254,30 @@ fn watch(mut output: Box<dyn Read + Send>, seen: Arc<(Mutex<Seen>, Condvar)>) {
                 seen.1.notify_all();
                 return;
             }
-            now.parser.process(&bytes[..read]);
-            if !is_inside_a_number(now.parser.screen()) {
-                let numbers = saved_numbers(&picture(&now));
-                now.saved.extend(numbers);
+            for frame in frames(&bytes[..read]) {
+                now.parser.process(frame);
+                if !is_inside_a_number(now.parser.screen()) {
+                    let numbers = saved_numbers(&picture(&now));
+                    now.saved.extend(numbers);
+                }
             }
             seen.1.notify_all();
         }
     });
+}
+
+/// A burst of keys draws many pictures, and each of them counts as seen: every drawing ends by showing or hiding the
+/// cursor.
+fn frames(mut bytes: &[u8]) -> Vec<&[u8]> {
+    const END: &[u8] = b"\x1b[?25";
+    let mut frames = Vec::new();
+    while let Some(at) = bytes.windows(END.len() + 1).position(|window| window.starts_with(END)) {
+        let (frame, rest) = bytes.split_at(at + END.len() + 1);
+        frames.push(frame);
+        bytes = rest;
+    }
+    frames.push(bytes);
+    frames
 }
 
 /// The output may be cut anywhere: a number half overwritten by the next one was never meant to be read.
@@ -299,6 +334,8 @@ fn key_named(name: &str) -> &'static [u8] {
         "End" => b"\x1b[F",
         "PageDown" => b"\x1b[6~",
         "C-c" => b"\x03",
+        "C-f" => b"\x06",
+        "C-r" => b"\x12",
         "C-s" => b"\x13",
         "C-x" => b"\x18",
         "C-z" => b"\x1a",
