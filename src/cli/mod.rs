@@ -12,6 +12,7 @@ mod record;
 mod routine;
 mod show;
 mod status;
+mod verify;
 mod walkthrough;
 mod word;
 
@@ -55,6 +56,8 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Refusals(args)) => return explain_refusals(args.number, out),
         Some(Command::Check(args)) => return check::check(args, out),
         Some(Command::Compute(args)) => return compute::compute(args, out),
+        Some(Command::Verify(args)) => return verify::verify(cli, args, out),
+        Some(Command::Anchor(args)) => return verify::anchor(cli, args, out),
         _ => {}
     }
     let folder = Folder::locate(cli.hangar.as_deref()).map_err(Failure::failed)?;
@@ -223,6 +226,7 @@ fn sign(cli: &Cli, hangar: &Hangar, args: &SignArgs, out: &mut Output) -> Result
     match work.sign(hangar, person, outcome)? {
         Ok(recorded) => {
             out.line(&format!("signed off, entry {}: {} {}", recorded.entry, registration, outcome.word()));
+            verify::tell_code(&work, recorded.entry, out);
             Ok(exit::DONE)
         }
         Err(_) => {

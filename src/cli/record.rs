@@ -38,6 +38,9 @@ pub(super) fn record(cli: &Cli, hangar: &Hangar, command: &Command, out: &mut Ou
     if let Some(same) = work.same_content(recorded.entry) {
         out.line(&same);
     }
+    if let Command::Pause(_) = command {
+        super::verify::tell_code(&work, recorded.entry, out);
+    }
     if let Command::Read(args) = command {
         tell_judgement(&work, args, recorded.entry, out);
     }

@@ -5,6 +5,7 @@
 mod begin;
 mod error;
 mod evidence;
+mod examine;
 mod folder;
 mod leaning;
 mod sessions;
@@ -13,6 +14,7 @@ mod work;
 pub use begin::{Begun, begin, preview};
 pub use error::HangarError;
 pub use evidence::EvidenceTarget;
+pub use examine::{Examined, ExaminedFolder, examine, examine_folders, read_bytes};
 pub use folder::{AirframeFile, Hangar, PROGRAMME};
 pub use leaning::leaned_on;
 pub use sessions::{SessionSummary, find_session, summaries, unfinished_annual};

@@ -9,6 +9,7 @@ pub mod evidence;
 pub mod folders;
 pub mod real_disk;
 pub mod session_dir;
+pub mod session_files;
 pub mod sim_disk;
 mod sim_state;
 pub mod texts;
