@@ -8,4 +8,5 @@ mod command_line {
     mod files;
     mod json;
     mod refusals;
+    mod verify;
 }
