@@ -2,9 +2,9 @@
 //! bad entry. Then lines cut out, doubled, swapped, spliced; and a second verifier in another language beside ours.
 #![allow(clippy::disallowed_methods, reason = "tests write sessions that they have damaged")]
 
-mod support;
 #[path = "verify/session.rs"]
 mod session;
+mod support;
 
 use std::process::Command;
 
@@ -81,7 +81,10 @@ fn every_bit_and_every_cut_of_the_journal() {
         assert_eq!(report.fault.as_ref().and_then(|fault| fault.byte), Some(start), "cut at {len}");
         if len + 1 == session.journal.len() {
             let words = &report.check("chain").expect("the chain").words;
-            assert!(words.contains("only its line feed is missing") && words.contains("nothing is lost"), "{words}");
+            assert!(
+                words.contains("only its line feed is missing") && words.contains("nothing is lost"),
+                "{words}"
+            );
         }
     });
     println!("journal: {bits} bits and {} cuts, all found", session.journal.len());
@@ -183,7 +186,12 @@ fn lines_cut_out_doubled_swapped_and_spliced() {
     for (name, altered, bad) in &all {
         let report = altered.report();
         assert!(report.verdict.is_damaged(), "{name}");
-        assert_eq!(report.fault.as_ref().and_then(|fault| fault.entry), Some(*bad), "{name}: {:?}", report.fault);
+        assert_eq!(
+            report.fault.as_ref().and_then(|fault| fault.entry),
+            Some(*bad),
+            "{name}: {:?}",
+            report.fault
+        );
     }
     let words = |name: &str| {
         let (_, altered, _) = all.iter().find(|(known, _, _)| known == name).expect("made above");
@@ -199,7 +207,8 @@ fn lines_cut_out_doubled_swapped_and_spliced() {
 fn an_altered_word_is_told_with_what_the_line_reads_now() {
     let session = signed(SID, "nothing seen");
     let text = String::from_utf8(session.journal.clone()).expect("text");
-    let altered = Session { journal: text.replacen("nothing seen", "nothing felt", 1).into_bytes(), ..session.clone() };
+    let altered =
+        Session { journal: text.replacen("nothing seen", "nothing felt", 1).into_bytes(), ..session.clone() };
     let report = altered.report();
     let words = &report.check("chain").expect("the chain").words;
     assert!(words.contains("does not have the hash that entry 6 names"), "{words}");
@@ -220,7 +229,10 @@ fn a_record_written_anew_is_found_by_paper_alone() {
     assert!(!forged.report().verdict.is_damaged());
     let code = ShortCode::of(&session.heads[6]).to_string();
     let (own, other) = (chain(&session.journal).entries, chain(&forged.journal).entries);
-    assert_eq!(match_code(&code.to_lowercase(), &own).map(|anchor| (anchor.entry, anchor.what)), Ok((6, "pause")));
+    assert_eq!(
+        match_code(&code.to_lowercase(), &own).map(|anchor| (anchor.entry, anchor.what)),
+        Ok((6, "pause"))
+    );
     assert!(matches!(match_code(&code, &other), Err(NoAnchor::Nowhere(_))));
     let slip = match_code(&code[1..], &own);
     assert!(matches!(slip, Err(NoAnchor::Slip(TypingSlip::Length { found: 26 }))));
@@ -238,7 +250,10 @@ fn copies_older_copies_and_forks_in_one_folder() {
     let all = [listed("a", &session), listed("b", &session), listed("c", &session.cut(7))];
     let words: Vec<String> = across(&all).into_iter().map(|one| one.words).collect();
     assert!(words.iter().any(|words| words.contains("equal copy")), "{words:?}");
-    assert!(words.iter().any(|words| words.contains("older copy") && words.contains("7 of its 14")), "{words:?}");
+    assert!(
+        words.iter().any(|words| words.contains("older copy") && words.contains("7 of its 14")),
+        "{words:?}"
+    );
     let fork = across(&[listed("a", &session), listed("b", &signed(SID, "nothing felt"))]);
     assert!(fork[0].contradicts && fork[0].words.contains("they part at entry 5"), "{fork:?}");
 }

@@ -9,13 +9,12 @@ use super::args::{AnchorArgs, Cli, VerifyArgs};
 use super::output::{Failure, Output, exit};
 use crate::airframe::read_people;
 use crate::audit::verify::{
-    Anchor, KnownKey, NoAnchor, Report, Soundness, anchors, keys_of, match_code, text,
+    Anchor, KnownKey, NoAnchor, Report, Soundness, anchors, keys_of, match_code, paper_code, text,
 };
 use crate::hangar::{
     Examined, ExaminedFolder, Hangar, Work, examine, examine_folders, find_session, read_bytes,
 };
 use crate::journal::recover::{Verdict, judge};
-use crate::journal::{Hash, ShortCode};
 use crate::store::session_files::is_session;
 use crate::store::texts::read_text;
 use crate::store::{Disk, Hangar as Folder, RealDisk};
@@ -205,7 +204,7 @@ fn folder_text(found: &ExaminedFolder) -> String {
     };
     let _ = writeln!(
         out,
-        "{} sessions: {} sealed, {} sealed by a key that is not shown to be the signer's, {} signed and not sealed, {} not signed, {} \
+        "sessions verified: {}; {} sealed, {} sealed by a key that is not shown to be the signer's, {} signed and not sealed, {} not signed, {} \
          damaged or altered, {} cannot be read",
         found.sessions.len(),
         count(Soundness::Sealed),
@@ -239,8 +238,8 @@ fn session_line(out: &mut String, name: &str, report: &Report) {
 /// Tells the code of an entry just written, to be taken onto paper.
 pub(super) fn tell_code(work: &Work, entry: u64, out: &mut Output) {
     let Some(stamped) = work.view.entries.iter().find(|stamped| stamped.entry == entry) else { return };
-    if let Ok(hash) = stamped.hash.parse::<Hash>() {
-        out.line(&format!("code {}", ShortCode::of(&hash)));
+    if let Some(code) = paper_code(&stamped.hash) {
+        out.line(&format!("code {code}"));
         out.line("write it on the worksheet with time and initials");
     }
 }
@@ -286,7 +285,7 @@ fn tell_match(matched: Result<Anchor, NoAnchor>, entries: usize, json: bool, out
         Ok(anchor) => {
             let after = entries as u64 - 1 - anchor.entry;
             let words = format!(
-                "it belongs to entry {} ({} of {}, {}): everything up to there is what the paper fixes; {after} entries follow",
+                "it belongs to entry {} ({} of {}, {}): everything up to there is what the paper fixes; entries after it: {after}",
                 anchor.entry, anchor.what, anchor.by, anchor.wall
             );
             (exit::DONE, words, Some(anchor))

@@ -69,10 +69,17 @@ fn event(seq: u64, plan: &str) -> Event {
             step: "prep.clean".into(),
             result: StepResult::Passed,
             reason: None,
-            corrects: seq.checked_sub(10).filter(|earlier| *earlier > 0).map(|entry| Correction { entry, why: "again".into() }),
+            corrects: seq
+                .checked_sub(10)
+                .filter(|earlier| *earlier > 0)
+                .map(|entry| Correction { entry, why: "again".into() }),
             reinspects: None,
         }),
-        _ => Event::Noted { by, step: None, text: format!("note {seq}: nothing unusual seen along the boom (invented)") },
+        _ => Event::Noted {
+            by,
+            step: None,
+            text: format!("note {seq}: nothing unusual seen along the boom (invented)"),
+        },
     }
 }
 
@@ -82,7 +89,8 @@ fn session(plan: &str) -> (Vec<u8>, Vec<u8>) {
     for seq in 0..ENTRIES {
         let (kind, body) = event(seq, plan).to_parts().expect("an event");
         let wall = "2030-05-04T09:00:00.000+02:00".to_string();
-        let line = encode(Fields { sid: SID.into(), seq, prev: last, wall, mono_ms: seq, kind, body }).expect("a line");
+        let line = encode(Fields { sid: SID.into(), seq, prev: last, wall, mono_ms: seq, kind, body })
+            .expect("a line");
         last = line.entry.hash;
         journal.extend_from_slice(&line.line);
         let slot = Slot { seq, hash: last };

@@ -26,7 +26,7 @@ fn a_sound_session_by_name_by_path_and_among_others() {
     place.run_by("ada", &["verify", SMALL]).tells(0, &["NOT SIGNED", "each names the one before", "code "]);
     verify(&place, &folder).tells(0, &["NOT SIGNED", "XX-SM1"]);
     place.run_by("ada", &["verify", SMALL, "--sealed"]).expect(3);
-    place.run_by("ada", &["verify"]).tells(0, &["1 sessions", "1 not signed", "XX-SM1"]);
+    place.run_by("ada", &["verify"]).tells(0, &["sessions verified: 1", "1 not signed", "XX-SM1"]);
     place.run_by("ada", &["verify", "XX-NO1"]).tells(1, &["there is no session"]);
     assert_eq!(contents(&folder), before, "verifying writes nothing");
 }
@@ -35,9 +35,24 @@ fn a_sound_session_by_name_by_path_and_among_others() {
 fn altered_by_hand() {
     let (place, folder) = annual();
     let cases: &[(&str, &str, &str, &[&str])] = &[
-        ("journal.jsonl", "\"two\"", "\"too\"", &["its text was changed", "the line now reads: noted", "\"too\"", "First fault"]),
-        ("journal.jsonl", "\"three\"", "\"trees\"", &["acked.reg, the note of what was confirmed as saved,", "trees"]),
-        ("plan.json", "0.50 mm", "0.90 mm", &["plan.json is not the plan that entry 0 names", "which word was changed"]),
+        (
+            "journal.jsonl",
+            "\"two\"",
+            "\"too\"",
+            &["its text was changed", "the line now reads: noted", "\"too\"", "First fault"],
+        ),
+        (
+            "journal.jsonl",
+            "\"three\"",
+            "\"trees\"",
+            &["acked.reg, the note of what was confirmed as saved,", "trees"],
+        ),
+        (
+            "plan.json",
+            "0.50 mm",
+            "0.90 mm",
+            &["plan.json is not the plan that entry 0 names", "which word was changed"],
+        ),
     ];
     for (name, from, to, words) in cases {
         let file = folder.join(name);
@@ -45,7 +60,9 @@ fn altered_by_hand() {
         let altered = sound.replacen(from, to, 1);
         assert_ne!(altered, sound, "{from} stands in {name}");
         std::fs::write(&file, altered).expect("altered");
-        verify(&place, &folder).tells(4, words).tells(4, &["DAMAGED OR ALTERED", "what to do", "change nothing"]);
+        verify(&place, &folder)
+            .tells(4, words)
+            .tells(4, &["DAMAGED OR ALTERED", "what to do", "change nothing"]);
         place.run_by("ada", &["verify"]).tells(4, &["first fault", name, "1 damaged or altered"]);
         std::fs::write(&file, sound).expect("put back");
     }
@@ -64,7 +81,18 @@ fn altered_by_hand() {
 fn json_of_one_and_of_a_folder() {
     let (place, folder) = annual();
     let one = place.run_by("ada", &["verify", SMALL, "--json"]).expect(0).json();
-    for key in ["path", "sid", "registration", "standing", "verdict", "entries", "head", "sign_off", "checks", "fault"] {
+    for key in [
+        "path",
+        "sid",
+        "registration",
+        "standing",
+        "verdict",
+        "entries",
+        "head",
+        "sign_off",
+        "checks",
+        "fault",
+    ] {
         assert!(one.get(key).is_some(), "\"{key}\" is missing in {one:#}");
     }
     assert_eq!(one["verdict"], "unsigned");
@@ -110,7 +138,9 @@ fn copies_in_one_folder() {
     std::fs::rename(&folder, &away).expect("moved");
     std::fs::rename(place.path("sessions/other"), &folder).expect("moved");
     place.run_by("ada", &["note", &sid, "another five"]).expect(0);
-    place.run_by("ada", &["verify"]).tells(4, &["CONTRADICTION", "two different records of one session", "they part at entry"]);
+    place
+        .run_by("ada", &["verify"])
+        .tells(4, &["CONTRADICTION", "two different records of one session", "they part at entry"]);
 }
 
 #[test]
@@ -123,7 +153,9 @@ fn codes_on_paper() {
     let told = place.run_by("ada", &["anchor", SMALL]);
     told.tells(0, &[&code, "pause of", "the last entry now"]);
     let typed = code.to_lowercase().replace('-', " ");
-    place.run_by("ada", &["anchor", SMALL, &typed]).tells(0, &["it belongs to entry", "pause", "1 entries follow"]);
+    place
+        .run_by("ada", &["anchor", SMALL, &typed])
+        .tells(0, &["it belongs to entry", "pause", "entries after it: 1"]);
     place.run_by("ada", &["anchor", SMALL, &code[1..]]).tells(2, &["26 characters were typed"]);
     // The code of the FIPS 180-4 example value "abc", computed independently; no session has it.
     let other = "XJ4BN-P4PAH-H6UQK-BIDPF-3LRCE-18";

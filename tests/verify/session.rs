@@ -6,8 +6,8 @@ use std::path::Path;
 use spanwise::audit::verify::{FoundFile, Report, SessionFiles, verify};
 use spanwise::checklist::Configuration;
 use spanwise::event::{
-    Actor, Answered, Countersigned, Event, EvidenceAdded, Opened, Outcome, PlanRevised, RevisionCause, RunStarted,
-    SignedOff, StepResult,
+    Actor, Answered, Countersigned, Event, EvidenceAdded, Opened, Outcome, PlanRevised, RevisionCause,
+    RunStarted, SignedOff, StepResult,
 };
 use spanwise::journal::register::{REGISTER_LEN, SLOT_LEN, Slot};
 use spanwise::journal::{Encoded, Fields, Hash, encode, sha256};
@@ -236,6 +236,8 @@ impl Session {
         write("acked.reg", &self.register);
         write("plan.json", &self.plan);
         self.later.iter().for_each(|(hash, bytes)| write(&format!("plans/{hash}.json"), bytes));
-        self.evidence.iter().for_each(|(hash, bytes)| write(&format!("evidence/{}/{hash}", &hash[..2]), bytes));
+        self.evidence
+            .iter()
+            .for_each(|(hash, bytes)| write(&format!("evidence/{}/{hash}", &hash[..2]), bytes));
     }
 }

@@ -16,9 +16,6 @@ pub struct Anchor {
     pub code: String,
 }
 
-/// The entry that a typed code belongs to; everything up to it is what the paper fixes.
-pub type Anchored = Anchor;
-
 /// Why a typed code belongs to no entry.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NoAnchor {
@@ -61,8 +58,13 @@ pub fn anchors(entries: &[Entry]) -> Vec<Anchor> {
 ///
 /// # Errors
 /// A slip of the pen or key, or a code of another record.
-pub fn match_code(typed: &str, entries: &[Entry]) -> Result<Anchored, NoAnchor> {
+pub fn match_code(typed: &str, entries: &[Entry]) -> Result<Anchor, NoAnchor> {
     let on_paper: ShortCode = typed.parse().map_err(NoAnchor::Slip)?;
     let found = entries.iter().find(|entry| ShortCode::of(&entry.hash) == on_paper);
     found.map(anchor).ok_or(NoAnchor::Nowhere(on_paper))
+}
+
+/// The code of an entry's hash as the record keeps it (64 lower-case hexadecimal characters).
+pub fn paper_code(hash: &str) -> Option<String> {
+    hash.parse().ok().map(|hash| ShortCode::of(&hash).to_string())
 }

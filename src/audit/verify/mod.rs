@@ -24,7 +24,7 @@ use crate::journal::recover::{Judged, judge};
 use crate::journal::{Entry, Hash, ShortCode};
 use crate::state::State;
 
-pub use anchor::{Anchor, Anchored, NoAnchor, anchors, match_code};
+pub use anchor::{Anchor, NoAnchor, anchors, match_code, paper_code};
 pub use folder::{Listed, Observation, across};
 pub use report::{Check, Fault, Found, Place, Report, Soundness};
 pub use seals::{KeyStanding, KnownKey, SealOutcome, keys_of, standing_of};
