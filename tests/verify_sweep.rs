@@ -123,17 +123,20 @@ fn a_torn_note_of_a_running_session_is_told() {
 #[test]
 fn every_bit_and_every_cut_of_plans_and_evidence() {
     let session = signed(SID, "nothing seen");
+    // Only the entry that names a plan is needed to find it altered; the whole session is tried at some bits.
+    let opened = session.cut(1);
+    let with = |session: &Session, plan: Vec<u8>| Session { plan, ..session.clone() }.report();
     sweep(session.plan.len() * 8, |bit| {
-        let altered = Session { plan: flipped(&session.plan, bit), ..session.clone() };
-        is_damaged(&altered.report(), "plan.json", Some(0));
+        let of = if bit % 101 == 0 { &session } else { &opened };
+        is_damaged(&with(of, flipped(&session.plan, bit)), "plan.json", Some(0));
     });
     sweep(session.plan.len(), |len| {
-        let altered = Session { plan: session.plan[..len].to_vec(), ..session.clone() };
-        is_damaged(&altered.report(), "plan.json", Some(0));
+        is_damaged(&with(&opened, session.plan[..len].to_vec()), "plan.json", Some(0));
     });
     let (hash, later) = session.later.first_key_value().expect("a later plan");
     let file = format!("plans/{hash}.json");
-    let with = |bytes: Vec<u8>| Session { later: [(hash.clone(), bytes)].into(), ..session.clone() };
+    let revised = session.cut(REVISED as usize + 1);
+    let with = |bytes: Vec<u8>| Session { later: [(hash.clone(), bytes)].into(), ..revised.clone() };
     sweep(later.len() * 8, |bit| is_damaged(&with(flipped(later, bit)).report(), &file, Some(REVISED)));
     sweep(later.len(), |len| is_damaged(&with(later[..len].to_vec()).report(), &file, Some(REVISED)));
     let mut tried = (session.plan.len() + later.len()) * 9;

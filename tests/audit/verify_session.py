@@ -27,13 +27,13 @@ def content(path, entry):
 
 
 def entries_of(data):
-    """EVENT is line[5 : -73] with its LF: {"e":EVENT,"h":"HASH"}. Hash first, parse second, spell again third."""
+    """EVENT is line[5:-72] of the line without its LF: {"e":EVENT,"h":"HASH"}. Hash first, parse second, spell again third."""
     entries, prev, sid = [], ZERO, None
     lines = data.split(b"\n")
     if len(lines) < 2 or lines[-1]:
         lines.append(b"")  # a last line without its LF is bad, if nothing before it is
     for number, line in enumerate(lines[:-1]):
-        event, stored = line[5:-73], line[-66:-2].decode("ascii", "replace")
+        event, stored = line[5:-72], line[-66:-2].decode("ascii", "replace")
         try:
             assert line == b'{"e":' + event + b',"h":"' + stored.encode() + b'"}' and stored == sha(TAG + event)
             value = json.loads(event)

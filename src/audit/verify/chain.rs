@@ -20,6 +20,10 @@ pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, judged: &Judg
             bad_line(report, files, fault);
         }
         (Verdict::Damaged(damage), _) => damaged(report, files, count, damage.byte_offset, &damage.reason),
+        // A torn write leaves no line that is whole by itself: this one was put there.
+        (Verdict::SetAside { .. }, Some(fault)) if !matches!(fault.why, FaultWhy::Line(_)) => {
+            bad_line(report, files, fault);
+        }
         (Verdict::SetAside { from, len }, _) => {
             report.add(
                 NAME,
