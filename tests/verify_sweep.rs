@@ -67,7 +67,10 @@ fn every_bit_and_every_cut_of_the_journal() {
     let session = signed(SID, "nothing seen");
     let bits = session.journal.len() * 8;
     sweep(bits, |bit| {
-        let altered = Session { journal: flipped(&session.journal, bit), ..session.clone() };
+        // Without its plan the session is damaged anyhow, but the fault told first must be the journal's: that spares
+        // folding the entries for each bit. The whole session is tried at some bits.
+        let plan = if bit % 101 == 0 { session.plan.clone() } else { Vec::new() };
+        let altered = Session { journal: flipped(&session.journal, bit), plan, ..session.clone() };
         let (entry, start) = line_at(&session, bit / 8);
         let report = altered.report();
         is_damaged(&report, "journal.jsonl", Some(entry));
