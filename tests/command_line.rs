@@ -12,4 +12,5 @@ mod command_line {
     mod replay;
     mod rescue;
     mod sealing;
+    mod verify;
 }

@@ -32,7 +32,7 @@ const EXIT_CODES: &str = "Exit codes:
   1  something failed (a file, the disk, the terminal)
   2  the command line is wrong
   3  refused: the request was not recorded, or the sign-off is not possible
-  4  the record is damaged
+  4  the record is damaged or altered; for `anchor`: the code belongs to another record
   5  `compute`: the readings do not decide it (cannot decide, cannot tell); its other codes
      are 0 computed, within or consistent, 3 outside, softer, overdue or above the ceiling
 
@@ -113,6 +113,10 @@ pub enum Command {
     Check(CheckArgs),
     /// Judge readings outside any session: a file of readings in, a result out.
     Compute(ComputeArgs),
+    /// Verify sessions from their files alone: whole, unaltered, sealed by whom.
+    Verify(VerifyArgs),
+    /// Tell the codes that fix a session on paper, or to which entry a code from paper belongs.
+    Anchor(AnchorArgs),
     /// Explain the refusals, or one of them by its number.
     Refusals(RefusalsArgs),
 }
@@ -525,4 +529,54 @@ pub struct CheckArgs {
 #[derive(Debug, Args)]
 pub struct RefusalsArgs {
     pub number: Option<u8>,
+}
+
+const VERIFY_HELP: &str = "Exit codes:
+  0  sound; where it is signed and sealed, the signature is good. Not signed, not sealed, or sealed by a key that is
+     not shown to be the signer's: 0 as well, and the verdict says so
+  1  something cannot be read
+  2  the command line is wrong
+  3  sound, and --sealed asked for a seal of the signer's own key that is not there
+  4  damaged, altered, or two different records of one session
+Of several sessions the worst: 4, then 1, then 3.
+
+Nothing is written, locked or healed.
+
+Example:
+  spanwise verify XX-VA7                        one session, check by check
+  spanwise verify ./from-the-stick --people ./club/people.toml --json
+  spanwise verify                               every session of the hangar, a line each";
+
+#[derive(Debug, Args)]
+#[command(after_help = VERIFY_HELP)]
+pub struct VerifyArgs {
+    /// A session's id or registration; the path of a session's folder, inside or outside of any hangar; or a
+    /// folder of sessions. By default all sessions of the hangar.
+    #[arg(value_name = "SESSION | FOLDER")]
+    pub what: Vec<String>,
+    /// People register that tells whose key a seal was made with; for sessions of the hangar its own by default.
+    #[arg(long, value_name = "FILE")]
+    pub people: Option<PathBuf>,
+    /// Demand that each is signed and sealed with a key that was the signer's on that day.
+    #[arg(long)]
+    pub sealed: bool,
+    #[arg(long)]
+    pub json: bool,
+}
+
+const ANCHOR_HELP: &str = "Exit codes:
+  0  the codes are told, or the typed code belongs to an entry of this session
+  1  the session cannot be read
+  2  the code was mistyped: its check digits do not fit
+  4  the code was typed rightly and belongs to no entry of this session, or the record is damaged";
+
+#[derive(Debug, Args)]
+#[command(after_help = ANCHOR_HELP)]
+pub struct AnchorArgs {
+    /// A session's id or registration, or the path of a session's folder.
+    pub session: String,
+    /// A code as it stands on paper: 25 characters and two check digits; spaces, hyphens and case do not matter.
+    pub code: Vec<String>,
+    #[arg(long)]
+    pub json: bool,
 }

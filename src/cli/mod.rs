@@ -20,6 +20,7 @@ mod routine;
 mod sealing;
 mod show;
 mod status;
+mod verify;
 mod walkthrough;
 mod word;
 
@@ -62,6 +63,8 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Check(args)) => return check::check(args, out),
         Some(Command::Compute(args)) => return compute::compute(args, out),
         Some(Command::Findings(args)) if args.explain.is_some() => return findings::explain(args, out),
+        Some(Command::Verify(args)) => return verify::verify(cli, args, out),
+        Some(Command::Anchor(args)) => return verify::anchor(cli, args, out),
         _ => {}
     }
     let folder = Folder::locate(cli.hangar.as_deref()).map_err(Failure::failed)?;

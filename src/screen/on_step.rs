@@ -8,6 +8,7 @@ use super::purpose::Purpose;
 use super::reading;
 use super::series::Series;
 use super::worksheet;
+use crate::audit::verify::paper_code;
 use crate::checklist::MeasureKind;
 use crate::command::Id;
 use crate::event::{EntryNumber, StepResult};
@@ -278,7 +279,11 @@ impl App {
                     }
                 }
                 Purpose::Defect { step: Some(step) } => self.say_what_follows(desk, step),
-                Purpose::Sign(_) => self.go_to(desk, 0),
+                Purpose::Pause => self.say_code(desk),
+                Purpose::Sign(_) => {
+                    self.go_to(desk, 0);
+                    self.say_code(desk);
+                }
                 _ => {}
             },
             Overlay::Series(series) => {
@@ -288,6 +293,16 @@ impl App {
                 self.say_verdict(desk, &series.step, &series.measure.id);
             }
             Overlay::Pick(_) => {}
+        }
+    }
+
+    /// The code of the entry just written: from the moment it stands on paper, nothing before it can change unseen.
+    fn say_code(&mut self, desk: &dyn Desk) {
+        let code = desk.session().and_then(|view| paper_code(&view.entries.last()?.hash));
+        if let (Some(message), Some(code)) = (self.message.as_mut(), code) {
+            message
+                .text
+                .push_str(&format!("; code {code}: write it on the worksheet with time and initials"));
         }
     }
 

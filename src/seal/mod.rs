@@ -10,7 +10,7 @@ mod text;
 
 pub use check::{KeyId, SealFault, check_countersign, check_inspection, check_sign_off, key_id};
 pub use key::{KeyError, SecretKey, public_key_line};
-pub use signers::{Trust, allowed_signers, trust};
+pub use signers::allowed_signers;
 pub use text::{
     COUNTERSIGN, INSPECTION, SEAL, countersign_text, inspection_text, seal_countersign, seal_inspection,
     seal_sign_off, sign_off_text,

@@ -1,39 +1,8 @@
-//! Whose key is it? What the people register says of a key on a day, and the same as OpenSSH's list of signers.
-
-use chrono::NaiveDate;
+//! The people register as OpenSSH's list of signers.
 
 use super::check::key_id;
 use super::text::{COUNTERSIGN, INSPECTION, SEAL};
 use crate::airframe::People;
-
-/// What the register says of a key under which a person signed.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Trust {
-    /// The person's own, valid on that day.
-    Known,
-    /// The person's own, but not valid on that day.
-    NotOnThatDay { why: String },
-    /// Another person's key.
-    Another { name: String },
-    /// Nobody's of this register.
-    Unknown,
-}
-
-/// Whose key this is, by the register, on the day of signing.
-pub fn trust(people: &People, person: &str, public: &str, day: NaiveDate) -> Trust {
-    let holder = people
-        .0
-        .iter()
-        .find_map(|held| held.keys.iter().find(|key| key.public == public).map(|key| (held, key)));
-    match holder {
-        None => Trust::Unknown,
-        Some((held, _)) if held.id != person => Trust::Another { name: held.name.clone() },
-        Some((_, key)) => match key.objection_on(day) {
-            None => Trust::Known,
-            Some(why) => Trust::NotOnThatDay { why },
-        },
-    }
-}
 
 /// The register as the file that `ssh-keygen -Y verify -f` takes: one line for each key, with its purposes and days.
 pub fn allowed_signers(people: &People) -> String {

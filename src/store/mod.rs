@@ -12,6 +12,7 @@ pub mod keys;
 pub mod plans;
 pub mod real_disk;
 pub mod session_dir;
+pub mod session_files;
 pub mod sim_disk;
 mod sim_state;
 pub mod texts;

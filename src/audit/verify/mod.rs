@@ -1,1 +1,168 @@
 //! Is a session whole, unaltered and signed? In words, with the first bad entry and byte.
+//!
+//! Pure: the bytes of a session's files come in, a [`Report`] goes out. Nothing is healed and nothing is guessed:
+//! what cannot be told is said to be unknown.
+
+mod anchor;
+mod chain;
+mod events;
+mod evidence;
+mod folder;
+mod plans;
+mod register;
+mod report;
+mod seals;
+mod signed;
+mod text;
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use crate::event::Event;
+use crate::journal::recover::{Judged, judge};
+use crate::journal::{Entry, Hash, ShortCode};
+use crate::state::State;
+
+pub use anchor::{Anchor, NoAnchor, anchors, match_code, paper_code};
+pub use folder::{Listed, Observation, across};
+pub use report::{Check, Fault, Found, Place, Report, Soundness};
+pub use seals::{KeyStanding, KnownKey, SealOutcome, keys_of, standing_of};
+pub use text::text;
+
+/// Names of the files that a fault may be in, as they lie in the session's folder.
+pub const JOURNAL: &str = "journal.jsonl";
+pub const REGISTER: &str = "acked.reg";
+pub const PLAN: &str = "plan.json";
+
+/// A file of the session as it was found: the SHA-256 of its content and its size in bytes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum FoundFile {
+    Read { sha256: Hash, bytes: u64 },
+    Unreadable(String),
+}
+
+/// Everything that a session's folder holds. `None`: there is no such file.
+#[derive(Debug, Clone, Copy)]
+pub struct SessionFiles<'a> {
+    /// Name of the folder; a session's folder is named by its id.
+    pub name: &'a str,
+    pub journal: &'a [u8],
+    pub register: Option<&'a [u8]>,
+    pub plan: Option<&'a [u8]>,
+    /// Later plans by the hash that their name claims (64 lower-case hexadecimal characters).
+    pub later_plans: &'a BTreeMap<String, Vec<u8>>,
+    /// Evidence files by the hash that their name claims.
+    pub evidence: &'a BTreeMap<String, FoundFile>,
+    /// Keys of the people register; `None`: no register was given.
+    pub keys: Option<&'a [KnownKey]>,
+}
+
+/// What the parts of the verification share: the verified entries as events, and the fold over them.
+struct Record<'a> {
+    entries: &'a [Entry],
+    events: Vec<Event>,
+    state: State,
+}
+
+/// Verifies one session.
+pub fn verify(files: &SessionFiles<'_>) -> Report {
+    let judged = judge(files.journal, files.register.unwrap_or_default());
+    let mut report = Report::new(&judged.verified.entries);
+    chain::check(&mut report, files, &judged);
+    let events = events::read(&mut report, &judged.verified);
+    let signed_at = events.iter().position(|event| matches!(event, Event::SignedOff(_)));
+    register::check(&mut report, files, &judged, signed_at.is_some());
+    let plans = plans::check(&mut report, files, &events);
+    let state = events::fit(&mut report, plans.as_ref(), &judged.verified, &events);
+    let record = Record { entries: &judged.verified.entries, events, state };
+    evidence::check(&mut report, files, &record);
+    signed::check(&mut report, &record, signed_at);
+    seals::check(&mut report, files.keys, &record);
+    tell(&mut report, files, &judged, &record, signed_at);
+    report
+}
+
+/// The head of the report: which airframe, how it stands, how it is fixed on paper.
+fn tell(
+    report: &mut Report,
+    files: &SessionFiles<'_>,
+    judged: &Judged<'_>,
+    record: &Record<'_>,
+    signed_at: Option<usize>,
+) {
+    report.sign_off = signed_at.and_then(|at| record.entries.get(at)).map(Place::of);
+    if let Some(Event::Opened(opened)) = record.events.first() {
+        report.registration = Some(opened.registration.clone());
+        report.type_id = Some(opened.type_id.clone());
+        report.serial = Some(opened.serial.clone());
+        report.continues = opened.continues.clone();
+        tell_continues(report);
+    }
+    report.carried = carried(&record.events);
+    report.standing = standing(record);
+    if let Some(sid) = report.sid.clone().filter(|sid| sid != files.name) {
+        let words = format!("the folder is called \"{}\" and holds session {sid}", files.name);
+        report.add("folder", Found::Noted, words);
+    }
+    report.settle(judged.verified.entries.is_empty());
+}
+
+fn tell_continues(report: &mut Report) {
+    let words = report.continues.as_ref().map(|earlier| {
+        format!(
+            "it continues session {} at the entry with the code {} (\"{}\"); that session is verified by itself",
+            earlier.sid,
+            earlier.head.parse().map_or_else(|_| "?".to_string(), |hash| ShortCode::of(&hash).to_string()),
+            earlier.reason
+        )
+    });
+    match words {
+        Some(words) => report.add("continues", Found::Good, words),
+        None => report.add("continues", Found::Absent, "it continues no earlier session".to_string()),
+    }
+}
+
+fn carried(events: &[Event]) -> Vec<(usize, String, u64, String)> {
+    let one = |(at, event): (usize, &Event)| match event {
+        Event::Carried(carried) => Some((at, carried.sid.clone(), carried.from, carried.hash.clone())),
+        _ => None,
+    };
+    events.iter().enumerate().filter_map(one).collect()
+}
+
+fn standing(record: &Record<'_>) -> String {
+    let signed = record.events.iter().find_map(|event| match event {
+        Event::SignedOff(signed) => Some(signed),
+        _ => None,
+    });
+    let mut words = match signed {
+        Some(signed) => format!("{} on {} by {}", signed.outcome.word(), signed.date, signed.by.name),
+        None => match record.events.iter().rev().find(|event| is_pause(event)) {
+            Some(Event::Paused { .. }) => "paused".to_string(),
+            _ if record.events.is_empty() => "unknown: no entry can be read".to_string(),
+            _ => "running".to_string(),
+        },
+    };
+    for event in &record.events {
+        if let Event::Countersigned(added) = event {
+            let said = if added.agrees { "countersigned" } else { "NOT agreed to" };
+            words.push_str(&format!(", {said} by {}", added.by.name));
+        }
+    }
+    words
+}
+
+fn is_pause(event: &Event) -> bool {
+    matches!(event, Event::Paused { .. } | Event::Resumed { .. })
+}
+
+/// Whether a file's name is a hash as this program writes it.
+fn names_hash(name: &str) -> bool {
+    name.parse::<Hash>().is_ok()
+}
+
+/// The day of an entry, for asking whether a key was valid then.
+fn day_of(entry: &Entry) -> Option<NaiveDate> {
+    chrono::DateTime::parse_from_rfc3339(&entry.wall).ok().map(|wall| wall.date_naive())
+}

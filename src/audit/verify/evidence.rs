@@ -1,0 +1,81 @@
+//! Evidence files against the entries that name them.
+
+use std::collections::BTreeSet;
+
+use super::report::{Fault, Found, KEEP, Report};
+use super::{FoundFile, Record, SessionFiles, names_hash};
+use crate::event::{Event, EvidenceAdded};
+
+const NAME: &str = "evidence";
+
+pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, record: &Record<'_>) {
+    let mut named: BTreeSet<&str> = BTreeSet::new();
+    let (mut whole, mut withdrawn) = (0, Vec::new());
+    for (at, event) in record.events.iter().enumerate() {
+        let Event::EvidenceAdded(added) = event.inner() else { continue };
+        named.insert(&added.sha256);
+        let Some(wrong) = wrong(files.evidence.get(&added.sha256), added) else {
+            whole += 1;
+            continue;
+        };
+        let words = format!("\"{}\" (entry {at}): {wrong}", added.name);
+        if is_struck(record, at as u64) {
+            withdrawn.push(words);
+            continue;
+        }
+        let fault = Fault {
+            file: path_of(&added.sha256),
+            entry: Some(at as u64),
+            byte: None,
+            stands: wrong,
+            should: format!("{} bytes with the hash {}", added.bytes, added.sha256),
+            next: KEEP.to_string(),
+        };
+        report.bad(NAME, words, fault);
+    }
+    if report.check(NAME).is_none() {
+        let words = match (whole, withdrawn.is_empty()) {
+            (0, true) => return report.add(NAME, Found::Absent, "no evidence is in the record".to_string()),
+            (1, true) => "the one file is there and unchanged".to_string(),
+            (_, true) => format!("all {whole} files are there and unchanged"),
+            (_, false) => {
+                format!("{whole} files are there and unchanged; withdrawn: {}", withdrawn.join("; "))
+            }
+        };
+        let found = if withdrawn.is_empty() { Found::Good } else { Found::Noted };
+        report.add(NAME, found, words);
+    }
+    let strangers: Vec<&str> =
+        files.evidence.keys().map(String::as_str).filter(|name| !named.contains(name)).collect();
+    if !strangers.is_empty() {
+        let words =
+            format!("no entry names these files: {}; they are no part of the record", strangers.join(", "));
+        report.add("evidence files", Found::Noted, words);
+    }
+}
+
+fn path_of(sha256: &str) -> String {
+    match names_hash(sha256) {
+        true => format!("evidence/{}/{sha256}", &sha256[..2]),
+        false => "evidence".to_string(),
+    }
+}
+
+/// Taken back later: the record no longer leans on it.
+fn is_struck(record: &Record<'_>, entry: u64) -> bool {
+    record.state.evidence.iter().any(|told| told.stamp.entry == entry && told.struck.is_some())
+}
+
+fn wrong(found: Option<&FoundFile>, added: &EvidenceAdded) -> Option<String> {
+    match found {
+        None => Some("the file is missing".to_string()),
+        Some(FoundFile::Unreadable(why)) => Some(format!("the file cannot be read: {why}")),
+        Some(FoundFile::Read { sha256, .. }) if sha256.to_string() != added.sha256 => {
+            Some(format!("the file has changed: its content now has the hash {sha256}"))
+        }
+        Some(FoundFile::Read { bytes, .. }) if *bytes != added.bytes => {
+            Some(format!("the file has {bytes} bytes, the entry tells {}", added.bytes))
+        }
+        Some(FoundFile::Read { .. }) => None,
+    }
+}

@@ -1,0 +1,129 @@
+//! What the sign-off, the countersignatures and the independent inspections say about the record before them.
+
+use super::report::{Fault, Found, KEEP, Report};
+use super::{JOURNAL, Record};
+use crate::event::{Countersigned, Event, IndependentlyInspected, SignedOff};
+use crate::journal::{Entry, Hash, sha256};
+
+pub(super) fn check(report: &mut Report, record: &Record<'_>, signed_at: Option<usize>) {
+    match signed_at {
+        None => report.add("sign-off", Found::Absent, "it is not signed".to_string()),
+        Some(at) => {
+            if let Some(Event::SignedOff(signed)) = record.events.get(at) {
+                sign_off(report, record, at, signed);
+            }
+        }
+    }
+    for (at, event) in record.events.iter().enumerate() {
+        match event {
+            Event::Countersigned(added) => countersigned(report, record, at, added),
+            Event::IndependentlyInspected(inspected) => inspection(report, record, at, inspected),
+            _ => {}
+        }
+    }
+}
+
+fn sign_off(report: &mut Report, record: &Record<'_>, at: usize, signed: &SignedOff) {
+    let before = at.checked_sub(1).and_then(|before| record.entries.get(before));
+    let head = before.map(|entry| entry.hash).unwrap_or(Hash::ZERO).to_string();
+    let mut wrong = Vec::new();
+    if signed.count != at as u64 {
+        wrong.push(format!("it was made for {} entries and {at} stand before it", signed.count));
+    }
+    if signed.head != head {
+        wrong.push(format!(
+            "it was made for a record that ends with {:.12}, and {head:.12} stands before it",
+            signed.head
+        ));
+    }
+    // Without a fold there is nothing to hold these two to; the replay has told so.
+    let folded = record.state.signed.is_some();
+    if folded && signed.plan != record.state.plan {
+        wrong.push(format!(
+            "it was made for the plan {:.12}, and {:.12} held",
+            signed.plan, record.state.plan
+        ));
+    }
+    let manifest = manifest(record);
+    if folded && signed.evidence != manifest {
+        wrong.push(
+            "the evidence that it was made for is not the evidence of the entries before it".to_string(),
+        );
+    }
+    if wrong.is_empty() {
+        let words = match folded {
+            true => format!("entry {at} agrees with the {at} entries before it, the plan and the evidence"),
+            false => format!(
+                "entry {at} agrees with the {at} entries before it; plan and evidence could not be held to it"
+            ),
+        };
+        return report.add("sign-off", if folded { Found::Good } else { Found::Unknown }, words);
+    }
+    let fault = at_entry(record, at, wrong.join("; "), "a sign-off for exactly what stands before it");
+    report.bad("sign-off", format!("entry {at}: {}", wrong.join("; ")), fault);
+}
+
+fn at_entry(record: &Record<'_>, at: usize, stands: String, should: &str) -> Fault {
+    Fault {
+        file: JOURNAL.to_string(),
+        entry: Some(at as u64),
+        byte: None,
+        stands: format!("{stands}{}", record.entries.get(at).map_or_else(String::new, when)),
+        should: should.to_string(),
+        next: KEEP.to_string(),
+    }
+}
+
+fn when(entry: &Entry) -> String {
+    format!(" (written {})", entry.wall)
+}
+
+/// SHA-256 over `<hash> <size>\n` of every standing evidence file, sorted, without repeats.
+fn manifest(record: &Record<'_>) -> String {
+    let standing = record.state.evidence.iter().filter(|told| told.struck.is_none());
+    let lines: std::collections::BTreeSet<String> =
+        standing.map(|told| format!("{} {}\n", told.what.sha256, told.what.bytes)).collect();
+    sha256(lines.into_iter().collect::<String>().as_bytes()).to_string()
+}
+
+fn countersigned(report: &mut Report, record: &Record<'_>, at: usize, added: &Countersigned) {
+    let target = usize::try_from(added.entry).ok();
+    let hash = target.and_then(|target| record.entries.get(target)).map(|entry| entry.hash.to_string());
+    if hash.as_ref() == Some(&added.hash) {
+        let said = if added.agrees { "agrees" } else { "does NOT agree" };
+        let words =
+            format!("{} {said}, entry {at}, about the sign-off in entry {}", added.by.name, added.entry);
+        return report.add("countersign", if added.agrees { Found::Good } else { Found::Noted }, words);
+    }
+    let words = format!(
+        "entry {at} of {} is about another entry {} than the one that stands there",
+        added.by.name, added.entry
+    );
+    let fault = at_entry(record, at, words.clone(), "a countersignature that names the hash of the sign-off");
+    report.bad("countersign", words, fault);
+}
+
+/// What the second person signed on must stand right before, but for what the program itself noted meanwhile.
+fn inspection(report: &mut Report, record: &Record<'_>, at: usize, inspected: &IndependentlyInspected) {
+    let Some(position) = &inspected.at else { return };
+    let count = usize::try_from(position.count).unwrap_or(usize::MAX);
+    let head = count
+        .checked_sub(1)
+        .and_then(|before| record.entries.get(before))
+        .map(|entry| entry.hash.to_string());
+    let between = record.events.get(count..at).unwrap_or_default();
+    let near = count <= at && between.iter().all(|event| event.actor().is_none());
+    if near && head.as_ref() == Some(&position.head) {
+        let words = format!(
+            "{} for {}, entry {at}, on the {count} entries before it",
+            inspected.by.name, inspected.step
+        );
+        return report.add("independent inspection", Found::Good, words);
+    }
+    let words = format!(
+        "entry {at} of {} was made for {} entries that end with {:.12}, and something else stands before it",
+        inspected.by.name, position.count, position.head
+    );
+    let fault = at_entry(record, at, words.clone(), "an inspection for exactly what stands before it");
+    report.bad("independent inspection", words, fault);
+}

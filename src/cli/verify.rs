@@ -1,0 +1,298 @@
+//! `verify` and `anchor`: what an auditor asks of the files alone.
+
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+
+use serde_json::{Value, json};
+
+use super::args::{AnchorArgs, Cli, VerifyArgs};
+use super::output::{Failure, Output, exit};
+use crate::airframe::read_people;
+use crate::audit::verify::{
+    Anchor, KnownKey, NoAnchor, Report, Soundness, anchors, keys_of, match_code, paper_code, text,
+};
+use crate::hangar::{
+    Examined, ExaminedFolder, Hangar, Work, examine, examine_folders, find_session, read_bytes,
+};
+use crate::journal::recover::{Verdict, judge};
+use crate::store::session_files::is_session;
+use crate::store::texts::read_text;
+use crate::store::{Disk, Hangar as Folder, RealDisk};
+
+/// What was named: single sessions, and folders of sessions.
+#[derive(Default)]
+struct Wanted {
+    sessions: Vec<PathBuf>,
+    folders: Vec<PathBuf>,
+}
+
+pub(super) fn verify(cli: &Cli, args: &VerifyArgs, out: &mut Output) -> Result<u8, Failure> {
+    let mut hangar = None;
+    let wanted = wanted(cli, args, &mut hangar)?;
+    let keys = keys(args, hangar.as_ref())?;
+    let single = wanted.folders.is_empty() && wanted.sessions.len() == 1;
+    if let ([dir], true) = (&wanted.sessions[..], single) {
+        let report = examine(&RealDisk, dir, keys.as_deref())?;
+        match args.json {
+            true => out.json(&with_path(dir, &report)),
+            false => out.text(&text(&report)),
+        }
+        return Ok(code(report.verdict, args.sealed));
+    }
+    let mut found = examine_folders(&RealDisk, &wanted.folders, keys.as_deref())?;
+    for dir in wanted.sessions {
+        let report = examine(&RealDisk, &dir, keys.as_deref());
+        found.sessions.push(Examined { path: dir, report });
+    }
+    match args.json {
+        true => out.json(&folder_json(&found)),
+        false => out.text(&folder_text(&found)),
+    }
+    Ok(worst(&found, args.sealed))
+}
+
+fn wanted(cli: &Cli, args: &VerifyArgs, hangar: &mut Option<Hangar>) -> Result<Wanted, Failure> {
+    let mut wanted = Wanted::default();
+    if args.what.is_empty() {
+        wanted.folders.push(loaded(cli, hangar)?.sessions_folder());
+    }
+    for word in &args.what {
+        match as_path(word) {
+            Some(dir) if is_session(&RealDisk, &dir) => wanted.sessions.push(dir),
+            Some(dir) => wanted.folders.push(sessions_of(dir)),
+            None => wanted.sessions.push(in_hangar(loaded(cli, hangar)?, word)?),
+        }
+    }
+    if args.what.is_empty() && !wanted.folders.iter().all(|folder| folder.is_dir()) {
+        return Err(Failure::failed(
+            "this hangar has no sessions; name a session's folder, or the hangar with --hangar",
+        ));
+    }
+    Ok(wanted)
+}
+
+fn loaded<'a>(cli: &Cli, hangar: &'a mut Option<Hangar>) -> Result<&'a Hangar, Failure> {
+    if hangar.is_none() {
+        let folder = Folder::locate(cli.hangar.as_deref()).map_err(Failure::failed)?;
+        *hangar = Some(Hangar::load(folder.root()));
+    }
+    hangar.as_ref().ok_or_else(|| Failure::failed("the hangar cannot be read"))
+}
+
+/// A word that names a folder. A registration that happens to be a folder's name is one, too: `./` tells them apart.
+fn as_path(word: &str) -> Option<PathBuf> {
+    let path = Path::new(word);
+    let told = path.components().count() > 1 || word.starts_with('.') || path.is_absolute();
+    (path.is_dir() && (told || is_session(&RealDisk, path))).then(|| path.to_path_buf())
+}
+
+/// Of a hangar its sessions.
+fn sessions_of(dir: PathBuf) -> PathBuf {
+    let inner = dir.join("sessions");
+    if inner.is_dir() { inner } else { dir }
+}
+
+fn in_hangar(hangar: &Hangar, word: &str) -> Result<PathBuf, Failure> {
+    let looks_like_path = Path::new(word).components().count() > 1;
+    if looks_like_path {
+        return Err(Failure::failed(format!("there is no folder {word}; check the path")));
+    }
+    match find_session(hangar, word) {
+        Ok(sid) => Ok(hangar.sessions_folder().join(sid)),
+        Err(_) if Path::new(word).is_dir() => Err(Failure::usage(&format!(
+            "there is no session \"{word}\"; if the folder of that name is meant, write ./{word}"
+        ))),
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// `None`: nobody has said whose keys are whose.
+fn keys(args: &VerifyArgs, hangar: Option<&Hangar>) -> Result<Option<Vec<KnownKey>>, Failure> {
+    match (&args.people, hangar) {
+        (Some(file), _) => {
+            let source = read_text(file, &file.to_string_lossy()).map_err(Failure::failed)?;
+            let people = read_people(&source)
+                .map_err(|faults| Failure::from(crate::hangar::HangarError::Files(faults)))?;
+            Ok(Some(keys_of(&people)))
+        }
+        (None, Some(hangar)) => Ok(Some(keys_of(&hangar.people))),
+        (None, None) => Ok(None),
+    }
+}
+
+fn code(verdict: Soundness, sealed: bool) -> u8 {
+    match verdict {
+        Soundness::Damaged => exit::DAMAGED,
+        Soundness::Sealed => exit::DONE,
+        _ if sealed => exit::REFUSED,
+        _ => exit::DONE,
+    }
+}
+
+/// Damage before what cannot be read before a missing seal.
+fn worst(found: &ExaminedFolder, sealed: bool) -> u8 {
+    let codes = found.sessions.iter().map(|one| match &one.report {
+        Ok(report) => code(report.verdict, sealed),
+        Err(_) => exit::FAILED,
+    });
+    let contradicting = found.observations.iter().filter(|one| one.contradicts).map(|_| exit::DAMAGED);
+    let rank = |code: &u8| match *code {
+        exit::DAMAGED => 3,
+        exit::FAILED => 2,
+        exit::REFUSED => 1,
+        _ => 0,
+    };
+    codes.chain(contradicting).max_by_key(rank).unwrap_or(exit::DONE)
+}
+
+fn with_path(path: &Path, report: &Report) -> Value {
+    let mut value = serde_json::to_value(report).unwrap_or_default();
+    value["path"] = json!(path);
+    value
+}
+
+fn folder_json(found: &ExaminedFolder) -> Value {
+    let sessions: Vec<Value> = found
+        .sessions
+        .iter()
+        .map(|one| match &one.report {
+            Ok(report) => with_path(&one.path, report),
+            Err(error) => json!({ "path": one.path, "error": error.to_string() }),
+        })
+        .collect();
+    let observations: Vec<Value> = found
+        .observations
+        .iter()
+        .map(|one| json!({ "words": one.words, "contradicts": one.contradicts }))
+        .collect();
+    json!({
+        "sessions": sessions,
+        "unfinished": found.unfinished,
+        "observations": observations,
+        "damaged": damaged(found),
+        "unreadable": found.sessions.iter().filter(|one| one.report.is_err()).count(),
+    })
+}
+
+fn damaged(found: &ExaminedFolder) -> usize {
+    let bad = |one: &&Examined| one.report.as_ref().is_ok_and(|report| report.verdict.is_damaged());
+    found.sessions.iter().filter(bad).count()
+}
+
+fn folder_text(found: &ExaminedFolder) -> String {
+    let mut out = String::new();
+    for one in &found.sessions {
+        let name = one.path.file_name().unwrap_or_default().to_string_lossy();
+        match &one.report {
+            Ok(report) => session_line(&mut out, &name, report),
+            Err(error) => drop(writeln!(out, "{name:.12}  {:<10} CANNOT BE READ: {error}", "?")),
+        }
+    }
+    for path in &found.unfinished {
+        let _ = writeln!(
+            out,
+            "note: {} was left by an interrupted creation; nothing was recorded in it",
+            path.display()
+        );
+    }
+    for one in &found.observations {
+        let _ = writeln!(out, "{}: {}", if one.contradicts { "CONTRADICTION" } else { "note" }, one.words);
+    }
+    let count = |wanted: Soundness| {
+        let same = |one: &&Examined| one.report.as_ref().is_ok_and(|report| report.verdict == wanted);
+        found.sessions.iter().filter(same).count()
+    };
+    let _ = writeln!(
+        out,
+        "sessions verified: {}; {} sealed, {} sealed by a key that is not shown to be the signer's, {} signed and not sealed, {} not signed, {} \
+         damaged or altered, {} cannot be read",
+        found.sessions.len(),
+        count(Soundness::Sealed),
+        count(Soundness::SealedByUnknownKey),
+        count(Soundness::Unsealed),
+        count(Soundness::Unsigned),
+        damaged(found),
+        found.sessions.iter().filter(|one| one.report.is_err()).count()
+    );
+    out
+}
+
+fn session_line(out: &mut String, name: &str, report: &Report) {
+    let registration = report.registration.as_deref().unwrap_or("?");
+    let code = report.head.as_ref().map_or("no entry", |head| head.code.as_str());
+    let _ = write!(
+        out,
+        "{name:.12}  {registration:<10} {}; {}; {} entries, {code}",
+        report.verdict.word(),
+        report.standing,
+        report.entries
+    );
+    if let Some(fault) = &report.fault {
+        let entry = fault.entry.map(|entry| format!(" entry {entry}")).unwrap_or_default();
+        let byte = fault.byte.map(|byte| format!(" byte {byte}")).unwrap_or_default();
+        let _ = write!(out, "; first fault: {}{entry}{byte}", fault.file);
+    }
+    out.push('\n');
+}
+
+pub(super) fn anchor(cli: &Cli, args: &AnchorArgs, out: &mut Output) -> Result<u8, Failure> {
+    let dir = match as_path(&args.session) {
+        Some(dir) => dir,
+        None => in_hangar(loaded(cli, &mut None)?, &args.session)?,
+    };
+    let disk: &dyn Disk = &RealDisk;
+    let found = read_bytes(disk, &dir)?;
+    let judged = judge(&found.journal, found.register.as_deref().unwrap_or_default());
+    let entries = &judged.verified.entries;
+    let code = match args.code.is_empty() {
+        true => tell_anchors(&anchors(entries), args.json, out),
+        false => tell_match(match_code(&args.code.join(" "), entries), entries.len(), args.json, out),
+    };
+    if let Verdict::Damaged(damage) = &judged.verdict {
+        out.error(&format!("the record is damaged: {damage}"));
+        return Ok(if code == exit::USAGE { code } else { exit::DAMAGED });
+    }
+    Ok(code)
+}
+
+fn tell_anchors(anchors: &[Anchor], json: bool, out: &mut Output) -> u8 {
+    if json {
+        out.json(&json!({ "anchors": anchors }));
+        return exit::DONE;
+    }
+    let last = anchors.last().map(|anchor| anchor.entry);
+    for anchor in anchors {
+        let now = if Some(anchor.entry) == last { ", the last entry now" } else { "" };
+        out.line(&format!(
+            "{}  entry {}, {}, {} of {}{now}",
+            anchor.code, anchor.entry, anchor.wall, anchor.what, anchor.by
+        ));
+    }
+    exit::DONE
+}
+
+fn tell_match(matched: Result<Anchor, NoAnchor>, entries: usize, json: bool, out: &mut Output) -> u8 {
+    let (code, words, anchor) = match matched {
+        Ok(anchor) => {
+            let after = entries as u64 - 1 - anchor.entry;
+            let words = format!(
+                "it belongs to entry {} ({} of {}, {}): everything up to there is what the paper fixes; entries after it: {after}",
+                anchor.entry, anchor.what, anchor.by, anchor.wall
+            );
+            (exit::DONE, words, Some(anchor))
+        }
+        Err(NoAnchor::Slip(slip)) => (exit::USAGE, slip.to_string(), None),
+        Err(NoAnchor::Nowhere(code)) => {
+            let words = format!(
+                "{code} was typed rightly and belongs to no entry of this session: the paper fixes another record, or this one was altered"
+            );
+            (exit::DAMAGED, words, None)
+        }
+    };
+    match json {
+        true => out.json(&json!({ "matches": anchor, "words": words })),
+        false if code == exit::DONE => out.line(&words),
+        false => out.error(&words),
+    }
+    code
+}
