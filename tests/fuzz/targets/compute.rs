@@ -19,10 +19,15 @@ pub fn targets() -> Vec<Target> {
         .collect()
 }
 
+const CREAKS: &[u8] = include_bytes!("../../../demo/compute/creaks.wav");
+const QUIET: &[u8] = include_bytes!("../../../demo/compute/quiet.wav");
+
 fn run(kind: &Kind, input: &[u8]) -> bool {
-    // A recording that is named is the input itself where it is one, else a short quiet one.
+    // A recording that is named is the input itself, one of the examples, or a short one.
     let fetch = |name: &str| match name {
         "itself" => Ok(input.to_vec()),
+        _ if name.ends_with("creaks.wav") => Ok(CREAKS.to_vec()),
+        _ if name.ends_with("quiet.wav") => Ok(QUIET.to_vec()),
         _ => Ok(super::wav::short_recording()),
     };
     let made = kind.compute(&Request { file: "-", bytes: input, set: &[], fetch: &fetch });
