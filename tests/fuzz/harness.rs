@@ -20,6 +20,8 @@ const MEMORY_PER_BYTE: usize = 2_000;
 const MEMORY_HARD: usize = 1 << 30;
 /// No run is endless because it is slow: this is far above any input's time even on a busy machine.
 const TIME_HARD: Duration = Duration::from_secs(30);
+/// The slowest input is kept in `target/fuzz-slowest` from here on.
+const WORTH_A_LOOK: Duration = Duration::from_millis(300);
 const MOST_FINDINGS: usize = 5;
 const SHRINK_TRIES: usize = 300;
 
@@ -189,7 +191,12 @@ impl Runner<'_> {
         self.told.tried += 1;
         self.told.accepted += usize::from(tried.accepted);
         self.told.memory = self.told.memory.max(tried.memory);
-        self.told.slowest = self.told.slowest.max(tried.time);
+        if tried.time > self.told.slowest {
+            self.told.slowest = tried.time;
+            if tried.time > WORTH_A_LOOK {
+                keep::slowest(self.target.name, input);
+            }
+        }
         let Some(fault) = tried.fault(input.len()) else { return };
         let place = fault.split(": ").next().unwrap_or_default().to_string();
         if self.places.contains(&place) {

@@ -32,6 +32,13 @@ pub fn found(target: &str, input: &[u8]) -> PathBuf {
     path
 }
 
+/// The slowest input of the last run, for looking at; it is no finding.
+pub fn slowest(target: &str, input: &[u8]) {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("target/fuzz-slowest");
+    let kept = fs::create_dir_all(&folder).and_then(|()| fs::write(folder.join(target), input));
+    kept.unwrap_or_else(|why| eprintln!("the slowest input of {target} cannot be kept: {why}"));
+}
+
 /// The input in hand, on disk before it is tried: an overflown stack or an exhausted memory ends the process
 /// without a word, and the next run finds it here.
 pub struct InHand {

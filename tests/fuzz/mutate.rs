@@ -242,6 +242,12 @@ impl Mutator<'_> {
         }
     }
 
+    /// One of the sizes; the last, which takes a parser's time, comes seldom.
+    fn mostly_small(&mut self, sizes: &[usize]) -> usize {
+        let most = self.random.usize(1..=sizes.len());
+        sizes[self.random.usize(0..most)]
+    }
+
     fn nest(&mut self, input: &mut Vec<u8>) {
         let pairs = [
             ("[", "]"),
@@ -253,7 +259,7 @@ impl Mutator<'_> {
             ("-", "1"),
         ];
         let (open, close) = pairs[self.random.usize(0..pairs.len())];
-        let depth = [3, 40, 130, 2_000, 20_000][self.random.usize(0..5)];
+        let depth = self.mostly_small(&[3, 40, 130, 2_000, 20_000]);
         let closed = if self.random.bool() { depth } else { 1 };
         let text = format!("{}1{}", open.repeat(depth), close.repeat(closed));
         let at = self.point(input.len());
@@ -262,7 +268,7 @@ impl Mutator<'_> {
 
     fn long_run(&mut self, input: &mut Vec<u8>) {
         let part = self.token();
-        let times = [300, 5_000, 60_000][self.random.usize(0..3)] / part.len().max(1);
+        let times = self.mostly_small(&[50, 300, 5_000, 60_000]) / part.len().max(1);
         let at = self.point(input.len());
         input.splice(at, part.repeat(times).into_bytes());
     }
