@@ -8,7 +8,7 @@ use crate::keep::file;
 use crate::support::{MODULE, PROGRAMME, SUPPLEMENT};
 
 pub fn target() -> Target {
-    Target::new("checklist", 1_200, run).seeds(seeds).tokens_from_seeds()
+    Target::new("checklist", 300, run).seeds(seeds).tokens_from_seeds()
 }
 
 fn run(input: &[u8]) -> bool {

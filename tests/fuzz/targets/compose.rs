@@ -14,7 +14,7 @@ use crate::support::{AIRFRAME, MODULE, PROGRAMME, SUPPLEMENT};
 const PARTING: &str = "\n#=====\n";
 
 pub fn target() -> Target {
-    Target::new("compose", 1_000, run).seeds(seeds).tokens_from_seeds()
+    Target::new("compose", 250, run).seeds(seeds).tokens_from_seeds()
 }
 
 fn run(input: &[u8]) -> bool {

@@ -12,7 +12,7 @@ pub fn targets() -> Vec<Target> {
         .map(|kind| {
             let name: &'static str = Box::leak(format!("compute-{}", kind.name).into_boxed_str());
             let seeds = seeds(kind, &demo);
-            Target::new(name, 220, move |input| run(kind, input))
+            Target::new(name, 60, move |input| run(kind, input))
                 .seeds(move || seeds.clone())
                 .tokens(move || tokens(kind))
         })

@@ -7,7 +7,7 @@ use super::Target;
 use super::replay::whole_session;
 
 pub fn target() -> Target {
-    Target::new("event", 4_000, run).seeds(seeds).tokens_from_seeds()
+    Target::new("event", 3_000, run).seeds(seeds).tokens_from_seeds()
 }
 
 /// One line `kind`, tab, body.

@@ -12,7 +12,7 @@ use super::Target;
 const PARTING: &[u8] = b"\n==register==\n";
 
 pub fn target() -> Target {
-    Target::new("journal", 4_000, run).seeds(seeds).tokens_from_seeds()
+    Target::new("journal", 2_000, run).seeds(seeds).tokens_from_seeds()
 }
 
 fn run(input: &[u8]) -> bool {

@@ -12,9 +12,9 @@ fn key() -> PrivateKey {
 
 pub fn targets() -> Vec<Target> {
     vec![
-        Target::new("openssh-private", 2_500, private).seeds(private_seeds).tokens(tokens),
-        Target::new("openssh-public", 2_500, public).seeds(public_seeds).tokens(tokens),
-        Target::new("openssh-signature", 2_500, signature).seeds(signature_seeds).tokens(tokens),
+        Target::new("openssh-private", 1_500, private).seeds(private_seeds).tokens(tokens),
+        Target::new("openssh-public", 1_500, public).seeds(public_seeds).tokens(tokens),
+        Target::new("openssh-signature", 1_500, signature).seeds(signature_seeds).tokens(tokens),
     ]
 }
 

@@ -9,7 +9,7 @@ use crate::fake;
 use crate::support::{day, small_plan};
 
 pub fn target() -> Target {
-    Target::new("plan", 800, run).seeds(seeds).tokens_from_seeds()
+    Target::new("plan", 500, run).seeds(seeds).tokens_from_seeds()
 }
 
 fn run(input: &[u8]) -> bool {

@@ -35,5 +35,5 @@ fn record(name: &'static str, paths: &'static [&'static str], own: &'static str,
         }
     };
     let seeds = move || paths.iter().map(|path| file(path)).chain([own.as_bytes().to_vec()]).collect();
-    Target::new(name, 1_500, run).seeds(seeds).tokens_from_seeds()
+    Target::new(name, 300, run).seeds(seeds).tokens_from_seeds()
 }

@@ -55,7 +55,7 @@ pub fn whole_session() -> Vec<Event> {
 
 pub fn target() -> Target {
     let bench = bench();
-    Target::new("replay", 500, move |input| run(&bench, input)).seeds(seeds).tokens_from_seeds()
+    Target::new("replay", 300, move |input| run(&bench, input)).seeds(seeds).tokens_from_seeds()
 }
 
 fn run(bench: &Bench, input: &[u8]) -> bool {

@@ -12,7 +12,7 @@ pub fn target() -> Target {
     let bench = replay::bench();
     let measures: Vec<Measure> =
         bench.plan.steps.iter().flat_map(|step| step.step.measures.clone()).collect();
-    Target::new("typed", 2_000, move |input| run(&measures, &text(input)))
+    Target::new("typed", 200, move |input| run(&measures, &text(input)))
         .seeds(seeds)
         .tokens(|| Unit::ALL.iter().map(|unit| unit.symbol().to_string()).collect())
 }

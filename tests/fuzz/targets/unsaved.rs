@@ -11,7 +11,7 @@ const TABLE: &str =
     "table\tfin.flex\tseries\t\nrow\t0\tup\tset\t50\t1,2\nrow\t1\tdown\t\t77\t1.9 m\nwhy\tagain\n";
 
 pub fn target() -> Target {
-    Target::new("unsaved", 250, run).seeds(seeds).tokens_from_seeds()
+    Target::new("unsaved", 80, run).seeds(seeds).tokens_from_seeds()
 }
 
 fn run(input: &[u8]) -> bool {

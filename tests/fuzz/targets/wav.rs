@@ -5,7 +5,7 @@ use spanwise::measure::wav;
 use super::Target;
 
 pub fn target() -> Target {
-    Target::new("wav", 2_500, run).seeds(seeds).tokens(|| {
+    Target::new("wav", 2_000, run).seeds(seeds).tokens(|| {
         [
             "RIFF",
             "WAVE",
