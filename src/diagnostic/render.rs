@@ -79,13 +79,13 @@ mod tests {
 
     #[test]
     fn a_file_of_nothing_but_faults_is_told_in_bounds() {
-        let source = Source::new("a.toml", "x\n".repeat(50_000));
+        let source = Source::new("a.toml", "x\n".repeat(2_000));
         let fault =
             |n: usize| Diagnostic::new("test", Place::new(&source, 2 * n..2 * n + 1), format!("fault {n}."));
         let few: Vec<Diagnostic> = (0..MOST_SHOWN).map(fault).collect();
         assert!(!render(&few, false).contains("more faults"));
-        let text = render(&(0..50_000).map(fault).collect::<Vec<_>>(), false);
+        let text = render(&(0..2_000).map(fault).collect::<Vec<_>>(), false);
         assert!(text.contains("fault 199.") && !text.contains("fault 200."), "{text}");
-        assert!(text.ends_with("49800 more faults; repair these first, then check again\n"));
+        assert!(text.ends_with("1800 more faults; repair these first, then check again\n"));
     }
 }
