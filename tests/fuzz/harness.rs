@@ -72,7 +72,10 @@ fn prepare() {
             if locked(&IN_HAND).is_some() {
                 let place =
                     info.location().map_or(String::new(), |at| format!("{}:{}", at.file(), at.line()));
-                let words = info.payload_as_str().unwrap_or("").lines().next().unwrap_or("").to_string();
+                let payload = info.payload();
+                let words = payload.downcast_ref::<String>().map(String::as_str);
+                let words = words.or(payload.downcast_ref::<&str>().copied()).unwrap_or("");
+                let words = words.lines().next().unwrap_or("").to_string();
                 *locked(&PANIC) = Some(format!("panic at {place}: {words}"));
             } else {
                 usual(info);

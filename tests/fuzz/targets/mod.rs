@@ -19,6 +19,7 @@ mod wav;
 use spanwise::diagnostic::{Diagnostic, render};
 
 type Bytes = Vec<u8>;
+type Run = Box<dyn Fn(&[u8]) -> bool>;
 
 /// One parser with what it is fed.
 pub struct Target {
@@ -27,8 +28,9 @@ pub struct Target {
     pub tokens: Box<dyn Fn() -> Vec<String>>,
     pub seeds: Box<dyn Fn() -> Vec<Bytes>>,
     /// Whether the input was accepted. It must neither panic, nor swell, nor hang.
-    pub run: Box<dyn Fn(&[u8]) -> bool>,
+    pub run: Run,
     /// New inputs of a short run.
+    #[allow(dead_code, reason = "the long run goes by time")]
     pub short: usize,
 }
 
