@@ -9,11 +9,9 @@ use super::args::{AnchorArgs, Cli, VerifyArgs};
 use super::output::{Failure, Output, exit};
 use crate::airframe::read_people;
 use crate::audit::verify::{
-    Anchor, KnownKey, NoAnchor, Report, Soundness, anchors, keys_of, match_code, paper_code, text,
+    Anchor, KnownKey, NoAnchor, Report, Soundness, anchors, keys_of, match_code, text,
 };
-use crate::hangar::{
-    Examined, ExaminedFolder, Hangar, Work, examine, examine_folders, find_session, read_bytes,
-};
+use crate::hangar::{Examined, ExaminedFolder, Hangar, examine, examine_folders, find_session, read_bytes};
 use crate::journal::recover::{Verdict, judge};
 use crate::store::session_files::is_session;
 use crate::store::texts::read_text;

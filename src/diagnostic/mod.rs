@@ -136,10 +136,17 @@ pub fn in_file_order(diagnostics: &mut [Diagnostic]) {
 
 /// The nearest known word, when it is near enough to have been meant.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let length = word.chars().count();
     known
         .into_iter()
-        .map(|candidate| (strsim::damerau_levenshtein(word, candidate), candidate))
-        .filter(|(distance, candidate)| *distance <= 1 + candidate.chars().count() / 5)
+        .map(|candidate| (candidate, candidate.chars().count()))
+        .map(|(candidate, letters)| (candidate, letters, 1 + letters / 5))
+        // At least the surplus letters are wrong. A whole page in place of a word is told apart by that alone:
+        // comparing it letter by letter took seconds.
+        .filter(|(_, letters, allowance)| letters.abs_diff(length) <= *allowance)
+        .map(|(candidate, _, allowance)| (strsim::damerau_levenshtein(word, candidate), candidate, allowance))
+        .filter(|(distance, _, allowance)| distance <= allowance)
+        .map(|(distance, candidate, _)| (distance, candidate))
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, candidate)| candidate)
 }

@@ -4,8 +4,22 @@ use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 
 use super::{Diagnostic, Place};
 
-/// Renders every diagnostic with its source lines. `colour` adds terminal colours.
+/// Most faults shown at once. Each costs a walk over its whole file, so a file of nothing but faults took minutes;
+/// and nobody repairs more than these before checking again.
+const MOST_SHOWN: usize = 200;
+
+/// Renders the diagnostics with their source lines, up to 200, and says how many more there are. `colour` adds
+/// terminal colours.
 pub fn render(diagnostics: &[Diagnostic], colour: bool) -> String {
+    let left = diagnostics.len().saturating_sub(MOST_SHOWN);
+    let mut text = render_all(&diagnostics[..diagnostics.len() - left], colour);
+    if left > 0 {
+        text.push_str(&format!("\n{left} more faults; repair these first, then check again\n"));
+    }
+    text
+}
+
+fn render_all(diagnostics: &[Diagnostic], colour: bool) -> String {
     let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
     diagnostics
         .iter()
@@ -56,4 +70,22 @@ fn safe_span(place: &Place) -> std::ops::Range<usize> {
     // A caret under a whole table would drown the message: keep to the first line.
     let first_line_end = text[start..end].find('\n').map_or(end, |newline| start + newline);
     start..first_line_end.max(start)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Source;
+    use super::*;
+
+    #[test]
+    fn a_file_of_nothing_but_faults_is_told_in_bounds() {
+        let source = Source::new("a.toml", "x\n".repeat(2_000));
+        let fault =
+            |n: usize| Diagnostic::new("test", Place::new(&source, 2 * n..2 * n + 1), format!("fault {n}."));
+        let few: Vec<Diagnostic> = (0..MOST_SHOWN).map(fault).collect();
+        assert!(!render(&few, false).contains("more faults"));
+        let text = render(&(0..2_000).map(fault).collect::<Vec<_>>(), false);
+        assert!(text.contains("fault 199.") && !text.contains("fault 200."), "{text}");
+        assert!(text.ends_with("1800 more faults; repair these first, then check again\n"));
+    }
 }

@@ -92,19 +92,22 @@ impl Field<'_> {
         (axis.max - y) / (axis.max - axis.min) * (self.rows - 1) as f64
     }
 
-    fn put(&self, grid: &mut [Vec<Cell>], column: f64, row: f64, cell: Cell) {
+    /// Row and column of the grid, for a place that lies on it. What overflowed on the way lies nowhere.
+    fn place(&self, column: f64, row: f64) -> Option<(usize, usize)> {
         let (column, row) = (column.round(), row.round());
         let inside = column >= 0.0 && row >= 0.0 && column < self.columns as f64 && row < self.rows as f64;
-        if inside {
-            grid[1 + row as usize][self.left + column as usize] = cell;
+        inside.then(|| (1 + row as usize, self.left + column as usize))
+    }
+
+    fn put(&self, grid: &mut [Vec<Cell>], column: f64, row: f64, cell: Cell) {
+        if let Some((row, column)) = self.place(column, row) {
+            grid[row][column] = cell;
         }
     }
 
     fn point(&self, grid: &mut [Vec<Cell>], (x, y): (f64, f64), cell: Cell, ascii: bool) {
-        let (column, row) = (self.column(x).round(), self.row(y).round());
-        let before = (column >= 0.0 && row >= 0.0)
-            .then(|| grid.get(1 + row as usize)?.get(self.left + column as usize)?.role)
-            .flatten();
+        let (column, row) = (self.column(x), self.row(y));
+        let before = self.place(column, row).and_then(|(row, column)| grid.get(row)?.get(column)?.role);
         let is_both = cell.role == Some(Role::Unloading) && before == Some(Role::Loading);
         let sign = match (is_both, ascii) {
             (true, true) => BOTH.1,

@@ -166,6 +166,8 @@ pub(super) fn nearest(wanted: &str, allowed: impl Fn(Unit) -> bool) -> Option<Un
     let length = wanted.chars().count();
     let allowance = if length < 2 { 0 } else { (length / 3).max(1) };
     candidates
+        // At least the surplus letters are wrong: a page in place of a unit is not compared letter by letter.
+        .filter(|(_, spelling)| spelling.chars().count().abs_diff(length) <= allowance)
         .map(|(unit, spelling)| (unit, strsim::damerau_levenshtein(&wanted, &spelling)))
         .filter(|(_, distance)| *distance <= allowance)
         .min_by_key(|(_, distance)| *distance)

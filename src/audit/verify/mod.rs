@@ -161,8 +161,3 @@ fn is_pause(event: &Event) -> bool {
 fn names_hash(name: &str) -> bool {
     name.parse::<Hash>().is_ok()
 }
-
-/// The day of an entry, for asking whether a key was valid then.
-fn day_of(entry: &Entry) -> Option<NaiveDate> {
-    chrono::DateTime::parse_from_rfc3339(&entry.wall).ok().map(|wall| wall.date_naive())
-}
