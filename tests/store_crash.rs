@@ -251,7 +251,9 @@ fn faults() -> Vec<SimFault> {
     let mut all = Vec::new();
     for kind in [ErrorKind::Other, ErrorKind::StorageFull] {
         for (written, persists) in [(0, false), (7, false), (usize::MAX, false), (7, true)] {
-            all.push(SimFault { kind, written, persists });
+            for old_content_returns in [false, true] {
+                all.push(SimFault { kind, written, persists, old_content_returns });
+            }
         }
     }
     all
@@ -336,7 +338,7 @@ fn poison_and_rescue() {
     let mut writer = create(shared(&disk), Path::new(SESSIONS), SID, b"{}", draft(0)).unwrap();
     writer.append(draft(1)).unwrap();
     // The call after the write of the line is the journal's sync.
-    disk.fail_at(disk.calls() + 1, SimFault { kind: ErrorKind::Other, written: 0, persists: false });
+    disk.fail_at(disk.calls() + 1, SimFault::once(ErrorKind::Other));
     let error = writer.append(draft(2)).unwrap_err();
     assert!(matches!(&error, AppendError::Poisoned { unsaved, .. } if unsaved.seq == 2), "{error}");
     assert!(error.to_string().contains("line 2 (answer) was NOT saved"), "{error}");
@@ -360,7 +362,7 @@ fn full_disk_then_room() {
     let disk = hangar_disk();
     let mut writer = create(shared(&disk), Path::new(SESSIONS), SID, b"{}", draft(0)).unwrap();
     let before = journal_of(&disk);
-    disk.fail_at(disk.calls(), SimFault { kind: ErrorKind::StorageFull, written: 100, persists: false });
+    disk.fail_at(disk.calls(), SimFault { written: 100, ..SimFault::once(ErrorKind::StorageFull) });
     assert!(matches!(writer.append(draft(1)), Err(AppendError::NotSaved { .. })));
     assert_eq!(journal_of(&disk), before);
     writer.release_reserve().unwrap();
