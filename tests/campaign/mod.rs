@@ -290,12 +290,16 @@ impl Moment<'_> {
         #[allow(clippy::disallowed_methods, reason = "the campaign tells how long it took")]
         let begun = Instant::now();
         let as_left = image.fork();
-        let found = known.map(|known| check(&image, self.wrap, self.script, &known));
         let at_work = usize::from(self.phase() == Phase::Continuing);
-        let [first, second] = found;
-        let found = match (first, second) {
-            (Err(broken), _) | (_, Err(broken)) => Err(broken),
-            (Ok(first), Ok(second)) => Ok([first, second][at_work]),
+        let [first, second] = &known;
+        let one = |known: &Known<'_>| check(&image, self.wrap, self.script, known);
+        let found = if at_work == 0 {
+            one(first)
+        } else if figures.points() % 16 == 0 {
+            // The session that is continued lies still; now and then it is looked at, too.
+            one(first).and_then(|_| one(second))
+        } else {
+            one(second)
         };
         self.record(found, &as_left, figures, words);
         figures.times[self.phase() as usize] += begun.elapsed();
@@ -324,8 +328,10 @@ fn picture(image: &SimDisk) -> String {
         for name in ["journal.jsonl", "acked.reg"] {
             let path = dir_of(session).join(name);
             if let Ok(bytes) = image.read(&path) {
-                let shown: String = bytes.escape_ascii().to_string().replace("\\n", "\\n\n    ");
-                words += &format!("  {} ({} bytes)\n    {}\n", path.display(), bytes.len(), shown.trim_end());
+                let lines = bytes.split_inclusive(|byte| *byte == b'\n').filter(|line| line.len() > 1);
+                let shown: Vec<String> = lines.map(|line| line.escape_ascii().to_string()).collect();
+                let shown = shown.join("\n    ");
+                words += &format!("  {} ({} bytes)\n    {}\n", path.display(), bytes.len(), shown);
             }
         }
     }
