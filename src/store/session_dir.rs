@@ -119,6 +119,7 @@ pub fn open_writer(disk: SharedDisk, dir: &Path, clock: &dyn Clock) -> Result<(W
         entries.push(last);
     }
     record_torn(&mut writer, &mut entries, clock, &mut notices)?;
+    writer.evidence().sweep();
     Ok((writer, Opened { entries, plan, notices }))
 }
 
