@@ -18,8 +18,8 @@ use spanwise::journal::recover::{Verdict, judge};
 use spanwise::journal::{Hash, sha256, verify};
 use spanwise::store::sim_disk::SimFault;
 use spanwise::store::{
-    AppendError, Disk, Draft, EvidenceCheck, FakeClock, Hangar, OpenError, SharedDisk, SimDisk, Writer,
-    create, open_reader, open_writer,
+    AppendError, Compared, Disk, Draft, EvidenceCheck, FakeClock, Hangar, OpenError, SharedDisk, SimDisk,
+    Writer, compare_copies, create, open_reader, open_writer, read_plans,
 };
 
 const SID: &str = "00112233445566778899aabbccddeeff";
@@ -251,7 +251,9 @@ fn faults() -> Vec<SimFault> {
     let mut all = Vec::new();
     for kind in [ErrorKind::Other, ErrorKind::StorageFull] {
         for (written, persists) in [(0, false), (7, false), (usize::MAX, false), (7, true)] {
-            all.push(SimFault { kind, written, persists });
+            for old_content_returns in [false, true] {
+                all.push(SimFault { kind, written, persists, old_content_returns });
+            }
         }
     }
     all
@@ -336,7 +338,7 @@ fn poison_and_rescue() {
     let mut writer = create(shared(&disk), Path::new(SESSIONS), SID, b"{}", draft(0)).unwrap();
     writer.append(draft(1)).unwrap();
     // The call after the write of the line is the journal's sync.
-    disk.fail_at(disk.calls() + 1, SimFault { kind: ErrorKind::Other, written: 0, persists: false });
+    disk.fail_at(disk.calls() + 1, SimFault::once(ErrorKind::Other));
     let error = writer.append(draft(2)).unwrap_err();
     assert!(matches!(&error, AppendError::Poisoned { unsaved, .. } if unsaved.seq == 2), "{error}");
     assert!(error.to_string().contains("line 2 (answer) was NOT saved"), "{error}");
@@ -344,8 +346,15 @@ fn poison_and_rescue() {
     assert!(matches!(writer.append(draft(3)), Err(AppendError::PoisonedBefore { .. })));
     assert_eq!(disk.calls(), calls, "a poisoned writer touches nothing");
     let stick = hangar_disk();
+    let plan = writer.put_plan(b"{\"plan\":2}").unwrap();
+    writer.evidence().add(&mut &PHOTO[..], Path::new("photo")).unwrap();
+    let changed = writer.evidence().add(&mut &b"second"[..], Path::new("photo")).unwrap().hash;
+    disk.overwrite(&writer.evidence().path_of(&changed), b"changed");
     let report = writer.rescue_copy(Path::new("/rescue")).unwrap();
     assert_eq!((report.lines, report.unsaved_seq), (3, Some(2)));
+    assert_eq!((report.plans, report.evidence, report.not_copied.len()), (1, 1, 1), "{report:?}");
+    assert!(report.not_copied[0].contains(&changed.to_string()), "{report:?}");
+    assert_eq!(read_plans(&disk, Path::new("/rescue"), &[plan.to_string()]).unwrap().len(), 1);
     assert!(writer.rescue_copy(Path::new("/rescue")).is_err(), "a rescue copy never overwrites");
     let image = disk.crash(5);
     let reader = open_reader(&image, Path::new("/rescue")).unwrap();
@@ -354,13 +363,53 @@ fn poison_and_rescue() {
     drop(stick);
 }
 
+/// Older copy, fork, and two sessions that have nothing to do with each other.
+#[test]
+fn copies_are_compared_line_by_line() {
+    let disk = hangar_disk();
+    let (copy, fork) = (Path::new("/copy"), Path::new("/fork"));
+    let mut writer = create(shared(&disk), Path::new(SESSIONS), SID, b"{}", draft(0)).unwrap();
+    writer.append(draft(1)).unwrap();
+    for to in [copy, fork] {
+        writer.rescue_copy(to).unwrap();
+    }
+    let compare = |a: &Path, b: &Path| compare_copies(&disk, a, b).unwrap();
+    assert_eq!(compare(&session(), copy), Compared::Same { lines: 2 });
+    writer.append(draft(2)).unwrap();
+    assert_eq!(compare(copy, &session()), Compared::FirstIsOlder { lines: 2, further: 1 });
+    assert_eq!(compare(&session(), copy), Compared::SecondIsOlder { lines: 2, further: 1 });
+    open_writer(shared(&disk), fork, &clock()).unwrap().0.append(draft(5)).unwrap();
+    let found = compare(&session(), fork);
+    assert!(
+        matches!(found, Compared::Fork { line: 2, .. }) && found.to_string().contains("line 2"),
+        "{found}"
+    );
+    let other = "ffeeddccbbaa99887766554433221100";
+    create(shared(&disk), Path::new(SESSIONS), other, b"{}", draft(0)).unwrap();
+    let found = compare(&session(), &Path::new(SESSIONS).join(other));
+    assert!(matches!(found, Compared::NotTheSameSession { .. }), "{found}");
+}
+
+/// A file half taken in when the program was killed goes at the next opening; what is cited stays.
+#[test]
+fn unfinished_evidence_is_swept() {
+    let disk = hangar_disk();
+    let writer = create(shared(&disk), Path::new(SESSIONS), SID, b"{}", draft(0)).unwrap();
+    let kept = writer.evidence().add(&mut &PHOTO[..], Path::new("photo")).unwrap().hash;
+    disk.create_new(&session().join("evidence/tmp-0")).unwrap();
+    drop(writer);
+    let (writer, _) = open_writer(shared(&disk), &session(), &clock()).unwrap();
+    assert!(!disk.exists(&session().join("evidence/tmp-0")).unwrap());
+    assert_eq!(writer.evidence().check(&kept).unwrap(), EvidenceCheck::Present);
+}
+
 /// A full disk leaves the writer usable, and the journal as it was.
 #[test]
 fn full_disk_then_room() {
     let disk = hangar_disk();
     let mut writer = create(shared(&disk), Path::new(SESSIONS), SID, b"{}", draft(0)).unwrap();
     let before = journal_of(&disk);
-    disk.fail_at(disk.calls(), SimFault { kind: ErrorKind::StorageFull, written: 100, persists: false });
+    disk.fail_at(disk.calls(), SimFault { written: 100, ..SimFault::once(ErrorKind::StorageFull) });
     assert!(matches!(writer.append(draft(1)), Err(AppendError::NotSaved { .. })));
     assert_eq!(journal_of(&disk), before);
     writer.release_reserve().unwrap();

@@ -65,6 +65,45 @@ impl Evidence {
         outcome
     }
 
+    /// Copies every file that can be read and has its hash into another session's folder. How many, and which not
+    /// and why; never fails, because the files of a failing disk are saved one by one.
+    pub(super) fn copy_readable(&self, to: &Path) -> (usize, Vec<String>) {
+        let target = Evidence::new(self.disk.clone(), to);
+        let (mut copied, mut failed) = (0, Vec::new());
+        let folders = match self.disk.list(&self.root) {
+            Err(e) if e.is_not_found() => Vec::new(),
+            Err(e) => return (0, vec![e.to_string()]),
+            Ok(items) => items.into_iter().filter(|item| item.is_dir).collect(),
+        };
+        for folder in folders.iter().map(|item| self.root.join(&item.name)) {
+            let files = self.disk.list(&folder);
+            failed.extend(files.as_ref().err().map(StoreError::to_string));
+            for hash in files.iter().flatten().filter_map(|item| item.name.parse::<Hash>().ok()) {
+                let path = self.path_of(&hash);
+                match self.check(&hash).and_then(|found| match found {
+                    EvidenceCheck::Present => target.add_file(&path).map(|_| true),
+                    EvidenceCheck::Missing | EvidenceCheck::Changed => Ok(false),
+                }) {
+                    Ok(true) => copied += 1,
+                    Ok(false) => failed.push(format!("{}: its content has changed", path.display())),
+                    Err(e) => failed.push(e.to_string()),
+                }
+            }
+        }
+        (copied, failed)
+    }
+
+    /// Takes away what an interrupted run left unfinished: our own temporary names, which no line cites. For the
+    /// holder of the session's lock only. What cannot be removed stays and does no harm.
+    pub(super) fn sweep(&self) {
+        for item in self.disk.list(&self.root).unwrap_or_default() {
+            let number = item.name.strip_prefix(UNFINISHED).and_then(|number| number.parse::<u32>().ok());
+            if !item.is_dir && number.is_some() {
+                let _ = self.disk.remove_file(&self.root.join(&item.name));
+            }
+        }
+    }
+
     /// A fresh name, counted and not random, so that the same run makes the same names.
     fn temporary(&self) -> DiskResult<(Box<dyn DiskFile>, PathBuf)> {
         let taken = self.disk.list(&self.root)?;

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use super::clock::Clock;
 use super::disk::{Disk, DiskResult, SharedDisk, StoreError};
 use super::writer::{AppendError, Writer};
+use crate::journal::chain;
 use crate::journal::entry::{Encoded, Entry};
 use crate::journal::hash::{Hash, sha256};
 use crate::journal::recover::{Damage, Verdict, judge};
@@ -20,6 +21,9 @@ pub const EVIDENCE: &str = "evidence";
 pub const TORN: &str = "torn";
 /// Prefix of a session folder whose creation was interrupted.
 pub const UNFINISHED: &str = "tmp-";
+/// Ending of the copy of a whole line in [`TORN`], made before the line is written again in its place. It may stay: the
+/// journal holds the line, too.
+const LINE_COPY: &str = ".line";
 /// Kind of the line that tells of a fragment set aside; body `{byte_offset, len, sha256}`.
 pub const RECOVERED: &str = "recovered";
 
@@ -109,7 +113,13 @@ pub fn open_writer(disk: SharedDisk, dir: &Path, clock: &dyn Clock) -> Result<(W
         Verdict::Clean { .. } => renew_slot(&mut writer)?,
         Verdict::Damaged(_) => {}
     }
+    // An earlier recovery was writing this line again when the power went.
+    if let Some((last, line)) = kept_line(&writer, entries.last())? {
+        heal(&mut writer, last.clone(), &line, &mut notices)?;
+        entries.push(last);
+    }
     record_torn(&mut writer, &mut entries, clock, &mut notices)?;
+    writer.evidence().sweep();
     Ok((writer, Opened { entries, plan, notices }))
 }
 
@@ -125,8 +135,11 @@ fn renew_slot(writer: &mut Writer) -> DiskResult<()> {
 }
 
 /// Makes the whole last line durable, then acknowledges it. The line is written again in its place, because it may
-/// be in the cache only: the system drops data whose flush failed and calls the next flush a success.
+/// be in the cache only: the system drops data whose flush failed and calls the next flush a success. A copy stands in
+/// `torn/` before, because a power cut may leave junk where something is written, also where the same stood before.
 fn heal(writer: &mut Writer, last: Entry, line: &[u8], notices: &mut Vec<Notice>) -> DiskResult<()> {
+    let torn = ensure_torn(writer)?;
+    keep_in(&*writer.disk, &torn, &format!("{}{LINE_COPY}", sha256(line)), line)?;
     let mut file = writer.disk.open_update(&writer.dir.join(JOURNAL))?;
     file.pwrite(writer.acked.len() as u64, line)?;
     file.sync_data()?;
@@ -137,24 +150,42 @@ fn heal(writer: &mut Writer, last: Entry, line: &[u8], notices: &mut Vec<Notice>
 /// Copies the fragment into `torn/`, durably, before cutting it off the journal; may be interrupted anywhere.
 fn set_aside(writer: &mut Writer, fragment: &[u8]) -> DiskResult<()> {
     let torn = ensure_torn(writer)?;
-    let hash = sha256(fragment);
-    let kept = torn.join(format!("{hash}.bin"));
-    if !writer.disk.exists(&kept)? {
-        let temporary = torn.join(format!("{UNFINISHED}{hash}"));
-        let mut file = if writer.disk.exists(&temporary)? {
-            // Left by a recovery that was itself interrupted; the fragment is still whole in the journal.
-            writer.disk.open_update(&temporary)?
-        } else {
-            writer.disk.create_new(&temporary)?
-        };
-        file.truncate(0)?;
-        file.pwrite(0, fragment)?;
-        file.sync_all()?;
-        writer.disk.rename_noreplace(&temporary, &kept)?;
-    }
-    writer.disk.sync_dir(&torn)?;
+    keep_in(&*writer.disk, &torn, &format!("{}.bin", sha256(fragment)), fragment)?;
     writer.journal.truncate(writer.acked.len() as u64)?;
     writer.journal.sync_all()
+}
+
+/// Keeps bytes under a name made from their hash: temporary file, sync, rename, sync of the folder.
+fn keep_in(disk: &dyn Disk, folder: &Path, name: &str, bytes: &[u8]) -> DiskResult<()> {
+    let kept = folder.join(name);
+    if !disk.exists(&kept)? {
+        let temporary = folder.join(format!("{UNFINISHED}{name}"));
+        let mut file = if disk.exists(&temporary)? {
+            // Left by a recovery that was itself interrupted; the bytes are still whole in the journal.
+            disk.open_update(&temporary)?
+        } else {
+            disk.create_new(&temporary)?
+        };
+        file.truncate(0)?;
+        file.pwrite(0, bytes)?;
+        file.sync_all()?;
+        disk.rename_noreplace(&temporary, &kept)?;
+    }
+    disk.sync_dir(folder)
+}
+
+/// The line that follows the last verified one, if an interrupted [`heal`] kept a copy of it.
+fn kept_line(writer: &Writer, last: Option<&Entry>) -> DiskResult<Option<(Entry, Vec<u8>)>> {
+    let torn = ensure_torn(writer)?;
+    for item in writer.disk.list(&torn)?.iter().filter(|item| item.name.ends_with(LINE_COPY)) {
+        let bytes = writer.disk.read(&torn.join(&item.name))?;
+        if !item.name.starts_with(UNFINISHED)
+            && let Ok(entry) = chain::next(last, &bytes)
+        {
+            return Ok(Some((entry, bytes)));
+        }
+    }
+    Ok(None)
 }
 
 fn ensure_torn(writer: &Writer) -> DiskResult<PathBuf> {

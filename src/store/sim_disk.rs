@@ -8,6 +8,7 @@ use std::path::Path;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use super::disk::{Disk, DiskFile, DiskResult, Item, LockGuard, StoreError};
+pub use super::sim_state::Random;
 use super::sim_state::{DirNode, DirOp, FileNode, FileOp, Ino, Node, State};
 
 /// Handles of one simulated disk share it: a clone is the same disk.
@@ -21,6 +22,22 @@ pub struct SimFault {
     pub written: usize,
     /// Whether every later call fails too.
     pub persists: bool,
+    /// What a failed flush leaves in the cache. Both were seen on file systems in use (Rebello and others, "Can
+    /// Applications Recover from fsync Failures?", USENIX ATC 2020): the new content, now marked as clean, so that
+    /// the next flush succeeds without writing it (false); or the content as it was before (true).
+    pub old_content_returns: bool,
+}
+
+impl SimFault {
+    /// A fault that hits one call, before anything of it is done.
+    pub fn once(kind: ErrorKind) -> Self {
+        SimFault { kind, written: 0, persists: false, old_content_returns: false }
+    }
+
+    /// From this call on the disk does nothing more: where a program stops when the power goes.
+    pub fn power_off() -> Self {
+        SimFault { persists: true, ..SimFault::once(ErrorKind::Other) }
+    }
 }
 
 #[derive(Debug)]
@@ -121,6 +138,12 @@ impl SimDisk {
         Self::from_state(self.inner().state.crash(seed))
     }
 
+    /// A second disk in the same state, cache included, without the first one's fault and locks: what the next
+    /// process finds when this one was killed.
+    pub fn fork(&self) -> SimDisk {
+        Self::from_state(self.inner().state.clone())
+    }
+
     /// Replaces a file's content beneath the program's feet, as tampering or rot would.
     pub fn overwrite(&self, path: &Path, bytes: &[u8]) {
         let mut inner = self.inner();
@@ -217,7 +240,7 @@ impl SimFile {
         let part = hit.map_or(bytes.len(), |fault| fault.written.min(bytes.len()));
         if let (Some(file), true) = (inner.state.file(self.ino), part > 0) {
             let offset = at.map_or(file.cached.len(), |o| o as usize);
-            file.apply(FileOp::Write(offset, bytes[..part].to_vec()));
+            file.apply(FileOp::Write(offset, Arc::new(bytes[..part].to_vec())));
         }
         hit.map_or(Ok(()), |fault| Err(StoreError::new(operation, &self.path, fault.kind.into())))
     }
@@ -225,7 +248,10 @@ impl SimFile {
     fn sync(&self) -> DiskResult<()> {
         let (mut inner, hit) = self.disk.call();
         if let Some(file) = inner.state.file(self.ino) {
-            if hit.is_some() { file.fail_sync() } else { file.sync() }
+            match hit {
+                Some(fault) => file.fail_sync(fault.old_content_returns),
+                None => file.sync(),
+            }
         }
         hit.map_or(Ok(()), |fault| Err(StoreError::new("flush", &self.path, fault.kind.into())))
     }

@@ -7,6 +7,8 @@ use std::sync::Arc;
 pub type Ino = usize;
 pub const ROOT: Ino = 0;
 const SECTOR: usize = 512;
+/// Larger writes are ballast.
+const LARGE: usize = 64 * 1024;
 
 #[derive(Debug, Clone)]
 pub struct State {
@@ -31,7 +33,8 @@ pub struct FileNode {
 
 #[derive(Debug, Clone)]
 pub enum FileOp {
-    Write(usize, Vec<u8>),
+    /// Offset and bytes; shared, because states are copied by the thousand.
+    Write(usize, Arc<Vec<u8>>),
     Truncate(usize),
 }
 
@@ -73,8 +76,42 @@ impl FileNode {
         }
     }
 
-    pub fn fail_sync(&mut self) {
-        self.limbo.append(&mut self.pending);
+    /// See [`super::sim_disk::SimFault::old_content_returns`].
+    pub fn fail_sync(&mut self, old_content_returns: bool) {
+        if old_content_returns {
+            self.pending.clear();
+            self.limbo.clear();
+            self.cached = Arc::clone(&self.durable);
+        } else {
+            self.limbo.append(&mut self.pending);
+        }
+    }
+
+    /// One content that a crash may leave: a run of the unsynced operations or any of them without the others, the
+    /// last one torn.
+    fn crash(&self, random: &mut Random) -> Arc<Vec<u8>> {
+        let ops: Vec<&FileOp> = self.limbo.iter().chain(&self.pending).collect();
+        let way = random.below(8);
+        if ops.is_empty() || way == 0 {
+            return Arc::clone(&self.durable);
+        }
+        let mut content = self.durable.as_ref().clone();
+        let whole = match way {
+            1 | 2 => ops.len(),
+            _ => random.below(ops.len()),
+        };
+        for op in &ops[..whole] {
+            // Two writes without a flush between them may reach the disk in either order, or one alone.
+            if way < 6 || random.below(2) == 0 {
+                write_op(&mut content, op);
+            }
+        }
+        match ops.get(whole) {
+            Some(FileOp::Write(offset, bytes)) => torn_once(&mut content, *offset, bytes, random),
+            Some(cut) if random.below(2) == 0 => write_op(&mut content, cut),
+            _ => {}
+        }
+        Arc::new(content)
     }
 
     /// Contents that a crash may leave: none, each prefix of the operations, the last write torn at each byte,
@@ -102,14 +139,36 @@ impl FileNode {
     }
 }
 
+/// Writes a part of the bytes: up to a random byte, the rest missing or filled, or any sectors of it.
+fn torn_once(content: &mut Vec<u8>, offset: usize, bytes: &[u8], random: &mut Random) {
+    let cut = random.below(bytes.len() + 1);
+    let way = random.below(6);
+    if way < 2 || bytes.len() > LARGE {
+        return write_at(content, offset, &bytes[..cut]);
+    }
+    let sectors = if way == 5 { random.next() } else { 0 };
+    let lost =
+        |i: usize| if way == 5 { sectors >> (((offset + i) / SECTOR) % 64) & 1 == 0 } else { i >= cut };
+    let fill = random.below(3);
+    let mut part = bytes.to_vec();
+    for (i, byte) in part.iter_mut().enumerate().filter(|(i, _)| lost(*i)) {
+        *byte = match fill {
+            0 => 0,
+            1 => 0xff,
+            _ => (random.next() as u8).wrapping_add(i as u8),
+        };
+    }
+    write_at(content, offset, &part);
+}
+
 fn torn(before: &[u8], offset: usize, bytes: &[u8], junk: &mut Random, out: &mut Vec<Arc<Vec<u8>>>) {
     let mut push = |part: &[u8]| {
         let mut content = before.to_vec();
-        write_op(&mut content, &FileOp::Write(offset, part.to_vec()));
+        write_at(&mut content, offset, part);
         out.push(Arc::new(content));
     };
     // Ballast is megabytes of zeros that nobody reads; tearing it at each byte would show nothing.
-    if bytes.len() > 64 * 1024 {
+    if bytes.len() > LARGE {
         return push(&bytes[..bytes.len() / 2]);
     }
     for cut in 0..bytes.len() {
@@ -135,9 +194,20 @@ fn torn(before: &[u8], offset: usize, bytes: &[u8], junk: &mut Random, out: &mut
         );
         push(&bytes.iter().enumerate().map(|(i, b)| if i < cut { 0 } else { *b }).collect::<Vec<u8>>());
     }
-    for first in 0..2 {
-        let kept = |i: usize| ((offset + i) / SECTOR) % 2 == first;
-        push(&bytes.iter().enumerate().map(|(i, b)| if kept(i) { *b } else { 0 }).collect::<Vec<u8>>());
+    // Every subset of the sectors (of the first eight, repeated) on the disk, the others zero, ones or junk.
+    let first = offset / SECTOR;
+    let sectors = ((offset + bytes.len()).div_ceil(SECTOR) - first).clamp(1, 8);
+    for subset in 0..1usize << sectors {
+        let kept = |i: usize| subset >> (((offset + i) / SECTOR - first) % sectors) & 1 == 1;
+        for fill in 0..3 {
+            let filled = |i: usize, b: u8, junk: &mut Random| match fill {
+                _ if kept(i) => b,
+                0 => 0,
+                1 => 0xff,
+                _ => junk.next() as u8,
+            };
+            push(&bytes.iter().enumerate().map(|(i, b)| filled(i, *b, junk)).collect::<Vec<u8>>());
+        }
     }
 }
 
@@ -154,15 +224,17 @@ fn covers(new: &FileOp, lost: &FileOp) -> bool {
 fn write_op(content: &mut Vec<u8>, op: &FileOp) {
     match op {
         FileOp::Truncate(len) => content.resize(*len, 0),
-        FileOp::Write(offset, bytes) => {
-            if content.len() < *offset {
-                content.resize(*offset, 0);
-            }
-            let over = bytes.len().min(content.len() - offset);
-            content[*offset..offset + over].copy_from_slice(&bytes[..over]);
-            content.extend_from_slice(&bytes[over..]);
-        }
+        FileOp::Write(offset, bytes) => write_at(content, *offset, bytes),
     }
+}
+
+fn write_at(content: &mut Vec<u8>, offset: usize, bytes: &[u8]) {
+    if content.len() < offset {
+        content.resize(offset, 0);
+    }
+    let over = bytes.len().min(content.len() - offset);
+    content[offset..offset + over].copy_from_slice(&bytes[..over]);
+    content.extend_from_slice(&bytes[over..]);
 }
 
 impl DirNode {
@@ -174,6 +246,22 @@ impl DirNode {
     pub fn sync(&mut self) {
         self.pending.clear();
         self.durable.clone_from(&self.cached);
+    }
+
+    /// One set of names that a crash may leave: a run of the unsynced operations, or any of them.
+    fn crash(&self, random: &mut Random) -> BTreeMap<String, Ino> {
+        let way = random.below(4);
+        if way == 0 {
+            return self.cached.clone();
+        }
+        let mut names = self.durable.clone();
+        let run = random.below(self.pending.len() + 1);
+        for (n, op) in self.pending.iter().enumerate() {
+            if if way == 1 { n < run } else { random.below(2) == 0 } {
+                name_op(&mut names, op);
+            }
+        }
+        names
     }
 
     /// Every prefix of the operations, and each operation alone.
@@ -271,14 +359,8 @@ impl State {
         let mut image = self.clone();
         for (ino, node) in self.nodes.iter().enumerate() {
             image.nodes[ino] = match node {
-                Node::File(f) => {
-                    let choices = f.after_crash(&mut random);
-                    settled_file(Arc::clone(&choices[random.below(choices.len())]))
-                }
-                Node::Dir(d) => {
-                    let choices = d.after_crash();
-                    settled_dir(choices[random.below(choices.len())].clone())
-                }
+                Node::File(f) => settled_file(f.crash(&mut random)),
+                Node::Dir(d) => settled_dir(d.crash(&mut random)),
             };
         }
         image

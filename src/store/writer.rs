@@ -74,6 +74,11 @@ pub struct RescueReport {
     pub lines: u64,
     /// The number of the unsaved line, which the copy holds too.
     pub unsaved_seq: Option<u64>,
+    /// Later plans and evidence files in the copy.
+    pub plans: usize,
+    pub evidence: usize,
+    /// Evidence that could not be copied, each with the reason.
+    pub not_copied: Vec<String>,
 }
 
 impl Writer {
@@ -178,8 +183,9 @@ impl Writer {
         }
     }
 
-    /// Writes every acknowledged line, and the unsaved one, from memory into a fresh folder, best on another medium.
-    /// Evidence files are not copied.
+    /// Writes every acknowledged line, and the unsaved one, from memory into a fresh folder, best on another medium, with
+    /// the later plans that can be read. When the lines are safe, the evidence is copied as far as it can be read; what
+    /// is not is told.
     ///
     /// # Errors
     /// The folder exists, or the medium fails too.
@@ -203,7 +209,15 @@ impl Writer {
         };
         lay_out(&*self.disk, to, &contents)?;
         let unsaved_seq = self.unsaved().map(|line| line.seq);
-        Ok(RescueReport { path: to.to_path_buf(), lines: last.seq + 1, unsaved_seq })
+        let (evidence, not_copied) = self.evidence().copy_readable(to);
+        Ok(RescueReport {
+            path: to.to_path_buf(),
+            lines: last.seq + 1,
+            unsaved_seq,
+            plans: plans.len(),
+            evidence,
+            not_copied,
+        })
     }
 }
 

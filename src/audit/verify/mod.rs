@@ -17,8 +17,6 @@ mod text;
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
-
 use crate::event::Event;
 use crate::journal::recover::{Judged, judge};
 use crate::journal::{Entry, Hash, ShortCode};
