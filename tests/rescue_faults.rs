@@ -117,5 +117,5 @@ fn an_answer_that_a_failed_flush_did_not_save_is_in_the_copy() {
 }
 
 fn fault(kind: std::io::ErrorKind) -> SimFault {
-    SimFault { kind, written: 3, persists: false }
+    SimFault { written: 3, ..SimFault::once(kind) }
 }

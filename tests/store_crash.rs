@@ -18,8 +18,8 @@ use spanwise::journal::recover::{Verdict, judge};
 use spanwise::journal::{Hash, sha256, verify};
 use spanwise::store::sim_disk::SimFault;
 use spanwise::store::{
-    AppendError, Compared, Disk, Draft, EvidenceCheck, FakeClock, Hangar, OpenError, SharedDisk, SimDisk,
-    Writer, compare_copies, create, open_reader, open_writer, read_plans,
+    AppendError, Disk, Draft, EvidenceCheck, FakeClock, Hangar, OpenError, SharedDisk, SimDisk, Writer,
+    create, open_reader, open_writer, read_plans,
 };
 
 const SID: &str = "00112233445566778899aabbccddeeff";
@@ -361,33 +361,6 @@ fn poison_and_rescue() {
     assert_eq!(reader.entries.len(), 3);
     assert!(matches!(reader.verdict, Verdict::Clean { acked } if acked.seq == 2));
     drop(stick);
-}
-
-/// Older copy, fork, and two sessions that have nothing to do with each other.
-#[test]
-fn copies_are_compared_line_by_line() {
-    let disk = hangar_disk();
-    let (copy, fork) = (Path::new("/copy"), Path::new("/fork"));
-    let mut writer = create(shared(&disk), Path::new(SESSIONS), SID, b"{}", draft(0)).unwrap();
-    writer.append(draft(1)).unwrap();
-    for to in [copy, fork] {
-        writer.rescue_copy(to).unwrap();
-    }
-    let compare = |a: &Path, b: &Path| compare_copies(&disk, a, b).unwrap();
-    assert_eq!(compare(&session(), copy), Compared::Same { lines: 2 });
-    writer.append(draft(2)).unwrap();
-    assert_eq!(compare(copy, &session()), Compared::FirstIsOlder { lines: 2, further: 1 });
-    assert_eq!(compare(&session(), copy), Compared::SecondIsOlder { lines: 2, further: 1 });
-    open_writer(shared(&disk), fork, &clock()).unwrap().0.append(draft(5)).unwrap();
-    let found = compare(&session(), fork);
-    assert!(
-        matches!(found, Compared::Fork { line: 2, .. }) && found.to_string().contains("line 2"),
-        "{found}"
-    );
-    let other = "ffeeddccbbaa99887766554433221100";
-    create(shared(&disk), Path::new(SESSIONS), other, b"{}", draft(0)).unwrap();
-    let found = compare(&session(), &Path::new(SESSIONS).join(other));
-    assert!(matches!(found, Compared::NotTheSameSession { .. }), "{found}");
 }
 
 /// A file half taken in when the program was killed goes at the next opening; what is cited stays.

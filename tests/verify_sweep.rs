@@ -8,7 +8,7 @@ mod support;
 
 use std::process::Command;
 
-use session::{EVIDENCE, OTHER, REVISED, SID, SIGNED, Session, signed};
+use session::{EVIDENCE, OTHER, REVISED, SID, SIGNED, Session, signed, signed_under};
 use spanwise::audit::verify::{Listed, NoAnchor, Report, Soundness, across, anchors, match_code};
 use spanwise::journal::short_code::{ShortCode, TypingSlip};
 use spanwise::journal::verify as chain;
@@ -50,11 +50,13 @@ fn flipped(bytes: &[u8], bit: usize) -> Vec<u8> {
 }
 
 #[test]
-fn the_session_itself_is_sound_and_not_sealed() {
+fn the_session_itself_is_sound_and_sealed() {
     let whole = signed(SID, "nothing seen").report();
-    assert_eq!((whole.verdict, &whole.fault), (Soundness::Unsealed, &None), "{:#?}", whole.checks);
+    assert_eq!((whole.verdict, &whole.fault), (Soundness::Sealed, &None), "{:#?}", whole.checks);
     assert_eq!(whole.sign_off.as_ref().map(|place| place.entry), Some(SIGNED));
-    assert!(whole.check("seal").is_some_and(|check| check.words.contains("NOT SEALED")));
+    let bare = signed_under(SID, "nothing seen", &|_, _| ()).report();
+    assert_eq!((bare.verdict, &bare.fault), (Soundness::Unsealed, &None), "{:#?}", bare.checks);
+    assert!(bare.check("seal").is_some_and(|check| check.words.contains("NOT SEALED")));
     let session = signed(SID, "nothing seen");
     for count in 1..=session.lines.len() {
         let report = session.cut(count).report();
@@ -229,8 +231,33 @@ fn an_altered_word_is_told_with_what_the_line_reads_now() {
 }
 
 /// Whoever can write every file can write another record that agrees with itself. The paper finds it.
+/// Whoever writes the whole record anew, chain, register and all, cannot sign for ada without her key.
 #[test]
-fn a_record_written_anew_is_found_by_paper_alone() {
+fn a_record_written_anew_without_the_key_does_not_bear_the_seal() {
+    let session = signed(SID, "nothing seen");
+    let seal = session.sign_off().seal;
+    let borrowed = signed_under(SID, "nothing felt", &|_, signed| signed.seal.clone_from(&seal));
+    let report = borrowed.report();
+    is_damaged(&report, "journal.jsonl", Some(SIGNED));
+    assert!(
+        report.check("seal").is_some_and(|check| check.words.contains("NOT good")),
+        "{:#?}",
+        report.checks
+    );
+    let own_key = signed_under(SID, "nothing felt", &|sid, signed| {
+        spanwise::seal::seal_sign_off(sid, signed, &support::key_of("mallory")).unwrap();
+    });
+    let report = own_key.report();
+    assert_eq!(report.verdict, Soundness::SealedByUnknownKey);
+    assert!(report.check("seal").is_some_and(|check| check.words.contains("NOT in the people register")));
+    // The seal of one session in another one: the text names the session.
+    let moved = signed_under(OTHER, "nothing seen", &|_, signed| signed.seal.clone_from(&seal));
+    is_damaged(&moved.report(), "journal.jsonl", Some(SIGNED));
+}
+
+/// Whoever holds the key can: then paper alone tells.
+#[test]
+fn a_record_written_anew_with_the_key_is_found_by_paper_alone() {
     let (session, forged) = (signed(SID, "nothing seen"), signed(SID, "nothing felt"));
     assert!(!forged.report().verdict.is_damaged());
     let code = ShortCode::of(&session.heads[6]).to_string();

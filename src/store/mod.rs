@@ -2,7 +2,6 @@
 #![allow(clippy::disallowed_methods, reason = "this is the place that the rest is sent to")]
 
 pub mod clock;
-pub mod compare;
 pub mod create;
 mod device;
 pub mod disk;
@@ -22,7 +21,6 @@ pub mod unsaved;
 pub mod writer;
 
 pub use clock::{Clock, FakeClock, RealClock, wall_text};
-pub use compare::{Compared, compare_copies};
 pub use create::{CreateError, create, create_with};
 pub use device::device_name;
 pub use disk::{Disk, DiskFile, SharedDisk, StoreError};

@@ -54,6 +54,14 @@ fn openssh_alone_confirms_every_signature_and_refuses_a_changed_text() {
     by(&annual, "bo", &["countersign", SMALL]).tells(0, &["countersigned"]);
     let folder = annual.place.path("for-the-auditor");
     let commands = verify_commands(&annual, &folder.to_string_lossy());
+    let told = include_str!("../../README.md").lines().find(|line| line.starts_with("ssh-keygen -Y verify"));
+    let shape = |line: &str| {
+        let words =
+            line.split_whitespace().filter(|word| word.starts_with('-') || word.starts_with("spanwise-"));
+        words.map(str::to_string).collect::<Vec<_>>()
+    };
+    let sign_off = commands.iter().find(|line| line.contains("sign-off")).expect("the sign-off's command");
+    assert_eq!(told.map(shape), Some(shape(sign_off)), "the README shows another command");
     assert_eq!(commands.len(), 3, "inspection, sign-off, countersignature: {commands:?}");
     for command in &commands {
         let (good, text) = shell(&folder, command);
@@ -86,9 +94,9 @@ fn the_signed_head_is_found_again_by_the_shell() {
     let entries = annual.place.entries(SMALL);
     let count = entries.len() - 1;
     let session = annual.place.session_folder(SMALL);
-    let line = format!(
-        "{{ printf 'spanwise/event/v1\\0'; sed -n {count}p journal.jsonl | tr -d '\\n' | tail -c +6 | head -c -72; }} | sha256sum | cut -c1-64"
-    );
+    // The README's own line, for this session's number.
+    let line = include_str!("../../README.md").lines().find(|line| line.starts_with("N=412; "));
+    let line = line.expect("the README tells how").replace("N=412", &format!("N={count}"));
     let (good, head) = shell(&session, &line);
     assert!(good);
     let text = std::fs::read_to_string(folder.join(format!("sign-off-entry-{count}.json"))).expect("text");

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use spanwise::audit::verify::{FoundFile, Report, SessionFiles, verify};
+use spanwise::audit::verify::{FoundFile, KnownKey, Report, SessionFiles, verify};
 use spanwise::checklist::Configuration;
 use spanwise::event::{
     Actor, Answered, Countersigned, Event, EvidenceAdded, Opened, Outcome, PlanRevised, RevisionCause,
@@ -12,10 +12,11 @@ use spanwise::event::{
 use spanwise::journal::register::{REGISTER_LEN, SLOT_LEN, Slot};
 use spanwise::journal::{Encoded, Fields, Hash, encode, sha256};
 use spanwise::plan::{Plans, plan_hash};
+use spanwise::seal::{key_id, seal_countersign, seal_sign_off};
 use spanwise::signoff::evidence_manifest;
 use spanwise::state::{Stamped, replay};
 
-use crate::support::small_plan;
+use crate::support::{key_of, small_plan};
 
 pub const SID: &str = "00112233445566778899aabbccddeeff";
 pub const OTHER: &str = "ffeeddccbbaa99887766554433221100";
@@ -94,6 +95,13 @@ const PHOTOS: [&[u8]; 2] = [b"not really a photograph", b"nor is this one of the
 
 /// The whole session; `note` is what entry 5 says.
 pub fn signed(sid: &str, note: &str) -> Session {
+    signed_under(sid, note, &|sid, signed| {
+        seal_sign_off(sid, signed, &key_of("ada")).unwrap();
+    })
+}
+
+/// The same, with the sign-off sealed as the caller wants it.
+pub fn signed_under(sid: &str, note: &str, seal: &dyn Fn(&str, &mut SignedOff)) -> Session {
     let first = small_plan();
     let mut second = first.clone();
     second.steps[0].because.push("a later thought (invented)".to_string());
@@ -103,7 +111,7 @@ pub fn signed(sid: &str, note: &str) -> Session {
     plans.add(later_hash.clone(), second);
     let mut maker = Maker { sid: sid.to_string(), made: Vec::new(), stamped: Vec::new() };
     work(&mut maker, &hash, &later_hash, note);
-    sign(&mut maker, &plans, &later_hash);
+    sign(&mut maker, &plans, &later_hash, seal);
     let evidence = PHOTOS.iter().map(|photo| (sha256(photo).to_string(), photo.to_vec())).collect();
     from_lines(sid, &maker.made, plan, BTreeMap::from([(later_hash, later)]), evidence)
 }
@@ -143,9 +151,20 @@ fn work(maker: &mut Maker, plan: &str, later: &str, note: &str) {
     maker.add(answered("fin.look"));
 }
 
-fn sign(maker: &mut Maker, plans: &Plans, plan: &str) {
+/// Whose keys the register of this hangar names.
+pub fn keys() -> Vec<KnownKey> {
+    let known = |person: &str| KnownKey {
+        person: person.to_string(),
+        key: key_id(key_of(person).public_line()).unwrap().to_string(),
+        valid_from: "2030-01-01".parse().unwrap(),
+        valid_until: None,
+    };
+    vec![known("ada"), known("ben")]
+}
+
+fn sign(maker: &mut Maker, plans: &Plans, plan: &str, seal: &dyn Fn(&str, &mut SignedOff)) {
     let state = replay(plans, &maker.stamped).unwrap();
-    maker.add(Event::SignedOff(SignedOff {
+    let mut signed = SignedOff {
         by: actor("ada"),
         outcome: Outcome::Release,
         statement: "an invented statement".into(),
@@ -160,9 +179,11 @@ fn sign(maker: &mut Maker, plans: &Plans, plan: &str) {
         evidence: evidence_manifest(&state),
         discrepancies: Vec::new(),
         seal: None,
-    }));
+    };
+    seal(&maker.sid, &mut signed);
+    maker.add(Event::SignedOff(signed));
     let signed = maker.made.last().unwrap().entry.clone();
-    maker.add(Event::Countersigned(Countersigned {
+    let mut added = Countersigned {
         by: actor("ben"),
         entry: signed.seq,
         hash: signed.hash.to_string(),
@@ -170,7 +191,9 @@ fn sign(maker: &mut Maker, plans: &Plans, plan: &str) {
         agrees: true,
         note: String::new(),
         seal: None,
-    }));
+    };
+    seal_countersign(&maker.sid, &mut added, &key_of("ben")).unwrap();
+    maker.add(Event::Countersigned(added));
 }
 
 /// The register as it stands after the last of these entries.
@@ -208,8 +231,17 @@ impl Session {
             plan: Some(&self.plan),
             later_plans: &self.later,
             evidence: &evidence,
-            keys: None,
+            keys: Some(&keys()),
         })
+    }
+
+    pub fn sign_off(&self) -> SignedOff {
+        let entries = spanwise::journal::verify(&self.journal).entries;
+        let entry = entries.iter().find(|entry| entry.kind == "signed_off").unwrap();
+        match Event::from_parts(&entry.kind, &entry.body).unwrap() {
+            Event::SignedOff(signed) => signed,
+            other => panic!("{other:?}"),
+        }
     }
 
     /// The first `count` entries, all of them acknowledged.
