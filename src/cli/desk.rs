@@ -18,7 +18,6 @@ use crate::hangar::{
 };
 use crate::plan::Plans;
 use crate::screen::desk::{AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, Told, Wish};
-use crate::session::Request;
 use crate::store::texts::read_text;
 use crate::store::unsaved::{keep, kept};
 
@@ -284,11 +283,9 @@ impl Desk for HangarDesk {
                 self.refresh();
                 Told::Done { note: None }
             }
-            Wish::Record(request) => self.with_work(|work, hangar, actor, _| {
-                let is_pause = matches!(request, Request::Pause { .. });
-                let recorded = work.record(hangar, actor, request)?;
-                Ok(if is_pause { coded(work, recorded, "the pause") } else { saved(recorded) })
-            }),
+            Wish::Record(request) => {
+                self.with_work(|work, hangar, actor, _| work.record(hangar, actor, request).map(saved))
+            }
             Wish::AddEvidenceFile { step, demand, defect, path } => {
                 self.with_work(|work, hangar, actor, _| {
                     let target = EvidenceTarget { step, demand, defect };
@@ -307,7 +304,7 @@ impl Desk for HangarDesk {
             Wish::Sign { outcome, passphrase } => self.with_work(|work, hangar, _, person| {
                 let key = unlock(hangar, person, None, passphrase.reveal())?;
                 Ok(match work.sign(hangar, person, outcome, &key)? {
-                    Ok(recorded) => coded(work, recorded, "the sign-off"),
+                    Ok(recorded) => saved(recorded),
                     Err(refusals) => declined(
                         &format!("the sign-off is refused for {} reasons", refusals.len()),
                         "they stand on the Sign-off screen; Enter jumps to each",
@@ -325,12 +322,6 @@ impl Desk for HangarDesk {
             },
         }
     }
-}
-
-/// The paper code of what was just recorded: ink that nobody can change on the disk.
-fn coded(work: &Work, recorded: Recorded, what: &str) -> Told {
-    let note = work.view.code_of(recorded.entry).map(|code| format!("code of {what} for the paper: {code}"));
-    Told::Saved { entry: recorded.entry, note }
 }
 
 fn saved(recorded: Recorded) -> Told {

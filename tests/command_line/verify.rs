@@ -148,7 +148,8 @@ fn codes_on_paper() {
     let (place, _) = annual();
     let paused = place.run_by("ada", &["pause", SMALL]);
     let paused = paused.tells(0, &["write it on the worksheet with time and initials"]);
-    let code = paused.out.lines().find_map(|line| line.strip_prefix("code ")).expect("a code").to_string();
+    let code =
+        paused.out.lines().find_map(|line| line.strip_prefix("paper code: ")).expect("a code").to_string();
     place.run_by("ada", &["resume", SMALL]).expect(0);
     let told = place.run_by("ada", &["anchor", SMALL]);
     told.tells(0, &[&code, "pause of", "the last entry now"]);

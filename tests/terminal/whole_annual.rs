@@ -120,8 +120,11 @@ fn rest_by_commands(place: &Place) {
 fn sign_and_find_it_closed(place: &Place) {
     let mut terminal = Terminal::open(place, &["work", GLIDER, "--by", INSPECTOR]);
     terminal.see("? help").keys("s").see("Release: airworthy: can be signed");
+    let phrase = include_str!("../../demo/hangar/keys/passphrase-of-the-demo.txt").trim();
     terminal.keys("<Enter>").see("type the registration to sign").keys("XX-VA8<Enter>");
-    terminal.see("✗").keys("<Backspace>7<Enter>").see("SIGNED").see("✓ signed: released");
+    terminal.keys("some other words").see("••••••••••••••••").see_no("some other words").keys("<Enter>");
+    terminal.see("✗").keys("<Up><Backspace>7<Enter>some other words<Enter>").see("does not open this key");
+    terminal.keys(phrase).keys("<Enter>").see("SIGNED").see("✓ signed: released").see("SHA256:");
     let closed = place.entries(GLIDER).len();
     terminal.keys("1").see("p pass").keys("p").see("signed and closed");
     terminal.keys("q").see("Leave the program?").keys("2");
