@@ -8,6 +8,8 @@ use ssh_key::{Algorithm, Cipher, HashAlg, Kdf, LineEnding, PrivateKey, PublicKey
 
 /// Rounds of the passphrase derivation (bcrypt-pbkdf); `ssh-keygen` takes 16 unless told otherwise.
 const ROUNDS: u32 = 32;
+/// A file that asks for more would keep the program busy for hours: about 10 s at this number.
+const MAX_ROUNDS: u32 = 1_000;
 const SALT_LEN: usize = 16;
 
 /// An unlocked key, in memory only while something is signed; its bytes are wiped when it goes.
@@ -25,6 +27,10 @@ pub enum KeyError {
     /// A key that lies unprotected on the disk is not taken.
     NoPassphrase,
     WrongPassphrase,
+    /// Opening it would take far too long; no honest tool makes such a file.
+    TooManyRounds {
+        rounds: u32,
+    },
     PassphraseShort {
         characters: usize,
     },
@@ -64,6 +70,11 @@ impl SecretKey {
         let locked = PrivateKey::from_openssh(file).map_err(|error| KeyError::NoKey(error.to_string()))?;
         if !locked.is_encrypted() {
             return Err(KeyError::NoPassphrase);
+        }
+        if let Kdf::Bcrypt { rounds, .. } = locked.kdf()
+            && *rounds > MAX_ROUNDS
+        {
+            return Err(KeyError::TooManyRounds { rounds: *rounds });
         }
         SecretKey::of(locked.decrypt(passphrase).map_err(|_| KeyError::WrongPassphrase)?)
     }
@@ -141,6 +152,11 @@ impl fmt::Display for KeyError {
                  give it one with: ssh-keygen -p -f FILE",
             ),
             KeyError::WrongPassphrase => f.write_str("the passphrase does not open this key"),
+            KeyError::TooManyRounds { rounds } => write!(
+                f,
+                "the key file asks for {rounds} rounds of passphrase derivation, more than {MAX_ROUNDS}; \
+                 take another key, or lower them with: ssh-keygen -p -a 64 -f FILE"
+            ),
             KeyError::PassphraseShort { characters } => write!(
                 f,
                 "the passphrase has {characters} characters and needs at least {MIN_PASSPHRASE}; a few words are easiest"
