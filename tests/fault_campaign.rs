@@ -3,10 +3,16 @@
 
 mod campaign;
 
+use std::io::Write as _;
 use std::sync::Arc;
 
 use campaign::mutants::{MUTANTS, hunt};
 use spanwise::store::{SharedDisk, SimDisk};
+
+/// Shown by every run: the tests' own output is caught unless something fails.
+fn say(figures: &str) {
+    let _ = writeln!(std::io::stderr(), "{figures}");
+}
 
 fn plain(disk: &SimDisk) -> SharedDisk {
     Arc::new(disk.clone())
@@ -15,7 +21,7 @@ fn plain(disk: &SimDisk) -> SharedDisk {
 #[test]
 fn fifty_thousand_crashes() {
     let figures = campaign::run(50_000, 1, &plain);
-    println!("{figures}");
+    say(&figures.to_string());
     assert!(figures.broken() == 0, "{figures}\n{}", figures.breaks.join("\n"));
     assert!(figures.points() >= 50_000, "only {} crash points", figures.points());
     let all = figures.total();

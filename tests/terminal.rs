@@ -2,6 +2,14 @@
 #![cfg(unix)]
 #![allow(clippy::disallowed_methods, reason = "a test waits by the clock and looks at the disk")]
 
+/// Figures are shown by every run: the tests' own output is caught unless something fails.
+macro_rules! say {
+    ($($words:tt)*) => {{
+        use std::io::Write as _;
+        let _ = writeln!(std::io::stderr(), $($words)*);
+    }};
+}
+
 mod binary;
 mod terminal {
     mod call_order;

@@ -13,6 +13,14 @@ use spanwise::audit::verify::{Listed, NoAnchor, Report, Soundness, across, ancho
 use spanwise::journal::short_code::{ShortCode, TypingSlip};
 use spanwise::journal::verify as chain;
 
+/// Figures are shown by every run: the tests' own output is caught unless something fails.
+macro_rules! say {
+    ($($words:tt)*) => {{
+        use std::io::Write as _;
+        let _ = writeln!(std::io::stderr(), $($words)*);
+    }};
+}
+
 #[track_caller]
 fn is_damaged(report: &Report, file: &str, entry: Option<u64>) {
     assert_eq!(report.verdict, Soundness::Damaged, "{file}: {:?}", report.checks);
@@ -92,7 +100,7 @@ fn every_bit_and_every_cut_of_the_journal() {
             );
         }
     });
-    println!("journal: {bits} bits and {} cuts, all found", session.journal.len());
+    say!("journal: {bits} bits and {} cuts, all found", session.journal.len());
 }
 
 #[test]
@@ -109,7 +117,7 @@ fn every_bit_and_every_cut_of_the_register() {
         let altered = Session { register: session.register[..len].to_vec(), ..session.clone() };
         is_damaged(&altered.report(), "acked.reg", None);
     });
-    println!("register: {bits} bits and {} cuts, all found", session.register.len());
+    say!("register: {bits} bits and {} cuts, all found", session.register.len());
 }
 
 /// While a session runs, one torn note is what an interrupted write leaves: told, no damage.
@@ -161,7 +169,7 @@ fn every_bit_and_every_cut_of_plans_and_evidence() {
         is_damaged(&gone.report(), &file, Some(entry));
         tried += bytes.len() * 9;
     }
-    println!("plans and evidence: {tried} flips and cuts, all found");
+    say!("plans and evidence: {tried} flips and cuts, all found");
 }
 
 /// Lines cut out, doubled, swapped, spliced: name, altered session, first bad entry.
@@ -295,7 +303,7 @@ fn copies_older_copies_and_forks_in_one_folder() {
 #[test]
 fn a_second_verifier_in_another_language_agrees() {
     if Command::new("python3").arg("--version").output().is_err() {
-        println!("skipped: python3 is not installed, so there is no second verifier");
+        say!("skipped: python3 is not installed, so there is no second verifier");
         return;
     }
     let session = signed(SID, "nothing seen; läuft frei \u{1}\"\\");
@@ -319,7 +327,7 @@ fn a_second_verifier_in_another_language_agrees() {
         }
     }
     assert_eq!(sound, 14);
-    println!("both agree on {} sessions, {sound} of them sound", corpus.len());
+    say!("both agree on {} sessions, {sound} of them sound", corpus.len());
 }
 
 fn corpus(session: &Session) -> Vec<Session> {

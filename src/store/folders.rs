@@ -26,14 +26,6 @@ pub struct SessionFolder {
     pub finished: bool,
 }
 
-/// One issued checklist edition in the hangar.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ChecklistFile {
-    pub id: String,
-    pub version: semver::Version,
-    pub path: PathBuf,
-}
-
 impl Hangar {
     pub fn at(root: impl Into<PathBuf>) -> Self {
         Hangar { root: root.into() }
@@ -129,39 +121,6 @@ impl Hangar {
         }
         Ok(found)
     }
-
-    /// The airframe records, by file name.
-    ///
-    /// # Errors
-    /// The folder cannot be listed; a missing one is an empty list.
-    pub fn list_airframes(&self, disk: &dyn Disk) -> DiskResult<Vec<PathBuf>> {
-        let items = list_or_none(disk, &self.airframes())?;
-        let records = items.into_iter().filter(|item| !item.is_dir && item.name.ends_with(".toml"));
-        Ok(records.map(|item| self.airframes().join(item.name)).collect())
-    }
-
-    /// The checklist editions, by id and version. Files not named by a version are passed over.
-    ///
-    /// # Errors
-    /// A folder cannot be listed; a missing one is an empty list.
-    pub fn list_checklists(&self, disk: &dyn Disk) -> DiskResult<Vec<ChecklistFile>> {
-        let mut found = Vec::new();
-        for folder in list_or_none(disk, &self.checklists())?.into_iter().filter(|item| item.is_dir) {
-            let dir = self.checklists().join(&folder.name);
-            for item in disk.list(&dir)? {
-                let version = item.name.strip_suffix(".toml").and_then(|v| semver::Version::parse(v).ok());
-                if let Some(version) = version {
-                    found.push(ChecklistFile {
-                        id: folder.name.clone(),
-                        version,
-                        path: dir.join(&item.name),
-                    });
-                }
-            }
-        }
-        found.sort_by(|a, b| (&a.id, &a.version).cmp(&(&b.id, &b.version)));
-        Ok(found)
-    }
 }
 
 fn platform_default() -> Option<PathBuf> {
@@ -237,22 +196,6 @@ mod tests {
             finished: true
         }));
         assert!(found.iter().any(|s| s.sid == two && !s.finished));
-    }
-
-    #[test]
-    fn lists_editions_in_version_order() {
-        let disk = SimDisk::new();
-        let hangar = Hangar::at("/hangar");
-        hangar.ensure(&disk).unwrap();
-        disk.create_dir(&hangar.checklists().join("fin")).unwrap();
-        for version in ["1.10.0", "1.9.0", "2.0.0-draft.1"] {
-            disk.create_new(&hangar.checklist("fin", &version.parse().unwrap())).unwrap();
-        }
-        disk.create_new(&hangar.checklists().join("fin/readme.toml")).unwrap();
-        let found: Vec<String> =
-            hangar.list_checklists(&disk).unwrap().iter().map(|c| c.version.to_string()).collect();
-        assert_eq!(found, ["1.9.0", "1.10.0", "2.0.0-draft.1"]);
-        assert_eq!(hangar.list_airframes(&disk).unwrap(), Vec::<PathBuf>::new());
     }
 
     #[test]

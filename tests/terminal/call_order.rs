@@ -19,7 +19,7 @@ fn tracer(place: &Place) -> Option<PathBuf> {
         Ok(output) => String::from_utf8_lossy(&output.stderr).into_owned(),
         Err(error) => error.to_string(),
     };
-    println!("SKIPPED: strace cannot trace here: {why}");
+    say!("SKIPPED: strace cannot trace here: {why}");
     None
 }
 

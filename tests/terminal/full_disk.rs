@@ -36,9 +36,7 @@ impl SmallDisk {
         match SmallDisk::made(place) {
             Ok(disk) => Some(disk),
             Err(why) => {
-                println!(
-                    "SKIPPED: no small disk can be mounted here (it needs root and loop devices): {why}"
-                );
+                say!("SKIPPED: no small disk can be mounted here (it needs root and loop devices): {why}");
                 None
             }
         }

@@ -104,7 +104,7 @@ fn killed_at_any_moment_the_commands_lose_nothing() {
             figures.one_more += new.len() as u64;
         }
     }
-    println!("kill -9 of the commands: {figures}");
+    say!("kill -9 of the commands: {figures}");
     // Evidence that is in the record is on the disk, whole: an entry never cites what is not durable.
     let status = place.run_by("ada", &["status", SMALL, "--json"]).json();
     let missing =
@@ -177,6 +177,6 @@ fn killed_at_any_moment_a_signature_is_whole_or_not_there() {
         most = u64::try_from(began.elapsed().as_millis()).expect("short").max(1);
         assert_eq!(again.code, if is_signed { 3 } else { 0 }, "round {round}: {}{}", again.out, again.err);
     }
-    println!("kill -9 of the signature: {figures}");
+    say!("kill -9 of the signature: {figures}");
     assert!(figures.rounds > figures.too_late, "no kill came early enough: the delays test nothing");
 }

@@ -128,7 +128,7 @@ fn killed_at_any_moment_the_screens_lose_nothing() {
         typed_text_is_kept(&place, &picture, &unrecorded, round, &mut figures);
         before = place.entries(GLIDER);
     }
-    println!("kill -9 of the screens: {figures}");
+    say!("kill -9 of the screens: {figures}");
     place.run(&["note", GLIDER, "after all that"]).tells(0, &["saved, entry"]);
     assert!(figures.saved_seen > 0, "no kill came after a saved entry: the delays test nothing");
     assert!(figures.found < figures.rounds * 7, "no kill came before the last entry");
