@@ -81,10 +81,6 @@ impl Hangar {
         self.root.join("checklists")
     }
 
-    pub fn checklist(&self, id: &str, version: &semver::Version) -> PathBuf {
-        self.checklists().join(id).join(format!("{version}.toml"))
-    }
-
     pub fn sessions(&self) -> PathBuf {
         self.root.join("sessions")
     }
