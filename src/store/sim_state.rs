@@ -146,7 +146,7 @@ fn torn_once(content: &mut Vec<u8>, offset: usize, bytes: &[u8], random: &mut Ra
     if way < 2 || bytes.len() > LARGE {
         return write_at(content, offset, &bytes[..cut]);
     }
-    let sectors = if way == 5 { random.next() } else { 0 };
+    let sectors = if way == 5 { random.draw() } else { 0 };
     let lost =
         |i: usize| if way == 5 { sectors >> (((offset + i) / SECTOR) % 64) & 1 == 0 } else { i >= cut };
     let fill = random.below(3);
@@ -155,7 +155,7 @@ fn torn_once(content: &mut Vec<u8>, offset: usize, bytes: &[u8], random: &mut Ra
         *byte = match fill {
             0 => 0,
             1 => 0xff,
-            _ => (random.next() as u8).wrapping_add(i as u8),
+            _ => (random.draw() as u8).wrapping_add(i as u8),
         };
     }
     write_at(content, offset, &part);
@@ -189,7 +189,7 @@ fn torn(before: &[u8], offset: usize, bytes: &[u8], junk: &mut Random, out: &mut
             &bytes
                 .iter()
                 .enumerate()
-                .map(|(i, b)| if i < cut { *b } else { junk.next() as u8 })
+                .map(|(i, b)| if i < cut { *b } else { junk.draw() as u8 })
                 .collect::<Vec<u8>>(),
         );
         push(&bytes.iter().enumerate().map(|(i, b)| if i < cut { 0 } else { *b }).collect::<Vec<u8>>());
@@ -204,7 +204,7 @@ fn torn(before: &[u8], offset: usize, bytes: &[u8], junk: &mut Random, out: &mut
                 _ if kept(i) => b,
                 0 => 0,
                 1 => 0xff,
-                _ => junk.next() as u8,
+                _ => junk.draw() as u8,
             };
             push(&bytes.iter().enumerate().map(|(i, b)| filled(i, *b, junk)).collect::<Vec<u8>>());
         }
@@ -396,7 +396,7 @@ fn settled_dir(names: BTreeMap<String, Ino>) -> Node {
 pub struct Random(pub u64);
 
 impl Random {
-    pub fn next(&mut self) -> u64 {
+    pub fn draw(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let z = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
         let z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
@@ -404,6 +404,6 @@ impl Random {
     }
 
     pub fn below(&mut self, bound: usize) -> usize {
-        (self.next() % bound.max(1) as u64) as usize
+        (self.draw() % bound.max(1) as u64) as usize
     }
 }

@@ -202,16 +202,16 @@ impl Moment<'_> {
     }
 
     fn crash(&self, way: usize, random: &mut Random, figures: &mut Figures, context: &str) {
-        let (mut known, seed) = (self.known(), random.next());
+        let (mut known, seed) = (self.known(), random.draw());
         let mut image = if way >= KILLED { self.disk.fork() } else { self.disk.crash(seed) };
         let mut failed = None;
         if way >= KILLED {
             failed = self.go_on(&image, &mut known, random).err();
-            image = image.crash(random.next());
+            image = image.crash(random.draw());
         } else if way >= INTERRUPTED {
             for _ in 0..1 + random.below(2) {
                 self.interrupt(&image, &mut known, random);
-                image = image.crash(random.next());
+                image = image.crash(random.draw());
             }
         }
         let words = || format!("{context}, way {way}, crash seed {seed}");
@@ -267,8 +267,8 @@ impl Moment<'_> {
     }
 
     fn damage(&self, random: &mut Random, figures: &mut Figures, context: &str) {
-        let image = self.disk.crash(random.next());
-        let at = random.next() as usize;
+        let image = self.disk.crash(random.draw());
+        let at = random.draw() as usize;
         // Only a session that opens clean can be damaged in a way that is told apart.
         let clean = open_writer((self.wrap)(&image), &dir_of(0), &clock()).is_ok();
         if !clean {

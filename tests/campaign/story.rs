@@ -69,7 +69,7 @@ impl Script {
         let notes = [notes(), notes()];
         let bytes = |most: usize, random: &mut Random| -> Vec<u8> {
             let len = 1 + random.below(most);
-            (0..len).map(|_| random.next() as u8).collect()
+            (0..len).map(|_| random.draw() as u8).collect()
         };
         Script { notes, photo: bytes(1500, random), plan: bytes(1500, random) }
     }
