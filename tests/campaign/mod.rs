@@ -295,7 +295,7 @@ impl Moment<'_> {
         let one = |known: &Known<'_>| check(&image, self.wrap, self.script, known);
         let found = if at_work == 0 {
             one(first)
-        } else if figures.points() % 16 == 0 {
+        } else if figures.points().is_multiple_of(16) {
             // The session that is continued lies still; now and then it is looked at, too.
             one(first).and_then(|_| one(second))
         } else {
