@@ -74,6 +74,14 @@ fn open(hangar: &Hangar, word: &str) -> Result<Viewing, Failure> {
 fn earlier(hangar: &Hangar, now: &Viewing) -> Result<Viewing, Failure> {
     let registration = &now.plan.airframe.registration;
     earlier_annual(hangar, now).ok_or_else(|| {
+        if let Some(before) = now.state.opened.as_ref().and_then(|told| told.what.continues.as_ref()) {
+            return Failure::failed(format!(
+                "session {} continues {1:.12}, which is the same annual, and this hangar has none before that; set the two \
+                 beside each other with: spanwise compare {1:.12} {0}",
+                short(&now.sid),
+                before.sid
+            ));
+        }
         Failure::failed(format!(
             "this hangar has no annual of {registration} before session {}; name another session to compare with, \
              such as one of a sister airframe: spanwise compare <session> {registration}",

@@ -21,6 +21,9 @@ use crate::screen::desk::{AirframeRow, Desk, Earlier, HangarView, SessionRow, Se
 use crate::store::texts::read_text;
 use crate::store::unsaved::{keep, kept};
 
+/// How a signed session is told.
+const CLOSED: &str = "signed and closed";
+
 /// A hangar with at most one session open.
 pub struct HangarDesk {
     hangar: Hangar,
@@ -71,14 +74,18 @@ impl HangarDesk {
         // The lock of the session that is open now must be gone before the same one is opened again.
         self.open = None;
         let (session, read_only) = match self.open_for_writing(sid) {
-            Ok(work) => {
-                let read_only = work.view.state.signed.as_ref().map(|_| "signed and closed".to_string());
-                (Access::Writing(Box::new(work)), read_only)
+            // A signed session is only looked at, and must not keep a second person from signing it, too.
+            Ok(work) if work.view.state.signed.is_some() => {
+                drop(work);
+                (Access::Looking(Box::new(Viewing::open(&self.hangar, sid)?)), Some(CLOSED.to_string()))
             }
+            Ok(work) => (Access::Writing(Box::new(work)), None),
             Err(error @ HangarError::NotFound { .. }) => return Err(error),
             Err(error) => {
-                let why = error.parts().0;
-                (Access::Looking(Box::new(Viewing::open(&self.hangar, sid)?)), Some(why))
+                let view = Viewing::open(&self.hangar, sid)?;
+                let is_closed = view.state.signed.is_some() && view.integrity.is_empty();
+                let why = if is_closed { CLOSED.to_string() } else { error.parts().0 };
+                (Access::Looking(Box::new(view)), Some(why))
             }
         };
         let note = read_only.clone();
@@ -130,7 +137,7 @@ impl HangarDesk {
             *ballast = work.has_ballast();
         }
         if work.view.state.signed.is_some() {
-            open.read_only = Some("signed and closed".to_string());
+            open.read_only = Some(CLOSED.to_string());
         }
         if let Some(open) = self.open.take() {
             let verdict = self.judge(open.session.view());
@@ -164,6 +171,22 @@ impl HangarDesk {
             }
             Err(error) => told_error(error),
         }
+    }
+
+    /// A signed session is open to look at only: it is taken for writing just for this one entry.
+    fn countersign(&mut self, agrees: bool, note: &str, passphrase: &str) -> Result<Told, HangarError> {
+        let Some(person) = self.person.clone() else {
+            return Ok(declined("nobody is named as working", "choose who is working first"));
+        };
+        let Some(sid) = self.open.as_ref().map(|open| open.session.view().sid.clone()) else {
+            return Ok(declined("no session is open", "open one on the Hangar screen"));
+        };
+        let key = unlock(&self.hangar, &person, None, passphrase)?;
+        self.open = None;
+        let recorded = Work::open(&self.hangar, &sid)
+            .and_then(|mut work| work.countersign(&self.hangar, &person, agrees, note, &key));
+        self.open(&sid)?;
+        recorded.map(saved)
     }
 
     fn continue_session(&mut self, reason: &str) -> Told {
@@ -297,10 +320,9 @@ impl Desk for HangarDesk {
                 let key = unlock(hangar, person, None, passphrase.reveal())?;
                 work.inspect(hangar, actor, request, &key).map(saved)
             }),
-            Wish::Countersign { agrees, note, passphrase } => self.with_work(|work, hangar, _, person| {
-                let key = unlock(hangar, person, None, passphrase.reveal())?;
-                work.countersign(hangar, person, agrees, &note, &key).map(saved)
-            }),
+            Wish::Countersign { agrees, note, passphrase } => {
+                self.countersign(agrees, &note, passphrase.reveal()).unwrap_or_else(told_error)
+            }
             Wish::Sign { outcome, passphrase } => self.with_work(|work, hangar, _, person| {
                 let key = unlock(hangar, person, None, passphrase.reveal())?;
                 Ok(match work.sign(hangar, person, outcome, &key)? {

@@ -8,6 +8,7 @@ use std::path::PathBuf;
 use super::begin::RECORD_FORMAT;
 use super::work::{PROGRAM, device_name};
 use super::{Begun, Hangar, HangarError, Viewing};
+use crate::airframe::AuthorisationKind;
 use crate::completion::EvidenceFile;
 use crate::event::{Actor, Carried, Continues, Correction, EntryNumber, Event, Opened};
 use crate::journal::Hash;
@@ -22,7 +23,7 @@ use crate::store::{Draft, Evidence, create_with, new_session_id};
 /// The earlier session is still running, is continued already, or the disk fails; nothing exists then.
 pub fn continue_session(hangar: &Hangar, sid: &str, by: &Actor, reason: &str) -> Result<Begun, HangarError> {
     let earlier = Viewing::open(hangar, sid)?;
-    may_continue(hangar, &earlier, reason)?;
+    may_continue(hangar, &earlier, by, reason)?;
     let new_sid = new_session_id().map_err(|error| HangarError::disk(error, "try again"))?;
     let opened = Event::Opened(Opened {
         format: RECORD_FORMAT,
@@ -96,9 +97,17 @@ fn sessions_that_continue(hangar: &Hangar, sid: &str) -> Vec<Follower> {
     found
 }
 
-fn may_continue(hangar: &Hangar, earlier: &Viewing, reason: &str) -> Result<(), HangarError> {
+fn may_continue(hangar: &Hangar, earlier: &Viewing, by: &Actor, reason: &str) -> Result<(), HangarError> {
     let declined =
         |why: String, next: &str| Err(HangarError::Declined(Declined { why, next: next.to_string() }));
+    // A signed annual is opened again by who may sign one.
+    let person = hangar.person(&by.id)?;
+    if !person.authorisations.iter().any(|held| held.kind == AuthorisationKind::AnnualRelease) {
+        return declined(
+            format!("{} holds no authorisation to sign an annual", by.name),
+            "let a certifier continue it; write your observation to the certifier",
+        );
+    }
     if earlier.state.signed.is_none() && earlier.integrity.is_empty() {
         return declined(
             "the session is not signed: it can be worked as it is".to_string(),

@@ -119,6 +119,26 @@ impl SessionSummary {
     }
 }
 
+/// No id and no registration has a separator in it.
+pub(super) fn is_path(word: &str) -> bool {
+    word == "." || word.contains(['/', std::path::MAIN_SEPARATOR])
+}
+
+/// A session's folder that was handed over: it is looked at where it lies.
+fn folder_of(hangar: &Hangar, word: &str) -> Result<String, HangarError> {
+    let missing = || {
+        HangarError::not_found(
+            format!("{word} is no session's folder"),
+            "name the folder that holds journal.jsonl and plan.json",
+        )
+    };
+    let found = crate::store::texts::absolute(std::path::Path::new(word)).ok_or_else(missing)?;
+    match hangar.disk.exists(&found.join(crate::store::session_dir::JOURNAL)) {
+        Ok(true) => Ok(found.to_string_lossy().into_owned()),
+        _ => Err(missing()),
+    }
+}
+
 fn no_session(all: &[SessionSummary], word: &str) -> HangarError {
     let known: BTreeSet<&str> =
         all.iter().filter(|session| session.can_open).map(|session| session.registration.as_str()).collect();
@@ -145,8 +165,12 @@ pub fn unfinished_annual(hangar: &Hangar, registration: &str) -> Option<SessionS
     })
 }
 
-/// The session of this id or beginning of an id, or the newest one of this registration.
+/// The session of this id or beginning of an id, the newest one of this registration, or the folder of one that lies
+/// anywhere: a path, told by its separators.
 pub fn find_session(hangar: &Hangar, word: &str) -> Result<String, HangarError> {
+    if is_path(word) {
+        return folder_of(hangar, word);
+    }
     let listed = listed(hangar);
     let wanted = word.to_lowercase();
     let by_id: Vec<&String> = listed

@@ -8,6 +8,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::rescue::{Rescued, rescue_from};
+use super::sessions::is_path;
 use super::{Hangar, HangarError};
 use crate::airframe::Person;
 use crate::completion::{Context, EvidenceFile, Refusal, Verdict, verdict};
@@ -82,7 +83,9 @@ impl Viewing {
         let dir = hangar.sessions_folder().join(sid);
         let reader = open_reader(hangar.disk.as_ref(), &dir)
             .map_err(|error| HangarError::disk(error, "check the folder, then try again"))?;
-        let mut view = Viewing::empty(hangar, sid, dir, &reader.plan)?;
+        // A folder that was copied may bear another name; what is signed names the session's own id.
+        let own = reader.entries.first().map_or(sid, |first| first.sid.as_str()).to_string();
+        let mut view = Viewing::empty(hangar, &own, dir, &reader.plan)?;
         if let Soundness::Damaged(damage) = &reader.verdict {
             view.integrity.push(damage.to_string());
         }
@@ -239,6 +242,12 @@ const CLOCK_STEP_MS: i64 = 2_000;
 impl Work {
     /// Takes the lock, recovers what a crash left, folds the record. Refuses a damaged one.
     pub fn open(hangar: &Hangar, sid: &str) -> Result<Work, HangarError> {
+        if is_path(sid) {
+            return Err(HangarError::Declined(Declined {
+                why: "a session that is named by its folder is only looked at".to_string(),
+                next: "work it by its id in the hangar that it belongs to (--hangar)".to_string(),
+            }));
+        }
         let dir = hangar.sessions_folder().join(sid);
         let (writer, opened) =
             open_writer(Arc::clone(&hangar.disk), &dir, hangar.clock.as_ref()).map_err(open_error)?;

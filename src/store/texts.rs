@@ -6,6 +6,11 @@ use std::sync::Arc;
 
 use crate::diagnostic::{Diagnostic, Place, Source};
 
+/// The place as seen from the root; `None` where nothing lies there.
+pub fn absolute(path: &Path) -> Option<std::path::PathBuf> {
+    std::fs::canonicalize(path).ok()
+}
+
 /// Larger files are no checklist, record or register; reading them would only fill the memory.
 const LARGEST_BYTES: u64 = 8 * 1024 * 1024;
 

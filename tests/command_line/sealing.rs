@@ -185,6 +185,8 @@ fn a_correction_after_signing_is_a_new_session_and_both_show_it() {
     let name = |folder: &Path| folder.file_name().expect("a name").to_string_lossy().into_owned();
     let sid = name(&folder);
     annual.run(&["begin", SMALL, "--continues", &sid]).expect(2);
+    by(&annual, "bo", &["begin", SMALL, "--continues", &sid, "--reason", "I say so"])
+        .tells(3, &["no authorisation"]);
     annual
         .run(&["begin", SMALL, "--continues", &sid, "--reason", "play was read on the wrong pin"])
         .tells(0, &["continues session", "4 steps"]);
@@ -276,4 +278,33 @@ fn without_a_terminal_a_passphrase_file_is_demanded() {
     assert_eq!(output.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&output.stderr).contains("--passphrase-file"));
     assert!(annual.place.path(PASSPHRASE).exists());
+}
+
+/// An auditor is handed a folder under any name: everything but writing works on it where it lies.
+#[test]
+fn a_copied_folder_is_looked_at_where_it_lies() {
+    let annual = signed();
+    let copy = annual.place.path("handed/over");
+    for (name, bytes) in contents(&annual.place.session_folder(SMALL)) {
+        let target = copy.join(name.strip_prefix(annual.place.session_folder(SMALL)).unwrap_or(&name));
+        std::fs::create_dir_all(target.parent().expect("a folder")).expect("made");
+        std::fs::write(target, bytes).expect("written");
+    }
+    let before = contents(&copy);
+    let path = copy.to_string_lossy().into_owned();
+    for (args, words) in [
+        (&["show", &path][..], "Signed off"),
+        (&["replay", &path, "--step", "wing.play"], "passed by"),
+        (&["findings", &path], "Observations"),
+        (&["verify", &path], "sound"),
+        (&["status", &path], "Signed off"),
+    ] {
+        let answer = annual.run(args);
+        assert!(answer.out.contains(words), "{args:?}: {} {}", answer.out, answer.err);
+    }
+    let check = annual.place.path("check").to_string_lossy().into_owned();
+    annual.run(&["seal-files", &path, "--into", &check]).tells(0, &["ssh-keygen"]);
+    annual.run(&["note", &path, "late"]).tells(3, &["only looked at"]);
+    annual.run(&["show", "./nowhere"]).tells(1, &["is no session's folder"]);
+    assert_eq!(contents(&copy), before, "looking wrote something");
 }
