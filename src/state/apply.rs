@@ -292,12 +292,13 @@ impl State {
     }
 
     fn rectify(&mut self, stamp: Stamp, rectified: &DefectRectified) -> Result<(), String> {
+        let entry = stamp.entry;
         let defect = self.defect_mut(&rectified.defect)?;
         defect.rectifications.push(told(stamp, rectified.clone()));
         defect.reinspected = None;
         if let Some(step) = defect.raised.step.clone() {
             let step = self.step_mut(&step)?;
-            step.round += 1;
+            step.begin_round(entry);
             step.controls_disturbed |= rectified.disturbed_controls;
         }
         Ok(())
@@ -311,12 +312,12 @@ impl State {
         for id in &revised.added {
             // A step that an earlier revision took away may come back: its old answers are not taken for new ones.
             match self.steps.get_mut(id) {
-                Some(step) => step.round += 1,
+                Some(step) => step.begin_round(stamp.entry),
                 None => drop(self.steps.insert(id.clone(), StepState::default())),
             }
         }
         for id in &revised.changed {
-            self.step_mut(id)?.round += 1;
+            self.step_mut(id)?.begin_round(stamp.entry);
         }
         if let Some(missing) = plan.steps.iter().find(|step| !self.steps.contains_key(&step.step.id)) {
             return Err(format!("it does not tell that the step \"{}\" is new", missing.step.id));

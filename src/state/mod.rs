@@ -172,14 +172,16 @@ impl State {
         format!("d{}", self.defects.len() + 1)
     }
 
-    /// Evidence that stands, for a step and one of its demands.
+    /// Evidence that stands, for a step and one of its demands, taken since the step is worked as it is now.
     pub fn evidence_for<'a>(
         &'a self,
         step: &'a str,
         demand: &'a str,
     ) -> impl Iterator<Item = &'a Told<EvidenceAdded>> {
+        let since = self.steps.get(step).map_or(0, |state| state.round_began);
         self.evidence.iter().filter(move |told| {
-            told.struck.is_none()
+            told.stamp.entry >= since
+                && told.struck.is_none()
                 && told.what.step.as_deref() == Some(step)
                 && told.what.demand.as_deref() == Some(demand)
         })

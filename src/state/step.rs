@@ -55,11 +55,19 @@ pub struct StepState {
     pub notes: Vec<Note>,
     pub inspections: Vec<Inspection>,
     pub round: u32,
+    /// The entry that began this round; 0 in the first. What was filmed before it shows how things were.
+    pub round_began: EntryNumber,
     /// A rectification said that a flight-control connection was disturbed.
     pub controls_disturbed: bool,
 }
 
 impl StepState {
+    /// From here on the step is worked again: answers, readings and evidence until now stay, and hold no longer.
+    pub(super) fn begin_round(&mut self, entry: EntryNumber) {
+        self.round += 1;
+        self.round_began = entry;
+    }
+
     /// The answer that holds now, if any.
     pub fn answer(&self) -> Option<&Answer> {
         self.answers.iter().rev().find(|answer| answer.struck.is_none() && answer.round == self.round)
