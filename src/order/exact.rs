@@ -51,14 +51,19 @@ impl Node {
         self
     }
 
-    /// After changing to what this ready job needs.
+    /// After changing to what this ready job needs, and doing it first: so the order alone tells every change.
     pub fn changed_for(&self, problem: &Problem, job: usize) -> Node {
         let stand = self.stand.changed_for(&problem.jobs[job].needs);
         let cost = self.cost.saturating_add(problem.change_cost(&self.stand, &stand));
-        Node { least: 0, order: self.order.clone(), cost, stand, done: self.done.clone() }.settled(problem)
+        let mut node = Node { least: 0, order: self.order.clone(), cost, stand, done: self.done.clone() };
+        node.order.push(job);
+        node.done.add(job);
+        node.settled(problem)
     }
 
     /// The states after each change that some ready job asks for.
+    ///
+    /// Of jobs that ask for the same stand the lowest goes first; the state reached is the same.
     pub fn next(&self, problem: &Problem) -> Vec<Node> {
         let mut stands = HashSet::new();
         problem
