@@ -8,7 +8,7 @@ use proptest::prelude::*;
 use spanwise::checklist::{Aspect, Configuration, Setting};
 use spanwise::hangar::{Hangar, preview};
 use spanwise::order::{
-    ASPECTS, ChangeTable, EXACT_STATES, HangarOrder, Job, Problem, Stand, Task, costs_of, hangar_order,
+    ASPECTS, ChangeTable, HangarOrder, Job, Problem, Stand, Task, costs_of, exact_states, hangar_order,
     hangar_order_within, solve,
 };
 use spanwise::plan::Plan;
@@ -95,7 +95,7 @@ proptest! {
                 first = Some(order.to_vec());
             }
         });
-        let solved = solve(&problem, EXACT_STATES).expect("no circle");
+        let solved = solve(&problem, exact_states(problem.jobs.len())).expect("no circle");
         prop_assert!(solved.optimal);
         prop_assert_eq!(solved.cost, least);
         prop_assert_eq!(problem.cost_of(&solved.order), least);
@@ -121,7 +121,7 @@ proptest! {
     /// Jobs that need the same and wait for nothing come in the order of their ranks.
     #[test]
     fn equal_and_independent_jobs_keep_the_checklists_order(problem in instances()) {
-        let solved = solve(&problem, EXACT_STATES).expect("no circle");
+        let solved = solve(&problem, exact_states(problem.jobs.len())).expect("no circle");
         let place = |job: usize| solved.order.iter().position(|other| *other == job);
         for low in 0..problem.jobs.len() {
             for high in low + 1..problem.jobs.len() {
@@ -138,7 +138,7 @@ proptest! {
 fn a_circle_is_no_order() {
     let job = |after: usize| Job { after: vec![after], ..Job::default() };
     let problem = Problem::new(vec![job(1), job(0)], Stand([0; ASPECTS]), costs_of(&ChangeTable::default()));
-    assert_eq!(solve(&problem, EXACT_STATES), None);
+    assert_eq!(solve(&problem, exact_states(problem.jobs.len())), None);
 }
 
 /// The plans of the demo's airframes: the programme's steps with the modules that their reports select.
@@ -225,4 +225,85 @@ fn without_the_proof_a_whole_plan_is_ordered_within_its_bound() {
         assert_sound(&plan, &task, &order);
         assert!(order.lower_bound <= least && least <= order.changing.person_minutes);
     }
+}
+
+/// Forty jobs that need much and wait for much: more than the budget given here can prove.
+#[test]
+fn a_hard_problem_is_told_with_its_gap_and_the_same_each_time() {
+    let mut rng = fastrand::Rng::with_seed(3);
+    let settings = Aspect::ALL.map(|aspect| aspect.settings().len() as u8);
+    let jobs: Vec<Job> = (0..40)
+        .map(|job| Job {
+            needs: settings.map(|count| (rng.u8(0..10) < 4).then(|| rng.u8(0..count))),
+            after: (0..job).filter(|_| rng.u8(0..100) < 4).collect(),
+        })
+        .collect();
+    let problem = Problem::new(jobs, Stand([0; ASPECTS]), costs_of(&ChangeTable::default()));
+    let before = Instant::now();
+    let solved = solve(&problem, 50).expect("no circle");
+    let by_rank = problem.cost_of(&problem.by_rank().expect("no circle"));
+    println!("{} within {}, by rank {by_rank}, {:?}", solved.cost, solved.lower_bound, before.elapsed());
+    assert!(!solved.optimal && solved.states == 50);
+    assert!(solved.lower_bound > 0 && solved.lower_bound < solved.cost && solved.cost < by_rank);
+    assert_eq!(solve(&problem, 50).as_ref(), Some(&solved));
+    let more = solve(&problem, 500).expect("no circle");
+    println!("with ten times the states: {} within {}", more.cost, more.lower_bound);
+    assert!(more.lower_bound >= solved.lower_bound && more.lower_bound <= solved.cost);
+}
+
+/// A step pulled forward by a failure comes no later than without, and never for one more person-minute.
+#[test]
+fn a_failure_pulls_its_steps_forward_without_another_change() {
+    let plan = demo_plans().remove(0);
+    let plain = hangar_order(&plan, &Task::of_plan(&plan)).expect("an order");
+    let mut earlier = 0;
+    for step in plan.steps.iter().step_by(3) {
+        let mut task = Task::of_plan(&plan);
+        task.follow.insert(step.step.id.clone(), vec!["invented.failure".to_string()]);
+        let order = hangar_order(&plan, &task).expect("an order");
+        assert_sound(&plan, &task, &order);
+        assert_eq!(order.changing.person_minutes, plain.changing.person_minutes);
+        let at = |order: &HangarOrder| ids(order).iter().position(|id| *id == step.step.id);
+        if step.step.after.is_empty() {
+            assert!(at(&order) <= at(&plain), "{}", step.step.id);
+        }
+        earlier += usize::from(at(&order) < at(&plain));
+        assert_eq!(order.pulled.len(), 1);
+        assert_eq!(order.pulled[0].step, step.step.id);
+        assert!(order.blocks[order.pulled[0].block].steps.iter().any(|other| other.id == step.step.id));
+    }
+    assert!(earlier > 10, "{earlier}");
+}
+
+/// Started from where the steps stand, nothing is changed for them; too few hands are told with the block.
+#[test]
+fn start_hands_and_costs_are_taken_as_given() {
+    let plan = demo_plans().remove(0);
+    let needs_derigged = |id: &&String| {
+        let step = &plan.step(id).expect("a step").step;
+        step.configuration.get(Aspect::Wings) == Some(Setting::Derigged)
+            && step.configuration.iter().count() == 1
+    };
+    let whole = Task::of_plan(&plan);
+    let open: Vec<String> = whole.open.iter().filter(needs_derigged).cloned().collect();
+    assert!(open.len() > 5);
+    let mut confirmed = Configuration::default();
+    confirmed.set(Aspect::Wings, Setting::Derigged);
+    let here = Task { open: open.clone(), confirmed, ..Task::default() };
+    let order = hangar_order(&plan, &here).expect("an order");
+    assert_eq!((order.changing.changes, order.changing.person_minutes, order.blocks.len()), (0, 0, 1));
+    assert!(!order.assumed.contains(&Aspect::Wings) && order.assumed.contains(&Aspect::Support));
+    // The table's row: three people for fifteen minutes.
+    let mut away = Task { open, people: Some(2), ..Task::default() };
+    let order = hangar_order(&plan, &away).expect("an order");
+    assert_eq!((order.changing.changes, order.changing.person_minutes), (1, 45));
+    assert_eq!(order.blocks[0].hands.max(3), order.blocks[0].hands);
+    let short = order.beyond_hands.first().expect("the derigging");
+    assert_eq!((short.what.as_str(), short.people, short.block), ("wings rigged to derigged", 3, 0));
+    let row =
+        spanwise::order::ChangeCost { aspect: Aspect::Wings, to: Setting::Derigged, people: 2, minutes: 7 };
+    away.costs.set(row);
+    let order = hangar_order(&plan, &away).expect("an order");
+    assert_eq!(order.changing.person_minutes, 14);
+    assert!(order.beyond_hands.iter().all(|short| !short.what.starts_with("wings")));
 }

@@ -109,7 +109,7 @@ fn told(out: &mut String, index: usize, block: &Block, order: &HangarOrder) {
     );
     for change in &block.changes {
         let cost = &change.cost;
-        let mut words = format!("change {}: {} people, {} min", change.words(), cost.people, cost.minutes);
+        let mut words = format!("change {}: {}, {} min", change.words(), people(cost.people), cost.minutes);
         if (cost.aspect, cost.to) == (Aspect::Controls, Setting::Connected) {
             words.push_str("; an independent inspection follows");
         }
@@ -134,8 +134,12 @@ fn told(out: &mut String, index: usize, block: &Block, order: &HangarOrder) {
     }
 }
 
+fn people(count: u32) -> String {
+    if count == 1 { "1 person".to_string() } else { format!("{count} people") }
+}
+
 fn hands(people: u32) -> String {
-    format!("{people} pairs of").replacen("1 pairs of", "1 pair of", usize::from(people == 1))
+    if people == 1 { "1 pair of".to_string() } else { format!("{people} pairs of") }
 }
 
 /// Wrapped at [`COLUMNS`]; further lines stand two columns deeper. A longer word stands alone and whole.

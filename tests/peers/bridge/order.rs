@@ -1,8 +1,8 @@
 //! The hangar order: least person-minutes of changes.
 
-use super::args::{Args, refused};
+use super::args::refused;
 use serde_json::json;
-use spanwise::order::{ASPECTS, EXACT_STATES, Job, Problem, Stand, solve};
+use spanwise::order::{ASPECTS, Job, Problem, Stand, exact_states, solve};
 
 pub const ALL: &[super::Statistic] = &[("hangar_order", |a| {
     let start = settings(&a.numbers("start")?)?.map(|setting| setting.unwrap_or(0));
@@ -18,7 +18,7 @@ pub const ALL: &[super::Statistic] = &[("hangar_order", |a| {
         jobs.push(Job { needs: settings(needs)?, after });
     }
     let problem = Problem::new(jobs, Stand(start), costs);
-    let solved = solve(&problem, EXACT_STATES).ok_or_else(|| refused("a circle"))?;
+    let solved = solve(&problem, exact_states(problem.jobs.len())).ok_or_else(|| refused("a circle"))?;
     Ok(json!({ "cost": solved.cost, "bound": solved.lower_bound, "optimal": solved.optimal }))
 })];
 
