@@ -14,6 +14,7 @@ pub mod event;
 pub mod hangar;
 pub mod journal;
 pub mod measure;
+pub mod order;
 pub mod plan;
 pub mod plot;
 pub mod quantity;

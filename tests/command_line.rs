@@ -8,6 +8,7 @@ mod command_line {
     mod files;
     mod findings;
     mod json;
+    mod order;
     mod refusals;
     mod replay;
     mod rescue;

@@ -21,6 +21,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("journal", &[]),
     ("state", &["airframe", "checklist", "compute", "event", "measure", "plan", "quantity"]),
     ("completion", &["airframe", "checklist", "event", "measure", "plan", "quantity", "state", "vocabulary"]),
+    ("order", &["checklist", "plan", "state"]),
     ("signoff", &["airframe", "completion", "event", "plan", "state"]),
     ("seal", &["airframe", "event"]),
     (

@@ -51,6 +51,11 @@ pub enum Command {
     Begin(BeginArgs),
     /// Show the plan that an annual would get, with the source of each step and why it is there.
     Plan(PlanArgs),
+    /// Order the open steps so that the configuration changes cost the fewest person-minutes: blocks, hands, kit.
+    ///
+    /// For a running annual what is open, from the configuration last confirmed; without one the plan that an annual
+    /// would get. Steps that a failure names to follow come as early as that costs no further change.
+    Order(OrderArgs),
     /// Take up the plan as it would be composed now: newer checklist editions, new reports. Shows the difference.
     TakeUp(TakeUpArgs),
     /// Open a session on the Worksheet screen.
@@ -170,6 +175,21 @@ pub struct TakeUpArgs {
 pub struct PlanArgs {
     /// Registration of the airframe.
     pub registration: String,
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct OrderArgs {
+    /// Registration of the airframe, or a session's id or its beginning.
+    #[arg(value_name = "SESSION | REGISTRATION")]
+    pub what: String,
+    /// How many people are at hand, the inspector among them; what needs more is told.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    pub people: Option<u32>,
+    /// How the airframe stands, where it is not confirmed: "wings=derigged, support=belly-dolly".
+    #[arg(long, value_name = "SETTINGS")]
+    pub from: Option<String>,
     #[arg(long)]
     pub json: bool,
 }

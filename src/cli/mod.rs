@@ -11,6 +11,8 @@ mod desk;
 mod findings;
 mod follow;
 mod list;
+mod order;
+mod order_text;
 mod output;
 mod plan_text;
 mod record;
@@ -103,6 +105,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
             }
             Ok(exit::DONE)
         }
+        Some(Command::Order(args)) => order::order(&hangar, args, out),
         Some(Command::Begin(args)) => follow::begin(cli, &hangar, args, out),
         Some(Command::TakeUp(args)) => follow::take_up(cli, &hangar, args, out),
         Some(Command::Status(args)) => status_of(cli, &hangar, args, out),

@@ -85,6 +85,10 @@ impl Failure {
         Failure { code: exit::REFUSED, text: text.into() }
     }
 
+    pub fn damaged(text: impl Into<String>) -> Self {
+        Failure { code: exit::DAMAGED, text: text.into() }
+    }
+
     pub fn hangar(error: HangarError) -> Self {
         let code = match &error {
             HangarError::Declined(_) => exit::REFUSED,

@@ -11,6 +11,8 @@ mod comparison;
 mod distributions;
 #[path = "bridge/load_deflection.rs"]
 mod load_deflection;
+#[path = "bridge/order.rs"]
+mod order;
 #[path = "bridge/regression.rs"]
 mod regression;
 #[path = "bridge/series.rs"]
@@ -40,7 +42,7 @@ fn main() -> ExitCode {
 }
 
 fn answer_all() -> Result<(), String> {
-    let tables: [&[Statistic]; 8] = [
+    let tables: [&[Statistic]; 9] = [
         distributions::ALL,
         regression::ALL,
         load_deflection::ALL,
@@ -49,6 +51,7 @@ fn answer_all() -> Result<(), String> {
         series::ALL,
         signal::ALL,
         taps::ALL,
+        order::ALL,
     ];
     let statistics: Vec<&Statistic> = tables.iter().flat_map(|table| table.iter()).collect();
     let mut out = io::BufWriter::new(io::stdout().lock());

@@ -1,7 +1,8 @@
-"""Every statistic of `src/measure` computed a second time with scipy, statsmodels and numpy."""
+"""Every statistic of `src/measure`, and the least hangar order, computed a second time with scipy, statsmodels and numpy."""
 
-from . import comparison, counts, distributions, load_deflection, regression, signals, taps, trends, uncertainty
+from . import comparison, counts, distributions, load_deflection, order, regression, signals, taps, trends, uncertainty
 
 __all__ = [
-    "comparison", "counts", "distributions", "load_deflection", "regression", "signals", "taps", "trends", "uncertainty",
+    "comparison", "counts", "distributions", "load_deflection", "order", "regression", "signals", "taps", "trends",
+    "uncertainty",
 ]
