@@ -359,6 +359,20 @@ fn refusal_8_after_a_repair_that_disturbed_a_control() {
     assert_eq!(bench.refused(), vec![8]);
 }
 
+/// A photo of the broken part does not show the repaired one.
+#[test]
+fn refusal_2_after_a_repair_the_evidence_is_taken_again() {
+    let mut bench = complete();
+    bench.correct("fin.look", Failed, "looked again");
+    bench.done("ada", defect(Some("fin.look"), Severity::Minor));
+    bench.done("ada", dispose(Disposition::Rectify, None));
+    bench.done("ada", rectify(false));
+    bench.answer("fin.look", Passed);
+    assert_eq!(bench.refused(), vec![2], "the photo is of before");
+    bench.photo("fin.look", "photo");
+    assert_eq!(bench.refused(), Vec::<u8>::new());
+}
+
 #[test]
 fn refusal_9_evidence_gone_or_changed() {
     let mut bench = complete();
