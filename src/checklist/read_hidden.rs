@@ -121,7 +121,9 @@ pub(super) fn read_length(table: &Table<'_>, key: &'static str, is_required: boo
         ),
         Ok(length) => match place_mm(length.value) {
             Ok(number) => Some(number),
-            Err(error) => table.reject("not-a-quantity", text.span, error.to_string(), "write it like \"5 mm\""),
+            Err(error) => {
+                table.reject("not-a-quantity", text.span, error.to_string(), "write it like \"5 mm\"")
+            }
         },
         Err(error) => table.reject(
             "not-a-quantity",

@@ -1,7 +1,7 @@
 //! `[type]`, `[[tighten]]` and `[[withdraw]]` of a supplement.
 
-use super::read_hidden::{into_type, read_hidden, read_length};
 use super::read::{at_least_one, read_configuration};
+use super::read_hidden::{into_type, read_hidden, read_length};
 use super::supplement::{BuildStandard, StatedVariation, Supplement, Tightening, TypeData, Withdrawal};
 use crate::quantity::{Number, Quantity};
 use crate::source::{Located, Table};

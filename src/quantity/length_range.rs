@@ -37,7 +37,10 @@ pub enum LengthRangeError {
     /// No unit where one is demanded.
     MissingUnit(String),
     /// The first end is not below the second one.
-    UpsideDown { from_mm: Number, to_mm: Number },
+    UpsideDown {
+        from_mm: Number,
+        to_mm: Number,
+    },
     /// Farther than 1000 m away, or more than nine decimals of a millimetre.
     OutOfReach(String),
     Quantity(QuantityError),
