@@ -73,7 +73,8 @@ pub struct Nearest {
 /// A part of the opening, or of the margin around it, outside of every mapped area.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Unmapped {
-    pub side: Side,
+    /// Without a side on both.
+    pub side: Option<Side>,
     #[serde(flatten)]
     pub rect: Rect,
     /// It lies in the margin; the opening itself is mapped there.
@@ -166,26 +167,38 @@ fn minus(a: Number, b: Number) -> Number {
     (a.decimal() - b.decimal()).normalize().into()
 }
 
-/// The margin has to be mapped, too: an unknown item just outside could be nearer than it.
 fn unmapped(opening: &Opening, margin: &Margin, areas: &[MappedArea]) -> Vec<Unmapped> {
-    let mut found = Vec::new();
-    for (_, side) in Side::WORDS.into_iter().filter(|(_, side)| opening.side.is_none_or(|only| only == *side))
-    {
-        let mapped: Vec<Rect> = areas
-            .iter()
-            .filter(|area| {
-                same_component(&area.component, &opening.component)
-                    && area.side.is_none_or(|only| only == side)
-            })
-            .map(|area| Rect { station: area.station, height: area.height })
-            .collect();
-        let itself = opening.rect.outside(&mapped);
-        let around = opening.rect.grown(margin.mm).outside(&mapped);
-        found.extend(itself.iter().map(|rect| Unmapped { side, rect: *rect, only_margin: false }));
-        let beyond = around.iter().flat_map(|piece| piece.outside(&[opening.rect]));
-        found.extend(beyond.map(|rect| Unmapped { side, rect, only_margin: true }));
+    if let Some(side) = opening.side {
+        return unmapped_on(side, Some(side), opening, margin, areas);
     }
-    found
+    let both = unmapped_on(Side::Left, None, opening, margin, areas);
+    if both == unmapped_on(Side::Right, None, opening, margin, areas) {
+        return both;
+    }
+    let of_side = |side| unmapped_on(side, Some(side), opening, margin, areas);
+    of_side(Side::Left).into_iter().chain(of_side(Side::Right)).collect()
+}
+
+/// The margin has to be mapped, too: an unknown item just outside could be nearer than it.
+fn unmapped_on(
+    side: Side,
+    shown: Option<Side>,
+    opening: &Opening,
+    margin: &Margin,
+    areas: &[MappedArea],
+) -> Vec<Unmapped> {
+    let mapped: Vec<Rect> = areas
+        .iter()
+        .filter(|area| {
+            same_component(&area.component, &opening.component) && area.side.is_none_or(|only| only == side)
+        })
+        .map(|area| Rect { station: area.station, height: area.height })
+        .collect();
+    let part = |rect, only_margin| Unmapped { side: shown, rect, only_margin };
+    let itself = opening.rect.outside(&mapped).into_iter().map(|rect| part(rect, false));
+    let around = opening.rect.grown(margin.mm).outside(&mapped).into_iter();
+    let beyond = around.flat_map(|piece| piece.outside(&[opening.rect])).map(|rect| part(rect, true));
+    itself.chain(beyond).collect()
 }
 
 fn unknown_component(opening: &Opening, items: &[HiddenItem], areas: &[MappedArea]) -> Vec<String> {

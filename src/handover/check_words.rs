@@ -33,8 +33,8 @@ pub(super) fn write_check(page: &mut Page, check: &Check) {
         page.para(
             2,
             &format!(
-                "not mapped ({what}): {} side, stations {}, heights {}",
-                part.side.word(),
+                "not mapped ({what}): {}, stations {}, heights {}",
+                part.side.map_or("both sides", Side::word),
                 part.rect.station,
                 part.rect.height
             ),
