@@ -61,7 +61,7 @@ pub struct Requirement {
 #[derive(Debug, Clone)]
 pub enum Kind {
     Programme,
-    Supplement(Supplement),
+    Supplement(Box<Supplement>),
     Module(Selection),
 }
 

@@ -24,7 +24,7 @@ fn an_opening_is_clear_cuts_is_near_or_cannot_be_told() {
     // 5 mm away as entered, and the place is known to 5 mm.
     place.run(&opening("4250..4345", "120..180")).tells(3, &["CUTS, or may cut", "within its tolerance"]);
     place.run(&opening("4250..4355", "120..180")).tells(3, &["CUTS", "fin-front-web", "by 5 mm as entered"]);
-    place.run(&opening("4250..4310", "1130..1200")).tells(5, &["CANNOT TELL", "heights 1180..1200"]);
+    place.run(&opening("4250..4310", "1130..1200")).tells(5, &["CANNOT TELL", "1180..1200 mm"]);
     place
         .run(&["opening", GLIDER, "--component", "nose", "--station", "1..2", "--height=-20..20"])
         .tells(5, &["the type's data know the components: fin, tail boom"]);
