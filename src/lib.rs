@@ -11,6 +11,7 @@ pub mod completion;
 pub mod compute;
 pub mod diagnostic;
 pub mod event;
+pub mod handover;
 pub mod hangar;
 pub mod journal;
 pub mod measure;

@@ -7,6 +7,7 @@ mod command_line {
     mod damage;
     mod files;
     mod findings;
+    mod handover;
     mod json;
     mod order;
     mod refusals;

@@ -40,6 +40,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
             "vocabulary",
         ],
     ),
+    ("handover", &["checklist", "compute", "event", "plan", "quantity", "session", "state"]),
     ("command", &[]),
     ("session", &["airframe", "checklist", "diagnostic", "event", "plan", "quantity", "state"]),
     ("store", &["diagnostic", "journal"]),

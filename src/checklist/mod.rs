@@ -5,9 +5,11 @@
 
 mod condition;
 mod configuration;
+mod hidden;
 mod library;
 mod measure;
 mod read;
+mod read_hidden;
 mod read_measure;
 mod read_supplement;
 mod step;
@@ -23,6 +25,7 @@ use crate::source::Located;
 
 pub use condition::{Circumstances, Condition};
 pub use configuration::{Aspect, Configuration, Setting};
+pub use hidden::{HiddenItem, HiddenKind, MappedArea, Side, component_words, same_component};
 pub use library::{Library, builtin_sources};
 pub use measure::{Guard, Measure, MeasureKind, SeriesDemand};
 pub use read::read_checklist;
@@ -58,7 +61,7 @@ pub struct Requirement {
 #[derive(Debug, Clone)]
 pub enum Kind {
     Programme,
-    Supplement(Supplement),
+    Supplement(Box<Supplement>),
     Module(Selection),
 }
 

@@ -51,7 +51,9 @@ fn read_root(source: &Arc<Source>, root: Table<'_>) -> Option<Checklist> {
     let steps: Vec<Located<Step>> = root.tables("step", "a step").into_iter().filter_map(read_step).collect();
     let kind = match kind_word.map(|kind| kind.value) {
         Some(KindWord::Programme) => Some(Kind::Programme),
-        Some(KindWord::Supplement) => read_supplement(&root).map(Kind::Supplement),
+        Some(KindWord::Supplement) => {
+            read_supplement(&root).map(|supplement| Kind::Supplement(Box::new(supplement)))
+        }
         Some(KindWord::Module) => Some(Kind::Module(read_selection(&root))),
         None => None,
     };

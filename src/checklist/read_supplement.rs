@@ -1,6 +1,7 @@
 //! `[type]`, `[[tighten]]` and `[[withdraw]]` of a supplement.
 
 use super::read::{at_least_one, read_configuration};
+use super::read_hidden::{into_type, read_hidden, read_length};
 use super::supplement::{BuildStandard, StatedVariation, Supplement, Tightening, TypeData, Withdrawal};
 use crate::quantity::{Number, Quantity};
 use crate::source::{Located, Table};
@@ -15,7 +16,11 @@ pub(super) fn read_supplement(root: &Table<'_>) -> Option<Supplement> {
             "add [type] with id, name, seats and datum",
         );
     }
-    let of_type = of_type.and_then(read_type);
+    let mut of_type = of_type.and_then(read_type);
+    let hidden = read_hidden(root);
+    if let Some(of_type) = &mut of_type {
+        into_type(root, hidden, of_type);
+    }
     let tighten = root.tables("tighten", "a tightening").into_iter().filter_map(read_tightening).collect();
     let withdraw = root.tables("withdraw", "a withdrawal").into_iter().filter_map(read_withdrawal).collect();
     Some(Supplement { of_type: of_type?, tighten, withdraw })
@@ -40,6 +45,8 @@ fn read_type(table: Table<'_>) -> Option<TypeData> {
         })
         .collect();
     let stated_variation = table.table("stated_variation", "a stated variation").and_then(read_variation);
+    let height_datum = table.text("height_datum").map(|text| text.value);
+    let opening_margin_mm = read_length(&table, "opening_margin", false);
     table.finish();
     Some(TypeData {
         id: id?.value,
@@ -49,6 +56,10 @@ fn read_type(table: Table<'_>) -> Option<TypeData> {
         fin_side_load_ceiling: ceiling,
         build_standards,
         stated_variation,
+        height_datum,
+        opening_margin_mm,
+        hidden_items: Vec::new(),
+        mapped_areas: Vec::new(),
     })
 }
 

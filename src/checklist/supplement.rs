@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::Configuration;
+use super::hidden::{HiddenItem, MappedArea};
 use crate::quantity::{Number, Quantity};
 use crate::source::Located;
 
@@ -25,6 +26,17 @@ pub struct TypeData {
     pub fin_side_load_ceiling: Option<Quantity>,
     pub build_standards: Vec<BuildStandard>,
     pub stated_variation: Option<StatedVariation>,
+    /// From where heights are counted, and which way.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub height_datum: Option<String>,
+    /// Least room between an opening and a hidden item, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub opening_margin_mm: Option<Number>,
+    /// Plans frozen before these were known have none of them, and keep their hash.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub hidden_items: Vec<HiddenItem>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub mapped_areas: Vec<MappedArea>,
 }
 
 /// How much sound airframes of one build standard differ in stiffness, stated beforehand by a named person.

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use super::compare::{CompareArgs, ComparePlansArgs};
 use super::compute::ComputeArgs;
+use super::handover::{HandoverArgs, OpeningArgs};
 use super::replay::ReplayArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
@@ -34,7 +35,8 @@ const EXIT_CODES: &str = "Exit codes:
   3  refused: the request was not recorded, or the sign-off is not possible
   4  the record is damaged or altered; for `anchor`: the code belongs to another record
   5  `compute`: the readings do not decide it (cannot decide, cannot tell); its other codes
-     are 0 computed, within or consistent, 3 outside, softer, overdue or above the ceiling
+     are 0 computed, within or consistent, 3 outside, softer, overdue or above the ceiling;
+     `opening`, `handover`: cannot tell, not mapped; 0 clear, 3 it cuts a hidden item or comes too near
 
 Example:
   spanwise demo                                open the invented hangar
@@ -114,6 +116,10 @@ pub enum Command {
     Rescue(RescueArgs),
     /// Give the ballast of a session back to its full disk, so that a pause or sign-off can still be written.
     MakeRoom(SessionArg),
+    /// Write what a composite repairer gets: defects, evidence, readings, hidden items, questions, openings checked.
+    Handover(HandoverArgs),
+    /// Tell whether a proposed opening would be clear of what lies behind the skin, as far as the type's data tell.
+    Opening(OpeningArgs),
     /// Check checklist files, a folder of them, or the built-in library.
     Check(CheckArgs),
     /// Judge readings outside any session: a file of readings in, a result out.

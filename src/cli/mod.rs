@@ -10,6 +10,7 @@ mod demo;
 mod desk;
 mod findings;
 mod follow;
+mod handover;
 mod list;
 mod order;
 mod order_text;
@@ -118,6 +119,8 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::SealFiles(args)) => sealing::seal_files(&hangar, args, out),
         Some(Command::Replay(args)) => replay::replay(&hangar, args, out),
         Some(Command::Findings(args)) => findings::findings(&hangar, args, out),
+        Some(Command::Handover(args)) => handover::handover(&hangar, args, out),
+        Some(Command::Opening(args)) => handover::opening(&hangar, args, out),
         Some(Command::Rescue(args)) => rescue::rescue_session(&hangar, args, out),
         Some(Command::MakeRoom(args)) => rescue::give_ballast_back(&hangar, args, out),
         Some(command) => record::record(cli, &hangar, command, out),

@@ -5,6 +5,7 @@
 
 mod entry;
 mod error;
+mod length_range;
 mod limit;
 mod number;
 mod rational;
@@ -15,6 +16,7 @@ mod value;
 
 pub use entry::read_entry;
 pub use error::{NumberError, QuantityError, UnitError};
+pub use length_range::{LengthRange, LengthRangeError, place_mm};
 pub use limit::{Limit, LimitError};
 pub use number::Number;
 pub use rounding::{rounded, rounded_with_uncertainty};

@@ -186,5 +186,28 @@ fn type_data(before: Option<&TypeData>, after: Option<&TypeData>) -> Vec<String>
         }))
     };
     told("stated variation of stiffness", variation(was), variation(is));
+    told("height datum", or_none(was.height_datum.clone()), or_none(is.height_datum.clone()));
+    let margin = |of: &TypeData| or_none(of.opening_margin_mm.map(|mm| format!("{mm} mm")));
+    told("margin of an opening", margin(was), margin(is));
+    words.extend(hidden_items(was, is));
+    words
+}
+
+/// What was learnt about what lies behind the skin.
+fn hidden_items(was: &TypeData, is: &TypeData) -> Vec<String> {
+    let find = |of: &TypeData, id: &str| of.hidden_items.iter().find(|item| item.id == id).cloned();
+    let mut words = Vec::new();
+    for item in &is.hidden_items {
+        match find(was, &item.id) {
+            None => words.push(format!("hidden item {}: new", item.id)),
+            Some(before) if before != *item => words.push(format!("hidden item {}: changed", item.id)),
+            Some(_) => {}
+        }
+    }
+    let gone = was.hidden_items.iter().filter(|item| find(is, &item.id).is_none());
+    words.extend(gone.map(|item| format!("hidden item {}: gone", item.id)));
+    if was.mapped_areas != is.mapped_areas {
+        words.push(format!("mapped areas: {}, now {}", was.mapped_areas.len(), is.mapped_areas.len()));
+    }
     words
 }

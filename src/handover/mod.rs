@@ -1,0 +1,25 @@
+//! What a composite repairer gets from the inspector: the brief, and whether a proposed opening would be clear.
+//!
+//! The inspector's part stops here. Nothing of it is repair data; [`CAUTION`] stands on every part of it.
+
+mod brief;
+mod check;
+mod check_words;
+mod layout;
+mod opening;
+mod questions;
+mod rect;
+mod steps;
+mod text;
+
+pub use brief::{Brief, BriefDefect, BriefEvidence, Material, NotChosen, brief, choose_defects};
+pub use check::{Check, Conflict, DEFAULT_MARGIN_MM, Margin, Nearest, Outcome, Unmapped, check_opening};
+pub use check_words::check_text;
+pub use opening::{OPENING_FORM, Opening, OpeningError};
+pub use rect::Rect;
+pub use steps::{BriefReading, BriefStep};
+pub use text::brief_text;
+
+/// Stands on every part of what is handed over.
+pub const CAUTION: &str = "For an approved composite repairer. The drawings, the type's repair manual and the part \
+    itself decide; this is not repair data.";

@@ -1,0 +1,110 @@
+//! A proposed opening as a person types it: `fin left 4250..4310 x 120..180`.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use super::rect::Rect;
+use crate::checklist::Side;
+use crate::quantity::{LengthRange, LengthRangeError};
+
+/// How an opening is typed; shown with every refusal of one.
+pub const OPENING_FORM: &str = "COMPONENT [left|right|both] STATIONS x HEIGHTS, such as \"fin left 4250..4310 x 120..180\"; bare numbers are mm";
+
+/// A rectangle that somebody thinks of cutting out of a skin.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Opening {
+    pub component: String,
+    /// Without a side it goes through both skins.
+    pub side: Option<Side>,
+    #[serde(flatten)]
+    pub rect: Rect,
+}
+
+/// Why a text is no opening.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum OpeningError {
+    /// A part is missing; what.
+    Missing(&'static str),
+    Range {
+        what: &'static str,
+        error: LengthRangeError,
+    },
+}
+
+impl fmt::Display for OpeningError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Missing(what) => write!(f, "{what} is missing; an opening is typed as {OPENING_FORM}"),
+            Self::Range { what, error } => {
+                write!(f, "the {what}: {error}; an opening is typed as {OPENING_FORM}")
+            }
+        }
+    }
+}
+
+impl std::error::Error for OpeningError {}
+
+impl Opening {
+    /// Reads [`OPENING_FORM`]. Everything before the first number is component and side.
+    ///
+    /// # Errors
+    /// A missing part; a range that is none.
+    pub fn parse(text: &str) -> Result<Opening, OpeningError> {
+        let words: Vec<&str> = text.split_whitespace().collect();
+        let starts_number =
+            |word: &&str| word.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '+' | '.'));
+        let numbers =
+            words.iter().position(starts_number).ok_or(OpeningError::Missing("the station range"))?;
+        let (named, ranges) = words.split_at(numbers);
+        let cross = ranges
+            .iter()
+            .position(|word| matches!(*word, "x" | "X" | "×"))
+            .ok_or(OpeningError::Missing("the \"x\" between station and height range"))?;
+        let height = ranges.get(cross + 1..).unwrap_or_default().join(" ");
+        if height.is_empty() {
+            return Err(OpeningError::Missing("the height range"));
+        }
+        let (component, side) = component_and_side(named);
+        Opening::new(&component, side, &ranges[..cross].join(" "), &height)
+    }
+
+    /// From the four parts as typed; ranges without a unit are mm.
+    ///
+    /// # Errors
+    /// An empty component; a range that is none.
+    pub fn new(
+        component: &str,
+        side: Option<Side>,
+        station: &str,
+        height: &str,
+    ) -> Result<Opening, OpeningError> {
+        if component.trim().is_empty() {
+            return Err(OpeningError::Missing("the component"));
+        }
+        let range =
+            |what, text| LengthRange::parse(text, false).map_err(|error| OpeningError::Range { what, error });
+        let rect = Rect { station: range("station range", station)?, height: range("height range", height)? };
+        Ok(Opening { component: component.trim().to_string(), side, rect })
+    }
+}
+
+/// The last word may tell the side; "left wing" is a component.
+fn component_and_side(words: &[&str]) -> (String, Option<Side>) {
+    let Some((last, rest)) = words.split_last().filter(|(_, rest)| !rest.is_empty()) else {
+        return (words.join(" "), None);
+    };
+    let side = Side::WORDS.iter().find(|(word, _)| word.eq_ignore_ascii_case(last)).map(|(_, side)| *side);
+    if side.is_some() || last.eq_ignore_ascii_case("both") {
+        (rest.join(" "), side)
+    } else {
+        (words.join(" "), None)
+    }
+}
+
+impl fmt::Display for Opening {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let side = self.side.map_or("both sides", Side::word);
+        write!(f, "{}, {side}, stations {}, heights {}", self.component, self.rect.station, self.rect.height)
+    }
+}

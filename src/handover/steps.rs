@@ -1,0 +1,117 @@
+//! The steps that found the defects, with their readings.
+
+use serde::Serialize;
+
+use crate::checklist::MeasureKind;
+use crate::compute::Picture;
+use crate::event::ReadingValue;
+use crate::plan::Plan;
+use crate::session::value_words;
+use crate::state::{Reading, State, compute_table};
+
+/// Columns that a picture gets: a page less its indent.
+const PICTURE_WIDTH: usize = 74;
+const PICTURE_HEIGHT: usize = 18;
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct BriefStep {
+    pub id: String,
+    pub title: String,
+    /// Where the check is written.
+    pub origin: String,
+    /// Results with who and when, oldest first; struck ones are left out.
+    pub answers: Vec<String>,
+    pub readings: Vec<BriefReading>,
+    pub notes: Vec<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct BriefReading {
+    pub measure: String,
+    pub title: String,
+    pub entry: u64,
+    pub taken: String,
+    pub by: String,
+    /// In one line, as entered.
+    pub shown: String,
+    /// As recorded, every point of a series and every line of a table.
+    pub value: ReadingValue,
+    pub instruments: Option<String>,
+    pub verdict: String,
+    pub words: String,
+    /// Taken before a rectification; the step was worked again since.
+    pub before_rectification: bool,
+    /// A tap map or plot as characters.
+    pub pictures: Vec<String>,
+}
+
+/// The step as it stands in plan and record; none where the plan does not have it.
+pub(super) fn brief_step(plan: &Plan, state: &State, id: &str) -> Option<BriefStep> {
+    let planned = plan.step(id)?;
+    let step = state.step(id)?;
+    let answers = step.answers.iter().filter(|answer| answer.struck.is_none()).map(|answer| {
+        let reason = answer.answered.reason.as_ref().map(|reason| format!(": {reason}")).unwrap_or_default();
+        format!(
+            "{} {} by {}, entry {}{reason}",
+            answer.answered.result.word(),
+            answer.stamp.short(),
+            answer.stamp.by.name,
+            answer.stamp.entry
+        )
+    });
+    let readings = step.readings.iter().filter(|reading| reading.struck.is_none());
+    let notes = step.notes.iter();
+    Some(BriefStep {
+        id: id.to_string(),
+        title: planned.step.title.clone(),
+        origin: format!("{} {}", planned.origin.checklist, planned.origin.version),
+        answers: answers.collect(),
+        readings: readings
+            .map(|reading| {
+                let measure = planned.step.measure(&reading.taken.measure);
+                let title =
+                    measure.map_or_else(|| reading.taken.measure.clone(), |measure| measure.title.clone());
+                let pictures = measure.map_or_else(Vec::new, |measure| pictures(&measure.kind, reading));
+                brief_reading(reading, title, step.round, pictures)
+            })
+            .collect(),
+        notes: notes
+            .map(|note| format!("{} {}: {}", note.stamp.short(), note.stamp.by.name, note.text))
+            .collect(),
+    })
+}
+
+fn brief_reading(reading: &Reading, title: String, round: u32, pictures: Vec<String>) -> BriefReading {
+    BriefReading {
+        measure: reading.taken.measure.clone(),
+        title,
+        entry: reading.stamp.entry,
+        taken: reading.stamp.short(),
+        by: reading.stamp.by.name.clone(),
+        shown: value_words(&reading.taken.value),
+        value: reading.taken.value.clone(),
+        instruments: reading.taken.used().ids(),
+        verdict: reading.judgement.headline(),
+        words: reading.judgement.words.clone(),
+        before_rectification: reading.round < round,
+        pictures,
+    }
+}
+
+/// Of a table: its tap map or plots, computed anew. Its words say where it cannot be computed.
+fn pictures(kind: &MeasureKind, reading: &Reading) -> Vec<String> {
+    let (MeasureKind::Table { compute, .. }, ReadingValue::Table { text }) = (kind, &reading.taken.value)
+    else {
+        return Vec::new();
+    };
+    compute_table(compute, text).map_or_else(
+        |_| Vec::new(),
+        |report| {
+            report
+                .pictures
+                .iter()
+                .map(|picture: &Picture| picture.text(PICTURE_WIDTH, PICTURE_HEIGHT, false))
+                .collect()
+        },
+    )
+}
