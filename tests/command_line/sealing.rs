@@ -173,6 +173,7 @@ fn a_countersignature_is_by_another_person_with_another_key() {
     by(&annual, "bo", &["countersign", SMALL, "--disagree"]).tells(3, &["no reason is given"]);
     by(&annual, "bo", &["countersign", SMALL, "--disagree", "--note", "pin not seen"])
         .tells(0, &["countersigned"]);
+    by(&annual, "bo", &["countersign", SMALL]).tells(3, &["has countersigned it already"]);
     annual.run(&["show", SMALL, "--entries"]).tells(0, &["does not agree", "pin not seen"]);
     annual.run(&["note", SMALL, "late"]).tells(3, &["signed and closed"]);
 }
