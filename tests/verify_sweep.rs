@@ -355,3 +355,34 @@ fn corpus(session: &Session) -> Vec<Session> {
     all.extend(rearranged(session).into_iter().map(|(_, altered, _)| altered));
     all
 }
+
+/// Behind the first fault nothing is said to be absent: what follows cannot be told from a forgery.
+#[test]
+fn what_lies_behind_the_first_fault_cannot_be_told() {
+    let session = signed(SID, "nothing seen");
+    let start = session.lines[..2].concat().len();
+    let altered = Session { journal: flipped(&session.journal, (start + 30) * 8), ..session.clone() };
+    let report = altered.report();
+    let expected = format!("cannot be told: {} bytes follow the first fault", session.journal.len() - start);
+    assert_eq!(report.standing, expected);
+    for name in ["sign-off", "seal", "evidence", "evidence files"] {
+        let check = report.check(name).unwrap_or_else(|| panic!("{name}"));
+        assert_eq!(check.found.word(), "unknown", "{name}: {}", check.words);
+        assert!(check.words.contains(&expected), "{name}: {}", check.words);
+    }
+    let text = spanwise::audit::verify::text(&report);
+    assert!(!text.contains("running") && !text.contains("it is not signed"), "{text}");
+    // After the sign-off: that it was signed stands, what came later does not.
+    let last = session.lines[..session.lines.len() - 1].concat().len() + 30;
+    let report = Session { journal: flipped(&session.journal, last * 8), ..session.clone() }.report();
+    assert!(report.standing.contains("what came later cannot be told"), "{}", report.standing);
+}
+
+/// Entries written anew with a sound chain: the sign-off finds that one changed, not which.
+#[test]
+fn a_chain_written_anew_does_not_tell_which_entry_was_changed() {
+    let report = signed_under(SID, "nothing felt", &|_, signed| signed.head = "00".repeat(32)).report();
+    is_damaged(&report, "journal.jsonl", Some(SIGNED));
+    let words = &report.check("sign-off").expect("it").words;
+    assert!(words.contains("any of the entries before it may be the changed one"), "{words}");
+}

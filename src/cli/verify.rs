@@ -244,7 +244,11 @@ pub(super) fn anchor(cli: &Cli, args: &AnchorArgs, out: &mut Output) -> Result<u
     let entries = &judged.verified.entries;
     let code = match args.code.is_empty() {
         true => tell_anchors(&anchors(entries), args.json, out),
-        false => tell_match(match_code(&args.code.join(" "), entries), entries.len(), args.json, out),
+        false => {
+            let followed = !matches!(judged.verdict, Verdict::Damaged(_));
+            let matched = match_code(&args.code.join(" "), entries);
+            tell_match(matched, entries.len(), followed, args.json, out)
+        }
     };
     if let Verdict::Damaged(damage) = &judged.verdict {
         out.error(&format!("the record is damaged: {damage}"));
@@ -269,7 +273,13 @@ fn tell_anchors(anchors: &[Anchor], json: bool, out: &mut Output) -> u8 {
     exit::DONE
 }
 
-fn tell_match(matched: Result<Anchor, NoAnchor>, entries: usize, json: bool, out: &mut Output) -> u8 {
+fn tell_match(
+    matched: Result<Anchor, NoAnchor>,
+    entries: usize,
+    followed: bool,
+    json: bool,
+    out: &mut Output,
+) -> u8 {
     let (code, words, anchor) = match matched {
         Ok(anchor) => {
             let after = entries as u64 - 1 - anchor.entry;
@@ -280,6 +290,15 @@ fn tell_match(matched: Result<Anchor, NoAnchor>, entries: usize, json: bool, out
             (exit::DONE, words, Some(anchor))
         }
         Err(NoAnchor::Slip(slip)) => (exit::USAGE, slip.to_string(), None),
+        Err(NoAnchor::Nowhere(code)) if !followed => {
+            let after =
+                entries.checked_sub(1).map_or("its beginning".to_string(), |last| format!("entry {last}"));
+            let words = format!(
+                "{code} was typed rightly; whether it belongs to an entry of this session cannot be told, the record cannot be \
+                 followed after {after}"
+            );
+            (exit::DAMAGED, words, None)
+        }
         Err(NoAnchor::Nowhere(code)) => {
             let words = format!(
                 "{code} was typed rightly and belongs to no entry of this session: the paper fixes another record, or this one was altered"

@@ -145,7 +145,7 @@ fn copies_in_one_folder() {
 
 #[test]
 fn codes_on_paper() {
-    let (place, _) = annual();
+    let (place, folder) = annual();
     let paused = place.run_by("ada", &["pause", SMALL]);
     let paused = paused.tells(0, &["write it on the worksheet with time and initials"]);
     let code =
@@ -163,4 +163,13 @@ fn codes_on_paper() {
     place.run_by("ada", &["anchor", SMALL, other]).tells(4, &["belongs to no entry of this session"]);
     let json = place.run_by("ada", &["anchor", SMALL, "--json"]).expect(0).json();
     assert_eq!(json["anchors"].as_array().map(Vec::len), Some(2));
+    // Altered near the beginning: the pause stands behind the fault.
+    let journal = folder.join("journal.jsonl");
+    let altered = std::fs::read_to_string(&journal).expect("read").replacen("\"one\"", "\"own\"", 1);
+    std::fs::write(&journal, altered).expect("altered");
+    let told = place.run_by("ada", &["anchor", SMALL, &typed]);
+    told.tells(4, &["cannot be told, the record cannot be followed after entry"]);
+    place
+        .run_by("ada", &["seal-files", SMALL, "--into", &place.beside("out").to_string_lossy()])
+        .tells(4, &["the record is damaged", "whether anything is signed in this session cannot be told"]);
 }

@@ -119,6 +119,8 @@ pub struct Report {
     pub head: Option<Place>,
     pub sign_off: Option<Place>,
     pub continues: Option<Continues>,
+    /// Why what comes after the verified entries cannot be told; `None` where nothing does.
+    pub beyond: Option<String>,
     pub checks: Vec<Check>,
     /// The first fault met, in the order of the checks.
     pub fault: Option<Fault>,
@@ -146,6 +148,7 @@ impl Report {
             head: entries.last().map(Place::of),
             sign_off: None,
             continues: None,
+            beyond: None,
             checks: Vec::new(),
             fault: None,
             chain: entries.iter().map(|entry| entry.hash).collect(),

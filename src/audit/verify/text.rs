@@ -17,7 +17,10 @@ pub fn text(report: &Report) -> String {
         known(&report.serial)
     );
     let _ = writeln!(out, "Standing  {}", report.standing);
-    let _ = writeln!(out, "Entries   {}", report.entries);
+    let _ = match &report.beyond {
+        Some(beyond) => writeln!(out, "Entries   {} that verify; more {beyond}", report.entries),
+        None => writeln!(out, "Entries   {}", report.entries),
+    };
     place(&mut out, "Head", report.head.as_ref());
     place(&mut out, "Sign-off", report.sign_off.as_ref());
     let _ = writeln!(out, "Verdict   {}\n", report.verdict.word());
