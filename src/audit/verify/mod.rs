@@ -23,7 +23,7 @@ use crate::journal::{Entry, Hash, ShortCode};
 use crate::state::State;
 
 pub use anchor::{Anchor, NoAnchor, anchors, match_code, paper_code};
-pub use folder::{Listed, Observation, across};
+pub use folder::{Listed, Observation, across, continued_by};
 pub use report::{Check, Fault, Found, Place, Report, Soundness};
 pub use seals::{KeyStanding, KnownKey, SealOutcome, keys_of, standing_of};
 pub use text::text;
@@ -136,14 +136,14 @@ fn tell(
 fn tell_continues(report: &mut Report) {
     let words = report.continues.as_ref().map(|earlier| {
         format!(
-            "it continues session {} at the entry with the code {} (\"{}\"); that session is verified by itself",
+            "it continues session {} at the entry with the code {} (\"{}\"): named, and not verified here",
             earlier.sid,
             earlier.head.parse().map_or_else(|_| "?".to_string(), |hash| ShortCode::of(&hash).to_string()),
             earlier.reason
         )
     });
     match words {
-        Some(words) => report.add("continues", Found::Good, words),
+        Some(words) => report.add("continues", Found::Noted, words),
         None => report.add("continues", Found::Absent, "it continues no earlier session".to_string()),
     }
 }
