@@ -386,3 +386,34 @@ fn a_chain_written_anew_does_not_tell_which_entry_was_changed() {
     let words = &report.check("sign-off").expect("it").words;
     assert!(words.contains("any of the entries before it may be the changed one"), "{words}");
 }
+
+/// Bytes behind a signed record's end: told in every form, and whole lines are no interrupted write.
+#[test]
+fn bytes_after_the_end_of_a_signed_record() {
+    let session = signed(SID, "nothing seen");
+    let with =
+        |tail: &[u8]| Session { journal: [&session.journal, tail].concat(), ..session.clone() }.report();
+    let ended = with(b"{\"e\":\"one more\"}\n");
+    is_damaged(&ended, "journal.jsonl", Some(session.lines.len() as u64));
+    let words = &ended.check("chain").expect("it").words;
+    assert!(words.contains("behind the sign-off") && !words.contains("unfinished"), "{words}");
+    let open = with(b"{\"e\":");
+    assert_eq!((open.verdict, open.trailing_bytes), (Soundness::Sealed, 5), "{:?}", open.checks);
+    assert!(open.check("chain").is_some_and(|check| check.words.contains("look at them")));
+    let running = session.cut(6);
+    let journal = [running.journal.as_slice(), b"junk\n"].concat();
+    let running = Session { journal, ..running }.report();
+    assert!(running.check("chain").is_some_and(|check| !check.words.contains("unfinished")));
+    assert_eq!((running.verdict, running.trailing_bytes), (Soundness::Unsigned, 5));
+}
+
+/// The session's countersignature, with nobody's key known: the verdict says so beside the seal's.
+#[test]
+fn second_signatures_by_unshown_keys_are_in_the_verdict() {
+    let mut report = signed(SID, "nothing seen").report();
+    assert!(report.second_signatures > 0 && report.second_unshown == 0, "{:#?}", report.checks);
+    assert!(report.is_sealed_throughout());
+    report.second_unshown = 1;
+    assert!(!report.is_sealed_throughout());
+    assert!(report.verdict_words().contains("1 OF"), "{}", report.verdict_words());
+}

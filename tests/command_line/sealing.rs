@@ -193,6 +193,9 @@ fn a_correction_after_signing_is_a_new_session_and_both_show_it() {
     assert_ne!(later, sid);
     assert_eq!(contents(&folder), before, "the signed session was touched");
     annual.run(&["show", &sid]).tells(0, &["is continued by", "wrong pin"]);
+    annual.run(&["verify", &sid]).tells(0, &[&format!("continued by {later}")]);
+    annual.run(&["verify", &later]).tells(0, &["named, and not verified here", "which is here: sound"]);
+    annual.run(&["verify"]).tells(0, &["continued by", "which is here: sound"]);
     annual.run(&["show", &later]).tells(0, &["continues", "wrong pin", "passed"]);
     annual.run(&["list"]).tells(0, &["continued by", "continues"]);
     annual.run(&["begin", SMALL, "--continues", &sid, "--reason", "again"]).tells(3, &["continued already"]);
