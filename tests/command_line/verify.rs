@@ -198,7 +198,7 @@ fn several_paths_and_none() {
     assert!(words(&[&nowhere], &["--json"]).expect(1).json()["sessions"][0]["error"].is_string());
     place.run_by("ada", &["note", SMALL, "four"]).expect(0);
     words(&[&folder, &copy], &[]).tells(0, &["is an older copy of"]);
-    // Another word in the copy's last entry: damaged comes before what is not there.
+    // Damaged comes before what is not there.
     std::fs::write(copy.join("plan.json"), "{}").expect("altered");
     words(&[&nowhere, &copy, &folder], &[]).tells(4, &["DAMAGED", "there is no folder", "older copy"]);
     std::fs::remove_file(copy.join("journal.jsonl")).expect("removed");
