@@ -355,3 +355,69 @@ fn corpus(session: &Session) -> Vec<Session> {
     all.extend(rearranged(session).into_iter().map(|(_, altered, _)| altered));
     all
 }
+
+/// Behind the first fault nothing is said to be absent: what follows cannot be told from a forgery.
+#[test]
+fn what_lies_behind_the_first_fault_cannot_be_told() {
+    let session = signed(SID, "nothing seen");
+    let start = session.lines[..2].concat().len();
+    let altered = Session { journal: flipped(&session.journal, (start + 30) * 8), ..session.clone() };
+    let report = altered.report();
+    let expected = format!("cannot be told: {} bytes follow the first fault", session.journal.len() - start);
+    assert_eq!(report.standing, expected);
+    for name in ["sign-off", "seal", "evidence", "evidence files"] {
+        let check = report.check(name).unwrap_or_else(|| panic!("{name}"));
+        assert_eq!(check.found.word(), "unknown", "{name}: {}", check.words);
+        assert!(check.words.contains(&expected), "{name}: {}", check.words);
+    }
+    let text = spanwise::audit::verify::text(&report);
+    assert!(!text.contains("running") && !text.contains("it is not signed"), "{text}");
+    // After the sign-off: that it was signed stands, what came later does not.
+    let last = session.lines[..session.lines.len() - 1].concat().len() + 30;
+    let report = Session { journal: flipped(&session.journal, last * 8), ..session.clone() }.report();
+    assert!(report.standing.contains("what came later cannot be told"), "{}", report.standing);
+}
+
+/// Entries written anew with a sound chain: the sign-off finds that one changed, not which.
+#[test]
+fn a_chain_written_anew_does_not_tell_which_entry_was_changed() {
+    let report = signed_under(SID, "nothing felt", &|_, signed| signed.head = "00".repeat(32)).report();
+    is_damaged(&report, "journal.jsonl", Some(SIGNED));
+    let words = &report.check("sign-off").expect("it").words;
+    assert!(words.contains("any of the entries before it may be the changed one"), "{words}");
+}
+
+/// Bytes behind a signed record's end: told in every form, and whole lines are no interrupted write.
+#[test]
+fn bytes_after_the_end_of_a_signed_record() {
+    let session = signed(SID, "nothing seen");
+    let with =
+        |tail: &[u8]| Session { journal: [&session.journal, tail].concat(), ..session.clone() }.report();
+    let ended = with(b"{\"e\":\"one more\"}\n");
+    is_damaged(&ended, "journal.jsonl", Some(session.lines.len() as u64));
+    let words = &ended.check("chain").expect("it").words;
+    assert!(words.contains("behind the sign-off") && !words.contains("unfinished"), "{words}");
+    let open = with(b"{\"e\":");
+    assert_eq!((open.verdict, open.trailing_bytes), (Soundness::Sealed, 5), "{:?}", open.checks);
+    assert!(open.check("chain").is_some_and(|check| check.words.contains("look at them")));
+    let running = session.cut(6);
+    let journal = [running.journal.as_slice(), b"junk\n"].concat();
+    let running = Session { journal, ..running }.report();
+    assert!(running.check("chain").is_some_and(|check| !check.words.contains("unfinished")));
+    assert_eq!((running.verdict, running.trailing_bytes), (Soundness::Unsigned, 5));
+}
+
+/// The session's countersignature, with nobody's key known: the verdict says so beside the seal's.
+#[test]
+fn second_signatures_by_unshown_keys_are_in_the_verdict() {
+    let session = signed(SID, "nothing seen");
+    let report = session.report();
+    assert!(report.second_signatures > 0 && report.second_unshown == 0, "{:#?}", report.checks);
+    assert!(report.is_sealed_throughout());
+    let signer = session.sign_off().by.id;
+    let only: Vec<_> = session::keys().into_iter().filter(|known| known.person == signer).collect();
+    let report = session.report_by(&only);
+    assert_eq!((report.verdict, report.second_unshown), (Soundness::Sealed, report.second_signatures));
+    assert!(!report.is_sealed_throughout());
+    assert!(report.verdict_words().contains("SECOND SIGNATURES"), "{}", report.verdict_words());
+}

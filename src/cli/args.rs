@@ -560,9 +560,10 @@ pub struct RefusalsArgs {
 const VERIFY_HELP: &str = "Exit codes:
   0  sound; where it is signed and sealed, the signature is good. Not signed, not sealed, or sealed by a key that is
      not shown to be the signer's: 0 as well, and the verdict says so
-  1  something cannot be read
+  1  something cannot be read, or no session was verified
   2  the command line is wrong
-  3  sound, and --sealed asked for a seal of the signer's own key that is not there
+  3  sound, and --sealed asked for a seal of the signer's own key that is not there, or a second signature is by a key
+     that is not shown to be its person's
   4  damaged, altered, or two different records of one session
 Of several sessions the worst: 4, then 1, then 3.
 

@@ -52,6 +52,7 @@ pub fn sessions(hangar: &Hangar, args: &CompareArgs, out: &mut Output) -> Result
     if then.sid == now.sid {
         return Err(Failure::usage("both words name the same session; name two, or one alone"));
     }
+    let code = told_damage(&[&then, &now], out);
     let (then_label, now_label) = (label(&then), label(&now));
     let mut difference = compare_sessions(side(&then, &then_label), side(&now, &now_label));
     if args.changes_only {
@@ -63,7 +64,7 @@ pub fn sessions(hangar: &Hangar, args: &CompareArgs, out: &mut Output) -> Result
     } else {
         out.text(&compare_text::text(&difference, args.changes_only));
     }
-    Ok(told_damage(&[&then, &now], out))
+    Ok(code)
 }
 
 fn open(hangar: &Hangar, word: &str) -> Result<Viewing, Failure> {
@@ -103,6 +104,9 @@ fn label(view: &Viewing) -> String {
     let begun = state.opened.as_ref().map(|told| told.stamp.short()).unwrap_or_default();
     match &state.signed {
         Some(signed) => format!("annual signed on {}", signed.what.date),
+        None if !view.integrity.is_empty() => {
+            format!("annual begun on {begun}, damaged: whether it was signed cannot be told")
+        }
         None => format!("annual begun on {begun}, not signed"),
     }
 }

@@ -177,6 +177,13 @@ pub(super) fn seal_files(hangar: &Hangar, args: &SealFilesArgs, out: &mut Output
     let sid = find_session(hangar, &args.session.session)?;
     let view = Viewing::open(hangar, &sid)?;
     let files = files_of(&view);
+    for problem in &view.integrity {
+        out.error(&format!("the record is damaged: {problem}; signatures after that cannot be told"));
+    }
+    if files.is_empty() && !view.integrity.is_empty() {
+        out.error("whether anything is signed in this session cannot be told; nothing was written");
+        return Ok(exit::DAMAGED);
+    }
     if files.is_empty() {
         return Err(Failure::refused("nothing is signed in this session"));
     }

@@ -9,9 +9,11 @@ use super::args::{AnchorArgs, Cli, VerifyArgs};
 use super::output::{Failure, Output, exit};
 use crate::airframe::read_people;
 use crate::audit::verify::{
-    Anchor, KnownKey, NoAnchor, Report, Soundness, anchors, keys_of, match_code, text,
+    Anchor, KnownKey, NoAnchor, Observation, Report, Soundness, anchors, keys_of, match_code, text,
 };
-use crate::hangar::{Examined, ExaminedFolder, Hangar, examine, examine_folders, find_session, read_bytes};
+use crate::hangar::{
+    Examined, ExaminedFolder, Hangar, examine, examine_all, find_session, look_beside, read_bytes,
+};
 use crate::journal::recover::{Verdict, judge};
 use crate::store::session_files::is_session;
 use crate::store::texts::read_text;
@@ -22,33 +24,85 @@ use crate::store::{Disk, Hangar as Folder, RealDisk};
 struct Wanted {
     sessions: Vec<PathBuf>,
     folders: Vec<PathBuf>,
+    /// Words that name neither, with the reason.
+    failed: Vec<(PathBuf, String)>,
 }
 
 pub(super) fn verify(cli: &Cli, args: &VerifyArgs, out: &mut Output) -> Result<u8, Failure> {
+    match verify_named(cli, args, out) {
+        // Another program reads JSON whatever happens.
+        Err(failure) if args.json => {
+            let failed = vec![(PathBuf::from(args.what.join(" ")), failure.to_string())];
+            let none = ExaminedFolder {
+                sessions: Vec::new(),
+                unfinished: Vec::new(),
+                observations: Vec::new(),
+                failed,
+            };
+            out.json(&folder_json(&none));
+            Ok(failure.code())
+        }
+        other => other,
+    }
+}
+
+fn verify_named(cli: &Cli, args: &VerifyArgs, out: &mut Output) -> Result<u8, Failure> {
     let mut hangar = None;
     let wanted = wanted(cli, args, &mut hangar)?;
     let keys = keys(args, hangar.as_ref())?;
-    let single = wanted.folders.is_empty() && wanted.sessions.len() == 1;
-    if let ([dir], true) = (&wanted.sessions[..], single) {
-        let report = examine(&RealDisk, dir, keys.as_deref())?;
-        match args.json {
-            true => out.json(&with_path(dir, &report)),
-            false => out.text(&text(&report)),
-        }
-        return Ok(code(report.verdict, args.sealed));
+    if let ([dir], [], []) = (&wanted.sessions[..], &wanted.folders[..], &wanted.failed[..]) {
+        let mut report = examine(&RealDisk, dir, keys.as_deref())?;
+        let observations = look_beside(&RealDisk, dir, &mut report, keys.as_deref());
+        return Ok(tell_one(dir, &report, &observations, args, out));
     }
-    let mut found = examine_folders(&RealDisk, &wanted.folders, keys.as_deref())?;
-    for dir in wanted.sessions {
-        let report = examine(&RealDisk, &dir, keys.as_deref());
-        found.sessions.push(Examined { path: dir, report });
-    }
+    let mut found = examine_all(&RealDisk, &wanted.folders, wanted.sessions, keys.as_deref());
+    found.failed.extend(wanted.failed);
     match args.json {
         true => out.json(&folder_json(&found)),
-        false => out.text(&folder_text(&found)),
+        false => {
+            out.text(&folder_text(&found));
+            for (path, why) in &found.failed {
+                out.error(&format!("{}: {why}", path.display()));
+            }
+        }
     }
     Ok(worst(&found, args.sealed))
 }
 
+fn tell_one(
+    dir: &Path,
+    report: &Report,
+    observations: &[Observation],
+    args: &VerifyArgs,
+    out: &mut Output,
+) -> u8 {
+    if args.json {
+        let mut value = with_path(dir, report);
+        value["observations"] = observations_json(observations);
+        out.json(&value);
+    } else {
+        out.text(&text(report));
+        out.text(&observations_text(observations));
+    }
+    match observations.iter().any(|one| one.contradicts) {
+        true => exit::DAMAGED,
+        false => code(report, args.sealed),
+    }
+}
+
+fn observations_json(observations: &[Observation]) -> Value {
+    observations.iter().map(|one| json!({ "words": one.words, "contradicts": one.contradicts })).collect()
+}
+
+fn observations_text(observations: &[Observation]) -> String {
+    let mut out = String::new();
+    for one in observations {
+        let _ = writeln!(out, "{}: {}", if one.contradicts { "CONTRADICTION" } else { "note" }, one.words);
+    }
+    out
+}
+
+/// Each word by itself: one that names nothing hides none of the others.
 fn wanted(cli: &Cli, args: &VerifyArgs, hangar: &mut Option<Hangar>) -> Result<Wanted, Failure> {
     let mut wanted = Wanted::default();
     if args.what.is_empty() {
@@ -58,7 +112,11 @@ fn wanted(cli: &Cli, args: &VerifyArgs, hangar: &mut Option<Hangar>) -> Result<W
         match as_path(word) {
             Some(dir) if is_session(&RealDisk, &dir) => wanted.sessions.push(dir),
             Some(dir) => wanted.folders.push(sessions_of(dir)),
-            None => wanted.sessions.push(in_hangar(loaded(cli, hangar)?, word)?),
+            None => match loaded(cli, hangar).and_then(|hangar| in_hangar(hangar, word)) {
+                Ok(dir) => wanted.sessions.push(dir),
+                Err(failure) if args.what.len() == 1 => return Err(failure),
+                Err(failure) => wanted.failed.push((PathBuf::from(word), failure.to_string())),
+            },
         }
     }
     if args.what.is_empty() && !wanted.folders.iter().all(|folder| folder.is_dir()) {
@@ -118,11 +176,10 @@ fn keys(args: &VerifyArgs, hangar: Option<&Hangar>) -> Result<Option<Vec<KnownKe
     }
 }
 
-fn code(verdict: Soundness, sealed: bool) -> u8 {
-    match verdict {
+fn code(report: &Report, sealed: bool) -> u8 {
+    match report.verdict {
         Soundness::Damaged => exit::DAMAGED,
-        Soundness::Sealed => exit::DONE,
-        _ if sealed => exit::REFUSED,
+        _ if sealed && !report.is_sealed_throughout() => exit::REFUSED,
         _ => exit::DONE,
     }
 }
@@ -130,17 +187,18 @@ fn code(verdict: Soundness, sealed: bool) -> u8 {
 /// Damage before what cannot be read before a missing seal.
 fn worst(found: &ExaminedFolder, sealed: bool) -> u8 {
     let codes = found.sessions.iter().map(|one| match &one.report {
-        Ok(report) => code(report.verdict, sealed),
+        Ok(report) => code(report, sealed),
         Err(_) => exit::FAILED,
     });
     let contradicting = found.observations.iter().filter(|one| one.contradicts).map(|_| exit::DAMAGED);
+    let failed = found.failed.iter().map(|_| exit::FAILED);
     let rank = |code: &u8| match *code {
         exit::DAMAGED => 3,
         exit::FAILED => 2,
         exit::REFUSED => 1,
         _ => 0,
     };
-    codes.chain(contradicting).max_by_key(rank).unwrap_or(exit::DONE)
+    codes.chain(contradicting).chain(failed).max_by_key(rank).unwrap_or(exit::FAILED)
 }
 
 fn with_path(path: &Path, report: &Report) -> Value {
@@ -150,6 +208,7 @@ fn with_path(path: &Path, report: &Report) -> Value {
 }
 
 fn folder_json(found: &ExaminedFolder) -> Value {
+    let failed = found.failed.iter().map(|(path, why)| json!({ "path": path, "error": why }));
     let sessions: Vec<Value> = found
         .sessions
         .iter()
@@ -157,19 +216,19 @@ fn folder_json(found: &ExaminedFolder) -> Value {
             Ok(report) => with_path(&one.path, report),
             Err(error) => json!({ "path": one.path, "error": error.to_string() }),
         })
-        .collect();
-    let observations: Vec<Value> = found
-        .observations
-        .iter()
-        .map(|one| json!({ "words": one.words, "contradicts": one.contradicts }))
+        .chain(failed)
         .collect();
     json!({
         "sessions": sessions,
         "unfinished": found.unfinished,
-        "observations": observations,
+        "observations": observations_json(&found.observations),
         "damaged": damaged(found),
-        "unreadable": found.sessions.iter().filter(|one| one.report.is_err()).count(),
+        "unreadable": unreadable(found),
     })
+}
+
+fn unreadable(found: &ExaminedFolder) -> usize {
+    found.sessions.iter().filter(|one| one.report.is_err()).count() + found.failed.len()
 }
 
 fn damaged(found: &ExaminedFolder) -> usize {
@@ -193,9 +252,7 @@ fn folder_text(found: &ExaminedFolder) -> String {
             path.display()
         );
     }
-    for one in &found.observations {
-        let _ = writeln!(out, "{}: {}", if one.contradicts { "CONTRADICTION" } else { "note" }, one.words);
-    }
+    out.push_str(&observations_text(&found.observations));
     let count = |wanted: Soundness| {
         let same = |one: &&Examined| one.report.as_ref().is_ok_and(|report| report.verdict == wanted);
         found.sessions.iter().filter(same).count()
@@ -204,13 +261,13 @@ fn folder_text(found: &ExaminedFolder) -> String {
         out,
         "sessions verified: {}; {} sealed, {} sealed by a key that is not shown to be the signer's, {} signed and not sealed, {} not signed, {} \
          damaged or altered, {} cannot be read",
-        found.sessions.len(),
+        found.sessions.iter().filter(|one| one.report.is_ok()).count(),
         count(Soundness::Sealed),
         count(Soundness::SealedByUnknownKey),
         count(Soundness::Unsealed),
         count(Soundness::Unsigned),
         damaged(found),
-        found.sessions.iter().filter(|one| one.report.is_err()).count()
+        unreadable(found)
     );
     out
 }
@@ -221,7 +278,7 @@ fn session_line(out: &mut String, name: &str, report: &Report) {
     let _ = write!(
         out,
         "{name:.12}  {registration:<10} {}; {}; {} entries, {code}",
-        report.verdict.word(),
+        report.verdict_words(),
         report.standing,
         report.entries
     );
@@ -229,6 +286,16 @@ fn session_line(out: &mut String, name: &str, report: &Report) {
         let entry = fault.entry.map(|entry| format!(" entry {entry}")).unwrap_or_default();
         let byte = fault.byte.map(|byte| format!(" byte {byte}")).unwrap_or_default();
         let _ = write!(out, "; first fault: {}{entry}{byte}", fault.file);
+    }
+    if report.trailing_bytes > 0 {
+        let _ = write!(
+            out,
+            "; note: {} bytes after the last entry are no part of the record",
+            report.trailing_bytes
+        );
+    }
+    for sid in &report.continued_by {
+        let _ = write!(out, "; continued by {sid:.12}");
     }
     out.push('\n');
 }
@@ -244,7 +311,11 @@ pub(super) fn anchor(cli: &Cli, args: &AnchorArgs, out: &mut Output) -> Result<u
     let entries = &judged.verified.entries;
     let code = match args.code.is_empty() {
         true => tell_anchors(&anchors(entries), args.json, out),
-        false => tell_match(match_code(&args.code.join(" "), entries), entries.len(), args.json, out),
+        false => {
+            let followed = !matches!(judged.verdict, Verdict::Damaged(_));
+            let matched = match_code(&args.code.join(" "), entries);
+            tell_match(matched, entries.len(), followed, args.json, out)
+        }
     };
     if let Verdict::Damaged(damage) = &judged.verdict {
         out.error(&format!("the record is damaged: {damage}"));
@@ -269,7 +340,13 @@ fn tell_anchors(anchors: &[Anchor], json: bool, out: &mut Output) -> u8 {
     exit::DONE
 }
 
-fn tell_match(matched: Result<Anchor, NoAnchor>, entries: usize, json: bool, out: &mut Output) -> u8 {
+fn tell_match(
+    matched: Result<Anchor, NoAnchor>,
+    entries: usize,
+    followed: bool,
+    json: bool,
+    out: &mut Output,
+) -> u8 {
     let (code, words, anchor) = match matched {
         Ok(anchor) => {
             let after = entries as u64 - 1 - anchor.entry;
@@ -280,6 +357,15 @@ fn tell_match(matched: Result<Anchor, NoAnchor>, entries: usize, json: bool, out
             (exit::DONE, words, Some(anchor))
         }
         Err(NoAnchor::Slip(slip)) => (exit::USAGE, slip.to_string(), None),
+        Err(NoAnchor::Nowhere(code)) if !followed => {
+            let after =
+                entries.checked_sub(1).map_or("its beginning".to_string(), |last| format!("entry {last}"));
+            let words = format!(
+                "{code} was typed rightly; whether it belongs to an entry of this session cannot be told, the record cannot be \
+                 followed after {after}"
+            );
+            (exit::DAMAGED, words, None)
+        }
         Err(NoAnchor::Nowhere(code)) => {
             let words = format!(
                 "{code} was typed rightly and belongs to no entry of this session: the paper fixes another record, or this one was altered"

@@ -1,12 +1,15 @@
 //! Verifies what lies on the disk, one session or a whole folder, inside any hangar or outside of all.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use super::HangarError;
-use crate::audit::verify::{FoundFile, KnownKey, Listed, Observation, Report, SessionFiles, across, verify};
+use crate::audit::verify::{
+    FoundFile, JOURNAL, KnownKey, Listed, Observation, PLAN, REGISTER, Report, SessionFiles, across,
+    continued_by, verify,
+};
 use crate::store::Disk;
 use crate::store::session_files::{SessionBytes, read_session, sessions_in};
 
@@ -22,6 +25,8 @@ pub struct ExaminedFolder {
     /// Left by a creation that was interrupted.
     pub unfinished: Vec<PathBuf>,
     pub observations: Vec<Observation>,
+    /// What was named and holds no session that can be verified, with the reason.
+    pub failed: Vec<(PathBuf, String)>,
 }
 
 /// Verifies the session in this folder. Nothing is locked, healed or written.
@@ -54,26 +59,55 @@ fn report_of(found: &SessionBytes, keys: Option<&[KnownKey]>) -> Report {
     })
 }
 
-/// Verifies every session of these folders, each thread taking the next one, and compares them with each other.
-pub fn examine_folders(
+/// Verifies every session of these folders and these single ones, each thread taking the next one, and compares all of
+/// them with each other. A folder that cannot be read hides none of the others.
+pub fn examine_all(
     disk: &dyn Disk,
     folders: &[PathBuf],
+    single: Vec<PathBuf>,
     keys: Option<&[KnownKey]>,
-) -> Result<ExaminedFolder, HangarError> {
-    let (mut paths, mut unfinished) = (Vec::new(), Vec::new());
+) -> ExaminedFolder {
+    let (mut paths, mut unfinished, mut failed) = (Vec::new(), Vec::new(), Vec::new());
     for folder in folders {
-        let listed = sessions_in(disk, folder)
-            .map_err(|error| HangarError::disk(&error, "name a folder that can be read"))?;
-        paths.extend(listed.sessions.iter().map(|name| folder.join(name)));
-        unfinished.extend(listed.unfinished.iter().map(|name| folder.join(name)));
+        match sessions_in(disk, folder) {
+            Err(error) => failed.push((
+                folder.clone(),
+                HangarError::disk(&error, "name a folder that can be read").to_string(),
+            )),
+            Ok(listed) => {
+                if listed.sessions.is_empty() {
+                    failed.push((folder.clone(), none_in(disk, folder)));
+                }
+                paths.extend(listed.sessions.iter().map(|name| folder.join(name)));
+                unfinished.extend(listed.unfinished.iter().map(|name| folder.join(name)));
+            }
+        }
     }
-    let sessions = in_threads(disk, &paths, keys);
+    paths.extend(single);
+    // One that was named twice is no copy of itself.
+    let mut seen = BTreeSet::new();
+    paths.retain(|path| seen.insert(path.clone()));
+    let mut sessions = in_threads(disk, &paths, keys);
     let listed: Vec<Listed> = sessions
         .iter()
         .filter_map(|one| Some((one, one.report.as_ref().ok()?)))
         .map(|(one, report)| Listed { path: one.path.display().to_string(), report: report.clone() })
         .collect();
-    Ok(ExaminedFolder { observations: across(&listed), sessions, unfinished })
+    for report in sessions.iter_mut().filter_map(|one| one.report.as_mut().ok()) {
+        report.continued_by = report.sid.as_deref().map_or_else(Vec::new, |sid| continued_by(sid, &listed));
+    }
+    ExaminedFolder { observations: across(&listed), sessions, unfinished, failed }
+}
+
+/// Why a folder gave nothing to verify.
+fn none_in(disk: &dyn Disk, folder: &Path) -> String {
+    let holds = |name: &str| disk.exists(&folder.join(name)).unwrap_or(false);
+    match holds(REGISTER) || holds(PLAN) {
+        true => format!(
+            "{JOURNAL} is missing: this is the folder of a session whose record is gone; look for another copy"
+        ),
+        false => "this is no session and holds none: nothing was verified; check the path".to_string(),
+    }
 }
 
 /// In the order of `paths`, whichever thread was faster.

@@ -3,6 +3,7 @@
 //! Everything above the store that needs files comes through here; screens and commands both call it.
 
 mod begin;
+mod beside;
 mod continuing;
 mod earlier;
 mod error;
@@ -18,11 +19,12 @@ mod take_up;
 mod work;
 
 pub use begin::{Begun, begin, preview};
+pub use beside::look_beside;
 pub use continuing::{continue_session, neighbours};
 pub use earlier::{earlier_annual, plan_in_force};
 pub use error::HangarError;
 pub use evidence::EvidenceTarget;
-pub use examine::{Examined, ExaminedFolder, examine, examine_folders, read_bytes};
+pub use examine::{Examined, ExaminedFolder, examine, examine_all, read_bytes};
 pub use folder::{AirframeFile, Hangar, PROGRAMME};
 pub use leaning::leaned_on;
 pub use rescue::{Rescued, make_room, rescue};

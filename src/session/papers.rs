@@ -186,6 +186,13 @@ pub fn countersignature(
             "a second person countersigns, with a key of their own",
         );
     }
+    let same = |by: &Actor| by.id == person.id || by.name.trim().eq_ignore_ascii_case(person.name.trim());
+    if state.countersigned.iter().any(|told| same(&told.what.by)) {
+        return declined(
+            format!("{} has countersigned it already", person.name),
+            "a countersignature stands once for each person; another person may countersign, too",
+        );
+    }
     if !agrees && note.trim().is_empty() {
         return declined("no reason is given for not agreeing", "write what is not agreed with");
     }

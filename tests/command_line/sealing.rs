@@ -173,6 +173,7 @@ fn a_countersignature_is_by_another_person_with_another_key() {
     by(&annual, "bo", &["countersign", SMALL, "--disagree"]).tells(3, &["no reason is given"]);
     by(&annual, "bo", &["countersign", SMALL, "--disagree", "--note", "pin not seen"])
         .tells(0, &["countersigned"]);
+    by(&annual, "bo", &["countersign", SMALL]).tells(3, &["has countersigned it already"]);
     annual.run(&["show", SMALL, "--entries"]).tells(0, &["does not agree", "pin not seen"]);
     annual.run(&["note", SMALL, "late"]).tells(3, &["signed and closed"]);
 }
@@ -194,6 +195,9 @@ fn a_correction_after_signing_is_a_new_session_and_both_show_it() {
     assert_ne!(later, sid);
     assert_eq!(contents(&folder), before, "the signed session was touched");
     annual.run(&["show", &sid]).tells(0, &["is continued by", "wrong pin"]);
+    annual.run(&["verify", &sid]).tells(0, &[&format!("continued by {later}")]);
+    annual.run(&["verify", &later]).tells(0, &["named, and not verified here", "which is here: sound"]);
+    annual.run(&["verify"]).tells(0, &["continued by", "which is here: sound"]);
     annual.run(&["show", &later]).tells(0, &["continues", "wrong pin", "passed"]);
     annual.run(&["list"]).tells(0, &["continued by", "continues"]);
     annual.run(&["begin", SMALL, "--continues", &sid, "--reason", "again"]).tells(3, &["continued already"]);

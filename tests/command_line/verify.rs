@@ -145,7 +145,7 @@ fn copies_in_one_folder() {
 
 #[test]
 fn codes_on_paper() {
-    let (place, _) = annual();
+    let (place, folder) = annual();
     let paused = place.run_by("ada", &["pause", SMALL]);
     let paused = paused.tells(0, &["write it on the worksheet with time and initials"]);
     let code =
@@ -163,4 +163,47 @@ fn codes_on_paper() {
     place.run_by("ada", &["anchor", SMALL, other]).tells(4, &["belongs to no entry of this session"]);
     let json = place.run_by("ada", &["anchor", SMALL, "--json"]).expect(0).json();
     assert_eq!(json["anchors"].as_array().map(Vec::len), Some(2));
+    // Altered near the beginning: the pause stands behind the fault.
+    let journal = folder.join("journal.jsonl");
+    let altered = std::fs::read_to_string(&journal).expect("read").replacen("\"one\"", "\"own\"", 1);
+    std::fs::write(&journal, altered).expect("altered");
+    let told = place.run_by("ada", &["anchor", SMALL, &typed]);
+    told.tells(4, &["cannot be told, the record cannot be followed after entry"]);
+    place
+        .run_by("ada", &["seal-files", SMALL, "--into", &place.beside("out").to_string_lossy()])
+        .tells(4, &["the record is damaged", "whether anything is signed in this session cannot be told"]);
+}
+
+/// Folders of one session named one by one are compared; a bad word hides none of them; nothing at all is a failure.
+#[test]
+fn several_paths_and_none() {
+    let (place, folder) = annual();
+    let copy = place.beside("copy").join("one");
+    for (path, bytes) in contents(&folder) {
+        let inner = copy.join(path.strip_prefix(&folder).expect("inside"));
+        std::fs::create_dir_all(inner.parent().expect("a folder")).expect("made");
+        std::fs::write(inner, bytes).expect("copied");
+    }
+    let words = |paths: &[&Path], more: &[&str]| {
+        let mut args = vec![std::ffi::OsString::from("verify")];
+        args.extend(paths.iter().map(|path| path.as_os_str().to_owned()));
+        args.extend(more.iter().map(Into::into));
+        place.bare(args)
+    };
+    words(&[&folder, &copy], &[]).tells(0, &["is an equal copy of", "sessions verified: 2"]);
+    let nowhere = place.beside("nowhere").join("at-all");
+    words(&[&folder, &nowhere, &copy], &[]).tells(1, &["equal copy", "there is no folder", "verified: 2"]);
+    let json = words(&[&folder, &nowhere], &["--json"]).expect(1).json();
+    assert_eq!(json["sessions"].as_array().map(Vec::len), Some(2), "{json:#}");
+    assert!(words(&[&nowhere], &["--json"]).expect(1).json()["sessions"][0]["error"].is_string());
+    place.run_by("ada", &["note", SMALL, "four"]).expect(0);
+    words(&[&folder, &copy], &[]).tells(0, &["is an older copy of"]);
+    // Damaged comes before what is not there.
+    std::fs::write(copy.join("plan.json"), "{}").expect("altered");
+    words(&[&nowhere, &copy, &folder], &[]).tells(4, &["DAMAGED", "there is no folder", "older copy"]);
+    std::fs::remove_file(copy.join("journal.jsonl")).expect("removed");
+    words(&[&copy], &["--sealed"]).tells(1, &["journal.jsonl is missing"]);
+    let empty = place.beside("empty");
+    std::fs::create_dir_all(&empty).expect("made");
+    words(&[&empty], &["--sealed"]).tells(1, &["nothing was verified", "sessions verified: 0"]);
 }

@@ -222,6 +222,11 @@ fn from_lines(
 
 impl Session {
     pub fn report(&self) -> Report {
+        self.report_by(&keys())
+    }
+
+    /// Held to these keys.
+    pub fn report_by(&self, keys: &[KnownKey]) -> Report {
         let found = |bytes: &Vec<u8>| FoundFile::Read { sha256: sha256(bytes), bytes: bytes.len() as u64 };
         let evidence = self.evidence.iter().map(|(name, bytes)| (name.clone(), found(bytes))).collect();
         verify(&SessionFiles {
@@ -231,7 +236,7 @@ impl Session {
             plan: Some(&self.plan),
             later_plans: &self.later,
             evidence: &evidence,
-            keys: Some(&keys()),
+            keys: Some(keys),
         })
     }
 

@@ -24,16 +24,7 @@ pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, judged: &Judg
         (Verdict::SetAside { .. }, Some(fault)) if !matches!(fault.why, FaultWhy::Line(_)) => {
             bad_line(report, files, fault);
         }
-        (Verdict::SetAside { from, len }, _) => {
-            report.add(
-                NAME,
-                Found::Noted,
-                format!(
-                    "{count} entries, each names the one before; after them {len} bytes of an unfinished line from byte {from}, \
-                     never confirmed as saved and no part of the record: an interrupted write leaves this"
-                ),
-            );
-        }
+        (Verdict::SetAside { from, .. }, _) => trailing(report, files, judged, *from),
         (Verdict::HealNewline { last }, _) => report.add(
             NAME,
             Found::Noted,
@@ -44,6 +35,46 @@ pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, judged: &Judg
         ),
         _ => report.add(NAME, Found::Good, format!("{count} entries, each names the one before by its hash")),
     }
+}
+
+/// Bytes after the last entry. A write that stopped leaves the beginning of a line; behind a sign-off hardly anything is
+/// written any more, so what stands there is looked at.
+fn trailing(report: &mut Report, files: &SessionFiles<'_>, judged: &Judged<'_>, from: usize) {
+    let entries = &judged.verified.entries;
+    let (count, rest) = (entries.len(), files.journal.get(from..).unwrap_or_default());
+    let (len, ended) = (rest.len(), rest.last() == Some(&b'\n'));
+    let signed = entries.iter().any(|entry| entry.kind == "signed_off");
+    report.trailing_bytes = len;
+    let head =
+        format!("{count} entries, each names the one before; after them, from byte {from}, {len} bytes");
+    if !(signed && ended) {
+        let words = match (ended, signed) {
+            (false, false) => {
+                "of an unfinished line, never confirmed as saved and no part of the record: an interrupted write leaves this"
+            }
+            (true, _) => {
+                "that are no entry and end with a line feed, never confirmed as saved and no part of the record; a write that \
+                 stopped leaves no such end: look at them"
+            }
+            (false, true) => {
+                "behind the sign-off, never confirmed as saved and no part of the record; only a countersignature that was \
+                 interrupted leaves this: look at them"
+            }
+        };
+        return report.add(NAME, Found::Noted, format!("{head} {words}"));
+    }
+    let words = format!(
+        "{head} that are no entry and end with a line feed, behind the sign-off: somebody added them to a signed record"
+    );
+    let fault = Fault {
+        file: JOURNAL.to_string(),
+        entry: Some(count as u64),
+        byte: Some(from),
+        stands: reads(cut_line(rest).0),
+        should: "the end of the file, or a countersignature".to_string(),
+        next: KEEP.to_string(),
+    };
+    report.bad(NAME, words, fault);
 }
 
 fn needs_the_line(reason: &DamageReason) -> bool {

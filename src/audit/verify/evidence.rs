@@ -34,23 +34,52 @@ pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, record: &Reco
         report.bad(NAME, words, fault);
     }
     if report.check(NAME).is_none() {
-        let words = match (whole, withdrawn.is_empty()) {
-            (0, true) => return report.add(NAME, Found::Absent, "no evidence is in the record".to_string()),
-            (1, true) => "the one file is there and unchanged".to_string(),
-            (_, true) => format!("all {whole} files are there and unchanged"),
-            (_, false) => {
-                format!("{whole} files are there and unchanged; withdrawn: {}", withdrawn.join("; "))
-            }
-        };
-        let found = if withdrawn.is_empty() { Found::Good } else { Found::Noted };
-        report.add(NAME, found, words);
+        sum_up(report, record, whole, &withdrawn);
     }
+    strangers(report, files, record, &named);
+}
+
+fn sum_up(report: &mut Report, record: &Record<'_>, whole: usize, withdrawn: &[String]) {
+    let words = match (whole, withdrawn.is_empty()) {
+        (0, true) => return none(report, record),
+        (more, true) if record.beyond.is_some() => {
+            format!("the {more} files that entries before the first fault name are there and unchanged")
+        }
+        (1, true) => "the one file is there and unchanged".to_string(),
+        (_, true) => format!("all {whole} files are there and unchanged"),
+        (_, false) => {
+            format!("{whole} files are there and unchanged; withdrawn: {}", withdrawn.join("; "))
+        }
+    };
+    let found = if withdrawn.is_empty() { Found::Good } else { Found::Noted };
+    report.add(NAME, found, words);
+}
+
+/// Told also where no evidence is named at all.
+fn strangers(report: &mut Report, files: &SessionFiles<'_>, record: &Record<'_>, named: &BTreeSet<&str>) {
     let strangers: Vec<&str> =
         files.evidence.keys().map(String::as_str).filter(|name| !named.contains(name)).collect();
     if !strangers.is_empty() {
-        let words =
-            format!("no entry names these files: {}; they are no part of the record", strangers.join(", "));
-        report.add("evidence files", Found::Noted, words);
+        let names = strangers.join(", ");
+        match &record.beyond {
+            Some(beyond) => {
+                let words = format!(
+                    "no entry before the first fault names these files: {names}; whether a later one does {beyond}"
+                );
+                report.add("evidence files", Found::Unknown, words);
+            }
+            None => {
+                let words = format!("no entry names these files: {names}; they are no part of the record");
+                report.add("evidence files", Found::Noted, words);
+            }
+        }
+    }
+}
+
+fn none(report: &mut Report, record: &Record<'_>) {
+    match &record.beyond {
+        Some(beyond) => report.add(NAME, Found::Unknown, beyond.clone()),
+        None => report.add(NAME, Found::Absent, "no evidence is in the record".to_string()),
     }
 }
 

@@ -1,6 +1,6 @@
 //! Many sessions side by side: copies, older copies, forks, and sessions that continue one another.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::report::Report;
 use crate::journal::Hash;
@@ -26,6 +26,15 @@ fn noted(words: String) -> Observation {
 
 fn contradicts(words: String) -> Observation {
     Observation { words, contradicts: true }
+}
+
+/// The sessions among these that continue this one, each once.
+pub fn continued_by(sid: &str, sessions: &[Listed]) -> Vec<String> {
+    let follows =
+        |listed: &&Listed| listed.report.continues.as_ref().is_some_and(|earlier| earlier.sid == sid);
+    let found: BTreeSet<String> =
+        sessions.iter().filter(follows).filter_map(|listed| listed.report.sid.clone()).collect();
+    found.into_iter().collect()
 }
 
 /// What the sessions say about each other.
@@ -81,8 +90,20 @@ fn continued(listed: &Listed, by_sid: &BTreeMap<&str, Vec<&Listed>>) -> Option<O
         return Some(noted(format!("{} continues session {}, which is not here", listed.path, earlier.sid)));
     };
     let has_head = |copy: &&Listed| copy.report.chain.iter().any(|hash| hash.to_string() == earlier.head);
-    if copies.iter().any(has_head) {
-        return None;
+    if let Some(copy) = copies.iter().find(|copy| has_head(copy)) {
+        return Some(noted(format!(
+            "{} continues session {}, which is here: {}",
+            listed.path,
+            earlier.sid,
+            copy.report.verdict_words()
+        )));
+    }
+    // Behind a fault the entry may stand and cannot be told.
+    if copies.iter().all(|copy| copy.report.beyond.is_some()) {
+        return Some(noted(format!(
+            "{} continues session {}, which is here and DAMAGED; whether it has that entry cannot be told",
+            listed.path, earlier.sid
+        )));
     }
     Some(contradicts(format!(
         "{} continues session {} at an entry that {} does not have",

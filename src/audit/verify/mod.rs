@@ -18,12 +18,12 @@ mod text;
 use std::collections::BTreeMap;
 
 use crate::event::Event;
-use crate::journal::recover::{Judged, judge};
+use crate::journal::recover::{DamageReason, Judged, Verdict, judge};
 use crate::journal::{Entry, Hash, ShortCode};
 use crate::state::State;
 
 pub use anchor::{Anchor, NoAnchor, anchors, match_code, paper_code};
-pub use folder::{Listed, Observation, across};
+pub use folder::{Listed, Observation, across, continued_by};
 pub use report::{Check, Fault, Found, Place, Report, Soundness};
 pub use seals::{KeyStanding, KnownKey, SealOutcome, keys_of, standing_of};
 pub use text::text;
@@ -61,6 +61,8 @@ struct Record<'a> {
     entries: &'a [Entry],
     events: Vec<Event>,
     state: State,
+    /// Why what comes after these events cannot be told; `None` where the record is followed to its end.
+    beyond: Option<String>,
 }
 
 /// Verifies one session.
@@ -73,12 +75,37 @@ pub fn verify(files: &SessionFiles<'_>) -> Report {
     register::check(&mut report, files, &judged, signed_at.is_some());
     let plans = plans::check(&mut report, files, &events);
     let state = events::fit(&mut report, plans.as_ref(), &judged.verified, &events);
-    let record = Record { entries: &judged.verified.entries, events, state };
+    let beyond = beyond(&judged, events.len());
+    report.beyond.clone_from(&beyond);
+    let record = Record { entries: &judged.verified.entries, events, state, beyond };
     evidence::check(&mut report, files, &record);
     signed::check(&mut report, &record, signed_at);
     seals::check(&mut report, files.keys, &record);
     tell(&mut report, files, &judged, &record, signed_at);
     report
+}
+
+/// What follows a fault cannot be told from a forgery: nothing may be said to be absent there.
+fn beyond(judged: &Judged<'_>, understood: usize) -> Option<String> {
+    let rest = judged.verified.rest.len();
+    match &judged.verdict {
+        Verdict::Damaged(_) if rest > 0 => {
+            Some(format!("cannot be told: {rest} bytes follow the first fault"))
+        }
+        Verdict::Damaged(damage) => match &damage.reason {
+            DamageReason::AcknowledgedLinesMissing { .. } => {
+                Some("cannot be told: entries are cut off at the end".to_string())
+            }
+            DamageReason::RegisterLost => {
+                Some("cannot be told: nobody can show that no entry was cut off at the end".to_string())
+            }
+            _ => None,
+        },
+        _ if understood < judged.verified.entries.len() => {
+            Some(format!("cannot be told: entry {understood} is the first that is not understood"))
+        }
+        _ => None,
+    }
 }
 
 /// The head of the report: which airframe, how it stands, how it is fixed on paper.
@@ -109,14 +136,14 @@ fn tell(
 fn tell_continues(report: &mut Report) {
     let words = report.continues.as_ref().map(|earlier| {
         format!(
-            "it continues session {} at the entry with the code {} (\"{}\"); that session is verified by itself",
+            "it continues session {} at the entry with the code {} (\"{}\"): named, and not verified here",
             earlier.sid,
             earlier.head.parse().map_or_else(|_| "?".to_string(), |hash| ShortCode::of(&hash).to_string()),
             earlier.reason
         )
     });
     match words {
-        Some(words) => report.add("continues", Found::Good, words),
+        Some(words) => report.add("continues", Found::Noted, words),
         None => report.add("continues", Found::Absent, "it continues no earlier session".to_string()),
     }
 }
@@ -136,6 +163,7 @@ fn standing(record: &Record<'_>) -> String {
     });
     let mut words = match signed {
         Some(signed) => format!("{} on {} by {}", signed.outcome.word(), signed.date, signed.by.name),
+        None if record.beyond.is_some() => return record.beyond.clone().unwrap_or_default(),
         None => match record.events.iter().rev().find(|event| is_pause(event)) {
             Some(Event::Paused { .. }) => "paused".to_string(),
             _ if record.events.is_empty() => "unknown: no entry can be read".to_string(),
@@ -147,6 +175,9 @@ fn standing(record: &Record<'_>) -> String {
             let said = if added.agrees { "countersigned" } else { "NOT agreed to" };
             words.push_str(&format!(", {said} by {}", added.by.name));
         }
+    }
+    if let Some(beyond) = &record.beyond {
+        words.push_str(&format!("; what came later {beyond}"));
     }
     words
 }

@@ -52,7 +52,11 @@ pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, events: &[Eve
 /// A plan that no entry names shakes nothing, but is told.
 fn unnamed(report: &mut Report, files: &SessionFiles<'_>, taken_up: &BTreeSet<&str>) {
     for hash in files.later_plans.keys().filter(|hash| !taken_up.contains(hash.as_str())) {
-        report.add("plan files", Found::Noted, format!("plans/{hash}.json is named by no entry"));
+        report.add(
+            "plan files",
+            Found::Noted,
+            format!("plans/{hash}.json is named by no entry that verifies"),
+        );
     }
 }
 

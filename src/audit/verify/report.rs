@@ -119,6 +119,16 @@ pub struct Report {
     pub head: Option<Place>,
     pub sign_off: Option<Place>,
     pub continues: Option<Continues>,
+    /// Why what comes after the verified entries cannot be told; `None` where nothing does.
+    pub beyond: Option<String>,
+    /// Bytes after the last entry that are no part of the record.
+    pub trailing_bytes: usize,
+    /// Good signatures of independent inspections and countersignatures.
+    pub second_signatures: usize,
+    /// Those of them by a key that is not shown to have been its person's on that day.
+    pub second_unshown: usize,
+    /// Sessions in the same folder that continue this one.
+    pub continued_by: Vec<String>,
     pub checks: Vec<Check>,
     /// The first fault met, in the order of the checks.
     pub fault: Option<Fault>,
@@ -146,6 +156,11 @@ impl Report {
             head: entries.last().map(Place::of),
             sign_off: None,
             continues: None,
+            beyond: None,
+            trailing_bytes: 0,
+            second_signatures: 0,
+            second_unshown: 0,
+            continued_by: Vec::new(),
             checks: Vec::new(),
             fault: None,
             chain: entries.iter().map(|entry| entry.hash).collect(),
@@ -162,6 +177,23 @@ impl Report {
     pub(super) fn bad(&mut self, name: &'static str, words: String, fault: Fault) {
         self.add(name, Found::Bad, words);
         self.fault.get_or_insert(fault);
+    }
+
+    /// The verdict, with the second signatures where they show less than the first.
+    pub fn verdict_words(&self) -> String {
+        let word = self.verdict.word();
+        match (self.second_unshown, self.verdict.is_damaged()) {
+            (0, _) | (_, true) => word.to_string(),
+            (unshown, false) => format!(
+                "{word}; {unshown} OF {} SECOND SIGNATURES BY KEYS THAT ARE NOT SHOWN TO BE THEIR PERSONS'",
+                self.second_signatures
+            ),
+        }
+    }
+
+    /// Sealed by the signer, and no second signature by a key that is not shown to be its person's.
+    pub fn is_sealed_throughout(&self) -> bool {
+        self.verdict == Soundness::Sealed && self.second_unshown == 0
     }
 
     pub fn check(&self, name: &str) -> Option<&Check> {

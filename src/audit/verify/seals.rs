@@ -185,6 +185,9 @@ fn good(
     report.add(name(signs), found, words);
     if signs {
         report.seal = Some(if known { Soundness::Sealed } else { Soundness::SealedByUnknownKey });
+    } else {
+        report.second_signatures += 1;
+        report.second_unshown += usize::from(!known);
     }
 }
 

@@ -7,6 +7,11 @@ use crate::journal::{Entry, Hash, sha256};
 
 pub(super) fn check(report: &mut Report, record: &Record<'_>, signed_at: Option<usize>) {
     match signed_at {
+        None if record.beyond.is_some() => {
+            let words = record.beyond.clone().unwrap_or_default();
+            report.add("sign-off", Found::Unknown, words.clone());
+            report.add("seal", Found::Unknown, words);
+        }
         None => report.add("sign-off", Found::Absent, "it is not signed".to_string()),
         Some(at) => {
             if let Some(Event::SignedOff(signed)) = record.events.get(at) {
@@ -35,6 +40,11 @@ fn sign_off(report: &mut Report, record: &Record<'_>, at: usize, signed: &Signed
             "it was made for a record that ends with {:.12}, and {head:.12} stands before it",
             signed.head
         ));
+    }
+    if !wrong.is_empty() {
+        wrong.push(
+            "any of the entries before it may be the changed one, the chain after it having been written anew".to_string(),
+        );
     }
     // Without a fold there is nothing to hold these two to; the replay has told so.
     let folded = record.state.signed.is_some();

@@ -17,10 +17,16 @@ pub fn text(report: &Report) -> String {
         known(&report.serial)
     );
     let _ = writeln!(out, "Standing  {}", report.standing);
-    let _ = writeln!(out, "Entries   {}", report.entries);
+    for sid in &report.continued_by {
+        let _ = writeln!(out, "          continued by {sid}");
+    }
+    let _ = match &report.beyond {
+        Some(beyond) => writeln!(out, "Entries   {} that verify; more {beyond}", report.entries),
+        None => writeln!(out, "Entries   {}", report.entries),
+    };
     place(&mut out, "Head", report.head.as_ref());
     place(&mut out, "Sign-off", report.sign_off.as_ref());
-    let _ = writeln!(out, "Verdict   {}\n", report.verdict.word());
+    let _ = writeln!(out, "Verdict   {}\n", report.verdict_words());
     for check in &report.checks {
         let _ = writeln!(out, "  {:<8} {:<12} {}", check.found.word(), check.name, check.words);
     }
