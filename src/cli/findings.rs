@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use super::args::FindingsArgs;
+use super::damage::{Damage, fault_json};
 use super::output::{Failure, Output, exit};
 use crate::audit::findings::{ALL, CAUTION, Context, Finding, Kind, Record, find_all, kind};
 use crate::diagnostic::nearest;
@@ -19,16 +20,21 @@ pub fn findings(hangar: &Hangar, args: &FindingsArgs, out: &mut Output) -> Resul
         Some(kind) => kind.find(&context),
         None => find_all(&context),
     };
+    let damage = Damage::of(hangar, &view);
     if args.json {
         out.json(&serde_json::json!({
             "session": sid,
             "registration": view.plan.airframe.registration,
             "caution": CAUTION,
+            "fault": fault_json(damage.as_ref()),
             "compared_with": earlier.as_ref().map(|earlier| &earlier.sid),
             "findings": found,
         }));
     } else {
-        out.text(&text(&view, earlier.as_ref(), &found));
+        if let Some(damage) = &damage {
+            out.line(&damage.banner());
+        }
+        out.text(&text(&view, earlier.as_ref(), &found, damage.is_some()));
     }
     for problem in &view.integrity {
         out.error(&format!(
@@ -58,7 +64,7 @@ fn known(name: &str) -> Result<&'static Kind, Failure> {
     })
 }
 
-fn text(view: &Viewing, earlier: Option<&Viewing>, found: &[Finding]) -> String {
+fn text(view: &Viewing, earlier: Option<&Viewing>, found: &[Finding], is_damaged: bool) -> String {
     let mut out = format!("{CAUTION}\n\n");
     let _ = writeln!(out, "{}, session {}", view.plan.airframe.registration, view.sid);
     match earlier {
@@ -70,7 +76,9 @@ fn text(view: &Viewing, earlier: Option<&Viewing>, found: &[Finding]) -> String 
         }
         None => out.push_str("no earlier signed annual of this airframe in this hangar to compare with\n"),
     }
-    if found.is_empty() {
+    if found.is_empty() && is_damaged {
+        out.push_str("\nnothing was found in the entries that verify; the others were not looked at\n");
+    } else if found.is_empty() {
         out.push_str("\nnothing was found that these observations tell\n");
     }
     for (number, finding) in found.iter().enumerate() {

@@ -7,6 +7,7 @@ use clap::Args;
 use serde_json::{Value, json};
 
 use super::args::SessionArg;
+use super::damage::{Damage, fault_json};
 use super::output::{Failure, Output, exit};
 use super::show;
 use super::word::word_of;
@@ -23,14 +24,14 @@ const ABOUT: &str =
 Elapsed is the time since the entry before: by the running time within one run of the program,
 by the wall clock (marked \"wall\") across two runs.
 
-As JSON: `session`, `registration`, `entries` (of the whole record), `fault` (why the record could
-not be followed to its end, or null), and `told`, a list of: `entry`, `wall`, `elapsed_ms`,
+As JSON: `session`, `registration`, `entries` (of the whole record), `fault` (of a damaged
+record `what`, `first_bad_entry`, `byte`, else null), and `told`, a list of: `entry`, `wall`, `elapsed_ms`,
 `elapsed_by`, `by`, `configuration` (in force then), `words`, `event`, `hash`, `paper_code`,
 `judgement` (`verdict`, `words`), `instruments` (`id`, `title`, `calibration_due`), `struck`
 (`by_entry`, `who`, `why`), `plan_change`, `carried_from`. With --step also `step`: `id`, `title`,
 `standing`, `held` (`result`, `entry`, `by`, `when`, `configuration`, `not_confirmed`),
 `instruments`, `changes` (`entry`, `what`), `summary` (sentences).
-With --at: `session`, `at`, `wall`, `plan`, and `steps`, a list of `id`, `title`, `standing`.";
+With --at: `session`, `at`, `wall`, `plan`, `fault`, and `steps`, a list of `id`, `title`, `standing`.";
 
 #[derive(Debug, Args)]
 #[command(after_help = ABOUT)]
@@ -65,16 +66,24 @@ pub struct ReplayArgs {
 pub fn replay(hangar: &Hangar, args: &ReplayArgs, out: &mut Output) -> Result<u8, Failure> {
     let sid = find_session(hangar, &args.session.session)?;
     let view = Viewing::open(hangar, &sid)?;
-    let line = Timeline::over(&plans_of(&view), &view.entries, &view.state);
+    let mut line = Timeline::over(&plans_of(&view), &view.entries, &view.state);
+    let damage = Damage::of(hangar, &view).or_else(|| unfolded(&line));
+    if let Some(damage) = &damage {
+        line = line.damaged_from(damage.first_bad_entry);
+        if !args.json {
+            out.line(&damage.banner());
+        }
+    }
+    let fault = fault_json(damage.as_ref());
     match (args.at, &args.step) {
-        (Some(at), _) => sheet(&view, &line, at, args.json, out)?,
+        (Some(at), _) => sheet(&view, &line, at, args.json.then_some(fault), out)?,
         (None, Some(id)) => {
             let story = line.of_step(id).ok_or_else(|| no_step(&line, id))?;
             let kept = chosen(&line, args)?;
             let told = story.happenings.iter().filter(|told| kept.contains(&told.entry));
             let told: Vec<&Happening> = told.collect();
             if args.json {
-                out.json(&with_story(json_of(&view, &line, &told), &story));
+                out.json(&with_story(json_of(&view, &line, &told, fault), &story));
             } else {
                 out.text(&story_text(&line, &story, &told));
             }
@@ -83,7 +92,7 @@ pub fn replay(hangar: &Hangar, args: &ReplayArgs, out: &mut Output) -> Result<u8
             let told: Vec<Happening> =
                 chosen(&line, args)?.into_iter().filter_map(|at| line.told(at)).collect();
             if args.json {
-                out.json(&json_of(&view, &line, &told.iter().collect::<Vec<_>>()));
+                out.json(&json_of(&view, &line, &told.iter().collect::<Vec<_>>(), fault));
             } else {
                 out.text(&entries_text(&view, &line, &told));
             }
@@ -92,7 +101,13 @@ pub fn replay(hangar: &Hangar, args: &ReplayArgs, out: &mut Output) -> Result<u8
     for problem in &view.integrity {
         out.error(&format!("the record is damaged: {problem}"));
     }
-    Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
+    Ok(if damage.is_none() { exit::DONE } else { exit::DAMAGED })
+}
+
+/// A record that is whole, but cannot be followed to its end.
+fn unfolded(line: &Timeline) -> Option<Damage> {
+    let fault = line.fault()?;
+    Some(Damage { what: fault.to_string(), first_bad_entry: fault.entry, byte: None })
 }
 
 /// The plans by which this session was worked.
@@ -138,13 +153,20 @@ fn beyond(entry: usize, count: usize) -> Failure {
     Failure::usage(&format!("there is no entry {entry}; the last one of this session is {last}"))
 }
 
-fn sheet(view: &Viewing, line: &Timeline, at: usize, json: bool, out: &mut Output) -> Result<(), Failure> {
+/// `fault` is given where JSON is wanted.
+fn sheet(
+    view: &Viewing,
+    line: &Timeline,
+    at: usize,
+    fault: Option<Value>,
+    out: &mut Output,
+) -> Result<(), Failure> {
     let Some(stamped) = line.entries().get(at) else {
         return Err(beyond(at, line.entries().len()));
     };
     let moment = line.moment(at);
     let plan = line.plan_at(at);
-    if json {
+    if let Some(fault) = fault {
         let steps: Vec<Value> = plan
             .steps
             .iter()
@@ -154,7 +176,8 @@ fn sheet(view: &Viewing, line: &Timeline, at: usize, json: bool, out: &mut Outpu
             })
             .collect();
         out.json(&json!({
-            "session": view.sid, "at": at, "wall": stamped.wall, "plan": moment.state().plan, "steps": steps,
+            "session": view.sid, "at": at, "wall": stamped.wall, "plan": moment.state().plan,
+            "fault": fault, "steps": steps,
         }));
         return Ok(());
     }
@@ -226,12 +249,12 @@ fn story_text(line: &Timeline, story: &Story, told: &[&Happening]) -> String {
     out
 }
 
-fn json_of(view: &Viewing, line: &Timeline, told: &[&Happening]) -> Value {
+fn json_of(view: &Viewing, line: &Timeline, told: &[&Happening], fault: Value) -> Value {
     json!({
         "session": view.sid,
         "registration": view.plan.airframe.registration,
         "entries": line.entries().len(),
-        "fault": line.fault().map(ToString::to_string),
+        "fault": fault,
         "told": told.iter().map(|happening| happening_json(line, happening)).collect::<Vec<_>>(),
     })
 }

@@ -150,9 +150,16 @@ pub fn head(
     let Some(now) = desk.session() else { return };
     let who = desk.person().map_or("nobody named (w)".to_string(), |person| person.name.clone());
     let line = replay.line();
+    let damaged = match line.first_bad() {
+        Some(0) => "THE RECORD IS DAMAGED from its first entry · ".to_string(),
+        Some(first_bad) => {
+            format!("THE RECORD IS DAMAGED after entry {}; the rest cannot be told · ", first_bad - 1)
+        }
+        None => String::new(),
+    };
     let told = if place == Place::ReplaySheet {
         let when = line.entries().get(at).map_or(String::new(), |stamped| minute(&stamped.wall));
-        format!("as it stood after entry {at}, {when}")
+        format!("{damaged}as it stood after entry {at}, {when}")
     } else {
         let last = line.entries().len().saturating_sub(1);
         let looked_for = match replay.kind {
@@ -160,7 +167,7 @@ pub fn head(
             kind => format!("looking for {}", kind.word()),
         };
         let story = replay.story.as_ref().map_or(String::new(), |story| format!("only {} · ", story.step));
-        format!("{story}entry {at} of 0 to {last} · {looked_for} · nothing is recorded here")
+        format!("{damaged}{story}entry {at} of 0 to {last} · {looked_for} · nothing is recorded here")
     };
     head::draw_replay(&view(replay, &now), place, &who, told, look, area, buffer);
 }

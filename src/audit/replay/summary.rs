@@ -17,6 +17,8 @@ pub struct Summary {
     /// False where the step holds no reading: then no instrument was to be named.
     pub has_readings: bool,
     pub changes: Vec<Change>,
+    /// Of a damaged record the first entry that cannot be told.
+    pub first_bad: Option<EntryNumber>,
 }
 
 /// The answer that holds.
@@ -69,12 +71,23 @@ impl Summary {
             }
         }
         let changes = happenings.iter().filter_map(|happening| change(line, happening)).collect();
-        Summary { standing: state.standing(id), held, instruments, has_readings, changes }
+        let first_bad = line.first_bad();
+        Summary { standing: state.standing(id), held, instruments, has_readings, changes, first_bad }
     }
 
     /// One sentence for each question, in the order in which an auditor asks them.
     pub fn sentences(&self) -> Vec<String> {
         let mut told = Vec::new();
+        if let Some(first_bad) = self.first_bad {
+            // Said first: of what came after, "open" and "never" would be claims that nobody can make.
+            told.push(match first_bad {
+                0 => "no entry of the record verifies: what was done cannot be told".to_string(),
+                more => format!(
+                    "as far as the record verifies (entries 0 to {}): what follows here; what came after cannot be told",
+                    more - 1
+                ),
+            });
+        }
         match &self.held {
             Some(held) => {
                 told.push(format!(
@@ -93,6 +106,7 @@ impl Summary {
                     told.push(format!("NOT confirmed, though the step needs it: {}", held.unmet));
                 }
             }
+            None if self.first_bad.is_some() => told.push("no answer holds up to there".to_string()),
             None => told.push(format!("{}: no answer holds", self.standing.word())),
         }
         for (used, wall) in &self.instruments {
@@ -100,10 +114,14 @@ impl Summary {
         }
         match (self.instruments.is_empty(), self.has_readings) {
             (true, true) => told.push("instrument: none is named with its readings".to_string()),
+            (true, false) if self.first_bad.is_some() => {
+                told.push("instrument: none, it holds no reading up to there".to_string());
+            }
             (true, false) => told.push("instrument: none, it holds no reading".to_string()),
             _ => {}
         }
         match self.changes.len() {
+            0 if self.first_bad.is_some() => told.push("not changed up to there".to_string()),
             0 => told.push("never changed".to_string()),
             1 => told.push("changed once".to_string()),
             more => told.push(format!("changed {more} times")),
