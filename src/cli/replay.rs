@@ -11,9 +11,9 @@ use super::damage::{Damage, fault_json};
 use super::output::{Failure, Output, exit};
 use super::show;
 use super::word::word_of;
-use crate::audit::replay::{Elapsed, Happening, Mark, Story, Timeline};
+use crate::audit::replay::{Change, Elapsed, Happening, Mark, Story, Timeline};
 use crate::diagnostic::nearest;
-use crate::event::Event;
+use crate::event::{Event, InstrumentUse};
 use crate::hangar::{Hangar, Viewing, find_session};
 use crate::plan::Plans;
 use crate::screen::words;
@@ -30,7 +30,8 @@ record `what`, `first_bad_entry`, `byte`, else null), and `told`, a list of: `en
 `judgement` (`verdict`, `words`), `instruments` (`id`, `title`, `calibration_due`), `struck`
 (`by_entry`, `who`, `why`), `plan_change`, `carried_from`. With --step also `step`: `id`, `title`,
 `standing`, `held` (`result`, `entry`, `by`, `when`, `configuration`, `not_confirmed`),
-`instruments`, `changes` (`entry`, `what`), `summary` (sentences).
+`instruments`, `earlier_instruments`, `readings`, `failures`, `inspections` and `changes` (each
+`entry`, `what`), `summary` (sentences).
 With --at: `session`, `at`, `wall`, `plan`, `fault`, and `steps`, a list of `id`, `title`, `standing`.";
 
 #[derive(Debug, Args)]
@@ -53,7 +54,7 @@ pub struct ReplayArgs {
     /// Only entries of this person: an id, or part of a name.
     #[arg(long, value_name = "PERSON")]
     pub person: Option<String>,
-    /// Only entries with this text in their words, step, person or instrument.
+    /// Only entries with all these words, in any order, in their words, step, person or instrument.
     #[arg(long, value_name = "TEXT")]
     pub find: Option<String>,
     /// The worksheet as it stood after this entry.
@@ -98,6 +99,10 @@ pub fn replay(hangar: &Hangar, args: &ReplayArgs, out: &mut Output) -> Result<u8
             }
         }
     }
+    if let Some(person) = args.person.as_deref().filter(|person| line.by_person(person).is_empty()) {
+        let people = line.people().join(", ");
+        out.error(&format!("nobody in this record is called \"{person}\"; entries are by: {people}"));
+    }
     for problem in &view.integrity {
         out.error(&format!("the record is damaged: {problem}"));
     }
@@ -116,6 +121,21 @@ fn plans_of(view: &Viewing) -> Plans {
 }
 
 fn no_step(line: &Timeline, id: &str) -> Failure {
+    let wanted = id.trim().to_lowercase();
+    let steps: BTreeSet<&str> = line.steps().into_iter().collect();
+    let containing: Vec<&str> = steps
+        .into_iter()
+        .filter(|step| !wanted.is_empty() && step.to_lowercase().contains(&wanted))
+        .collect();
+    if !containing.is_empty() {
+        let some: Vec<&str> = containing.iter().take(8).copied().collect();
+        let more = containing.len() - some.len();
+        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+        return Failure::failed(format!(
+            "no plan of this session has a step \"{id}\"; these contain it: {}{more}",
+            some.join(", ")
+        ));
+    }
     let meant = match nearest(id, line.steps()) {
         Some(found) => format!("did you mean \"{found}\"?"),
         None => "list the steps with: spanwise show <session>".to_string(),
@@ -191,10 +211,11 @@ fn entries_text(view: &Viewing, line: &Timeline, told: &[Happening]) -> String {
     let count = line.entries().len();
     let _ = writeln!(
         out,
-        "Replay of {}, session {:.12}: {} of {count} entries",
+        "Replay of {}, session {:.12}: {} of {count} {}",
         view.plan.airframe.registration,
         view.sid,
-        told.len()
+        told.len(),
+        if count == 1 { "entry" } else { "entries" }
     );
     let mut configuration = None;
     for happening in told {
@@ -239,7 +260,13 @@ fn story_text(line: &Timeline, story: &Story, told: &[&Happening]) -> String {
     for sentence in story.summary.sentences() {
         let _ = writeln!(out, "  {sentence}");
     }
-    let _ = writeln!(out, "\nIn order, {} of {} entries", told.len(), story.happenings.len());
+    let _ = writeln!(
+        out,
+        "\nIn order, {} of {} {}",
+        told.len(),
+        story.happenings.len(),
+        if story.happenings.len() == 1 { "entry" } else { "entries" }
+    );
     for happening in told {
         head_line(&mut out, line, happening);
         for note in happening.notes() {
@@ -289,7 +316,7 @@ fn happening_json(line: &Timeline, happening: &Happening) -> Value {
     })
 }
 
-fn instrument_json(used: &crate::event::InstrumentUse) -> Value {
+fn instrument_json(used: &InstrumentUse) -> Value {
     json!({ "id": used.id, "title": used.title, "calibration_due": used.calibration_due })
 }
 
@@ -305,15 +332,23 @@ fn with_story(mut value: Value, story: &Story) -> Value {
             "not_confirmed": held.unmet,
         })
     });
-    let changes: Vec<Value> =
-        summary.changes.iter().map(|change| json!({ "entry": change.entry, "what": change.what })).collect();
+    let told = |all: &[Change]| -> Vec<Value> {
+        all.iter().map(|one| json!({ "entry": one.entry, "what": one.what })).collect()
+    };
+    let instruments = |all: &[(InstrumentUse, String)]| -> Vec<Value> {
+        all.iter().map(|(used, _)| instrument_json(used)).collect()
+    };
     value["step"] = json!({
         "id": story.step,
         "title": story.title,
         "standing": summary.standing.word(),
         "held": held,
-        "instruments": summary.instruments.iter().map(|(used, _)| instrument_json(used)).collect::<Vec<_>>(),
-        "changes": changes,
+        "instruments": instruments(&summary.instruments),
+        "earlier_instruments": instruments(&summary.earlier_instruments),
+        "readings": told(&summary.readings),
+        "failures": told(&summary.failures),
+        "inspections": told(&summary.inspections),
+        "changes": told(&summary.changes),
         "summary": summary.sentences(),
     });
     value

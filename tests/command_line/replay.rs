@@ -84,7 +84,7 @@ fn the_story_of_a_step_begins_with_its_summary() {
         &[
             "passed by Tamsin Orrel on ",
             "configuration then: none was confirmed",
-            "changed once",
+            "changed 2 times",
             "later struck by entry",
         ],
     );
@@ -94,7 +94,18 @@ fn the_story_of_a_step_begins_with_its_summary() {
     for key in ["session", "registration", "entries", "fault", "told", "step"] {
         assert!(json.get(key).is_some(), "\"{key}\" is missing in {json:#}");
     }
-    for key in ["id", "title", "standing", "held", "instruments", "changes", "summary"] {
+    for key in [
+        "id",
+        "title",
+        "standing",
+        "held",
+        "instruments",
+        "readings",
+        "failures",
+        "inspections",
+        "changes",
+        "summary",
+    ] {
         assert!(json["step"].get(key).is_some(), "\"{key}\" is missing in {json:#}");
     }
     assert_eq!((&json["step"]["standing"], &json["fault"]), (&Value::from("passed"), &Value::Null));

@@ -14,7 +14,7 @@ fn twelve_answers_within_40_seconds() {
     }
     let found = day.found("fast-answers");
     assert_eq!(found.len(), 1, "{found:?}");
-    assert_eq!(found[0].words, "12 answers of ada within 40 s; the checklist plans 60 min for these steps");
+    assert_eq!(found[0].words, "12 answers of ada within 40 s; the checklist plans 1 h for these steps");
     assert_eq!(found[0].entries, (1..13).collect::<Vec<_>>());
     assert!(found[0].may_be.contains(&"entered from paper afterwards".to_string()));
 

@@ -116,7 +116,8 @@ impl Timeline {
         if matches!(stamped.event.inner(), Event::ConfigurationConfirmed { .. }) {
             self.configurations.push((at, state.configuration.clone()));
         }
-        self.marks.push(Marks::of(stamped, self.judgements.get(&stamped.entry)));
+        let round = stamped.event.step().and_then(|id| state.step(id)).map_or(0, |step| step.round);
+        self.marks.push(Marks::of(stamped, self.judgements.get(&stamped.entry), round > 0));
         self.elapsed.push(self.entries.last().and_then(|before| Elapsed::between(before, stamped)));
         self.entries.push(stamped.clone());
         Ok(())
