@@ -212,7 +212,7 @@ fn kinds_of_entries() {
     assert_eq!(all(Mark::Revision), 1);
     assert_eq!(all(Mark::Configuration), 1);
     assert_eq!(all(Mark::Defect), 3);
-    assert_eq!(all(Mark::Correction), 2, "one corrected, one taken back");
+    assert_eq!(all(Mark::Correction), 4, "one corrected, one taken back, two worked again");
     assert_eq!(all(Mark::SignOff), 1);
     assert_eq!(all(Mark::Reading), 4);
     // The failed step, and nothing for the reading whose gauge was out of calibration: that decides nothing.
@@ -320,7 +320,6 @@ fn the_story_of_a_measured_step_through_a_changed_plan() {
     assert!(story.summary.instruments.iter().all(|(used, _)| used.id != "old-gauge"), "taken back");
     for wanted in [
         "instrument CHANGED; on 2026-11-25 10:00 it was old-gauge, Old gauge",
-        ": reading play outside its limit by Ada Finch on 2026-11-25 10:00",
         ": play on 2026-11-25 10:00 by Ada Finch: within",
     ] {
         assert!(sentences.iter().any(|told| told.contains(wanted)), "\"{wanted}\" in {sentences:#?}");

@@ -212,3 +212,15 @@ pub fn ranges(entries: &[EntryNumber]) -> String {
 pub fn find_all(context: &Context<'_>) -> Vec<Finding> {
     ALL.iter().flat_map(|kind| kind.find(context)).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::ranges;
+
+    #[test]
+    fn entries_in_a_row_are_told_as_a_range() {
+        let row: Vec<u64> = (12..=148).collect();
+        assert_eq!(ranges(&[&[3, 5, 6], &row[..]].concat()), "3, 5, 6, 12–148 (137)");
+        assert_eq!(ranges(&[]), "");
+    }
+}
