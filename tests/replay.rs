@@ -212,7 +212,7 @@ fn kinds_of_entries() {
     assert_eq!(all(Mark::Revision), 1);
     assert_eq!(all(Mark::Configuration), 1);
     assert_eq!(all(Mark::Defect), 3);
-    assert_eq!(all(Mark::Correction), 2, "one corrected, one taken back");
+    assert_eq!(all(Mark::Correction), 4, "one corrected, one taken back, two worked again");
     assert_eq!(all(Mark::SignOff), 1);
     assert_eq!(all(Mark::Reading), 4);
     // The failed step, and nothing for the reading whose gauge was out of calibration: that decides nothing.
@@ -292,6 +292,8 @@ fn the_story_of_a_step_with_a_defect() {
     let entries: Vec<usize> = summary.changes.iter().map(|change| change.entry).collect();
     let last = story.happenings.last().expect("told").entry;
     assert_eq!(entries, [3, 6, last], "corrected, opened by the rectification, worked again");
+    assert_eq!(summary.failures.iter().map(|failed| failed.entry).collect::<Vec<_>>(), [3]);
+    assert!(line.is(last, Mark::Correction), "work done again is sought with the corrections");
     assert_eq!(summary.sentences()[0], format!("passed by Ada Finch on 2026-11-25 10:00, entry {last}"));
 }
 
@@ -315,7 +317,13 @@ fn the_story_of_a_measured_step_through_a_changed_plan() {
     }
     let sentences = story.summary.sentences();
     assert!(sentences.contains(&"instrument: gauge, Dial gauge: calibration due 2027-01-01".to_string()));
-    assert!(!sentences.join("\n").contains("old-gauge"), "what was taken back does not count: {sentences:?}");
+    assert!(story.summary.instruments.iter().all(|(used, _)| used.id != "old-gauge"), "taken back");
+    for wanted in [
+        "instrument CHANGED; on 2026-11-25 10:00 it was old-gauge, Old gauge",
+        ": play on 2026-11-25 10:00 by Ada Finch: within",
+    ] {
+        assert!(sentences.iter().any(|told| told.contains(wanted)), "\"{wanted}\" in {sentences:#?}");
+    }
     assert!(sentences.contains(&"changed 2 times".to_string()), "{sentences:?}");
     let gone = line.of_step("oxygen.bottle").expect("an earlier plan had it");
     assert!(gone.happenings.last().is_some_and(|told| told.notes().join("").contains("gone from the plan")));

@@ -5,6 +5,7 @@ use std::path::Path;
 use chrono::NaiveDate;
 
 use super::compare::earlier_steps;
+use super::damage::Damage;
 use super::findings::{is_settled, record};
 use super::output::Failure;
 use crate::airframe::Person;
@@ -235,6 +236,11 @@ impl HangarDesk {
 impl Desk for HangarDesk {
     fn plans(&self) -> Option<Plans> {
         self.open.as_ref().map(|open| open.session.view().plans.clone())
+    }
+
+    fn damaged_from(&self) -> Option<u64> {
+        let open = self.open.as_ref()?;
+        Damage::of(&self.hangar, open.session.view()).map(|damage| damage.first_bad_entry)
     }
 
     fn hangar(&self) -> &HangarView {

@@ -3,8 +3,11 @@
 use std::fmt::Write as _;
 
 use super::args::FindingsArgs;
+use super::damage::{Damage, fault_json};
 use super::output::{Failure, Output, exit};
-use crate::audit::findings::{ALL, CAUTION, Context, Finding, Kind, Record, find_all, kind};
+use crate::audit::findings::{
+    ALL, About, CAUTION, Context, Finding, Kind, Record, carried, carried_words, find_all, kind, ranges,
+};
 use crate::diagnostic::nearest;
 use crate::hangar::{Hangar, Viewing, earlier_annual, find_session};
 
@@ -19,16 +22,23 @@ pub fn findings(hangar: &Hangar, args: &FindingsArgs, out: &mut Output) -> Resul
         Some(kind) => kind.find(&context),
         None => find_all(&context),
     };
+    let damage = Damage::of(hangar, &view);
     if args.json {
         out.json(&serde_json::json!({
             "session": sid,
             "registration": view.plan.airframe.registration,
             "caution": CAUTION,
+            "fault": fault_json(damage.as_ref()),
             "compared_with": earlier.as_ref().map(|earlier| &earlier.sid),
+            "carried": carried(&view.entries).map_or(0, |(count, _)| count),
+            "continues": carried(&view.entries).map(|(_, sid)| sid),
             "findings": found,
         }));
     } else {
-        out.text(&text(&view, earlier.as_ref(), &found));
+        if let Some(damage) = &damage {
+            out.line(&damage.banner());
+        }
+        out.text(&text(&view, earlier.as_ref(), &found, damage.is_some()));
     }
     for problem in &view.integrity {
         out.error(&format!(
@@ -58,7 +68,7 @@ fn known(name: &str) -> Result<&'static Kind, Failure> {
     })
 }
 
-fn text(view: &Viewing, earlier: Option<&Viewing>, found: &[Finding]) -> String {
+fn text(view: &Viewing, earlier: Option<&Viewing>, found: &[Finding], is_damaged: bool) -> String {
     let mut out = format!("{CAUTION}\n\n");
     let _ = writeln!(out, "{}, session {}", view.plan.airframe.registration, view.sid);
     match earlier {
@@ -70,19 +80,46 @@ fn text(view: &Viewing, earlier: Option<&Viewing>, found: &[Finding]) -> String 
         }
         None => out.push_str("no earlier signed annual of this airframe in this hangar to compare with\n"),
     }
-    if found.is_empty() {
+    let carried = carried_words(&view.entries);
+    if let Some(carried) = &carried {
+        let _ = writeln!(out, "{carried}");
+    }
+    if found.is_empty() && is_damaged {
+        out.push_str("\nnothing was found in the entries that verify; the others were not looked at\n");
+    } else if found.is_empty() && carried.is_some() {
+        out.push_str("\nnothing was found in the entries of this session itself\n");
+    } else if found.is_empty() {
         out.push_str("\nnothing was found that these observations tell\n");
     }
     for (number, finding) in found.iter().enumerate() {
-        let entries: Vec<String> = finding.entries.iter().map(ToString::to_string).collect();
-        let about: Vec<String> = finding.about.iter().map(|about| about.words()).collect();
         let _ = writeln!(out, "\n{:>3}. {} [{}]", number + 1, finding.title, finding.kind);
         let _ = writeln!(out, "     {}", finding.words);
-        let _ = writeln!(out, "     about: {}", about.join(", "));
-        let _ = writeln!(out, "     entries: {}", entries.join(", "));
+        let _ = writeln!(out, "     about: {}", about_words(view, &finding.about));
+        let _ = writeln!(out, "     entries: {}", ranges(&finding.entries));
         let _ = writeln!(out, "     may be: {}", finding.may_be.join("; "));
     }
     out
+}
+
+/// Named before the others are only counted.
+const ABOUT_SHOWN: usize = 5;
+
+fn about_words(view: &Viewing, about: &[About]) -> String {
+    let shown = about.iter().take(ABOUT_SHOWN).map(|about| match about {
+        About::Person { id } => format!("person {}", view_name(view, id)),
+        other => other.words(),
+    });
+    let mut words = shown.collect::<Vec<_>>().join(", ");
+    if about.len() > ABOUT_SHOWN {
+        let _ = write!(words, " and {} more", about.len() - ABOUT_SHOWN);
+    }
+    words
+}
+
+/// The name of a person as the record gives it.
+fn view_name<'a>(view: &'a Viewing, id: &'a str) -> &'a str {
+    let mut actors = view.entries.iter().filter_map(|stamped| stamped.event.actor());
+    actors.find(|by| by.id == id).map_or(id, |by| by.name.as_str())
 }
 
 /// The documentation of every kind, or of one.

@@ -6,6 +6,7 @@ mod compare;
 mod compare_plans_text;
 mod compare_text;
 mod compute;
+mod damage;
 mod demo;
 mod desk;
 mod findings;

@@ -7,12 +7,13 @@ use clap::Args;
 use serde_json::{Value, json};
 
 use super::args::SessionArg;
+use super::damage::{Damage, fault_json};
 use super::output::{Failure, Output, exit};
 use super::show;
 use super::word::word_of;
-use crate::audit::replay::{Elapsed, Happening, Mark, Story, Timeline};
+use crate::audit::replay::{Change, Elapsed, Happening, Mark, Story, Timeline};
 use crate::diagnostic::nearest;
-use crate::event::Event;
+use crate::event::{Event, InstrumentUse};
 use crate::hangar::{Hangar, Viewing, find_session};
 use crate::plan::Plans;
 use crate::screen::words;
@@ -23,14 +24,15 @@ const ABOUT: &str =
 Elapsed is the time since the entry before: by the running time within one run of the program,
 by the wall clock (marked \"wall\") across two runs.
 
-As JSON: `session`, `registration`, `entries` (of the whole record), `fault` (why the record could
-not be followed to its end, or null), and `told`, a list of: `entry`, `wall`, `elapsed_ms`,
+As JSON: `session`, `registration`, `entries` (of the whole record), `fault` (of a damaged
+record `what`, `first_bad_entry`, `byte`, else null), and `told`, a list of: `entry`, `wall`, `elapsed_ms`,
 `elapsed_by`, `by`, `configuration` (in force then), `words`, `event`, `hash`, `paper_code`,
 `judgement` (`verdict`, `words`), `instruments` (`id`, `title`, `calibration_due`), `struck`
 (`by_entry`, `who`, `why`), `plan_change`, `carried_from`. With --step also `step`: `id`, `title`,
 `standing`, `held` (`result`, `entry`, `by`, `when`, `configuration`, `not_confirmed`),
-`instruments`, `changes` (`entry`, `what`), `summary` (sentences).
-With --at: `session`, `at`, `wall`, `plan`, and `steps`, a list of `id`, `title`, `standing`.";
+`instruments`, `earlier_instruments`, `readings`, `failures`, `inspections` and `changes` (each
+`entry`, `what`), `summary` (sentences).
+With --at: `session`, `at`, `wall`, `plan`, `fault`, and `steps`, a list of `id`, `title`, `standing`.";
 
 #[derive(Debug, Args)]
 #[command(after_help = ABOUT)]
@@ -52,7 +54,7 @@ pub struct ReplayArgs {
     /// Only entries of this person: an id, or part of a name.
     #[arg(long, value_name = "PERSON")]
     pub person: Option<String>,
-    /// Only entries with this text in their words, step, person or instrument.
+    /// Only entries with all these words, in any order, in their words, step, person or instrument.
     #[arg(long, value_name = "TEXT")]
     pub find: Option<String>,
     /// The worksheet as it stood after this entry.
@@ -65,16 +67,24 @@ pub struct ReplayArgs {
 pub fn replay(hangar: &Hangar, args: &ReplayArgs, out: &mut Output) -> Result<u8, Failure> {
     let sid = find_session(hangar, &args.session.session)?;
     let view = Viewing::open(hangar, &sid)?;
-    let line = Timeline::over(&plans_of(&view), &view.entries, &view.state);
+    let mut line = Timeline::over(&plans_of(&view), &view.entries, &view.state);
+    let damage = Damage::of(hangar, &view).or_else(|| unfolded(&line));
+    if let Some(damage) = &damage {
+        line = line.damaged_from(damage.first_bad_entry);
+        if !args.json {
+            out.line(&damage.banner());
+        }
+    }
+    let fault = fault_json(damage.as_ref());
     match (args.at, &args.step) {
-        (Some(at), _) => sheet(&view, &line, at, args.json, out)?,
+        (Some(at), _) => sheet(&view, &line, at, args.json.then_some(fault), out)?,
         (None, Some(id)) => {
             let story = line.of_step(id).ok_or_else(|| no_step(&line, id))?;
             let kept = chosen(&line, args)?;
             let told = story.happenings.iter().filter(|told| kept.contains(&told.entry));
             let told: Vec<&Happening> = told.collect();
             if args.json {
-                out.json(&with_story(json_of(&view, &line, &told), &story));
+                out.json(&with_story(json_of(&view, &line, &told, fault), &story));
             } else {
                 out.text(&story_text(&line, &story, &told));
             }
@@ -83,16 +93,26 @@ pub fn replay(hangar: &Hangar, args: &ReplayArgs, out: &mut Output) -> Result<u8
             let told: Vec<Happening> =
                 chosen(&line, args)?.into_iter().filter_map(|at| line.told(at)).collect();
             if args.json {
-                out.json(&json_of(&view, &line, &told.iter().collect::<Vec<_>>()));
+                out.json(&json_of(&view, &line, &told.iter().collect::<Vec<_>>(), fault));
             } else {
                 out.text(&entries_text(&view, &line, &told));
             }
         }
     }
+    if let Some(person) = args.person.as_deref().filter(|person| line.by_person(person).is_empty()) {
+        let people = line.people().join(", ");
+        out.error(&format!("nobody in this record is called \"{person}\"; entries are by: {people}"));
+    }
     for problem in &view.integrity {
         out.error(&format!("the record is damaged: {problem}"));
     }
-    Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
+    Ok(if damage.is_none() { exit::DONE } else { exit::DAMAGED })
+}
+
+/// A record that is whole, but cannot be followed to its end.
+fn unfolded(line: &Timeline) -> Option<Damage> {
+    let fault = line.fault()?;
+    Some(Damage { what: fault.to_string(), first_bad_entry: fault.entry, byte: None })
 }
 
 /// The plans by which this session was worked.
@@ -101,6 +121,21 @@ fn plans_of(view: &Viewing) -> Plans {
 }
 
 fn no_step(line: &Timeline, id: &str) -> Failure {
+    let wanted = id.trim().to_lowercase();
+    let steps: BTreeSet<&str> = line.steps().into_iter().collect();
+    let containing: Vec<&str> = steps
+        .into_iter()
+        .filter(|step| !wanted.is_empty() && step.to_lowercase().contains(&wanted))
+        .collect();
+    if !containing.is_empty() {
+        let some: Vec<&str> = containing.iter().take(8).copied().collect();
+        let more = containing.len() - some.len();
+        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+        return Failure::failed(format!(
+            "no plan of this session has a step \"{id}\"; these contain it: {}{more}",
+            some.join(", ")
+        ));
+    }
     let meant = match nearest(id, line.steps()) {
         Some(found) => format!("did you mean \"{found}\"?"),
         None => "list the steps with: spanwise show <session>".to_string(),
@@ -138,13 +173,20 @@ fn beyond(entry: usize, count: usize) -> Failure {
     Failure::usage(&format!("there is no entry {entry}; the last one of this session is {last}"))
 }
 
-fn sheet(view: &Viewing, line: &Timeline, at: usize, json: bool, out: &mut Output) -> Result<(), Failure> {
+/// `fault` is given where JSON is wanted.
+fn sheet(
+    view: &Viewing,
+    line: &Timeline,
+    at: usize,
+    fault: Option<Value>,
+    out: &mut Output,
+) -> Result<(), Failure> {
     let Some(stamped) = line.entries().get(at) else {
         return Err(beyond(at, line.entries().len()));
     };
     let moment = line.moment(at);
     let plan = line.plan_at(at);
-    if json {
+    if let Some(fault) = fault {
         let steps: Vec<Value> = plan
             .steps
             .iter()
@@ -154,7 +196,8 @@ fn sheet(view: &Viewing, line: &Timeline, at: usize, json: bool, out: &mut Outpu
             })
             .collect();
         out.json(&json!({
-            "session": view.sid, "at": at, "wall": stamped.wall, "plan": moment.state().plan, "steps": steps,
+            "session": view.sid, "at": at, "wall": stamped.wall, "plan": moment.state().plan,
+            "fault": fault, "steps": steps,
         }));
         return Ok(());
     }
@@ -168,10 +211,11 @@ fn entries_text(view: &Viewing, line: &Timeline, told: &[Happening]) -> String {
     let count = line.entries().len();
     let _ = writeln!(
         out,
-        "Replay of {}, session {:.12}: {} of {count} entries",
+        "Replay of {}, session {:.12}: {} of {count} {}",
         view.plan.airframe.registration,
         view.sid,
-        told.len()
+        told.len(),
+        if count == 1 { "entry" } else { "entries" }
     );
     let mut configuration = None;
     for happening in told {
@@ -216,7 +260,13 @@ fn story_text(line: &Timeline, story: &Story, told: &[&Happening]) -> String {
     for sentence in story.summary.sentences() {
         let _ = writeln!(out, "  {sentence}");
     }
-    let _ = writeln!(out, "\nIn order, {} of {} entries", told.len(), story.happenings.len());
+    let _ = writeln!(
+        out,
+        "\nIn order, {} of {} {}",
+        told.len(),
+        story.happenings.len(),
+        if story.happenings.len() == 1 { "entry" } else { "entries" }
+    );
     for happening in told {
         head_line(&mut out, line, happening);
         for note in happening.notes() {
@@ -226,12 +276,12 @@ fn story_text(line: &Timeline, story: &Story, told: &[&Happening]) -> String {
     out
 }
 
-fn json_of(view: &Viewing, line: &Timeline, told: &[&Happening]) -> Value {
+fn json_of(view: &Viewing, line: &Timeline, told: &[&Happening], fault: Value) -> Value {
     json!({
         "session": view.sid,
         "registration": view.plan.airframe.registration,
         "entries": line.entries().len(),
-        "fault": line.fault().map(ToString::to_string),
+        "fault": fault,
         "told": told.iter().map(|happening| happening_json(line, happening)).collect::<Vec<_>>(),
     })
 }
@@ -266,7 +316,7 @@ fn happening_json(line: &Timeline, happening: &Happening) -> Value {
     })
 }
 
-fn instrument_json(used: &crate::event::InstrumentUse) -> Value {
+fn instrument_json(used: &InstrumentUse) -> Value {
     json!({ "id": used.id, "title": used.title, "calibration_due": used.calibration_due })
 }
 
@@ -282,15 +332,23 @@ fn with_story(mut value: Value, story: &Story) -> Value {
             "not_confirmed": held.unmet,
         })
     });
-    let changes: Vec<Value> =
-        summary.changes.iter().map(|change| json!({ "entry": change.entry, "what": change.what })).collect();
+    let told = |all: &[Change]| -> Vec<Value> {
+        all.iter().map(|one| json!({ "entry": one.entry, "what": one.what })).collect()
+    };
+    let instruments = |all: &[(InstrumentUse, String)]| -> Vec<Value> {
+        all.iter().map(|(used, _)| instrument_json(used)).collect()
+    };
     value["step"] = json!({
         "id": story.step,
         "title": story.title,
         "standing": summary.standing.word(),
         "held": held,
-        "instruments": summary.instruments.iter().map(|(used, _)| instrument_json(used)).collect::<Vec<_>>(),
-        "changes": changes,
+        "instruments": instruments(&summary.instruments),
+        "earlier_instruments": instruments(&summary.earlier_instruments),
+        "readings": told(&summary.readings),
+        "failures": told(&summary.failures),
+        "inspections": told(&summary.inspections),
+        "changes": told(&summary.changes),
         "summary": summary.sentences(),
     });
     value

@@ -303,7 +303,7 @@ pub const TABLE: &[Command] = &[
         Id::Jump,
         &[Key::Enter],
         "show the entry",
-        "show the first of its entries in the history",
+        "show the first of its entries in the replay",
         &[Findings],
         Need::Session,
     ),
@@ -380,7 +380,7 @@ pub const TABLE: &[Command] = &[
         &[Char('h')],
         "story",
         "all that happened to the selected step, in the replay",
-        &[Worksheet, Readings],
+        &[Worksheet, Readings, History],
         Need::Session,
     ),
     row(
@@ -396,10 +396,19 @@ pub const TABLE: &[Command] = &[
         &[Char('8'), Function(9)],
         "",
         "what an auditor may want to look at: observations, no accusations",
-        &[Worksheet, Defects, Records, Readings, SignOff, Findings, Help],
+        &[Defects, Records, Readings, SignOff, Findings, Replay, ReplaySheet, Help],
         Need::Session,
     ),
     row(Id::Pause, &[Char('z')], "pause", "pause the session, or resume it", &[Worksheet], Need::Writable),
+    // Last on the worksheet: named where there is room.
+    row(
+        Id::GoFindings,
+        &[Char('8'), Function(9)],
+        "8 findings",
+        "what an auditor may want to look at: observations, no accusations",
+        &[Worksheet],
+        Need::Session,
+    ),
     row(Id::NextSection, &[Char(']'), Key::Right], "", "go to the next section", &[Worksheet], Need::Session),
     row(
         Id::PreviousSection,

@@ -42,7 +42,7 @@ pub fn rows(desk: &dyn Desk, place: Place, filter: Filter, look: Look) -> Vec<Ro
         Place::Readings => readings::rows(&view, filter, look),
         Place::SignOff => sign_off::rows(&view, look),
         Place::History => history::rows(&view, look),
-        Place::Findings => findings::rows(&desk.findings(), look),
+        Place::Findings => findings::rows(view.entries, &desk.findings(), look),
         _ => Vec::new(),
     }
 }

@@ -220,6 +220,11 @@ pub trait Desk {
         self.session().map(|view| Plans::new(view.plan.clone()))
     }
 
+    /// Of a damaged record the first entry that is not to be relied on.
+    fn damaged_from(&self) -> Option<u64> {
+        None
+    }
+
     /// What an earlier run kept of the open session.
     fn unsaved(&self) -> Option<String> {
         None

@@ -95,7 +95,7 @@ impl App {
         let (rule, detail_area) = self.draw_list(desk, area, frame, seen);
         let help_for = self.back.last().copied().unwrap_or(Place::Hangar);
         let width = usize::from(detail_area.width).saturating_sub(2);
-        let lines = self.detail(desk, help_for, width);
+        let lines = self.detail(desk, help_for, width, usize::from(detail_area.height));
         let is_beside = rule.is_some_and(|rule| rule.height > 1) || rule.is_none();
         let mut height = usize::from(detail_area.height);
         // Beside the list, and in the help, the last line tells that there is more.
@@ -161,10 +161,10 @@ impl App {
         (areas.1, areas.2)
     }
 
-    fn detail(&self, desk: &dyn Desk, help_for: Place, width: usize) -> Vec<Line<'static>> {
+    fn detail(&self, desk: &dyn Desk, help_for: Place, width: usize, height: usize) -> Vec<Line<'static>> {
         let at = self.cursor().at;
         match (&self.replay, self.place, desk.session()) {
-            (Some(replay), Place::Replay, _) => replay_draw::detail(replay, at, self.look, width),
+            (Some(replay), Place::Replay, _) => replay_draw::detail(replay, at, self.look, width, height),
             (Some(replay), Place::ReplaySheet, Some(now)) => {
                 step_detail::detail(&replay_draw::view(replay, &now), at, self.look, width)
             }

@@ -8,13 +8,15 @@ use super::list::Row;
 use super::look::Look;
 use super::text::{Page, count};
 use super::words::words;
-use crate::audit::findings::{CAUTION, Finding, kind};
+use crate::audit::findings::{CAUTION, Finding, carried_words, kind, ranges};
+use crate::state::Stamped;
 
 /// Entries told one by one in the details; the others by their numbers.
 const ENTRIES_SHOWN: usize = 12;
 
-pub fn rows(found: &[Finding], look: Look) -> Vec<Row> {
+pub fn rows(entries: &[Stamped], found: &[Finding], look: Look) -> Vec<Row> {
     let mut rows = Vec::new();
+    let carried = carried_words(entries).map(|words| Row::heading(look, &words));
     let mut kind = "";
     for (index, finding) in found.iter().enumerate() {
         if finding.kind != kind {
@@ -30,6 +32,7 @@ pub fn rows(found: &[Finding], look: Look) -> Vec<Row> {
     if rows.is_empty() {
         rows.push(Row::heading(look, "Nothing was found that these observations tell"));
     }
+    rows.extend(carried);
     rows
 }
 
@@ -67,8 +70,7 @@ fn entries(page: &mut Page, view: &SessionView<'_>, finding: &Finding) {
         let told = stamped.map_or(String::new(), |stamped| words(&stamped.event));
         page.hanging(Style::new(), &format!("{number:>4} "), &told);
     }
-    let rest: Vec<String> = finding.entries.iter().skip(ENTRIES_SHOWN).map(ToString::to_string).collect();
-    if !rest.is_empty() {
-        page.plain(&format!("and {}", rest.join(", ")));
+    if let Some(rest) = finding.entries.get(ENTRIES_SHOWN..).filter(|rest| !rest.is_empty()) {
+        page.plain(&format!("and {}", ranges(rest)));
     }
 }

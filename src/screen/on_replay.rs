@@ -87,6 +87,25 @@ impl App {
         }
     }
 
+    /// The first entry of the selected finding; Esc comes back to the findings.
+    pub(super) fn show_entry(&mut self, desk: &dyn Desk) {
+        let found = desk.findings();
+        let entry = found.get(self.cursor().at).and_then(|finding| finding.entries.first());
+        let Some(entry) = entry.and_then(|entry| usize::try_from(*entry).ok()) else {
+            return self.say(Tone::Plain, "it names no entry");
+        };
+        if !self.prepare(desk) {
+            return;
+        }
+        // Where the findings were opened from the replay, the way back still leads through the findings.
+        self.back.retain(|place| !matches!(place, Place::Replay | Place::ReplaySheet));
+        self.go(desk, Place::Replay);
+        if let Some(replay) = &mut self.replay {
+            replay.story = None;
+        }
+        self.go_to(desk, entry);
+    }
+
     fn tell_fault(&mut self) {
         let fault = self.replay.as_ref().and_then(|replay| replay.line().fault().map(ToString::to_string));
         if let Some(fault) = fault {
@@ -101,6 +120,13 @@ impl App {
         let step = match self.place {
             Place::Readings => {
                 readings::items(&view, self.readings).get(at).map(|item| item.planned.step.id.clone())
+            }
+            Place::History => {
+                let step = view.entries.get(at).and_then(|stamped| stamped.event.step());
+                let Some(step) = step else {
+                    return self.say(Tone::Plain, "the entry is about no step");
+                };
+                Some(step.to_string())
             }
             _ => view.plan.steps.get(at).map(|planned| planned.step.id.clone()),
         };

@@ -293,16 +293,6 @@ impl App {
         }
     }
 
-    /// The first entry of the selected finding, in the history; Esc comes back.
-    fn show_entry(&mut self, desk: &dyn Desk) {
-        let found = desk.findings();
-        let entry = found.get(self.cursor().at).and_then(|finding| finding.entries.first().copied());
-        let at = desk.session().and_then(|view| view.entries.iter().position(|one| Some(one.entry) == entry));
-        let Some(at) = at else { return self.say(Tone::Plain, "it names no entry") };
-        self.go(desk, Place::History);
-        self.go_to(desk, at);
-    }
-
     fn go_to_subject(&mut self, desk: &dyn Desk, subject: &Subject) {
         let Some(view) = desk.session() else { return };
         let record =

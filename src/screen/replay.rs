@@ -19,7 +19,10 @@ pub struct Replay {
 impl Replay {
     pub fn open(desk: &dyn Desk) -> Option<Replay> {
         let view = desk.session()?;
-        let line = Timeline::over(&desk.plans()?, view.entries, view.state);
+        let mut line = Timeline::over(&desk.plans()?, view.entries, view.state);
+        if let Some(first_bad) = desk.damaged_from() {
+            line = line.damaged_from(first_bad);
+        }
         let moment = line.moment(line.entries().len().saturating_sub(1));
         Some(Replay {
             sid: view.sid.to_string(),

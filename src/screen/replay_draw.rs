@@ -70,8 +70,10 @@ fn sign(replay: &Replay, entry: usize, look: Look) -> (&'static str, Style) {
     }
 }
 
-/// The entry in words with who, when and what held, and before it the summary where a step's story is told.
-pub fn detail(replay: &Replay, item: usize, look: Look, width: usize) -> Vec<Line<'static>> {
+/// The entry in words with who, when and what held, and before it the summary where a step's story is told: no more
+/// of it than half the `height` in lines, the rest below the entry.
+pub fn detail(replay: &Replay, item: usize, look: Look, width: usize, height: usize) -> Vec<Line<'static>> {
+    let mut rest = Vec::new();
     let mut page = Page::new(look, width);
     if let Some(story) = &replay.story {
         page.text(look.strong(), &format!("{} ({})", story.title, story.step));
@@ -85,7 +87,13 @@ pub fn detail(replay: &Replay, item: usize, look: Look, width: usize) -> Vec<Lin
         if hidden > 0 {
             page.hanging(Style::new(), "· ", &format!("and {hidden} more changes, in the list"));
         }
-        page.gap();
+        let most = (height / 2).max(2);
+        if page.lines.len() > most {
+            rest = page.lines.split_off(most - 1);
+            page.text(look.quiet(), "the summary goes on below the entry (PgDn)");
+        } else {
+            page.gap();
+        }
     }
     let told = match &replay.story {
         Some(story) => story.happenings.get(item).cloned(),
@@ -94,6 +102,11 @@ pub fn detail(replay: &Replay, item: usize, look: Look, width: usize) -> Vec<Lin
     match told {
         Some(told) => one(&mut page, replay, &told),
         None => page.plain("There is no entry."),
+    }
+    if !rest.is_empty() {
+        page.gap();
+        page.text(look.quiet(), "The summary goes on:");
+        page.lines.append(&mut rest);
     }
     page.lines
 }
@@ -150,9 +163,16 @@ pub fn head(
     let Some(now) = desk.session() else { return };
     let who = desk.person().map_or("nobody named (w)".to_string(), |person| person.name.clone());
     let line = replay.line();
+    let damaged = match line.first_bad() {
+        Some(0) => "THE RECORD IS DAMAGED from its first entry · ".to_string(),
+        Some(first_bad) => {
+            format!("THE RECORD IS DAMAGED after entry {}; the rest cannot be told · ", first_bad - 1)
+        }
+        None => String::new(),
+    };
     let told = if place == Place::ReplaySheet {
         let when = line.entries().get(at).map_or(String::new(), |stamped| minute(&stamped.wall));
-        format!("as it stood after entry {at}, {when}")
+        format!("{damaged}as it stood after entry {at}, {when}")
     } else {
         let last = line.entries().len().saturating_sub(1);
         let looked_for = match replay.kind {
@@ -160,7 +180,7 @@ pub fn head(
             kind => format!("looking for {}", kind.word()),
         };
         let story = replay.story.as_ref().map_or(String::new(), |story| format!("only {} · ", story.step));
-        format!("{story}entry {at} of 0 to {last} · {looked_for} · nothing is recorded here")
+        format!("{damaged}{story}entry {at} of 0 to {last} · {looked_for} · nothing is recorded here")
     };
     head::draw_replay(&view(replay, &now), place, &who, told, look, area, buffer);
 }

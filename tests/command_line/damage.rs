@@ -120,3 +120,45 @@ fn a_torn_line_is_no_damage() {
     answer.tells(0, &["saved, entry"]);
     assert!(place.run_by("ada", &["status", SMALL, "--json"]).json()["entries"].as_u64() > Some(4));
 }
+
+#[test]
+fn what_follows_the_damage_is_never_told_as_not_done() {
+    let (place, folder) = annual();
+    let told = place.run(&["replay", SMALL, "--json"]).expect(0).json();
+    assert!(told["fault"].is_null(), "it is sound: {told:#}");
+    let step = "prep.clean";
+    place.run_by("ada", &["answer", SMALL, step, "pass"]).expect(0);
+    let journal = folder.join("journal.jsonl");
+    let mut bytes = std::fs::read(&journal).expect("read");
+    // A digit of the hash of the last line, which is the answer.
+    let last = bytes.len() - 1;
+    let begins = bytes[..last].iter().rposition(|byte| *byte == b'\n').expect("more lines") + 1;
+    let entries = bytes[..begins].iter().filter(|byte| **byte == b'\n').count();
+    bytes[last - 4] = if bytes[last - 4] == b'0' { b'1' } else { b'0' };
+    std::fs::write(&journal, &bytes).expect("altered");
+    let sid = folder.file_name().expect("a name").to_string_lossy().into_owned();
+
+    for args in [
+        &["replay", &sid, "--json"][..],
+        &["replay", &sid, "--step", step, "--json"],
+        &["replay", &sid, "--at", "0", "--json"],
+        &["findings", &sid, "--json"],
+    ] {
+        let fault = place.run(args).expect(4).json()["fault"].clone();
+        assert_eq!(fault["first_bad_entry"], entries, "{args:?}: {fault}");
+        assert_eq!(fault["byte"], begins, "{args:?}: {fault}");
+        assert!(
+            fault["what"].as_str().is_some_and(|what| what.contains("does not match its hash")),
+            "{fault}"
+        );
+    }
+    let banner = format!("THE RECORD IS DAMAGED after entry {}: what follows cannot be told", entries - 1);
+    for args in [&["replay", &sid][..], &["replay", &sid, "--at", "0"], &["findings", &sid]] {
+        let out = place.run(args).expect(4).out;
+        assert!(out.starts_with(&banner), "{args:?}: {out}");
+    }
+    let story = place.run(&["replay", &sid, "--step", step]).expect(4).out;
+    let verified = format!("as far as the record verifies (entries 0 to {})", entries - 1);
+    assert!(story.starts_with(&banner) && story.contains(&verified), "{story}");
+    assert!(!story.contains("never") && !story.contains("open:"), "the answer may have been given: {story}");
+}

@@ -84,7 +84,7 @@ fn the_story_of_a_step_begins_with_its_summary() {
         &[
             "passed by Tamsin Orrel on ",
             "configuration then: none was confirmed",
-            "changed once",
+            "changed 2 times",
             "later struck by entry",
         ],
     );
@@ -94,12 +94,24 @@ fn the_story_of_a_step_begins_with_its_summary() {
     for key in ["session", "registration", "entries", "fault", "told", "step"] {
         assert!(json.get(key).is_some(), "\"{key}\" is missing in {json:#}");
     }
-    for key in ["id", "title", "standing", "held", "instruments", "changes", "summary"] {
+    for key in [
+        "id",
+        "title",
+        "standing",
+        "held",
+        "instruments",
+        "readings",
+        "failures",
+        "inspections",
+        "changes",
+        "summary",
+    ] {
         assert!(json["step"].get(key).is_some(), "\"{key}\" is missing in {json:#}");
     }
     assert_eq!((&json["step"]["standing"], &json["fault"]), (&Value::from("passed"), &Value::Null));
     assert_eq!(json["step"]["held"]["entry"], corrected);
-    assert_eq!(json["step"]["changes"][0]["entry"], corrected);
+    assert_eq!(json["step"]["changes"][0]["what"], "failed");
+    assert_eq!(json["step"]["changes"][1]["entry"], corrected);
     for told in json["told"].as_array().expect("a list") {
         for key in [
             "entry",
@@ -164,4 +176,13 @@ fn a_damaged_session_is_followed_as_far_as_it_verifies() {
     std::fs::write(&journal, text.replace("cold hangar", "warm hangar")).expect("written");
     let told = place.run(&["replay", GLIDER]).tells(4, &["under the mat", "the record is damaged"]);
     assert!(!told.out.contains("hangar: note") && !told.out.contains("warm hangar"), "{}", told.out);
+}
+
+#[test]
+fn words_in_any_order_and_names_that_are_not_there() {
+    let place = worked();
+    let corrected = entry(&place, "mat the under");
+    assert_eq!(entry(&place, "records.identity mat"), corrected, "words and step together");
+    place.run(&["replay", GLIDER, "--step", "identity"]).tells(1, &["these contain it", STEP]);
+    place.run(&["replay", GLIDER, "--person", "nobody"]).tells(0, &["nobody in this record", INSPECTOR]);
 }

@@ -200,6 +200,12 @@ fn a_correction_after_signing_is_a_new_session_and_both_show_it() {
     annual.run(&["verify"]).tells(0, &["continued by", "which is here: sound"]);
     annual.run(&["show", &later]).tells(0, &["continues", "wrong pin", "passed"]);
     annual.run(&["list"]).tells(0, &["continued by", "continues"]);
+    annual
+        .run(&["findings", &later])
+        .tells(0, &["carried over from session", "judged there: spanwise findings"]);
+    let found = annual.run(&["findings", &later, "--json"]).expect(0).json();
+    assert_eq!(found["continues"], sid.as_str());
+    assert!(found["carried"].as_u64().is_some_and(|count| count > 0), "{found}");
     annual.run(&["begin", SMALL, "--continues", &sid, "--reason", "again"]).tells(3, &["continued already"]);
     annual.run(&["begin", SMALL, "--continues", &later, "--reason", "again"]).tells(3, &["is not signed"]);
     // Everything holds there, so it could be signed; a correction names the entry of this session.

@@ -14,7 +14,10 @@ fn twelve_answers_within_40_seconds() {
     }
     let found = day.found("fast-answers");
     assert_eq!(found.len(), 1, "{found:?}");
-    assert_eq!(found[0].words, "12 answers of ada within 40 s; the checklist plans 60 min for these steps");
+    assert_eq!(
+        found[0].words,
+        "12 answers of Ada Finch within 40 s; the checklist plans 1 h for these steps"
+    );
     assert_eq!(found[0].entries, (1..13).collect::<Vec<_>>());
     assert!(found[0].may_be.contains(&"entered from paper afterwards".to_string()));
 
@@ -121,7 +124,7 @@ fn a_long_stretch_at_the_edge() {
         if let Some(found) = found.first() {
             assert_eq!(
                 found.words,
-                "10 answers of ada in a row within 1 h 6 min; the checklist plans 3 h 20 min for these steps"
+                "10 answers of Ada Finch in a row within 1 h 6 min; the checklist plans 3 h 20 min for these steps"
             );
         }
     }
@@ -143,7 +146,7 @@ fn a_burst_after_a_gap_and_its_edges() {
     assert_eq!(found.len(), 1, "{found:?}");
     assert_eq!(
         found[0].words,
-        "8 answers of ada within 21 s after 1 h without an entry; the checklist plans 40 min for these steps"
+        "8 answers of Ada Finch within 21 s after 1 h without an entry; the checklist plans 40 min for these steps"
     );
     assert_eq!(found[0].entries, (1..9).collect::<Vec<_>>());
     assert_eq!(burst(3599, 8, 3).found("burst-after-gap"), []);

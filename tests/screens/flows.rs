@@ -502,9 +502,19 @@ fn a_finding_leads_to_its_entry_and_esc_comes_back() {
     desk.record(answer(StepResult::Passed, Some("it turned up")));
     let mut hand = Hand::with(desk, Start::Worksheet);
     hand.keys("8<Enter>");
-    assert_eq!((hand.app.place(), hand.app.selected()), (Place::History, 1));
+    assert_eq!((hand.app.place(), hand.app.selected()), (Place::Replay, 1));
     hand.keys("<Esc>");
     assert_eq!(hand.app.place(), Place::Findings);
+    // From the replay to the findings and back into it: the way out is the same.
+    hand.keys("78");
+    assert_eq!(hand.app.place(), Place::Findings);
+    hand.keys("<Enter>");
+    assert_eq!((hand.app.place(), hand.app.selected()), (Place::Replay, 1));
+    hand.keys("<Esc>");
+    assert_eq!(hand.app.place(), Place::Findings);
+    hand.keys("5h");
+    assert_eq!(hand.app.place(), Place::Replay);
+    assert!(hand.sees("only intake.papers"), "{}", hand.picture());
 }
 
 /// A note is typed with cold fingers: a killed program must not lose it.

@@ -168,7 +168,7 @@ fn going_to_an_entry_and_to_a_step() {
     hand.keys("gx<Enter>");
     assert!(hand.message().contains("no number of an entry"), "{}", hand.message());
     hand.keys("tpapers<Enter>");
-    assert!(hand.sees("only intake.papers") && hand.sees("changed once"));
+    assert!(hand.sees("only intake.papers") && hand.sees("FAILED, entry"));
     hand.keys("tfin<Enter>");
     assert!(hand.message().contains("steps contain \"fin\""), "{}", hand.message());
     hand.keys("<Esc>");

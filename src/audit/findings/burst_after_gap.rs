@@ -1,6 +1,6 @@
 //! Many answers at once after the fact.
 
-use super::pace::{Act, MINUTE_MS, acts, answers, duration};
+use super::pace::{Act, MINUTE_MS, acts, answers, duration, name_of, within};
 use super::{About, Context, Seen};
 
 pub const NAME: &str = "burst-after-gap";
@@ -26,7 +26,7 @@ pub fn find(context: &Context<'_>) -> Vec<Seen> {
         for (at, pair) in acts.windows(2).enumerate() {
             let gap_ms = pair[1].at_ms - pair[0].at_ms;
             if gap_ms >= GAP_MS && !pair[1].after_unknown {
-                found.extend(burst(&person, &acts[at + 1..], gap_ms));
+                found.extend(burst(name_of(&context.session, &person), &acts[at + 1..], gap_ms));
             }
         }
     }
@@ -35,25 +35,26 @@ pub fn find(context: &Context<'_>) -> Vec<Seen> {
 
 fn burst(person: &str, after: &[Act], gap_ms: i64) -> Option<Seen> {
     let first = after.iter().find(|act| act.worked.is_some())?;
-    let within: Vec<&Act> = after
+    let given: Vec<&Act> = after
         .iter()
         .take_while(|act| act.at_ms - first.at_ms <= WINDOW_MS)
         .filter(|act| act.worked.is_some())
         .collect();
-    let spread_ms = within.last()?.at_ms - first.at_ms;
-    let worked: Vec<&(String, i64)> = within.iter().filter_map(|act| act.worked.as_ref()).collect();
+    let spread_ms = given.last()?.at_ms - first.at_ms;
+    let worked: Vec<&(String, i64)> = given.iter().filter_map(|act| act.worked.as_ref()).collect();
     let planned: i64 = worked.iter().map(|(_, minutes)| minutes).sum();
-    if within.len() < ANSWERS || planned * MINUTE_MS < 2 * WINDOW_MS {
+    if given.len() < ANSWERS || planned * MINUTE_MS < 2 * WINDOW_MS {
         return None;
     }
     Some(Seen {
         about: worked.iter().map(|(step, _)| About::step(step)).collect(),
-        entries: within.iter().map(|act| act.entry).collect(),
+        entries: given.iter().map(|act| act.entry).collect(),
         words: format!(
-            "{} of {person} within {} after {} without an entry; the checklist plans {planned} min for these steps",
-            answers(within.len()),
-            duration(spread_ms),
+            "{} of {person} within {} after {} without an entry; the checklist plans {} for these steps",
+            answers(given.len()),
+            within(spread_ms),
             duration(gap_ms),
+            duration(planned * MINUTE_MS),
         ),
     })
 }

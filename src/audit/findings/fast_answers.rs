@@ -1,6 +1,6 @@
 //! Answers that came much faster than their steps can be worked.
 
-use super::pace::{MINUTE_MS, acts, answers, duration, stretches};
+use super::pace::{MINUTE_MS, acts, answers, duration, name_of, stretches, within};
 use super::{About, Context, Seen};
 
 pub const NAME: &str = "fast-answers";
@@ -27,11 +27,12 @@ pub fn find(context: &Context<'_>) -> Vec<Seen> {
     let mut found = Vec::new();
     for (person, acts) in acts(&context.session) {
         for stretch in stretches(&acts, SPEED, SLACK_MS) {
+            let name = name_of(&context.session, &person);
             let words = format!(
-                "{} of {person} within {}; the checklist plans {} min for {}",
+                "{} of {name} within {}; the checklist plans {} for {}",
                 answers(stretch.entries.len()),
-                duration(stretch.available_ms),
-                stretch.planned_minutes,
+                within(stretch.available_ms),
+                duration(stretch.planned_minutes * MINUTE_MS),
                 if stretch.steps.len() == 1 { "this step" } else { "these steps" },
             );
             let about = stretch.steps.iter().map(|step| About::step(step)).collect();

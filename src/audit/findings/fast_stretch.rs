@@ -1,6 +1,6 @@
 //! Long stretches worked well below the planned time, answer by answer not remarkable.
 
-use super::pace::{MINUTE_MS, acts, answers, duration, stretches};
+use super::pace::{MINUTE_MS, acts, answers, duration, name_of, stretches, within};
 use super::{About, Context, Seen};
 
 pub const NAME: &str = "fast-stretch";
@@ -24,10 +24,11 @@ pub fn find(context: &Context<'_>) -> Vec<Seen> {
     let mut found = Vec::new();
     for (person, acts) in acts(&context.session) {
         for stretch in stretches(&acts, SPEED, SLACK_MS) {
+            let name = name_of(&context.session, &person);
             let words = format!(
-                "{} of {person} in a row within {}; the checklist plans {} for these steps",
+                "{} of {name} in a row within {}; the checklist plans {} for these steps",
                 answers(stretch.entries.len()),
-                duration(stretch.available_ms),
+                within(stretch.available_ms),
                 duration(stretch.planned_minutes * MINUTE_MS),
             );
             let about = stretch.steps.iter().map(|step| About::step(step)).collect();

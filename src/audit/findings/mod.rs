@@ -26,7 +26,8 @@ mod targeted_bare;
 
 use serde::Serialize;
 
-use crate::event::EntryNumber;
+use crate::event::{EntryNumber, Event};
+use crate::state::Stamped;
 
 pub use context::{Context, Record};
 
@@ -167,7 +168,59 @@ pub fn kind(name: &str) -> Option<&'static Kind> {
     KINDS.iter().find(|kind| kind.name == name)
 }
 
+/// How many entries were carried over from the session that this one continues, and its id. They are judged there:
+/// here only their copies stand, with the times at which they were copied.
+pub fn carried(entries: &[Stamped]) -> Option<(usize, &str)> {
+    let mut from = entries.iter().filter_map(|stamped| match &stamped.event {
+        Event::Carried(carried) => Some(carried.sid.as_str()),
+        _ => None,
+    });
+    let first = from.next()?;
+    // Of several sessions in a row the last one before this is the one to look at.
+    let continues = entries.iter().find_map(|stamped| match &stamped.event {
+        Event::Opened(opened) => opened.continues.as_ref().map(|continues| continues.sid.as_str()),
+        _ => None,
+    });
+    Some((1 + from.count(), continues.unwrap_or(first)))
+}
+
+/// The same as a sentence.
+pub fn carried_words(entries: &[Stamped]) -> Option<String> {
+    let (count, sid) = carried(entries)?;
+    let were = if count == 1 { "1 entry was".to_string() } else { format!("{count} entries were") };
+    Some(format!("{were} carried over from session {sid:.12} and judged there: spanwise findings {sid:.12}"))
+}
+
+/// Entry numbers as ranges: `3, 12–148 (137)`.
+pub fn ranges(entries: &[EntryNumber]) -> String {
+    let mut told: Vec<(EntryNumber, EntryNumber)> = Vec::new();
+    for entry in entries {
+        match told.last_mut() {
+            Some((_, last)) if *last + 1 == *entry => *last = *entry,
+            _ => told.push((*entry, *entry)),
+        }
+    }
+    let words = told.iter().map(|(first, last)| match last - first {
+        0 => first.to_string(),
+        1 => format!("{first}, {last}"),
+        more => format!("{first}–{last} ({})", more + 1),
+    });
+    words.collect::<Vec<_>>().join(", ")
+}
+
 /// Everything worth a look, kind by kind in the order of [`ALL`].
 pub fn find_all(context: &Context<'_>) -> Vec<Finding> {
     ALL.iter().flat_map(|kind| kind.find(context)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ranges;
+
+    #[test]
+    fn entries_in_a_row_are_told_as_a_range() {
+        let row: Vec<u64> = (12..=148).collect();
+        assert_eq!(ranges(&[&[3, 5, 6], &row[..]].concat()), "3, 5, 6, 12–148 (137)");
+        assert_eq!(ranges(&[]), "");
+    }
 }

@@ -182,6 +182,17 @@ pub fn duration(ms: i64) -> String {
     }
 }
 
+/// The same, told as what something happened within: never nothing.
+pub fn within(ms: i64) -> String {
+    duration(ms.max(1000))
+}
+
+/// The name of a person as the record gives it.
+pub fn name_of<'a>(record: &Record<'a>, id: &'a str) -> &'a str {
+    let mut actors = record.entries.iter().filter_map(|stamped| stamped.event.actor());
+    actors.find(|by| by.id == id).map_or(id, |by| by.name.as_str())
+}
+
 /// `1 answer`, `12 answers`.
 pub fn answers(count: usize) -> String {
     if count == 1 { "1 answer".to_string() } else { format!("{count} answers") }

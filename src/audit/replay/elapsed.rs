@@ -53,7 +53,7 @@ impl Elapsed {
         wall.map(|ms| Elapsed { ms, by: By::Wall })
     }
 
-    /// `3.2 s`, `4 min 10 s`, `2 h 05 min`, `3 d 4 h`.
+    /// `3.2 s`, `4 min 10 s`, `2 h 05 min`, `39 h 35 min`.
     pub fn short(self) -> String {
         let sign = if self.ms < 0 { "-" } else { "" };
         let ms = self.ms.unsigned_abs();
@@ -62,8 +62,7 @@ impl Elapsed {
             0..=9 => format!("{}.{} s", seconds, ms % 1000 / 100),
             10..=59 => format!("{seconds} s"),
             60..=3599 => format!("{} min {:02} s", seconds / 60, seconds % 60),
-            3600..=86_399 => format!("{} h {:02} min", seconds / 3600, seconds % 3600 / 60),
-            _ => format!("{} d {} h", seconds / 86_400, seconds % 86_400 / 3600),
+            _ => format!("{} h {:02} min", seconds / 3600, seconds % 3600 / 60),
         };
         format!("{sign}{told}")
     }

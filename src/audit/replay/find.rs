@@ -1,13 +1,16 @@
 //! Searching a record in the words that a person sees.
 
+use std::collections::BTreeSet;
+
 use super::Timeline;
 use crate::event::{Event, InstrumentUse};
 
 impl Timeline {
-    /// Entries that contain the text, capitals or not: in their words, in the id or title of their step, in who
+    /// Entries that contain every word of the text, in any order, capitals or not: in their words, in the id or title of their step, in who
     /// made them, or in the instrument used. `words` gives an event's plain words.
     pub fn find(&self, text: &str, words: &dyn Fn(&Event) -> String) -> Vec<usize> {
-        let wanted = text.trim().to_lowercase();
+        let lower = text.to_lowercase();
+        let wanted: Vec<&str> = lower.split_whitespace().collect();
         if wanted.is_empty() {
             return Vec::new();
         }
@@ -24,16 +27,35 @@ impl Timeline {
         (0..self.entries().len()).filter(is_by).collect()
     }
 
-    fn contains(&self, at: usize, wanted: &str, words: &dyn Fn(&Event) -> String) -> bool {
+    /// Names of everybody who recorded something, with their ids; each once.
+    pub fn people(&self) -> Vec<String> {
+        let actors = self.entries().iter().filter_map(|stamped| stamped.event.actor());
+        let people: BTreeSet<String> = actors.map(|by| format!("{} ({})", by.name, by.id)).collect();
+        people.into_iter().collect()
+    }
+
+    fn contains(&self, at: usize, wanted: &[&str], words: &dyn Fn(&Event) -> String) -> bool {
         let Some(stamped) = self.entries().get(at) else { return false };
-        let has = |text: &str| text.to_lowercase().contains(wanted);
         let event = &stamped.event;
-        if has(&words(event)) || event.actor().is_some_and(|by| has(&by.name) || has(&by.id)) {
-            return true;
+        let mut seen = words(event);
+        let mut add = |text: &str| {
+            seen.push('\n');
+            seen.push_str(text);
+        };
+        if let Some(by) = event.actor() {
+            add(&by.name);
+            add(&by.id);
         }
-        let title =
-            event.step().and_then(|id| self.plan_at(at).step(id)).is_some_and(|step| has(&step.step.title));
-        title || instruments(event).any(|used| has(&used.id) || has(&used.title))
+        if let Some(id) = event.step() {
+            add(id);
+            add(self.plan_at(at).step(id).map_or("", |step| &step.step.title));
+        }
+        for used in instruments(event) {
+            add(&used.id);
+            add(&used.title);
+        }
+        let seen = seen.to_lowercase();
+        wanted.iter().all(|word| seen.contains(word))
     }
 }
 

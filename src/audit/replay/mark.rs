@@ -10,7 +10,7 @@ pub enum Mark {
     Any,
     /// A failed step, a reading outside its limit, an inspection or re-inspection that was not satisfactory.
     Failure,
-    /// A correction, or something taken back.
+    /// A correction, something taken back, or a step worked again in a later round.
     Correction,
     /// A pause, or the end of one.
     Pause,
@@ -46,7 +46,7 @@ impl Mark {
         match self {
             Mark::Any => "entry",
             Mark::Failure => "failure",
-            Mark::Correction => "correction or withdrawal",
+            Mark::Correction => "correction, withdrawal or work done again",
             Mark::Pause => "pause or resuming",
             Mark::Configuration => "change of configuration",
             Mark::Reading => "reading",
@@ -66,14 +66,15 @@ impl Mark {
 pub(super) struct Marks(u16);
 
 impl Marks {
-    /// `judgement` is that of the reading, where the entry is one.
-    pub(super) fn of(stamped: &Stamped, judgement: Option<&Judgement>) -> Marks {
+    /// `judgement` is that of the reading, where the entry is one; `is_again` tells an answer of a later round,
+    /// after a rectification or a changed plan.
+    pub(super) fn of(stamped: &Stamped, judgement: Option<&Judgement>, is_again: bool) -> Marks {
         let mut marks = Mark::Any.bit();
         let mut set = |mark: Mark, holds: bool| marks |= if holds { mark.bit() } else { 0 };
         match stamped.event.inner() {
             Event::Answered(answered) => {
                 set(Mark::Failure, answered.result == StepResult::Failed);
-                set(Mark::Correction, answered.corrects.is_some());
+                set(Mark::Correction, answered.corrects.is_some() || is_again);
             }
             Event::ReadingTaken(taken) => {
                 set(Mark::Reading, true);

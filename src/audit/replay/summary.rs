@@ -1,11 +1,12 @@
 //! The short answer about a step: who passed it, when, in which configuration, with which instrument, and was it
 //! ever changed?
 
+use super::mark::Mark;
 use super::story::{Happening, PlanChange, instrument_words};
 use super::timeline::Timeline;
 use crate::checklist::Configuration;
 use crate::event::{Actor, EntryNumber, Event, InstrumentUse, StepResult};
-use crate::state::StepStanding;
+use crate::state::{Reading, StepStanding};
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Summary {
@@ -16,7 +17,17 @@ pub struct Summary {
     pub instruments: Vec<(InstrumentUse, String)>,
     /// False where the step holds no reading: then no instrument was to be named.
     pub has_readings: bool,
+    /// Every other instrument that a reading of this step names, also of readings struck or of an earlier round.
+    pub earlier_instruments: Vec<(InstrumentUse, String)>,
+    /// The readings that hold.
+    pub readings: Vec<Change>,
+    /// What failed: answers, readings outside their limits, inspections that were not satisfactory.
+    pub failures: Vec<Change>,
+    /// Independent inspections, all of them.
+    pub inspections: Vec<Change>,
     pub changes: Vec<Change>,
+    /// Of a damaged record the first entry that cannot be told.
+    pub first_bad: Option<EntryNumber>,
 }
 
 /// The answer that holds.
@@ -57,10 +68,12 @@ impl Summary {
         });
         let mut instruments: Vec<(InstrumentUse, String)> = Vec::new();
         let mut has_readings = false;
+        let mut readings = Vec::new();
         let round = step.map_or(0, |step| step.round);
         let holding = step.into_iter().flat_map(|step| &step.readings);
         for reading in holding.filter(|reading| reading.struck.is_none() && reading.round == round) {
             has_readings = true;
+            readings.push(Change { entry: number(reading.stamp.entry), what: reading_words(reading) });
             let used = reading.taken.used();
             for used in [used.instrument, used.load].into_iter().flatten() {
                 if !instruments.iter().any(|(known, _)| known == used) {
@@ -68,13 +81,39 @@ impl Summary {
                 }
             }
         }
-        let changes = happenings.iter().filter_map(|happening| change(line, happening)).collect();
-        Summary { standing: state.standing(id), held, instruments, has_readings, changes }
+        let earlier_instruments = earlier(happenings, &instruments);
+        let all = |tell: fn(&Timeline, &Happening) -> Option<Change>| -> Vec<Change> {
+            happenings.iter().filter_map(|happening| tell(line, happening)).collect()
+        };
+        let (failures, inspections, changes) = (all(failure), all(inspection), all(change));
+        let first_bad = line.first_bad();
+        Summary {
+            standing: state.standing(id),
+            held,
+            instruments,
+            has_readings,
+            earlier_instruments,
+            readings,
+            failures,
+            inspections,
+            changes,
+            first_bad,
+        }
     }
 
     /// One sentence for each question, in the order in which an auditor asks them.
     pub fn sentences(&self) -> Vec<String> {
         let mut told = Vec::new();
+        if let Some(first_bad) = self.first_bad {
+            // Said first: of what came after, "open" and "never" would be claims that nobody can make.
+            told.push(match first_bad {
+                0 => "no entry of the record verifies: what was done cannot be told".to_string(),
+                more => format!(
+                    "as far as the record verifies (entries 0 to {}): what follows here; what came after cannot be told",
+                    more - 1
+                ),
+            });
+        }
         match &self.held {
             Some(held) => {
                 told.push(format!(
@@ -93,17 +132,35 @@ impl Summary {
                     told.push(format!("NOT confirmed, though the step needs it: {}", held.unmet));
                 }
             }
+            None if self.first_bad.is_some() => told.push("no answer holds up to there".to_string()),
             None => told.push(format!("{}: no answer holds", self.standing.word())),
+        }
+        for failed in &self.failures {
+            told.push(format!("FAILED, entry {}: {}", failed.entry, failed.what));
+        }
+        for inspected in &self.inspections {
+            told.push(format!("independent inspection, entry {}: {}", inspected.entry, inspected.what));
+        }
+        for reading in &self.readings {
+            told.push(format!("reading, entry {}: {}", reading.entry, reading.what));
         }
         for (used, wall) in &self.instruments {
             told.push(format!("instrument: {}", instrument_words(used, wall)));
         }
         match (self.instruments.is_empty(), self.has_readings) {
             (true, true) => told.push("instrument: none is named with its readings".to_string()),
+            (true, false) if self.first_bad.is_some() => {
+                told.push("instrument: none, it holds no reading up to there".to_string());
+            }
             (true, false) => told.push("instrument: none, it holds no reading".to_string()),
             _ => {}
         }
+        for (used, wall) in &self.earlier_instruments {
+            let when = short(wall);
+            told.push(format!("instrument CHANGED; on {when} it was {}", instrument_words(used, wall)));
+        }
         match self.changes.len() {
+            0 if self.first_bad.is_some() => told.push("not changed up to there".to_string()),
             0 => told.push("never changed".to_string()),
             1 => told.push("changed once".to_string()),
             more => told.push(format!("changed {more} times")),
@@ -113,16 +170,75 @@ impl Summary {
     }
 }
 
+fn number(entry: EntryNumber) -> usize {
+    usize::try_from(entry).unwrap_or(usize::MAX)
+}
+
+/// `2026-11-25 09:14`, or the recorded text where it cannot be read.
+fn short(wall: &str) -> String {
+    match (wall.get(..10), wall.get(11..16)) {
+        (Some(day), Some(minute)) => format!("{day} {minute}"),
+        _ => wall.to_string(),
+    }
+}
+
+fn reading_words(reading: &Reading) -> String {
+    let (measure, when) = (&reading.taken.measure, reading.stamp.short());
+    format!("{measure} on {when} by {}: {}", reading.stamp.by.name, reading.judgement.headline())
+}
+
+/// Instruments that any reading names and none that holds does; each once, with its first reading's time.
+fn earlier(happenings: &[Happening], held: &[(InstrumentUse, String)]) -> Vec<(InstrumentUse, String)> {
+    let mut found: Vec<(InstrumentUse, String)> = Vec::new();
+    for happening in happenings {
+        for used in &happening.instruments {
+            if !held.iter().chain(&found).any(|(known, _)| known.id == used.id) {
+                found.push((used.clone(), happening.wall.clone()));
+            }
+        }
+    }
+    found
+}
+
+fn by_on(happening: &Happening) -> String {
+    let by = happening.by.as_ref().map_or("the program", |by| by.name.as_str());
+    format!("by {by} on {}", short(&happening.wall))
+}
+
+fn failure(line: &Timeline, happening: &Happening) -> Option<Change> {
+    if !line.is(happening.entry, Mark::Failure) {
+        return None;
+    }
+    let kind = match line.entries().get(happening.entry)?.event.inner() {
+        Event::Answered(_) => "answered failed".to_string(),
+        Event::ReadingTaken(taken) => format!("reading {} outside its limit", taken.measure),
+        Event::IndependentlyInspected(_) => "independent inspection not satisfactory".to_string(),
+        Event::DefectReinspected { defect, .. } => format!("re-inspection of {defect} not satisfactory"),
+        _ => "failed".to_string(),
+    };
+    Some(Change { entry: happening.entry, what: format!("{kind} {}", by_on(happening)) })
+}
+
+fn inspection(line: &Timeline, happening: &Happening) -> Option<Change> {
+    let event = line.entries().get(happening.entry)?.event.inner();
+    let Event::IndependentlyInspected(inspected) = event else { return None };
+    let found = if inspected.satisfactory { "satisfactory" } else { "NOT satisfactory" };
+    Some(Change { entry: happening.entry, what: format!("{found}, {}", by_on(happening)) })
+}
+
 fn change(line: &Timeline, happening: &Happening) -> Option<Change> {
     let event = line.entries().get(happening.entry)?.event.inner();
     let corrected =
         |entry: EntryNumber, why: &str| format!("corrects entry {entry}, which stays struck through: {why}");
     let what = match event {
         Event::Answered(answered) => {
-            answered.corrects.as_ref().map(|c| corrected(c.entry, &c.why)).or_else(|| {
+            let known = answered.corrects.as_ref().map(|c| corrected(c.entry, &c.why)).or_else(|| {
                 let defect = answered.reinspects.as_ref()?;
                 Some(format!("worked again after the rectification of {defect}: {}", answered.result.word()))
-            })?
+            });
+            // What failed was a change of how the step stood, too.
+            let failed = || (answered.result == StepResult::Failed).then(|| "failed".to_string());
+            known.or_else(failed)?
         }
         Event::ReadingTaken(taken) => taken.corrects.as_ref().map(|c| corrected(c.entry, &c.why))?,
         Event::Withdrawn { entry, why, .. } => format!("takes entry {entry} back: {why}"),

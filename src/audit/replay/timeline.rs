@@ -33,6 +33,8 @@ pub struct Timeline {
     marks: Vec<Marks>,
     elapsed: Vec<Option<Elapsed>>,
     fault: Option<ApplyFault>,
+    /// Number of the first entry that is not to be relied on, where the record was found damaged.
+    damaged_from: Option<EntryNumber>,
 }
 
 /// How everything stood after one entry.
@@ -79,6 +81,7 @@ impl Timeline {
             marks: Vec::with_capacity(entries.len()),
             elapsed: Vec::with_capacity(entries.len()),
             fault: None,
+            damaged_from: None,
         };
         let interval = (entries.len() / CHECKPOINTS).max(LEAST_INTERVAL);
         for stamped in entries {
@@ -113,7 +116,8 @@ impl Timeline {
         if matches!(stamped.event.inner(), Event::ConfigurationConfirmed { .. }) {
             self.configurations.push((at, state.configuration.clone()));
         }
-        self.marks.push(Marks::of(stamped, self.judgements.get(&stamped.entry)));
+        let round = stamped.event.step().and_then(|id| state.step(id)).map_or(0, |step| step.round);
+        self.marks.push(Marks::of(stamped, self.judgements.get(&stamped.entry), round > 0));
         self.elapsed.push(self.entries.last().and_then(|before| Elapsed::between(before, stamped)));
         self.entries.push(stamped.clone());
         Ok(())
@@ -126,6 +130,18 @@ impl Timeline {
     /// Why the record could not be followed to its end.
     pub fn fault(&self) -> Option<&ApplyFault> {
         self.fault.as_ref()
+    }
+
+    /// Tells that the record was found damaged, and which entry is the first that is not to be relied on.
+    #[must_use]
+    pub fn damaged_from(mut self, first_bad: EntryNumber) -> Timeline {
+        self.damaged_from = Some(first_bad);
+        self
+    }
+
+    /// The first entry that cannot be told or relied on; `None` where the record is told to its end.
+    pub fn first_bad(&self) -> Option<EntryNumber> {
+        [self.damaged_from, self.fault.as_ref().map(|fault| fault.entry)].into_iter().flatten().min()
     }
 
     /// The state after the last entry.
