@@ -295,6 +295,10 @@ fn copies_older_copies_and_forks_in_one_folder() {
         words.iter().any(|words| words.contains("older copy") && words.contains("7 of its 14")),
         "{words:?}"
     );
+    let torn = Session { journal: flipped(&session.journal, session.journal.len() * 4), ..session.clone() };
+    let words: Vec<String> =
+        across(&[listed("a", &session), listed("b", &torn)]).into_iter().map(|one| one.words).collect();
+    assert!(words.iter().any(|words| words.contains("b is a damaged copy of a")), "{words:?}");
     let fork = across(&[listed("a", &session), listed("b", &signed(SID, "nothing felt"))]);
     assert!(fork[0].contradicts && fork[0].words.contains("they part at entry 5"), "{fork:?}");
 }

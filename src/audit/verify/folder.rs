@@ -71,6 +71,13 @@ fn beside(longest: &Listed, other: &Listed) -> Observation {
              record",
             longest.path, other.path
         )),
+        // What stands behind its fault cannot be told, so it is neither older nor equal.
+        None if other.report.verdict.is_damaged() => noted(format!(
+            "{} is a damaged copy of {}: alike in the {} entries that can be read",
+            other.path,
+            longest.path,
+            short.len()
+        )),
         None if short.len() == long.len() => {
             noted(format!("{} is an equal copy of {}", other.path, longest.path))
         }
