@@ -71,8 +71,8 @@ fn beside(longest: &Listed, other: &Listed) -> Observation {
              record",
             longest.path, other.path
         )),
-        // What stands behind its fault cannot be told, so it is neither older nor equal.
-        None if other.report.verdict.is_damaged() => noted(format!(
+        // What stands behind a break in its journal cannot be told, so it is neither older nor equal.
+        None if other.report.beyond.is_some() => noted(format!(
             "{} is a damaged copy of {}: alike in the {} entries that can be read",
             other.path,
             longest.path,
