@@ -74,13 +74,17 @@ impl HangarDesk {
     pub fn open(&mut self, sid: &str) -> Result<Option<String>, HangarError> {
         // The lock of the session that is open now must be gone before the same one is opened again.
         self.open = None;
-        let (session, read_only) = match self.open_for_writing(sid) {
+        let mut notices = Vec::new();
+        let (session, read_only) = match Work::open(&self.hangar, sid) {
             // A signed session is only looked at, and must not keep a second person from signing it, too.
             Ok(work) if work.view.state.signed.is_some() => {
-                drop(work);
-                (Access::Looking(Box::new(Viewing::open(&self.hangar, sid)?)), Some(CLOSED.to_string()))
+                notices.extend(work.notices);
+                (Access::Looking(Box::new(work.view)), Some(CLOSED.to_string()))
             }
-            Ok(work) => (Access::Writing(Box::new(work)), None),
+            Ok(work) => {
+                notices.extend(work.notices.iter().cloned());
+                (Access::Writing(Box::new(work)), None)
+            }
             Err(error @ HangarError::NotFound { .. }) => return Err(error),
             Err(error) => {
                 let view = Viewing::open(&self.hangar, sid)?;
@@ -92,20 +96,12 @@ impl HangarDesk {
         let note = read_only.clone();
         let view = session.view();
         let verdict = self.judge(view);
-        let mut notices = match &session {
-            Access::Writing(work) => work.notices.clone(),
-            Access::Looking(_) => Vec::new(),
-        };
         notices.extend(leaned_on(&self.hangar, &view.plan, &view.state));
         notices.extend(neighbours(&self.hangar, view));
         let annual_before = earlier_annual(&self.hangar, view).map(Box::new);
         let earlier = annual_before.as_deref().map(earlier_steps);
         self.open = Some(Open { session, verdict, read_only, notices, earlier, annual_before });
         Ok(note)
-    }
-
-    fn open_for_writing(&self, sid: &str) -> Result<Work, HangarError> {
-        Work::open(&self.hangar, sid)
     }
 
     fn judge(&self, view: &Viewing) -> Verdict {

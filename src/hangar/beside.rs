@@ -1,13 +1,10 @@
 //! The sessions beside one in its folder: the one that it continues, and those that continue it.
 
-use std::io::Read;
 use std::path::Path;
 
 use super::examine;
-use crate::audit::verify::{JOURNAL, KnownKey, Listed, Observation, Report, across};
-use crate::event::Event;
-use crate::journal::entry::MAX_LINE;
-use crate::journal::{Entry, decode};
+use super::opening_entry::opening_entry;
+use crate::audit::verify::{KnownKey, Listed, Observation, Report, across};
 use crate::store::Disk;
 use crate::store::session_files::sessions_in;
 
@@ -24,7 +21,7 @@ pub fn look_beside(
     let mut listed = vec![Listed { path: "this session".to_string(), report: report.clone() }];
     for name in names {
         let beside = folder.join(&name);
-        let Some((first, event)) = first_entry(disk, &beside) else { continue };
+        let Some((first, opened)) = opening_entry(disk, &beside) else { continue };
         if report.continues.as_ref().is_some_and(|earlier| earlier.sid == first.sid) {
             let Ok(mut found) = examine(disk, &beside, keys) else { continue };
             // What that one continues is its own report's to say.
@@ -32,24 +29,10 @@ pub fn look_beside(
             found.carried.clear();
             listed.push(Listed { path: format!("session {}", first.sid), report: found });
         }
-        let follows = match event {
-            Event::Opened(opened) => opened.continues.map(|earlier| earlier.sid),
-            _ => None,
-        };
+        let follows = opened.continues.map(|earlier| earlier.sid);
         if follows.is_some() && follows == report.sid && !report.continued_by.contains(&first.sid) {
             report.continued_by.push(first.sid);
         }
     }
     across(&listed)
-}
-
-/// Enough of the journal for its first line.
-fn first_entry(disk: &dyn Disk, dir: &Path) -> Option<(Entry, Event)> {
-    let mut bytes = Vec::new();
-    let file = disk.open_read(&dir.join(JOURNAL)).ok()?;
-    file.take(MAX_LINE as u64).read_to_end(&mut bytes).ok()?;
-    let end = bytes.iter().position(|byte| *byte == b'\n')?;
-    let entry = decode(bytes.get(..=end)?).ok()?;
-    let event = Event::from_parts(&entry.kind, &entry.body).ok()?;
-    Some((entry, event))
 }

@@ -6,16 +6,16 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use super::begin::RECORD_FORMAT;
+use super::opening_entry::others;
 use super::work::{PROGRAM, device_name};
 use super::{Begun, Hangar, HangarError, Viewing};
 use crate::airframe::AuthorisationKind;
 use crate::completion::EvidenceFile;
 use crate::event::{Actor, Carried, Continues, Correction, EntryNumber, Event, Opened};
-use crate::journal::Hash;
+use crate::journal::{Entry, Hash};
 use crate::session::Declined;
 use crate::state::{Stamped, State};
-use crate::store::session_dir::first_entry;
-use crate::store::{Draft, Evidence, create_with, new_session_id};
+use crate::store::{Draft, Evidence, SessionFolder, create_with, new_session_id};
 
 /// Begins a session that continues a signed one, or what can still be read of a damaged one.
 ///
@@ -80,21 +80,13 @@ struct Follower {
     reason: String,
 }
 
-/// Looks at the first entry of every session alone.
 fn sessions_that_continue(hangar: &Hangar, sid: &str) -> Vec<Follower> {
-    let folders = hangar.folder.list_sessions(hangar.disk.as_ref()).unwrap_or_default();
-    let mut found = Vec::new();
-    for folder in folders.into_iter().filter(|folder| folder.finished && folder.sid != sid) {
-        let Ok(Some(first)) = first_entry(hangar.disk.as_ref(), &folder.path) else { continue };
-        if let Ok(Event::Opened(opened)) = Event::from_parts(&first.kind, &first.body)
-            && let Some(earlier) = opened.continues
-            && earlier.sid == sid
-        {
-            let begun = first.wall.get(..16).unwrap_or(&first.wall).replace('T', " ");
-            found.push(Follower { sid: folder.sid, begun, reason: earlier.reason });
-        }
-    }
-    found
+    let follower = |(folder, first, opened): (SessionFolder, Entry, Opened)| {
+        let earlier = opened.continues.filter(|earlier| earlier.sid == sid)?;
+        let begun = first.wall.get(..16).unwrap_or(&first.wall).replace('T', " ");
+        Some(Follower { sid: folder.sid, begun, reason: earlier.reason })
+    };
+    others(hangar, sid).into_iter().filter_map(follower).collect()
 }
 
 fn may_continue(hangar: &Hangar, earlier: &Viewing, by: &Actor, reason: &str) -> Result<(), HangarError> {

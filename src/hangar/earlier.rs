@@ -4,27 +4,25 @@ use std::collections::BTreeSet;
 
 use chrono::{DateTime, FixedOffset};
 
+use super::opening_entry::others;
 use super::{Hangar, HangarError, Viewing};
 use crate::event::Event;
 use crate::plan::Plan;
+use crate::state::instant;
 
 /// The last signed annual of the same airframe that began before this session; where none is signed, the newest one
 /// before it. A session that this one continues belongs to the same annual and is left out.
 pub fn earlier_annual(hangar: &Hangar, now: &Viewing) -> Option<Viewing> {
     let begun = begun_at(now)?;
-    let of_airframe = |view: &Viewing| {
-        view.plan.airframe.registration.eq_ignore_ascii_case(&now.plan.airframe.registration)
-    };
-    let mut before: Vec<(DateTime<FixedOffset>, Viewing)> = hangar
-        .folder
-        .list_sessions(hangar.disk.as_ref())
-        .unwrap_or_default()
+    let registration = &now.plan.airframe.registration;
+    // Only what can be it is folded: a hangar holds the annuals of many airframes.
+    let mut before: Vec<(DateTime<FixedOffset>, Viewing)> = others(hangar, &now.sid)
         .into_iter()
-        .filter(|folder| folder.finished && folder.sid != now.sid)
-        .filter_map(|folder| Viewing::open(hangar, &folder.sid).ok())
-        .filter(of_airframe)
-        .filter_map(|view| begun_at(&view).map(|at| (at, view)))
-        .filter(|(at, _)| *at < begun)
+        .filter(|(_, _, opened)| opened.registration.eq_ignore_ascii_case(registration))
+        .filter_map(|(folder, first, _)| {
+            let at = instant(&first.wall).filter(|at| *at < begun)?;
+            Some((at, Viewing::open(hangar, &folder.sid).ok()?))
+        })
         .collect();
     before.sort_by_key(|(at, _)| std::cmp::Reverse(*at));
     let same_annual = continued_by(now, &before);
@@ -33,12 +31,8 @@ pub fn earlier_annual(hangar: &Hangar, now: &Viewing) -> Option<Viewing> {
     if before.is_empty() { None } else { Some(before.swap_remove(signed.unwrap_or(0)).1) }
 }
 
-fn opened_hash(view: &Viewing) -> &str {
-    view.state.opened.as_ref().map_or("", |told| told.what.plan.as_str())
-}
-
 fn begun_at(view: &Viewing) -> Option<DateTime<FixedOffset>> {
-    DateTime::parse_from_rfc3339(&view.state.opened.as_ref()?.stamp.wall).ok()
+    instant(&view.state.opened.as_ref()?.stamp.wall)
 }
 
 /// Ids of the sessions that this one continues, one behind the other.
@@ -68,20 +62,14 @@ pub fn plan_in_force(view: &Viewing, at: u64) -> Result<&Plan, HangarError> {
     let revised = view.entries.iter().take_while(|stamped| stamped.entry <= at).filter_map(|stamped| {
         match &stamped.event {
             Event::PlanRevised(revised) => Some(revised.plan.as_str()),
-            Event::Opened(opened) => Some(opened.plan.as_str()),
             _ => None,
         }
     });
-    let hash = revised.last();
-    let first = view.plans.first();
-    match hash
-        .and_then(|hash| view.plans.of(hash))
-        .or((view.state.revisions.is_empty() || hash == Some(opened_hash(view))).then_some(first))
-    {
-        Some(plan) => Ok(plan),
-        None => Err(HangarError::not_found(
+    let plan = revised.last().map_or(Some(view.plans.first()), |hash| view.plans.of(hash));
+    plan.ok_or_else(|| {
+        HangarError::not_found(
             format!("the plan of session {} at entry {at} is not at hand", view.sid),
             "name a later entry, or the session alone for the plan that holds now",
-        )),
-    }
+        )
+    })
 }

@@ -12,6 +12,7 @@ mod examine;
 mod folder;
 pub mod keys;
 mod leaning;
+mod opening_entry;
 mod rescue;
 mod seal_files;
 mod sessions;

@@ -1,10 +1,11 @@
 //! The signed texts of a session with their signatures, as files that OpenSSH alone can check.
 
-use chrono::{DateTime, Utc};
+use chrono::Utc;
 
 use super::Viewing;
 use crate::event::{Event, Seal};
 use crate::seal::{COUNTERSIGN, INSPECTION, SEAL, countersign_text, inspection_text, sign_off_text};
+use crate::state::instant;
 
 /// One signed text.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,7 +37,7 @@ pub fn seal_files(view: &Viewing) -> Vec<SealFile> {
                 signature: seal.signature.clone(),
                 person: event.actor().map(|actor| actor.id.clone()).unwrap_or_default(),
                 namespace,
-                time: DateTime::parse_from_rfc3339(wall)
+                time: instant(wall)
                     .map(|wall| wall.with_timezone(&Utc).format("%Y%m%d%H%M%SZ").to_string())
                     .unwrap_or_default(),
             })

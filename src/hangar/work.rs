@@ -185,7 +185,7 @@ impl Viewing {
     /// The code of an entry for the paper worksheet.
     pub fn code_of(&self, entry: u64) -> Option<ShortCode> {
         let stamped = usize::try_from(entry).ok().and_then(|at| self.entries.get(at))?;
-        stamped.hash.parse().ok().map(|hash| ShortCode::of(&hash))
+        ShortCode::of_text(&stamped.hash)
     }
 
     /// Hashes every evidence file that stands in the record.

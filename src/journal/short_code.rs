@@ -46,6 +46,11 @@ impl ShortCode {
         ShortCode(body)
     }
 
+    /// The code of a hash as the record keeps it (64 hexadecimal characters); `None` where it is none.
+    pub fn of_text(hash: &str) -> Option<Self> {
+        hash.parse().ok().map(|hash| ShortCode::of(&hash))
+    }
+
     /// ISO 7064 MOD 37-2 check value of the 25 characters, 0 to 36.
     pub fn check_value(&self) -> u8 {
         mod_37_2(self.0.iter().map(|c| place(MOD_37, *c).unwrap_or(0)))

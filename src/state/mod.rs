@@ -45,6 +45,11 @@ pub struct Stamped {
     pub event: Event,
 }
 
+/// A wall clock as recorded. `None` where it cannot be read.
+pub fn instant(wall: &str) -> Option<DateTime<FixedOffset>> {
+    DateTime::parse_from_rfc3339(wall).ok()
+}
+
 /// Who and when, for showing beside what was done.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Stamp {
@@ -58,13 +63,13 @@ pub struct Stamp {
 impl Stamp {
     /// The calendar day on the inspector's clock.
     pub fn day(&self) -> Option<NaiveDate> {
-        DateTime::<FixedOffset>::parse_from_rfc3339(&self.wall).ok().map(|wall| wall.date_naive())
+        instant(&self.wall).map(|wall| wall.date_naive())
     }
 
     /// `2026-11-25 09:14`, or the recorded text where it cannot be read.
     pub fn short(&self) -> String {
-        DateTime::<FixedOffset>::parse_from_rfc3339(&self.wall)
-            .map_or_else(|_| self.wall.clone(), |wall| wall.format("%Y-%m-%d %H:%M").to_string())
+        instant(&self.wall)
+            .map_or_else(|| self.wall.clone(), |wall| wall.format("%Y-%m-%d %H:%M").to_string())
     }
 }
 

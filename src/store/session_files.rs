@@ -5,6 +5,7 @@ use std::io::Read;
 use std::path::Path;
 
 use super::disk::{Disk, DiskResult, StoreError};
+use super::plans::PLANS;
 use super::session_dir::{EVIDENCE, JOURNAL, PLAN, REGISTER, UNFINISHED};
 use super::texts::is_no_file;
 use crate::journal::entry::is_session_id;
@@ -14,7 +15,6 @@ use crate::journal::register::REGISTER_LEN;
 /// Longest journal and longest plan that are read, bytes. An annual's journal has well under 10 MB.
 const LARGEST: u64 = 512 * 1024 * 1024;
 const CHUNK: usize = 64 * 1024;
-const LATER_PLANS: &str = "plans";
 
 /// What lies in a session's folder. `None`: there is no such file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -86,7 +86,7 @@ pub fn read_session(disk: &dyn Disk, dir: &Path) -> DiskResult<SessionBytes> {
         journal,
         register: before,
         plan: optional(read_bounded(disk, &dir.join(PLAN), LARGEST))?,
-        later_plans: later_plans(disk, &dir.join(LATER_PLANS))?,
+        later_plans: later_plans(disk, &dir.join(PLANS))?,
         evidence: evidence(disk, &dir.join(EVIDENCE)),
     })
 }

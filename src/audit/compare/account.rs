@@ -6,7 +6,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use serde::Serialize;
 
 use crate::event::StepResult;
-use crate::state::{State, StepStanding};
+use crate::state::{State, StepStanding, instant};
 
 /// How a step stood at the end of a session, with who and when.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -88,7 +88,7 @@ pub fn time_taken(state: &State) -> TimeTaken {
         // What was carried over was done in the earlier session.
         .filter(|stamp| stamp.carried_from.is_none());
     let mut days: BTreeMap<NaiveDate, (DateTime<FixedOffset>, DateTime<FixedOffset>)> = BTreeMap::new();
-    for time in stamps.filter_map(|stamp| DateTime::parse_from_rfc3339(&stamp.wall).ok()) {
+    for time in stamps.filter_map(|stamp| instant(&stamp.wall)) {
         let (first, last) = days.entry(time.date_naive()).or_insert((time, time));
         *first = time.min(*first);
         *last = time.max(*last);

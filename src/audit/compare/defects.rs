@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::sessions::Side;
-use crate::state::{Defect, State, StepStanding};
+use crate::state::{Defect, State, StepStanding, instant};
 
 /// A defect of the earlier session.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -34,7 +34,7 @@ pub(super) fn defects_then(then: Side<'_>, now: Side<'_>) -> Vec<DefectThen> {
 }
 
 fn last_day(state: &State) -> Option<NaiveDate> {
-    chrono::DateTime::parse_from_rfc3339(&state.last_wall).ok().map(|wall| wall.date_naive())
+    instant(&state.last_wall).map(|wall| wall.date_naive())
 }
 
 fn one(defect: &Defect, now: Side<'_>, today: Option<NaiveDate>) -> DefectThen {

@@ -1,7 +1,7 @@
 //! Work recorded before a step that it depends on.
 
-use super::{About, Context, Seen};
-use crate::event::StepResult;
+use super::flawed::flawed_answers;
+use super::{Context, Seen};
 
 pub const NAME: &str = "before-its-turn";
 pub const TITLE: &str = "Answered before its turn";
@@ -12,28 +12,8 @@ pub const MAY_BE: &[&str] =
     &["worked in the right order and entered in another", "looked at once more when its turn had come"];
 
 pub fn find(context: &Context<'_>) -> Vec<Seen> {
-    let mut found = Vec::new();
-    for (id, step) in &context.session.state.steps {
-        for answer in &step.answers {
-            let worked = answer.answered.result != StepResult::NotApplicable;
-            if !worked || answer.before_its_turn.is_empty() {
-                continue;
-            }
-            let mut entries = vec![answer.stamp.entry];
-            let mut words = format!(
-                "{id} was {} before: {}",
-                answer.answered.result.word(),
-                answer.before_its_turn.join(", ")
-            );
-            if let Some(struck) = &answer.struck {
-                entries.push(struck.by_entry);
-                words.push_str(&format!(
-                    "; entry {} corrected or took it back: {}",
-                    struck.by_entry, struck.why
-                ));
-            }
-            found.push(Seen::new(About::step(id), entries, words));
-        }
-    }
-    found
+    flawed_answers(context, |answer| {
+        let open = &answer.before_its_turn;
+        (!open.is_empty()).then(|| format!("before: {}", open.join(", ")))
+    })
 }

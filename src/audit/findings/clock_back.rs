@@ -1,8 +1,9 @@
 //! The clock stepping back.
 
-use super::pace::{duration, instant};
+use super::pace::duration;
 use super::{About, Context, Seen};
 use crate::event::Event;
+use crate::state::instant;
 
 pub const NAME: &str = "clock-back";
 pub const TITLE: &str = "The clock stepped back";

@@ -1,7 +1,8 @@
 //! Answers that came much faster than their steps can be worked.
 
-use super::pace::{MINUTE_MS, acts, answers, duration, name_of, stretches, within};
-use super::{About, Context, Seen};
+use super::haste::{Haste, hasty};
+use super::pace::MINUTE_MS;
+use super::{Context, Seen};
 
 pub const NAME: &str = "fast-answers";
 pub const TITLE: &str = "Answers faster than the work";
@@ -24,20 +25,8 @@ const SPEED: i64 = 4;
 const SLACK_MS: i64 = MINUTE_MS;
 
 pub fn find(context: &Context<'_>) -> Vec<Seen> {
-    let mut found = Vec::new();
-    for (person, acts) in acts(&context.session) {
-        for stretch in stretches(&acts, SPEED, SLACK_MS) {
-            let name = name_of(&context.session, &person);
-            let words = format!(
-                "{} of {name} within {}; the checklist plans {} for {}",
-                answers(stretch.entries.len()),
-                within(stretch.available_ms),
-                duration(stretch.planned_minutes * MINUTE_MS),
-                if stretch.steps.len() == 1 { "this step" } else { "these steps" },
-            );
-            let about = stretch.steps.iter().map(|step| About::step(step)).collect();
-            found.push(Seen { about, entries: stretch.entries, words });
-        }
-    }
-    found
+    hasty(context, SPEED, SLACK_MS, |Haste { answers, who, time, planned, steps }| {
+        let steps = if steps == 1 { "this step" } else { "these steps" };
+        format!("{answers} of {who} within {time}; the checklist plans {planned} for {steps}")
+    })
 }

@@ -1,7 +1,8 @@
 //! Long stretches worked well below the planned time, answer by answer not remarkable.
 
-use super::pace::{MINUTE_MS, acts, answers, duration, name_of, stretches, within};
-use super::{About, Context, Seen};
+use super::haste::{Haste, hasty};
+use super::pace::MINUTE_MS;
+use super::{Context, Seen};
 
 pub const NAME: &str = "fast-stretch";
 pub const TITLE: &str = "A long stretch below the planned time";
@@ -21,19 +22,7 @@ const SPEED: i64 = 2;
 const SLACK_MS: i64 = 30 * MINUTE_MS;
 
 pub fn find(context: &Context<'_>) -> Vec<Seen> {
-    let mut found = Vec::new();
-    for (person, acts) in acts(&context.session) {
-        for stretch in stretches(&acts, SPEED, SLACK_MS) {
-            let name = name_of(&context.session, &person);
-            let words = format!(
-                "{} of {name} in a row within {}; the checklist plans {} for these steps",
-                answers(stretch.entries.len()),
-                within(stretch.available_ms),
-                duration(stretch.planned_minutes * MINUTE_MS),
-            );
-            let about = stretch.steps.iter().map(|step| About::step(step)).collect();
-            found.push(Seen { about, entries: stretch.entries, words });
-        }
-    }
-    found
+    hasty(context, SPEED, SLACK_MS, |Haste { answers, who, time, planned, .. }| {
+        format!("{answers} of {who} in a row within {time}; the checklist plans {planned} for these steps")
+    })
 }

@@ -16,6 +16,8 @@ mod evidence_twice;
 mod failed_then_passed;
 mod fast_answers;
 mod fast_stretch;
+mod flawed;
+mod haste;
 mod identical_readings;
 mod just_inside;
 mod not_applicable_now;

@@ -1,7 +1,7 @@
 //! Work recorded while the configuration that the step needs was not confirmed.
 
-use super::{About, Context, Seen};
-use crate::event::StepResult;
+use super::flawed::flawed_answers;
+use super::{Context, Seen};
 
 pub const NAME: &str = "out-of-configuration";
 pub const TITLE: &str = "Answered out of configuration";
@@ -14,24 +14,5 @@ pub const MAY_BE: &[&str] = &[
 ];
 
 pub fn find(context: &Context<'_>) -> Vec<Seen> {
-    let mut found = Vec::new();
-    for (id, step) in &context.session.state.steps {
-        for answer in &step.answers {
-            let worked = answer.answered.result != StepResult::NotApplicable;
-            if !worked || answer.unmet.is_empty() {
-                continue;
-            }
-            let mut entries = vec![answer.stamp.entry];
-            let mut words = format!("{id} was {} without: {}", answer.answered.result.word(), answer.unmet);
-            if let Some(struck) = &answer.struck {
-                entries.push(struck.by_entry);
-                words.push_str(&format!(
-                    "; entry {} corrected or took it back: {}",
-                    struck.by_entry, struck.why
-                ));
-            }
-            found.push(Seen::new(About::step(id), entries, words));
-        }
-    }
-    found
+    flawed_answers(context, |answer| (!answer.unmet.is_empty()).then(|| format!("without: {}", answer.unmet)))
 }

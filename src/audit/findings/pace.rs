@@ -9,6 +9,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::Record;
 use crate::event::{EntryNumber, Event, StepResult};
+use crate::state::instant;
 
 pub const MINUTE_MS: i64 = 60_000;
 
@@ -54,10 +55,6 @@ pub fn acts(record: &Record<'_>) -> BTreeMap<String, Vec<Act>> {
         });
     }
     found
-}
-
-pub fn instant(wall: &str) -> Option<DateTime<FixedOffset>> {
-    DateTime::parse_from_rfc3339(wall).ok()
 }
 
 /// Milliseconds since the entry before; nothing where the record cannot tell.

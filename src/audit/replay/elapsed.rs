@@ -1,9 +1,7 @@
 //! The time from one entry to the next, and which clock tells it.
 
-use chrono::{DateTime, FixedOffset};
-
 use crate::event::Event;
-use crate::state::Stamped;
+use crate::state::{Stamped, instant};
 
 /// Which clock the time was taken from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,7 +38,8 @@ impl Elapsed {
     /// then the two clocks disagree without the record telling of a clock that was set; so they are compared.
     pub fn between(before: &Stamped, now: &Stamped) -> Option<Elapsed> {
         let running = now.mono_ms.checked_sub(before.mono_ms).and_then(|ms| i64::try_from(ms).ok());
-        let wall = wall_of(before).zip(wall_of(now)).map(|(from, to)| (to - from).num_milliseconds());
+        let wall =
+            instant(&before.wall).zip(instant(&now.wall)).map(|(from, to)| (to - from).num_milliseconds());
         let is_one_run = match (&now.event, running, wall) {
             (Event::RunStarted(_), ..) | (_, None, _) => false,
             (Event::ClockStepped { .. }, Some(_), _) => true,
@@ -71,10 +70,6 @@ impl Elapsed {
     pub fn words(self) -> String {
         format!("{} ({})", self.short(), self.by.word())
     }
-}
-
-fn wall_of(stamped: &Stamped) -> Option<DateTime<FixedOffset>> {
-    DateTime::parse_from_rfc3339(&stamped.wall).ok()
 }
 
 #[cfg(test)]

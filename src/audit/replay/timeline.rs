@@ -6,7 +6,7 @@ use super::elapsed::Elapsed;
 use super::mark::{Mark, Marks};
 use crate::checklist::Configuration;
 use crate::event::{EntryNumber, Event};
-use crate::journal::{Hash, ShortCode};
+use crate::journal::ShortCode;
 use crate::plan::{Plan, Plans};
 use crate::state::{ApplyFault, Judgement, Stamped, State};
 
@@ -184,8 +184,7 @@ impl Timeline {
         let stamped = self.entries.get(entry)?;
         let is_written =
             matches!(stamped.event, Event::Paused { .. } | Event::SignedOff(_) | Event::Countersigned(_));
-        let hash: Hash = stamped.hash.parse().ok().filter(|_| is_written)?;
-        Some(ShortCode::of(&hash).to_string())
+        ShortCode::of_text(&stamped.hash).filter(|_| is_written).map(|code| code.to_string())
     }
 
     /// How everything stood after this entry; past the end, after the last one.

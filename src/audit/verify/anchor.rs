@@ -66,5 +66,5 @@ pub fn match_code(typed: &str, entries: &[Entry]) -> Result<Anchor, NoAnchor> {
 
 /// The code of an entry's hash as the record keeps it (64 lower-case hexadecimal characters).
 pub fn paper_code(hash: &str) -> Option<String> {
-    hash.parse().ok().map(|hash| ShortCode::of(&hash).to_string())
+    ShortCode::of_text(hash).map(|code| code.to_string())
 }

@@ -19,7 +19,7 @@ use std::collections::BTreeMap;
 
 use crate::event::Event;
 use crate::journal::recover::{DamageReason, Judged, Verdict, judge};
-use crate::journal::{Entry, Hash, ShortCode};
+use crate::journal::{Entry, Hash};
 use crate::state::State;
 
 pub use anchor::{Anchor, NoAnchor, anchors, match_code, paper_code};
@@ -138,7 +138,7 @@ fn tell_continues(report: &mut Report) {
         format!(
             "it continues session {} at the entry with the code {} (\"{}\"): named, and not verified here",
             earlier.sid,
-            earlier.head.parse().map_or_else(|_| "?".to_string(), |hash| ShortCode::of(&hash).to_string()),
+            paper_code(&earlier.head).unwrap_or_else(|| "?".to_string()),
             earlier.reason
         )
     });

@@ -9,6 +9,7 @@ use super::{JOURNAL, Record};
 use crate::airframe::People;
 use crate::event::Event;
 use crate::seal::{KeyId, SealFault, check_countersign, check_inspection, check_sign_off, key_id};
+use crate::state::instant;
 
 /// A signature as its mathematics has it, whoever holds the key.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -66,7 +67,7 @@ pub fn keys_of(people: &People) -> Vec<KnownKey> {
 
 /// The calendar day on the inspector's clock.
 fn day_in(wall: &str) -> Option<NaiveDate> {
-    chrono::DateTime::parse_from_rfc3339(wall).ok().map(|wall| wall.date_naive())
+    instant(wall).map(|wall| wall.date_naive())
 }
 
 fn outcome(checked: Result<KeyId, SealFault>) -> SealOutcome {
