@@ -19,6 +19,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("plan", &["airframe", "checklist", "diagnostic", "quantity", "source"]),
     ("event", &["checklist", "quantity"]),
     ("journal", &[]),
+    ("due", &["airframe", "measure", "quantity"]),
     ("state", &["airframe", "checklist", "compute", "event", "measure", "plan", "quantity"]),
     ("completion", &["airframe", "checklist", "event", "measure", "plan", "quantity", "state", "vocabulary"]),
     ("order", &["checklist", "plan", "state"]),

@@ -1,5 +1,7 @@
 //! The airframe's record and the registers of instruments and people: what is known before the work starts.
 
+pub mod edit;
+pub mod fields;
 mod instruments;
 mod people;
 mod record;
@@ -7,5 +9,7 @@ mod record;
 pub use instruments::{Instrument, Instruments, read_instruments};
 pub use people::{Authorisation, AuthorisationKind, People, Person, PersonKey, read_people};
 pub use record::{
-    Airframe, Directive, EarlierReading, LifeItem, Reference, Report, Withdrawn, read_airframe,
+    Airframe, Applicability, Certificate, Compliance, Counters, CountsFrom, DefectSeverity, DefectStanding,
+    DeferralRules, Directive, EarlierReading, Fitted, Interval, Life, LifeItem, Manual, Modification,
+    PastAnnual, RecordedDefect, Reference, Repair, Report, SerialRange, Weighing, Withdrawn, read_airframe,
 };

@@ -7,7 +7,7 @@ use sha2::{Digest, Sha256};
 
 use super::tighten::{Claims, tighten};
 use super::{Change, Edition, Origin, PLAN_FORMAT, Plan, PlanStep, PlannedReport, WithdrawnStep, hex, order};
-use crate::airframe::Airframe;
+use crate::airframe::{Airframe, Report};
 use crate::checklist::{Checklist, Circumstances, Kind, Library, Section, Step, Withdrawal};
 use crate::diagnostic::{Diagnostic, Place, Source, in_file_order, suggest};
 use crate::source::Located;
@@ -112,8 +112,9 @@ fn choose(input: &ComposeInput<'_>, faults: &mut Vec<Diagnostic>) -> Option<Chos
     }
     let mut modules: Vec<(Arc<Checklist>, Vec<String>)> = Vec::new();
     let mut reports = Vec::new();
-    for report in &input.airframe.reports {
-        let selected = library.modules_for(&report.kind.value);
+    for report in input.airframe.open_reports() {
+        let mut selected = library.modules_for(&report.kind.value);
+        add_named_modules(input, report, &mut selected, faults);
         for module in &selected {
             match modules.iter_mut().find(|(chosen, _)| chosen.id.value == module.id.value) {
                 Some((_, because)) => because.push(report.id.clone()),
@@ -133,6 +134,36 @@ fn choose(input: &ComposeInput<'_>, faults: &mut Vec<Diagnostic>) -> Option<Chos
     let chosen = Chosen { programme: programme?, supplements, modules, reports };
     check_requirements(library, &chosen, faults);
     Some(chosen)
+}
+
+/// Modules that the inspector named for a report, besides those that its kind selects.
+fn add_named_modules<'a>(
+    input: &ComposeInput<'a>,
+    report: &Report,
+    selected: &mut Vec<&'a Arc<Checklist>>,
+    faults: &mut Vec<Diagnostic>,
+) {
+    for named in &report.modules {
+        let module = input
+            .library
+            .find(&named.value, &semver::VersionReq::STAR)
+            .filter(|found| matches!(found.kind, Kind::Module(_)));
+        match module {
+            Some(module) if selected.iter().any(|known| known.id.value == module.id.value) => {}
+            Some(module) => selected.push(module),
+            None => {
+                let modules = input.library.newest().filter(|found| matches!(found.kind, Kind::Module(_)));
+                faults.push(
+                    Diagnostic::new(
+                        "module-unknown",
+                        Place::new(input.airframe_source, named.span.clone()),
+                        format!("the library has no module \"{}\"", named.value),
+                    )
+                    .maybe_hint(suggest(&named.value, modules.map(|found| found.id.value.as_str()))),
+                );
+            }
+        }
+    }
 }
 
 /// Where a value stands in a file, for pointing at it; the start of the file when it is not found.
@@ -299,7 +330,7 @@ fn withdraw(
 
 /// Leaves out the steps whose conditions do not hold, and what waited for them no longer waits.
 fn keep_applicable(airframe: &Airframe, drafts: &mut Vec<Draft>) {
-    let reported: Vec<String> = airframe.reports.iter().map(|report| report.kind.value.clone()).collect();
+    let reported: Vec<String> = airframe.open_reports().map(|report| report.kind.value.clone()).collect();
     let facts = Circumstances {
         equipment: &airframe.equipment,
         build_standard: &airframe.build_standard,

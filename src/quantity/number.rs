@@ -8,7 +8,7 @@ use std::{fmt, str::FromStr};
 /// A decimal as typed: `12.50` stays `12.50`, and is equal to `12.5`.
 ///
 /// At most 28 digits. Written to files as a string, so that no reader turns it into a binary fraction.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Number(Decimal);
 
 impl Number {

@@ -1,0 +1,226 @@
+//! What falls due, seen from a day and an expected next annual: directives, life-limited items, deferred defects,
+//! weighings, certificates, the annual itself.
+//!
+//! It only computes from the record: the rule that applies, and any tolerance, come from the programme, the manual or the
+//! authority's text. The arithmetic is that of [`crate::measure::life`].
+
+mod directive;
+mod life_item;
+mod list;
+
+use chrono::NaiveDate;
+use rust_decimal::Decimal;
+
+use crate::airframe::{Airframe, Counters, Interval};
+use crate::measure::life::{
+    CalendarLength, CalendarLife, CountsFrom, Due, DueStatus, LifeError, LifeLimit, Part, Usage, add_months,
+    calendar_months_valid_through,
+};
+use crate::quantity::Number;
+
+pub use directive::directive_due;
+pub use life_item::life_item_due;
+pub use list::{DueLine, Kind, Standing, due_list};
+
+/// Months from one annual to the next: 12 calendar months, 14 CFR 91.409(a); Part-ML says "annual" (ML.A.302(d)(1)).
+pub const ANNUAL_MONTHS: u32 = 12;
+
+/// The airframe now, and as it is expected at the next annual.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Horizon {
+    pub now: Usage,
+    pub next: Usage,
+}
+
+impl Horizon {
+    /// From a day and totals to the next annual: `next` where it is known, else 12 months later; use as the record
+    /// expects it, else as it was since the last annual, else none.
+    ///
+    /// # Errors
+    /// A date outside the calendar; counters too large.
+    pub fn of(
+        airframe: &Airframe,
+        today: NaiveDate,
+        hours: Number,
+        launches: u32,
+        next: Option<NaiveDate>,
+    ) -> Result<Horizon, LifeError> {
+        let now = Usage {
+            date: today,
+            hours: hours.decimal(),
+            launches: launches.into(),
+            cycles: airframe.cycles.unwrap_or(0).into(),
+        };
+        let date = match next {
+            Some(date) => date,
+            None => add_months(today, i32::try_from(ANNUAL_MONTHS).map_err(|_| LifeError::OutOfCalendar)?)?,
+        };
+        let used = Expected::of(airframe, &now, (date - today).num_days().max(0));
+        let next = Usage {
+            date,
+            hours: now.hours.checked_add(used.hours).ok_or(LifeError::TooLarge)?,
+            launches: now.launches.saturating_add(used.launches),
+            cycles: now.cycles,
+        };
+        Ok(Horizon { now, next })
+    }
+
+    /// From the record's own totals.
+    ///
+    /// # Errors
+    /// As [`Horizon::of`].
+    pub fn of_record(airframe: &Airframe, today: NaiveDate) -> Result<Horizon, LifeError> {
+        Horizon::of(airframe, today, airframe.hours, airframe.launches, None)
+    }
+}
+
+/// Use that is expected in so many days, rounded up: a life is never lengthened by rounding.
+struct Expected {
+    hours: Decimal,
+    launches: u64,
+}
+
+impl Expected {
+    fn of(airframe: &Airframe, now: &Usage, days: i64) -> Expected {
+        let days = Decimal::from(days);
+        let since = airframe.last_annual.map_or(0, |last| (now.date - last).num_days());
+        let rate = |a_year: Option<Decimal>, now: Decimal, then: Option<Decimal>| -> Decimal {
+            if let Some(a_year) = a_year {
+                return a_year * days / Decimal::from(365);
+            }
+            match then.filter(|then| since > 0 && *then <= now) {
+                Some(then) => (now - then) * days / Decimal::from(since),
+                None => Decimal::ZERO,
+            }
+        };
+        let hours = rate(
+            airframe.expected_hours.map(|hours| hours.decimal()),
+            now.hours,
+            airframe.hours_at_last_annual.map(|hours| hours.decimal()),
+        );
+        let launches = rate(
+            airframe.expected_launches.map(Decimal::from),
+            now.launches.into(),
+            airframe.launches_at_last_annual.map(Decimal::from),
+        );
+        let launches = u64::try_from(launches.ceil()).unwrap_or(u64::MAX);
+        Expected {
+            hours: hours.round_dp_with_strategy(1, rust_decimal::RoundingStrategy::AwayFromZero),
+            launches,
+        }
+    }
+}
+
+/// The last day on which the annual of that day still holds: the end of the month, 12 months later (14 CFR 91.409(a),
+/// 12 calendar months). Local rules may count from day to day.
+///
+/// # Errors
+/// A date outside the calendar.
+pub fn annual_holds_through(last: NaiveDate) -> Result<NaiveDate, LifeError> {
+    calendar_months_valid_through(last, ANNUAL_MONTHS)
+}
+
+/// An interval as the arithmetic takes it.
+fn limit_of(interval: &Interval, from: CountsFrom) -> LifeLimit {
+    let length = interval
+        .months
+        .map(CalendarLength::Months)
+        .or(interval.calendar_months.map(CalendarLength::CalendarMonths))
+        .or(interval.days.map(CalendarLength::Days));
+    LifeLimit {
+        calendar: length.map(|length| CalendarLife { length, from }),
+        hours: interval.hours.map(|hours| hours.decimal()),
+        launches: interval.launches.map(u64::from),
+        cycles: interval.cycles.map(u64::from),
+    }
+}
+
+fn usage(date: NaiveDate, counters: &Counters) -> Usage {
+    Usage {
+        date,
+        hours: counters.hours.map_or(Decimal::ZERO, |hours| hours.decimal()),
+        launches: counters.launches.unwrap_or(0).into(),
+        cycles: counters.cycles.unwrap_or(0).into(),
+    }
+}
+
+/// Limits that the record states as they are: a day, or readings of the airframe's counters.
+#[derive(Debug, Clone, Copy, Default)]
+struct Stated {
+    due: Option<NaiveDate>,
+    hours: Option<Number>,
+    launches: Option<u32>,
+    cycles: Option<u32>,
+}
+
+impl Stated {
+    fn parts(&self, now: &Usage) -> Vec<Part> {
+        use crate::measure::life::Counter;
+        let counted = |counter, due_at: Option<Decimal>, now: Decimal| {
+            due_at.map(|due_at| Part::Counted { counter, due_at, left: due_at - now })
+        };
+        let calendar = self.due.map(|due| Part::Calendar { due, days_left: (due - now.date).num_days() });
+        [
+            calendar,
+            counted(Counter::Hours, self.hours.map(|hours| hours.decimal()), now.hours),
+            counted(Counter::Launches, self.launches.map(Decimal::from), now.launches.into()),
+            counted(Counter::Cycles, self.cycles.map(Decimal::from), now.cycles.into()),
+        ]
+        .into_iter()
+        .flatten()
+        .collect()
+    }
+}
+
+/// Joined parts; the status is that of the worst. `None` without any part.
+fn joined(parts: Vec<Part>) -> Option<Due> {
+    let status = parts.iter().map(part_status).max()?;
+    Some(Due { parts, status })
+}
+
+/// How one part stands: the last day still counts, a used-up counter does not.
+pub fn part_status(part: &Part) -> DueStatus {
+    let order = match part {
+        Part::Calendar { days_left, .. } => days_left.cmp(&0),
+        Part::Counted { left, .. } => left.cmp(&Decimal::ZERO),
+    };
+    match order {
+        std::cmp::Ordering::Greater => DueStatus::Running,
+        std::cmp::Ordering::Equal => DueStatus::Due,
+        std::cmp::Ordering::Less => DueStatus::Overdue,
+    }
+}
+
+/// True where the airframe must not be released with it: a day that has passed, or nothing left of a counter.
+pub fn is_exhausted(part: &Part) -> bool {
+    match part {
+        Part::Calendar { days_left, .. } => *days_left < 0,
+        Part::Counted { left, .. } => *left <= Decimal::ZERO,
+    }
+}
+
+/// A part in words: "2028-05-31 (in 552 days)", "6000 h (2815.5 h left)".
+pub fn part_words(part: &Part) -> String {
+    match part {
+        Part::Calendar { due, days_left } => {
+            let days = days_left.unsigned_abs();
+            let unit = if days == 1 { "day" } else { "days" };
+            match days_left.signum() {
+                1 => format!("{due} (in {days} {unit})"),
+                0 => format!("{due} (today)"),
+                _ => format!("{due} ({days} {unit} ago)"),
+            }
+        }
+        Part::Counted { counter, due_at, left } => {
+            let unit = match counter {
+                crate::measure::life::Counter::Hours => "h".to_string(),
+                other => other.to_string(),
+            };
+            if left.is_sign_negative() {
+                format!("{due_at} {unit} ({} {unit} over)", left.abs())
+            } else {
+                format!("{due_at} {unit} ({left} {unit} left)")
+            }
+        }
+    }
+}
