@@ -19,6 +19,25 @@ pub struct DefectRaised {
     /// From the type's datum.
     pub station_mm: Option<Number>,
     pub severity: Severity,
+    /// It stood open in the airframe's record when the session began.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from_record: Option<FromRecord>,
+}
+
+/// Where a defect comes from that an earlier annual left open.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FromRecord {
+    /// Its id in the airframe's record.
+    pub id: String,
+    /// How it stood there, in words: "deferred", "referred to a repairer", "not airworthy".
+    pub standing: String,
+    /// When it was first found.
+    pub found: NaiveDate,
+    /// Limit of the deferral.
+    pub until: Option<NaiveDate>,
+    /// The session in whose record it stands, and its name there.
+    pub session: Option<String>,
+    pub session_defect: Option<String>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]

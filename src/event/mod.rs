@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::checklist::Configuration;
 
-pub use defect::{DefectDisposed, DefectRaised, DefectRectified, Disposition};
+pub use defect::{DefectDisposed, DefectRaised, DefectRectified, Disposition, FromRecord};
 pub use follow::{Carried, PlanRevised, RevisionCause};
 pub use papers::{
     ControlCheck, DirectiveAnswer, DirectiveAnswered, IndependentlyInspected, LifeAnswer, LifeItemAnswered,
@@ -21,8 +21,8 @@ pub use papers::{
 };
 pub use sign::{Countersigned, Discrepancy, Outcome, Seal, SignedOff};
 pub use work::{
-    Answered, Correction, EvidenceAdded, InstrumentUse, ReadingTaken, ReadingValue, SeriesPoint, StepResult,
-    Used,
+    Answered, Correction, EvidenceAdded, Initialled, InstrumentUse, ReadingTaken, ReadingValue, SeriesPoint,
+    StepResult, Used,
 };
 
 /// Sequence number of a journal entry.
@@ -58,6 +58,8 @@ pub enum Event {
         text: String,
     },
     EvidenceAdded(EvidenceAdded),
+    /// A helper says which work of a step was theirs. It accepts nothing: that is for the certifier's answer.
+    Initialled(Initialled),
     DefectRaised(DefectRaised),
     DefectDisposed(DefectDisposed),
     DefectRectified(DefectRectified),
@@ -150,6 +152,7 @@ impl Event {
             Event::Answered(event) => Some(&event.by),
             Event::ReadingTaken(event) => Some(&event.by),
             Event::EvidenceAdded(event) => Some(&event.by),
+            Event::Initialled(event) => Some(&event.by),
             Event::DefectRaised(event) => Some(&event.by),
             Event::DefectDisposed(event) => Some(&event.by),
             Event::DefectRectified(event) => Some(&event.by),
@@ -180,6 +183,7 @@ impl Event {
             Event::Noted { step, .. } => step.as_deref(),
             Event::EvidenceAdded(event) => event.step.as_deref(),
             Event::DefectRaised(event) => event.step.as_deref(),
+            Event::Initialled(event) => Some(&event.step),
             Event::Carried(event) => event.event.step(),
             _ => None,
         }

@@ -144,3 +144,12 @@ pub struct EvidenceAdded {
     pub bytes: u64,
     pub name: String,
 }
+
+/// What a person did of a step, in their own words: the record shows whose hands it was and who accepted it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Initialled {
+    pub by: Actor,
+    pub step: String,
+    /// What was done and seen.
+    pub work: String,
+}

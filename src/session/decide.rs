@@ -11,7 +11,7 @@ use super::papers::{directive_answer, inspect, life_answer, set_aside};
 use super::readings::{correction_of_reading, read};
 use crate::airframe::{Instruments, People};
 use crate::diagnostic::suggest;
-use crate::event::{Actor, Answered, Correction, EntryNumber, Event, EvidenceAdded, StepResult};
+use crate::event::{Actor, Answered, Correction, EntryNumber, Event, EvidenceAdded, Initialled, StepResult};
 use crate::plan::{Plan, PlanStep};
 use crate::state::{Defect, State};
 
@@ -78,6 +78,7 @@ pub fn decide(
             }
             Ok(Event::Noted { by, step, text: text.trim().to_string() })
         }
+        Request::Initial { step, work } => initial(plan, by, &step, &work),
         Request::AddEvidence { step, demand, defect, sha256, bytes, name } => {
             check_evidence_target(plan, state, step.as_deref(), demand.as_deref(), defect.as_deref())?;
             // The first question comes before the file is read, and has no hash yet.
@@ -115,6 +116,14 @@ pub fn decide(
         }
         Request::Resume => Ok(Event::Resumed { by }),
     }
+}
+
+fn initial(plan: &Plan, by: Actor, step: &str, work: &str) -> Result<Event, Declined> {
+    planned(plan, step)?;
+    if work.trim().is_empty() {
+        return declined("nothing is said of what was done", "write what you did and saw");
+    }
+    Ok(Event::Initialled(Initialled { by, step: step.to_string(), work: work.trim().to_string() }))
 }
 
 /// Trimmed, and nothing where nothing was written.
@@ -198,6 +207,7 @@ fn withdraw(state: &State, by: Actor, entry: EntryNumber, why: &str) -> Result<E
     let in_steps = state.steps.values().any(|step| {
         step.answers.iter().any(|answer| answer.stamp.entry == entry && answer.struck.is_none())
             || step.readings.iter().any(|reading| reading.stamp.entry == entry && reading.struck.is_none())
+            || step.initials.iter().any(|found| found.stamp.entry == entry && found.struck.is_none())
     });
     let defect = state.standing_defects().find(|defect| defect.stamp.entry == entry);
     if let Some(defect) = defect.filter(|defect| !defect.rectifications.is_empty()) {

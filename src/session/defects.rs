@@ -24,6 +24,7 @@ pub(super) fn raise(plan: &Plan, state: &State, by: Actor, defect: NewDefect) ->
         side: text(defect.side),
         station_mm: defect.station_mm,
         severity: defect.severity,
+        from_record: None,
     }))
 }
 

@@ -35,6 +35,11 @@ pub enum Request {
         step: Option<String>,
         text: String,
     },
+    /// Say which work of a step one did oneself; accepting it is the certifier's answer.
+    Initial {
+        step: String,
+        work: String,
+    },
     AddEvidence {
         step: Option<String>,
         demand: Option<String>,

@@ -1,8 +1,8 @@
 //! The fold: one event at a time, without clock, file or terminal.
 
 use super::{
-    Answer, Card, Defect, Inspection, Judgement, Note, Reading, Stamp, Stamped, State, StepState, Struck,
-    Told, judge_in_plan,
+    Answer, Card, Defect, Initials, Inspection, Judgement, Note, Reading, Stamp, Stamped, State, StepState,
+    Struck, Told, judge_in_plan,
 };
 use crate::event::{
     Actor, Answered, Correction, Countersigned, DefectRaised, DefectRectified, EntryNumber, Event,
@@ -104,6 +104,11 @@ impl State {
                     self.step_mut(step)?;
                 }
                 self.evidence.push(told(stamp, added.clone()));
+            }
+            Event::Initialled(initialled) => {
+                let step = self.step_mut(&initialled.step)?;
+                let (round, work) = (step.round, initialled.work.clone());
+                step.initials.push(Initials { stamp, work, struck: None, round });
             }
             Event::DefectRaised(raised) => self.raise(stamp, raised)?,
             Event::DefectDisposed(disposed) => {
@@ -250,6 +255,14 @@ impl State {
                 .find(|reading| reading.stamp.entry == entry && reading.struck.is_none())
             {
                 reading.struck = mark;
+                return Ok(());
+            }
+            if let Some(initials) = step
+                .initials
+                .iter_mut()
+                .find(|initials| initials.stamp.entry == entry && initials.struck.is_none())
+            {
+                initials.struck = mark;
                 return Ok(());
             }
         }

@@ -31,7 +31,7 @@ pub use judge_number::{judge_repeats, standard_uncertainty};
 pub use judge_series::{evaluate_series, series_settings, signed_readings};
 pub use judge_table::compute_table;
 pub use own_past::{Now, broken_year, own_past};
-pub use step::{Answer, Inspection, Note, Reading, StepState, Struck};
+pub use step::{Answer, Initials, Inspection, Note, Reading, StepState, Struck};
 
 /// An event with its place in the journal.
 #[derive(Debug, Clone, PartialEq, Eq)]

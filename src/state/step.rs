@@ -41,6 +41,15 @@ pub struct Note {
     pub text: String,
 }
 
+/// A helper's initials: what they did of the step.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Initials {
+    pub stamp: Stamp,
+    pub work: String,
+    pub struck: Option<Struck>,
+    pub round: u32,
+}
+
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Inspection {
     pub stamp: Stamp,
@@ -54,6 +63,7 @@ pub struct StepState {
     pub readings: Vec<Reading>,
     pub notes: Vec<Note>,
     pub inspections: Vec<Inspection>,
+    pub initials: Vec<Initials>,
     pub round: u32,
     /// The entry that began this round; 0 in the first. What was filmed before it shows how things were.
     pub round_began: EntryNumber,
@@ -78,6 +88,11 @@ impl StepState {
         self.readings.iter().filter(move |reading| {
             reading.struck.is_none() && reading.round == self.round && reading.taken.measure == measure
         })
+    }
+
+    /// Initials that hold now, oldest first.
+    pub fn initials(&self) -> impl Iterator<Item = &Initials> {
+        self.initials.iter().filter(|initials| initials.struck.is_none() && initials.round == self.round)
     }
 
     pub fn standing(&self) -> StepStanding {
