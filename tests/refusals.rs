@@ -421,6 +421,7 @@ fn refusal_11_directives_and_life_limits() {
     assert_eq!(bench.refused(), Vec::<u8>::new(), "due today is not overdue");
     bench.today = day("2030-01-02");
     assert!(bench.refused().contains(&11), "the harness has reached its date");
+    bench.renew("ada", day("2031-12-31"));
     bench.done(
         "ada",
         Request::AnswerLifeItem {

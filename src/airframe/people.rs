@@ -46,6 +46,13 @@ impl PersonKey {
 }
 
 impl Person {
+    /// Whether this person may accept work on an annual of that type on that day.
+    pub fn certifies(&self, type_id: &str, day: NaiveDate) -> bool {
+        self.authorisations.iter().any(|held| {
+            held.kind == AuthorisationKind::AnnualRelease && held.covers(type_id) && held.valid_until >= day
+        })
+    }
+
     /// The keys whose signatures count on that day.
     pub fn keys_on(&self, day: NaiveDate) -> impl Iterator<Item = &PersonKey> {
         self.keys.iter().filter(move |key| key.objection_on(day).is_none())

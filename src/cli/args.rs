@@ -82,6 +82,8 @@ pub enum Command {
     Confirm(ConfirmArgs),
     /// Write a note.
     Note(NoteArgs),
+    /// Initial a step: say what you did of it. The certifier accepts it by answering the step.
+    Initial(InitialArgs),
     /// Take a file in as evidence.
     Evidence(EvidenceArgs),
     /// Take an answer, a reading, a defect or evidence back, with the reason.
@@ -315,6 +317,16 @@ pub struct NoteArgs {
     /// The step that the note belongs to.
     #[arg(long)]
     pub step: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct InitialArgs {
+    #[command(flatten)]
+    pub session: SessionArg,
+    /// Id of the step.
+    pub step: String,
+    /// What was done and seen.
+    pub work: String,
 }
 
 #[derive(Debug, Args)]

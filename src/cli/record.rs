@@ -61,6 +61,7 @@ fn session_word(command: &Command) -> Option<&str> {
         Command::Read(args) => &args.session,
         Command::Confirm(args) => &args.session,
         Command::Note(args) => &args.session,
+        Command::Initial(args) => &args.session,
         Command::Evidence(args) => &args.session,
         Command::Withdraw(args) => &args.session,
         Command::Defect(
@@ -97,6 +98,7 @@ fn request(command: &Command, work: &Work) -> Result<Request, Failure> {
             Request::Confirm(Configuration::parse(&args.configuration).map_err(Failure::refused)?)
         }
         Command::Note(args) => Request::Note { step: args.step.clone(), text: args.text.clone() },
+        Command::Initial(args) => Request::Initial { step: args.step.clone(), work: args.work.clone() },
         Command::Withdraw(args) => Request::Withdraw { entry: args.entry, why: args.why.clone() },
         Command::Defect(command) => defect(command, work)?,
         Command::SetAside(args) => {

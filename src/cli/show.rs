@@ -84,6 +84,17 @@ fn show_step(out: &mut String, planned: &PlanStep, step: &StepState, state: &Sta
         planned.step.id,
         planned.step.title
     );
+    for initials in &step.initials {
+        let _ = writeln!(
+            out,
+            "    initialled {} by {}, entry {}: {}{}",
+            initials.stamp.short(),
+            initials.stamp.by.name,
+            initials.stamp.entry,
+            initials.work,
+            struck_words(initials.struck.as_ref())
+        );
+    }
     for answer in &step.answers {
         let reason = answer.answered.reason.as_ref().map(|reason| format!(": {reason}")).unwrap_or_default();
         let _ = writeln!(

@@ -115,6 +115,7 @@ pub enum Id {
     NotApplicable,
     Reading,
     Note,
+    Initial,
     Correct,
     Confirm,
     Evidence,

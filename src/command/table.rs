@@ -409,6 +409,14 @@ pub const TABLE: &[Command] = &[
         &[Worksheet],
         Need::Session,
     ),
+    row(
+        Id::Initial,
+        &[Char('t')],
+        "initial",
+        "say what you did of the step; a helper's initials, which accept nothing",
+        &[Worksheet],
+        Need::Selected,
+    ),
     row(Id::NextSection, &[Char(']'), Key::Right], "", "go to the next section", &[Worksheet], Need::Session),
     row(
         Id::PreviousSection,

@@ -186,6 +186,7 @@ fn carry(
             renumbered(&mut taken.corrects);
             return holds(&taken.step).then_some(event);
         }
+        Event::Initialled(initialled) => return holds(&initialled.step).then_some(event),
         Event::IndependentlyInspected(inspected) => return holds(&inspected.step).then_some(event),
         Event::Withdrawn { entry, .. } => *entry = *numbers.get(entry)?,
         Event::Noted { step: Some(step), .. } if !is_planned(step) => return None,

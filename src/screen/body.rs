@@ -106,7 +106,12 @@ pub fn circumstances(
         now.configuration = !planned.step.configuration.is_empty();
         now.correctable =
             view.state.step(&planned.step.id).is_some_and(|state| {
-                state.answer().is_some() || state.readings.iter().any(|reading| reading.struck.is_none())
+                state.answer().is_some()
+                    || state.initials().next().is_some()
+                    || state.readings.iter().any(|reading| reading.struck.is_none())
+            }) || view.state.confirmations.iter().any(|told| {
+                let needed = &planned.step.configuration;
+                told.struck.is_none() && told.what.iter().any(|(aspect, _)| needed.get(aspect).is_some())
             }) || view.state.evidence.iter().any(|told| {
                 told.struck.is_none() && told.what.step.as_deref() == Some(planned.step.id.as_str())
             });

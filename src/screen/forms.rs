@@ -28,6 +28,21 @@ pub fn note(step: Option<&PlanStep>) -> Form {
     Form::new(purpose, format!("Note: {about}")).field(Field::text("text", "note", ""))
 }
 
+/// A helper's initials. `wanted` is the answer that a person who may not accept asked for.
+pub fn initial(step: &PlanStep, person: &str, wanted: Option<StepResult>) -> Form {
+    let form =
+        Form::new(Purpose::Initial { step: step.step.id.clone() }, format!("Initials: {}", step.step.title));
+    let form = match wanted {
+        Some(result) => form.intro(format!(
+            "\"{}\" is the certifier's word: {person} holds no valid authorisation for the annual of this type.",
+            result.word()
+        )),
+        None => form,
+    };
+    form.intro(format!("{person} did this work; the certifier accepts it by answering the step."))
+        .field(Field::text("work", "what was done and seen", ""))
+}
+
 pub fn not_applicable(step: &PlanStep) -> Form {
     Form::new(
         Purpose::NotApplicable { step: step.step.id.clone() },

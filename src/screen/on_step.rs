@@ -23,6 +23,7 @@ impl App {
             return self.answer(desk, &planned, result);
         }
         match id {
+            Id::Initial => self.open_initial(desk, &planned, None),
             Id::Note => self.open_form(forms::note(Some(&planned))),
             Id::Evidence => self.open_form(forms::evidence(Some(&planned), None)),
             Id::Defect => self.open_form(forms::defect(Some(&planned))),
@@ -34,8 +35,12 @@ impl App {
         }
     }
 
-    /// Asked before it is recorded: a stray key would say that the airframe stands as it does not, and no later
-    /// entry takes that back from the answers given meanwhile.
+    fn open_initial(&mut self, desk: &dyn Desk, planned: &PlanStep, wanted: Option<StepResult>) {
+        let person = desk.person().map_or("nobody", |person| person.name.as_str());
+        self.open_form(forms::initial(planned, person, wanted));
+    }
+
+    /// Asked before it is recorded: a stray key would say that the airframe stands as it does not.
     fn ask_configuration(&mut self, planned: &PlanStep) {
         let step = planned.step.id.clone();
         let mut pick = Pick::new("Does the airframe stand so now?")
@@ -73,6 +78,10 @@ impl App {
     /// configuration or out of turn asks first, since the signature would be refused for it.
     fn answer(&mut self, desk: &mut dyn Desk, planned: &PlanStep, result: StepResult) {
         let Some(view) = desk.session() else { return };
+        let type_id = &view.plan.airframe.type_id;
+        if desk.person().is_some_and(|person| !person.certifies(type_id, desk.today())) {
+            return self.open_initial(desk, planned, Some(result));
+        }
         let step = planned.step.id.clone();
         if let Some(answer) = view.state.step(&step).and_then(|state| state.answer()) {
             // A key held too long must not open a form and type into it.
@@ -237,6 +246,19 @@ impl App {
                 pick = pick.option(format!("correct {what}"), then);
                 pick = pick.option(format!("take back {what}"), Then::TakeBack { entry, what });
             }
+        }
+        for initials in state.initials() {
+            let entry = initials.stamp.entry;
+            let what = format!("the initials of {} (entry {entry})", initials.stamp.by.name);
+            pick = pick.option(format!("take back {what}"), Then::TakeBack { entry, what });
+        }
+        let needed = &planned.step.configuration;
+        let confirmed = view.state.confirmations.iter().filter(|told| told.struck.is_none());
+        for told in confirmed.filter(|told| told.what.iter().any(|(aspect, _)| needed.get(aspect).is_some()))
+        {
+            let entry = told.stamp.entry;
+            let what = format!("the confirmation \"{}\" (entry {entry})", told.what);
+            pick = pick.option(format!("take back {what}"), Then::TakeBack { entry, what });
         }
         let files = view.state.evidence.iter().filter(|told| told.what.step.as_deref() == Some(id));
         for told in files.filter(|told| told.struck.is_none()) {

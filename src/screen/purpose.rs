@@ -7,6 +7,10 @@ pub enum Purpose {
     Note {
         step: Option<String>,
     },
+    /// What a person did of a step.
+    Initial {
+        step: String,
+    },
     NotApplicable {
         step: String,
     },
@@ -72,6 +76,7 @@ impl Purpose {
         match self {
             Purpose::Note { step: Some(step) } => format!("note on {step}"),
             Purpose::Note { step: None } => "note".to_string(),
+            Purpose::Initial { step } => format!("initials on {step}"),
             Purpose::NotApplicable { step } => format!("\"not applicable\" of {step}"),
             Purpose::CorrectAnswer { step } => format!("correction of {step}"),
             Purpose::Reading { step, measure, .. } => format!("reading {measure} of {step}"),
@@ -103,6 +108,7 @@ impl Purpose {
         let of = |what: &Option<String>| what.as_deref().unwrap_or("-").to_string();
         Some(match self {
             Purpose::Note { step } => format!("note {}", of(step)),
+            Purpose::Initial { step } => format!("initial {step}"),
             Purpose::NotApplicable { step } => format!("not-applicable {step}"),
             Purpose::CorrectAnswer { step } => format!("correct-answer {step}"),
             Purpose::Reading { step, measure, corrects } => {

@@ -25,6 +25,7 @@ pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Ve
     caution(&mut page, view, planned);
     page.plain(&planned.step.instruction);
     configuration(&mut page, view, planned);
+    step_record::initials(&mut page, view, planned);
     step_record::answers(&mut page, view, planned);
     step_record::readings(&mut page, view, planned);
     step_record::evidence(&mut page, view, planned);

@@ -32,6 +32,33 @@ pub fn answers(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     }
 }
 
+/// Whose hands it was. What was struck, and what was done before a rectification, stays and says so.
+pub fn initials(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
+    let Some(state) = view.state.step(&planned.step.id).filter(|state| !state.initials.is_empty()) else {
+        return;
+    };
+    page.head("Initials");
+    let look = page.look;
+    for initials in &state.initials {
+        let stamp = &initials.stamp;
+        let text =
+            format!("{} · {} · {} (entry {})", stamp.by.name, initials.work, stamp.short(), stamp.entry);
+        match &initials.struck {
+            Some(struck) => {
+                page.hanging(look.struck(), "· ", &text);
+                page.hanging(look.quiet(), "    ", &struck_words(view, struck));
+            }
+            None if initials.round < state.round => {
+                page.hanging(look.quiet(), "· ", &format!("{text} · before the rectification"));
+            }
+            None => page.hanging(Style::new(), "· ", &text),
+        }
+    }
+    if state.answer().is_none() && state.initials().next().is_some() {
+        page.hanging(look.doubt(), "○ ", "not accepted yet: the certifier answers the step");
+    }
+}
+
 fn one_answer(page: &mut Page, view: &SessionView<'_>, state: &StepState, answer: &Answer) {
     let look = page.look;
     let standing = match answer.answered.result {

@@ -42,6 +42,7 @@ pub fn wish_of(form: &Form, desk: &dyn Desk) -> Result<Wish, Problem> {
 fn request_of(form: &Form, desk: &dyn Desk) -> Result<Request, Problem> {
     Ok(match &form.purpose {
         Purpose::Note { step } => Request::Note { step: step.clone(), text: form.text("text") },
+        Purpose::Initial { step } => Request::Initial { step: step.clone(), work: form.text("work") },
         Purpose::Withdraw { entry } => Request::Withdraw { entry: *entry, why: form.text("why") },
         Purpose::Pause => Request::Pause { note: form.given("note") },
         Purpose::NotApplicable { .. } | Purpose::CorrectAnswer { .. } => return about_step(form),

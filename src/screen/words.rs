@@ -44,6 +44,9 @@ pub fn words(event: &Event) -> String {
             let target = added.step.as_deref().or(added.defect.as_deref()).unwrap_or("the session");
             format!("evidence \"{}\" ({} bytes) added to {target}", added.name, added.bytes)
         }
+        Event::Initialled(initialled) => {
+            format!("{}: initialled: {}", initialled.step, initialled.work)
+        }
         Event::Carried(carried) => {
             format!(
                 "{} (carried over from entry {} of {:.8})",

@@ -40,6 +40,11 @@ fn parts(view: &SessionView<'_>, planned: &PlanStep, look: Look) -> Vec<(String,
     if !planned.step.mandatory {
         parts.push((" · optional".to_string(), look.quiet()));
     }
+    if standing.is_open()
+        && let Some(last) = view.state.step(&planned.step.id).and_then(|state| state.initials().last())
+    {
+        parts.push((format!(" · initialled by {}", last.stamp.by.name), look.doubt()));
+    }
     if !planned.because.is_empty() {
         parts.push((" · targeted".to_string(), look.quiet()));
     }

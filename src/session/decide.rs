@@ -5,10 +5,10 @@
 
 use chrono::NaiveDate;
 
-use super::Request;
 use super::defects::{dispose, raise, rectify, reinspect};
 use super::papers::{directive_answer, inspect, life_answer, set_aside};
 use super::readings::{correction_of_reading, read};
+use super::{Request, authority};
 use crate::airframe::{Instruments, People};
 use crate::diagnostic::suggest;
 use crate::event::{Actor, Answered, Correction, EntryNumber, Event, EvidenceAdded, Initialled, StepResult};
@@ -55,6 +55,7 @@ pub fn decide(
     if state.paused.is_some() && !matches!(request, Request::Resume) {
         return declined("the session is paused", "resume it first");
     }
+    authority::check(plan, state, by, &request, facts)?;
     let by = by.clone();
     match request {
         Request::Confirm(configuration) if configuration.is_empty() => {
@@ -100,7 +101,7 @@ pub fn decide(
         Request::ReinspectDefect { defect, satisfactory, note } => {
             reinspect(state, by, &defect, satisfactory, note)
         }
-        Request::SetReportAside { report, reason } => set_aside(plan, by, report, &reason, facts),
+        Request::SetReportAside { report, reason } => set_aside(plan, by, report, &reason),
         Request::AnswerDirective { directive, answer, note, next_due } => {
             directive_answer(plan, by, directive, answer, note, next_due)
         }
@@ -217,9 +218,12 @@ fn withdraw(state: &State, by: Actor, entry: EntryNumber, why: &str) -> Result<E
         );
     }
     let evidence = state.evidence.iter().any(|told| told.stamp.entry == entry && told.struck.is_none());
-    if !(in_steps || defect.is_some() || evidence) {
+    let confirmed = state.confirmations.iter().any(|told| told.stamp.entry == entry && told.struck.is_none());
+    if !(in_steps || defect.is_some() || evidence || confirmed) {
         return declined(
-            format!("entry {entry} is no answer, reading, defect or evidence that still holds"),
+            format!(
+                "entry {entry} is no answer, reading, defect, evidence or configuration that still holds"
+            ),
             "choose an entry that does",
         );
     }

@@ -1,5 +1,6 @@
 //! What a person asks for → an event, or a plain refusal. No file, no clock: the day is handed in.
 
+mod authority;
 mod decide;
 mod defects;
 mod papers;

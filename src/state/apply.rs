@@ -4,6 +4,7 @@ use super::{
     Answer, Card, Defect, Initials, Inspection, Judgement, Note, Reading, Stamp, Stamped, State, StepState,
     Struck, Told, judge_in_plan,
 };
+use crate::checklist::Configuration;
 use crate::event::{
     Actor, Answered, Correction, Countersigned, DefectRaised, DefectRectified, EntryNumber, Event,
     IndependentlyInspected, PlanRevised, ReadingTaken, StepResult,
@@ -94,7 +95,7 @@ impl State {
             }
             Event::Answered(answered) => self.answer(plan, stamp, answered)?,
             Event::ReadingTaken(taken) => self.read(plan, stamp, taken, known)?,
-            Event::Withdrawn { entry, why, .. } => self.strike(stamp, *entry, why)?,
+            Event::Withdrawn { entry, why, .. } => self.strike(plan, stamp, *entry, why)?,
             Event::Noted { step: Some(step), text, .. } => {
                 self.step_mut(step)?.notes.push(Note { stamp, text: text.clone() });
             }
@@ -234,7 +235,7 @@ impl State {
         Ok(())
     }
 
-    fn strike(&mut self, stamp: Stamp, entry: EntryNumber, why: &str) -> Result<(), String> {
+    fn strike(&mut self, plan: &Plan, stamp: Stamp, entry: EntryNumber, why: &str) -> Result<(), String> {
         let mark = Some(struck(&stamp, why));
         for (id, step) in &mut self.steps {
             if let Some(answer) =
@@ -278,7 +279,39 @@ impl State {
             told.struck = mark;
             return Ok(());
         }
-        Err(format!("entry {entry} is no answer, reading, defect or evidence that still holds"))
+        if let Some(told) =
+            self.confirmations.iter_mut().find(|told| told.stamp.entry == entry && told.struck.is_none())
+        {
+            told.struck = mark;
+            self.confirm_anew(plan, entry);
+            return Ok(());
+        }
+        Err(format!(
+            "entry {entry} is no answer, reading, defect, evidence or configuration that still holds"
+        ))
+    }
+
+    /// After a confirmation was taken back: what is confirmed now, and for the answers given since then what was not confirmed
+    /// when they were given. Answers before it stay as they are.
+    fn confirm_anew(&mut self, plan: &Plan, taken_back: EntryNumber) {
+        let standing: Vec<(EntryNumber, Configuration)> = self
+            .confirmations
+            .iter()
+            .filter(|told| told.struck.is_none())
+            .map(|told| (told.stamp.entry, told.what.clone()))
+            .collect();
+        let confirmed_before = |entry: EntryNumber| {
+            let mut confirmed = Configuration::default();
+            standing.iter().filter(|(at, _)| *at < entry).for_each(|(_, told)| confirmed.overlay(told));
+            confirmed
+        };
+        self.configuration = confirmed_before(EntryNumber::MAX);
+        for (id, step) in &mut self.steps {
+            let Some(planned) = plan.step(id) else { continue };
+            for answer in step.answers.iter_mut().filter(|answer| answer.stamp.entry > taken_back) {
+                answer.unmet = planned.step.configuration.unmet_in(&confirmed_before(answer.stamp.entry));
+            }
+        }
     }
 
     fn raise(&mut self, stamp: Stamp, raised: &DefectRaised) -> Result<(), String> {

@@ -54,7 +54,11 @@ const WRONG: &[Wrong] = &[
     (&["note", GLIDER, "x", "--step", "record.identity"], 3, &["did you mean \"records.identity\"?"]),
     (&["evidence", GLIDER, "nowhere.jpg"], 1, &["nowhere.jpg", "check that the path is right"]),
     (&["evidence", GLIDER, "x.jpg", "--demand", "film"], 2, &["--step"]),
-    (&["withdraw", GLIDER, "99", "why"], 3, &["entry 99 is no answer, reading, defect or evidence"]),
+    (
+        &["withdraw", GLIDER, "99", "why"],
+        3,
+        &["entry 99 is no answer, reading, defect, evidence or configuration"],
+    ),
     (&["withdraw", GLIDER, "1", " "], 3, &["needs a reason"]),
     (&["defect", "raise", GLIDER, " "], 3, &["the defect is not described"]),
     (&["defect", "raise", GLIDER, "crack", "--station", "abc"], 3, &["station", "is not a number"]),
@@ -159,7 +163,9 @@ fn each_recording_command_says_which_entry_it_became() {
         last = entry;
     }
     let entry = last.to_string();
-    place.run(&["withdraw", GLIDER, &entry, "x"]).tells(3, &["is no answer, reading, defect or evidence"]);
+    place
+        .run(&["withdraw", GLIDER, &entry, "x"])
+        .tells(3, &["is no answer, reading, defect, evidence or configuration"]);
     assert_eq!(place.entries(GLIDER).keys().max(), Some(&last));
     let shown = place.run(&["show", GLIDER]).expect(0).out;
     for words in
@@ -277,6 +283,6 @@ fn the_help_names_every_command_and_the_exit_codes() {
 fn a_helper_certifies_nothing() {
     let place = Place::begun();
     let aside = ["set-aside", GLIDER, "r3", "a loose plug"];
-    place.run_by("pia-wendle", &aside).tells(3, &["certifies nothing", "let the certifier"]);
+    place.run_by("pia-wendle", &aside).tells(3, &["no valid authorisation", "let the certifier"]);
     place.run_by(SECOND, &["answer", GLIDER, "records.identity", "pass"]).expect(0);
 }

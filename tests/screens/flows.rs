@@ -287,8 +287,22 @@ fn nothing_is_recorded_while_it_is_shown_only_or_nobody_works() {
     assert_eq!(hand.app.key_place(), Place::Choose, "opening a session asks who works");
     hand.keys("<Esc>p");
     assert!(hand.message().contains("who works"), "{}", hand.message());
-    hand.keys("w2p");
+    hand.keys("w1p");
     assert_eq!(standing(&hand, "intake.papers"), StepStanding::Passed);
+}
+
+#[test]
+fn a_helper_initials_and_the_certifier_accepts() {
+    let mut hand = Hand::at_work();
+    hand.keys("w2p");
+    assert_eq!(hand.app.key_place(), Place::Form, "pass is the certifier's word");
+    assert!(hand.sees("the certifier accepts it"));
+    hand.keys("read the papers<Enter>");
+    assert_eq!(standing(&hand, "intake.papers"), StepStanding::Open);
+    assert!(hand.sees("initialled by") && hand.sees("not accepted yet"));
+    hand.keys("w1p");
+    assert_eq!(standing(&hand, "intake.papers"), StepStanding::Passed);
+    assert!(hand.sees("read the papers"), "both stand there");
 }
 
 #[test]

@@ -355,6 +355,22 @@ impl Bench {
         entry
     }
 
+    /// Another term for what a person holds.
+    pub fn renew(&mut self, id: &str, until: NaiveDate) {
+        let person = self.people.0.iter_mut().find(|person| person.id == id);
+        for held in person.into_iter().flat_map(|person| &mut person.authorisations) {
+            held.valid_until = until;
+        }
+    }
+
+    /// What a person holds covers every type.
+    pub fn allow(&mut self, id: &str) {
+        let person = self.people.0.iter_mut().find(|person| person.id == id);
+        for held in person.into_iter().flat_map(|person| &mut person.authorisations) {
+            held.types = vec!["*".into()];
+        }
+    }
+
     pub fn ask(&mut self, by: &str, request: Request) -> Result<u64, Declined> {
         let facts = Facts { today: self.today, people: &self.people, instruments: &self.instruments };
         let mut event = decide(&self.plan, &self.state, &self.actor(by), request, &facts)?;

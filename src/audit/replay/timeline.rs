@@ -113,7 +113,8 @@ impl Timeline {
         {
             self.judgements.entry(stamped.entry).or_insert_with(|| reading.judgement.clone());
         }
-        if matches!(stamped.event.inner(), Event::ConfigurationConfirmed { .. }) {
+        // Taking a confirmation back changes it, too.
+        if self.configurations.last().is_none_or(|(_, before)| *before != state.configuration) {
             self.configurations.push((at, state.configuration.clone()));
         }
         let round = stamped.event.step().and_then(|id| state.step(id)).map_or(0, |step| step.round);

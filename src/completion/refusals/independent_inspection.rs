@@ -96,9 +96,10 @@ fn is_same(a: &Actor, b: &Actor) -> bool {
     a.id == b.id || a.name.trim().eq_ignore_ascii_case(b.name.trim())
 }
 
-/// Who answered the step, or did the work that made it be looked at again.
+/// Who answered the step, initialled work of it, or did the work that made it be looked at again.
 fn workers<'a>(context: &Context<'a>, id: &'a str, state: &'a StepState) -> Vec<&'a Actor> {
     let answered = state.answer().map(|answer| &answer.answered.by);
     let rectified = context.state.defects_of(id).flat_map(|defect| &defect.rectifications);
-    answered.into_iter().chain(rectified.map(|told| &told.what.by)).collect()
+    let initialled = state.initials().map(|initials| &initials.stamp.by);
+    answered.into_iter().chain(rectified.map(|told| &told.what.by)).chain(initialled).collect()
 }
