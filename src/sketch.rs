@@ -2,7 +2,8 @@
 
 use crate::checklist::{Outline, TailplanePlace, TypeData};
 use crate::plan::Plan;
-use crate::plot::{AirframePicture, AirframeShape, Mark, Prefer, airframe_picture, station_words};
+pub use crate::plot::AirframePicture;
+use crate::plot::{AirframeShape, Mark, Prefer, airframe_picture, station_words};
 use crate::quantity::Number;
 use crate::state::Defect;
 
@@ -57,6 +58,24 @@ pub fn picture(
     ascii: bool,
 ) -> AirframePicture {
     airframe_picture(&shape_of(plan.of_type.as_ref()), marks, width, height, prefer, ascii)
+}
+
+/// Both views one above the other, each in half of `height`, the legend once: for a page that scrolls.
+pub fn picture_of_both(
+    plan: &Plan,
+    marks: &[Mark],
+    width: usize,
+    height: usize,
+    ascii: bool,
+) -> AirframePicture {
+    let draw = |prefer| picture(plan, marks, width, height / 2, prefer, ascii);
+    let (mut side, top) = (draw(Prefer::Side), draw(Prefer::Top));
+    side.rows.extend([Vec::new()]);
+    side.rows.extend(top.rows);
+    let more = top.legend.into_iter().filter(|line| !side.legend.contains(line)).collect::<Vec<_>>();
+    side.legend.extend(more);
+    side.views.extend(top.views);
+    side
 }
 
 /// On which part of the airframe a station lies, and whether that is doubtful; `None` where the plan's type has no

@@ -117,11 +117,7 @@ fn check_order(table: &Table<'_>, read: &Read) {
         table.reject::<()>("outline-order", nose.span.clone(), words, "stations are positive aft");
         return;
     }
-    let ends = [
-        ("cockpit", &read.cockpit),
-        ("wing_root", &read.wing_root),
-        ("tailplane", &read.tailplane),
-    ];
+    let ends = [("cockpit", &read.cockpit), ("wing_root", &read.wing_root), ("tailplane", &read.tailplane)];
     for (key, stretch) in ends {
         if let Some(stretch) = stretch {
             inside(table, key, (stretch.value.from_mm(), stretch.value.to_mm()), &stretch.span, nose, tail);
@@ -143,8 +139,16 @@ fn check_order(table: &Table<'_>, read: &Read) {
     if let Some(hinge) = &read.rudder_hinge {
         for (key, edge) in [("fin_root", &read.fin_root), ("fin_top", &read.fin_top)] {
             if let Some(edge) = edge.as_ref().filter(|edge| edge.value >= hinge.value) {
-                let words = format!("{key} ({} mm) is not ahead of the rudder hinge ({} mm)", edge.value, hinge.value);
-                table.reject::<()>("outline-order", edge.span.clone(), words, "the fin ends at the rudder hinge");
+                let words = format!(
+                    "{key} ({} mm) is not ahead of the rudder hinge ({} mm)",
+                    edge.value, hinge.value
+                );
+                table.reject::<()>(
+                    "outline-order",
+                    edge.span.clone(),
+                    words,
+                    "the fin ends at the rudder hinge",
+                );
             }
         }
     }

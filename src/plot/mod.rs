@@ -13,8 +13,8 @@ mod ticks;
 mod trend;
 
 pub use airframe::{
-    AirframePicture, AirframeShape, Mark, Placed, Prefer, Region, Sides, View, airframe_picture, airframe_plot, place_mark,
-    recognise, sign_of_id, station_words,
+    AirframePicture, AirframeShape, Mark, Placed, Prefer, Region, Sides, View, airframe_picture,
+    airframe_plot, place_mark, recognise, sign_of_id, station_words,
 };
 pub use flex::flex_plot;
 pub use loading::{LoadingPoint, loading_plot};

@@ -43,7 +43,7 @@ const BLANK: Cell = Cell { sign: ' ', role: None };
 const FEWEST_COLUMNS: usize = 24;
 const FEWEST_ROWS: usize = 5;
 /// Both views are drawn where that makes them at most this much smaller than one alone.
-const SMALLER: f64 = 1.4;
+const SMALLER: f64 = 1.8;
 
 /// Draws the airframe with its marks into `width` by `height` characters. Too little room leaves the legend alone;
 /// it never fails.
@@ -73,8 +73,8 @@ pub fn airframe_picture(
             grid.label((shape.wing_tip.1, -aside), "left wing");
         }
         rows.push(words_row(&drawn.title, width));
-        rows.extend(std::mem::take(&mut grid.cells));
         shared.extend(grid.shared());
+        rows.extend(without_blank_ends(grid.cells));
     }
     if let Some(plot) = chosen.plots.first() {
         rows.push(station_row(shape, &plot.x, chosen.mm_per_column, width));
@@ -85,6 +85,16 @@ pub fn airframe_picture(
     let is_wing_short = chosen.wing_share < 1.0 && chosen.views.contains(&View::Top);
     let legend = legend(shape, &placed, &shared, is_wing_short, ascii);
     AirframePicture { rows, legend, views: chosen.views }
+}
+
+/// Room above and below the outline is left off.
+fn without_blank_ends(mut rows: Vec<Vec<Cell>>) -> Vec<Vec<Cell>> {
+    let is_blank = |row: &Vec<Cell>| row.iter().all(|cell| *cell == BLANK);
+    while rows.last().is_some_and(is_blank) {
+        rows.pop();
+    }
+    let first = rows.iter().position(|row| !is_blank(row)).unwrap_or(0);
+    rows.split_off(first)
 }
 
 fn best_view(placed: &[Placed]) -> View {
@@ -132,7 +142,9 @@ fn lengthen(shape: &AirframeShape, placed: &[Placed], mut chosen: Chosen, height
     let wing_share = (chosen.wing_share + more / shape.semi_span).min(1.0);
     if free >= 1.0 && wing_share.is_finite() {
         let plot = airframe_plot(shape, placed, View::Top, wing_share);
-        if rows_of(&plot, chosen.mm_per_column) + used <= height + rows_of(&chosen.plots[at], chosen.mm_per_column) {
+        if rows_of(&plot, chosen.mm_per_column) + used
+            <= height + rows_of(&chosen.plots[at], chosen.mm_per_column)
+        {
             chosen.plots[at] = plot;
             chosen.wing_share = wing_share;
         }
@@ -142,7 +154,8 @@ fn lengthen(shape: &AirframeShape, placed: &[Placed], mut chosen: Chosen, height
 
 /// The scale at which the plots fit below each other with a line of words each and the stations at the end.
 fn mm_per_column(plots: &[Plot], width: usize, height: usize) -> Option<f64> {
-    let rows = height.checked_sub(plots.len() + 1)?.checked_sub(2 * plots.len())?.max(1) as f64;
+    // Each plot has a row more than the steps between its rows, and rounding may cost another one.
+    let rows = height.checked_sub(plots.len() + 1)?.checked_sub(2 * plots.len() - 1)?.max(1) as f64;
     let across = plots.iter().map(|plot| plot.x.max - plot.x.min).fold(0.0, f64::max);
     let up: f64 = plots.iter().map(|plot| plot.y.max - plot.y.min).sum();
     // The last cell ends half a character behind its middle.
@@ -161,7 +174,7 @@ fn words_row(words: &str, width: usize) -> Vec<Cell> {
 /// The stations below the picture.
 fn station_row(shape: &AirframeShape, axis: &Axis, mm_per_column: f64, width: usize) -> Vec<Cell> {
     if !shape.is_to_scale {
-        return words_row("not to scale", width);
+        return words_row("not to scale: the type file has no outline", width);
     }
     let mut row = vec![BLANK; width];
     let mut free_from = 0;
@@ -268,11 +281,8 @@ impl<'p> Grid<'p> {
         for step in 0..=steps {
             let here = place(step);
             let next = place((step + 1).min(steps));
-            let turns = if is_flat {
-                here.1.round() != next.1.round()
-            } else {
-                here.0.round() != next.0.round()
-            };
+            let turns =
+                if is_flat { here.1.round() != next.1.round() } else { here.0.round() != next.0.round() };
             let sign = match (turns, is_flat) {
                 (true, _) => slanted,
                 (false, true) => level,

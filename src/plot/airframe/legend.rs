@@ -22,7 +22,9 @@ pub(super) fn legend(
         lines.push("L, R, B beside a mark: left, right, both sides".to_string());
     }
     if !shape.is_to_scale {
-        lines.push("not to scale: the type file has no outline".to_string());
+        lines.push(
+            "not to scale: the type file has no outline; marked by component, not by station".to_string(),
+        );
     } else if is_wing_short {
         lines.push(format!("wings drawn shorter than they are: half span {} mm", shape.semi_span));
     }

@@ -107,7 +107,7 @@ pub fn place_mark(shape: &AirframeShape, mark: &Mark) -> Placed {
     let at = match mark.station_mm.filter(|station| station.is_finite()) {
         Some(station) => at_station(shape, region, station, &mut notes),
         None if region.is_some() => {
-            notes.push("no station: the whole component is hatched".to_string());
+            notes.push("no station".to_string());
             At::Whole
         }
         None => {
@@ -146,8 +146,12 @@ fn sides_of(component: Option<&str>, side: Option<&str>, notes: &mut Vec<String>
 
 fn at_station(shape: &AirframeShape, region: Option<Region>, station: f64, notes: &mut Vec<String>) -> At {
     if !shape.is_to_scale {
-        notes.push("the type file has no outline: not marked by its station".to_string());
-        return if region.is_some() { At::Whole } else { At::Nowhere };
+        // The legend says once for all marks that no station can be drawn.
+        if region.is_some() {
+            return At::Whole;
+        }
+        notes.push("not drawn".to_string());
+        return At::Nowhere;
     }
     if let Some(outside) = outside(shape, station) {
         notes.push(outside);
@@ -190,12 +194,13 @@ pub fn station_words(
     }
     let component = component.map(str::trim).filter(|text| !text.is_empty());
     let Some(region) = component.and_then(recognise) else {
-        let here = parts_at(shape, station_mm);
-        let what = component.map_or(String::new(), |name| format!("component \"{name}\" is not recognised; "));
-        return Some((format!("station {station_mm} mm: {what}here are {}", here.join(", ")), false));
+        let here = parts_at(shape, station_mm).join(" or ");
+        let what =
+            component.map_or(String::new(), |name| format!("; component \"{name}\" is not recognised"));
+        return Some((format!("station {station_mm} mm: {here}{what}"), false));
     };
     if let Some(off) = off_component(shape, region, station_mm) {
-        return Some((format!("{off}; here are {}", parts_at(shape, station_mm).join(", ")), true));
+        return Some((format!("{off}, at the {}", parts_at(shape, station_mm).join(" or ")), true));
     }
     let (from, name) = region.told_from(shape);
     let distance = station_mm - from;

@@ -72,8 +72,12 @@ fn the_outline_keeps_the_given_measures() {
             _ => None,
         });
         let points: Vec<(f64, f64)> = lines.flatten().collect();
-        let x = |pick: fn(f64, f64) -> f64, from: f64| points.iter().fold(from, |best, point| pick(best, point.0));
-        let y = |pick: fn(f64, f64) -> f64, from: f64| points.iter().fold(from, |best, point| pick(best, point.1));
+        let x = |pick: fn(f64, f64) -> f64, from: f64| {
+            points.iter().fold(from, |best, point| pick(best, point.0))
+        };
+        let y = |pick: fn(f64, f64) -> f64, from: f64| {
+            points.iter().fold(from, |best, point| pick(best, point.1))
+        };
         (x(f64::min, 1e9), x(f64::max, -1e9), y(f64::min, 1e9), y(f64::max, -1e9))
     };
     let nothing = mark("d1", "", "", None);
@@ -122,7 +126,11 @@ fn the_drawing_has_the_mark_in_the_column_of_its_station() {
         let plot = airframe_plot(&shape, &[], View::Side, 1.0);
         let widest = lines.iter().map(|line| line.width()).max().unwrap_or(1) as f64;
         let wanted = (station - plot.x.min) / (plot.x.max - plot.x.min) * (widest - 1.0);
-        assert!((found - wanted).abs() <= 1.5, "{station}: column {found}, wanted {wanted}\n{}", lines.join("\n"));
+        assert!(
+            (found - wanted).abs() <= 1.5,
+            "{station}: column {found}, wanted {wanted}\n{}",
+            lines.join("\n")
+        );
     }
 }
 
@@ -144,7 +152,11 @@ fn heights_and_lengths_have_one_scale() {
     let end = drawn.iter().position(|line| line.starts_with("from above")).unwrap_or(drawn.len());
     let rows = (end - 1 - top) as f64;
     let height = 1200.0 + 0.55 * 800.0;
-    assert!((rows * 2.0 * mm_per_column - height).abs() < 4.0 * mm_per_column, "{rows} rows\n{}", drawn.join("\n"));
+    assert!(
+        (rows * 2.0 * mm_per_column - height).abs() < 4.0 * mm_per_column,
+        "{rows} rows\n{}",
+        drawn.join("\n")
+    );
 }
 
 #[test]
@@ -178,7 +190,8 @@ fn component_words_of_the_trade_find_their_part() {
 #[test]
 fn a_station_is_told_by_the_part_it_lies_on() {
     let shape = shape();
-    let told = |component: Option<&str>, station: f64| station_words(&shape, component, station).unwrap_or_default();
+    let told =
+        |component: Option<&str>, station: f64| station_words(&shape, component, station).unwrap_or_default();
     assert_eq!(
         told(Some("fin"), 4250.0),
         ("station 4250 mm: fin, 180 mm behind its leading edge root".to_string(), false)
@@ -190,9 +203,9 @@ fn a_station_is_told_by_the_part_it_lies_on() {
     assert_eq!(told(None, -2500.0), ("station -2500 mm lies ahead of the nose (-2000 mm)".to_string(), true));
     assert_eq!(
         told(Some("fin"), 1000.0),
-        ("station 1000 mm lies off the fin (4070 to 4700 mm); here are tail boom".to_string(), true)
+        ("station 1000 mm lies off the fin (4070 to 4700 mm), at the tail boom".to_string(), true)
     );
-    assert_eq!(told(None, 500.0), ("station 500 mm: here are wing".to_string(), false));
+    assert_eq!(told(None, 500.0), ("station 500 mm: wing".to_string(), false));
     assert_eq!(station_words(&AirframeShape::generic(), Some("fin"), 4250.0), None);
 }
 
@@ -202,14 +215,13 @@ fn what_cannot_be_placed_says_so() {
     let shape = shape();
     assert!(notes(&shape, &mark("d1", "gubbins", "", Some(100.0))).contains("\"gubbins\" is not recognised"));
     assert!(notes(&shape, &mark("d1", "", "", None)).contains("not drawn"));
-    assert!(notes(&shape, &mark("d1", "fin", "", None)).contains("hatched"));
+    assert!(notes(&shape, &mark("d1", "fin", "", None)).contains("no station"));
     assert!(notes(&shape, &mark("d1", "fin", "", Some(9400.0))).contains("behind the tail end (5000 mm)"));
     assert!(notes(&shape, &mark("d1", "left wing", "right", Some(100.0))).contains("different sides"));
     let generic = AirframeShape::generic();
-    assert!(notes(&generic, &mark("d1", "fin", "", Some(4250.0))).contains("no outline"));
     assert_eq!(place_mark(&generic, &mark("d1", "fin", "", Some(4250.0))).at, place::At::Whole);
     let legend = airframe_picture(&generic, &[], 70, 12, Prefer::Side, true).legend;
-    assert_eq!(legend, ["not to scale: the type file has no outline"]);
+    assert_eq!(legend, ["not to scale: the type file has no outline; marked by component, not by station"]);
 }
 
 #[test]

@@ -40,7 +40,11 @@ pub fn airframe_plot(shape: &AirframeShape, placed: &[Placed], view: View, wing_
         let name = format!("{}{letter} {}", mark.sign, mark.id);
         if let (At::Whole, Some(region)) = (mark.at, mark.region) {
             for corners in area(shape, region, mark, view, wing_share) {
-                shapes.push(Shape { role: Role::Masked, name: name.clone(), geometry: Geometry::Area(corners) });
+                shapes.push(Shape {
+                    role: Role::Masked,
+                    name: name.clone(),
+                    geometry: Geometry::Area(corners),
+                });
             }
         }
         let points = mark_points(shape, mark, view, wing_share);
@@ -71,9 +75,8 @@ fn bounds(shapes: &[Shape]) -> ((f64, f64), (f64, f64)) {
         Geometry::Points(points) | Geometry::Line(points) | Geometry::Area(points) => points,
     });
     let start = ((f64::INFINITY, f64::INFINITY), (f64::NEG_INFINITY, f64::NEG_INFINITY));
-    points.fold(start, |(low, high), (x, y)| {
-        ((low.0.min(*x), low.1.min(*y)), (high.0.max(*x), high.1.max(*y)))
-    })
+    points
+        .fold(start, |(low, high), (x, y)| ((low.0.min(*x), low.1.min(*y)), (high.0.max(*x), high.1.max(*y))))
 }
 
 fn line(points: Points) -> Shape {
@@ -214,13 +217,7 @@ fn hinge_line(shape: &AirframeShape, direction: f64) -> Points {
 }
 
 /// The corners of a component, for hatching.
-fn area(
-    shape: &AirframeShape,
-    region: Region,
-    mark: &Placed,
-    view: View,
-    wing_share: f64,
-) -> Vec<Points> {
+fn area(shape: &AirframeShape, region: Region, mark: &Placed, view: View, wing_share: f64) -> Vec<Points> {
     match view {
         View::Side => vec![side_area(shape, region)],
         View::Top => {
