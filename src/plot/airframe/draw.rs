@@ -65,7 +65,7 @@ pub fn airframe_picture(
     let mut shared = Vec::new();
     let mut rows = Vec::new();
     for (drawn, view) in chosen.plots.iter().zip(&chosen.views) {
-        let mut grid = Grid::new(drawn, chosen.mm_per_column, width, ascii);
+        let mut grid = Grid::new(drawn, *view, chosen.mm_per_column, width, ascii);
         grid.draw();
         if *view == View::Top {
             let aside = shape.semi_span * chosen.wing_share;
@@ -82,8 +82,8 @@ pub fn airframe_picture(
     rows.truncate(height);
     shared.sort();
     shared.dedup();
-    let is_wing_short = chosen.wing_share < 1.0 && chosen.views.contains(&View::Top);
-    let legend = legend(shape, &placed, &shared, is_wing_short, ascii);
+    let is_wing_short = chosen.wing_share < 1.0;
+    let legend = legend(shape, &placed, &shared, &chosen.views, is_wing_short, ascii);
     AirframePicture { rows, legend, views: chosen.views }
 }
 
@@ -204,17 +204,20 @@ fn put_words(row: &mut [Cell], start: usize, words: &str) {
 /// One view under drawing.
 struct Grid<'p> {
     plot: &'p Plot,
+    view: View,
     mm_per_column: f64,
     ascii: bool,
     cells: Vec<Vec<Cell>>,
     /// Ids of the marks in each cell.
     marks: BTreeMap<(usize, usize), Vec<String>>,
+    /// Letters of the sides beside them.
+    letters: BTreeMap<(usize, usize), Option<char>>,
 }
 
 impl<'p> Grid<'p> {
-    fn new(plot: &'p Plot, mm_per_column: f64, width: usize, ascii: bool) -> Grid<'p> {
+    fn new(plot: &'p Plot, view: View, mm_per_column: f64, width: usize, ascii: bool) -> Grid<'p> {
         let cells = vec![vec![BLANK; width]; rows_of(plot, mm_per_column)];
-        Grid { plot, mm_per_column, ascii, cells, marks: BTreeMap::new() }
+        Grid { plot, view, mm_per_column, ascii, cells, marks: BTreeMap::new(), letters: BTreeMap::new() }
     }
 
     /// Column and row of a place, as fractions.
@@ -259,6 +262,7 @@ impl<'p> Grid<'p> {
                 points.iter().for_each(|point| self.mark(*point, &shape.name));
             }
         }
+        self.write_letters();
     }
 
     /// A line by the characters that follow its slope; one step in the direction in which it is longer.
@@ -321,7 +325,12 @@ impl<'p> Grid<'p> {
     /// The sign of a mark; `+` where several fall into one cell, which the legend then lists. `name` is the sign, a
     /// letter for the side or a blank, and the id.
     fn mark(&mut self, point: (f64, f64), name: &str) {
-        let (column, row) = self.at(point);
+        let (column, mut row) = self.at(point);
+        let middle = self.at((0.0, 0.0)).1.round();
+        // From above a mark on one side is never drawn in the middle, however coarse the picture is.
+        if self.view == View::Top && point.1 != 0.0 && row.round() == middle {
+            row = middle - point.1.signum();
+        }
         let Some((row, column)) = self.cell(column, row) else { return };
         let mut parts = name.chars();
         let sign = parts.next().unwrap_or('*');
@@ -332,14 +341,19 @@ impl<'p> Grid<'p> {
             here.push(id.trim().to_string());
         }
         let sign = if here.len() > 1 { '+' } else { sign };
-        let is_alone = here.len() == 1;
         self.cells[row][column] = Cell { sign, role: Some(Role::Marked) };
-        let beside = (row, column + 1);
-        if let Some(letter) = letter.filter(|_| is_alone)
-            && !self.marks.contains_key(&beside)
-            && let Some(cell) = self.cells[row].get_mut(column + 1)
-        {
-            *cell = Cell { sign: letter, role: Some(Role::Marked) };
+        self.letters.insert((row, column), letter);
+    }
+
+    /// The side beside each mark that has its cell alone, where no other mark stands.
+    fn write_letters(&mut self) {
+        for ((row, column), letter) in std::mem::take(&mut self.letters) {
+            let is_alone = self.marks.get(&(row, column)).is_some_and(|ids| ids.len() == 1);
+            let is_free = !self.marks.contains_key(&(row, column + 1));
+            let cell = self.cells.get_mut(row).and_then(|row| row.get_mut(column + 1));
+            if let (Some(sign), Some(cell), true) = (letter, cell, is_alone && is_free) {
+                *cell = Cell { sign, role: Some(Role::Marked) };
+            }
         }
     }
 

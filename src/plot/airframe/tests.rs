@@ -114,6 +114,21 @@ fn left_and_right_are_mirrored_from_above_and_told_by_a_letter_from_the_side() {
 }
 
 #[test]
+fn from_above_the_side_is_seen_at_every_size() {
+    for (width, height) in [(24, 8), (38, 8), (38, 12), (78, 10), (78, 20), (140, 40)] {
+        let row_of = |side: &str| {
+            let marks = [mark("d3", "tail boom", side, Some(3700.0))];
+            let picture = airframe_picture(&shape(), &marks, width, height, Prefer::Top, true);
+            // Where both views are drawn, the one from above comes last; below it stand the stations.
+            let lines = picture.lines();
+            lines.iter().take(lines.len() - 1).rposition(|line| line.contains('3'))
+        };
+        let rows = (row_of("right"), row_of("centre"), row_of("left"));
+        assert!(rows.0.is_some() && rows.0 < rows.1 && rows.1 < rows.2, "{width} x {height}: {rows:?}");
+    }
+}
+
+#[test]
 fn the_drawing_has_the_mark_in_the_column_of_its_station() {
     let shape = shape();
     for station in [-1500.0, 0.0, 1000.0, 4250.0, 4900.0] {
