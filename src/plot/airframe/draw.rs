@@ -229,7 +229,7 @@ impl<'p> Grid<'p> {
         let (column, row) = (column.round(), row.round());
         let width = self.cells.first().map_or(0, Vec::len) as f64;
         let is_inside = column >= 0.0 && row >= 0.0 && column < width && row < self.cells.len() as f64;
-        is_inside.then(|| (row as usize, column as usize))
+        is_inside.then_some((row as usize, column as usize))
     }
 
     fn put(&mut self, column: f64, row: f64, sign: char, role: Role) {
