@@ -24,6 +24,7 @@ pub mod screen;
 pub mod seal;
 pub mod session;
 pub mod signoff;
+pub mod sketch;
 pub mod source;
 pub mod state;
 pub mod store;

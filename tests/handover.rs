@@ -63,6 +63,7 @@ fn type_data(items: Vec<HiddenItem>, areas: Vec<MappedArea>) -> TypeData {
         opening_margin_mm: None,
         hidden_items: items,
         mapped_areas: areas,
+        outline: None,
     }
 }
 

@@ -93,7 +93,7 @@ fn read_area(table: Table<'_>) -> Option<MappedArea> {
     })
 }
 
-fn read_range(table: &Table<'_>, key: &'static str) -> Option<LengthRange> {
+pub(super) fn read_range(table: &Table<'_>, key: &'static str) -> Option<LengthRange> {
     let text = table.required_text(key)?;
     match LengthRange::parse(&text.value, true) {
         Ok(range) => Some(range),

@@ -2,6 +2,7 @@
 
 use super::read::{at_least_one, read_configuration};
 use super::read_hidden::{into_type, read_hidden, read_length};
+use super::read_outline::read_outline;
 use super::supplement::{BuildStandard, StatedVariation, Supplement, Tightening, TypeData, Withdrawal};
 use crate::quantity::{Number, Quantity};
 use crate::source::{Located, Table};
@@ -47,6 +48,7 @@ fn read_type(table: Table<'_>) -> Option<TypeData> {
     let stated_variation = table.table("stated_variation", "a stated variation").and_then(read_variation);
     let height_datum = table.text("height_datum").map(|text| text.value);
     let opening_margin_mm = read_length(&table, "opening_margin", false);
+    let outline = table.table("outline", "an outline").and_then(read_outline);
     table.finish();
     Some(TypeData {
         id: id?.value,
@@ -60,6 +62,7 @@ fn read_type(table: Table<'_>) -> Option<TypeData> {
         opening_margin_mm,
         hidden_items: Vec::new(),
         mapped_areas: Vec::new(),
+        outline,
     })
 }
 

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Configuration;
 use super::hidden::{HiddenItem, MappedArea};
+use super::outline::Outline;
 use crate::quantity::{Number, Quantity};
 use crate::source::Located;
 
@@ -37,6 +38,8 @@ pub struct TypeData {
     pub hidden_items: Vec<HiddenItem>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub mapped_areas: Vec<MappedArea>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub outline: Option<Outline>,
 }
 
 /// How much sound airframes of one build standard differ in stiffness, stated beforehand by a named person.

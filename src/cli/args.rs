@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use super::compare::{CompareArgs, ComparePlansArgs};
 use super::compute::ComputeArgs;
+use super::defects::DefectsArgs;
 use super::handover::{HandoverArgs, OpeningArgs};
 use super::replay::ReplayArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -91,6 +92,8 @@ pub enum Command {
     /// Raise, decide, rectify or re-inspect a defect.
     #[command(subcommand)]
     Defect(DefectCommand),
+    /// List every defect of a session with place, evidence, decisions and limit, and draw them on the airframe.
+    Defects(DefectsArgs),
     /// Set a report aside in writing.
     SetAside(SetAsideArgs),
     /// Answer a directive.

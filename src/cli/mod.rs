@@ -7,6 +7,7 @@ mod compare_plans_text;
 mod compare_text;
 mod compute;
 mod damage;
+mod defects;
 mod demo;
 mod desk;
 mod findings;
@@ -120,6 +121,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::SealFiles(args)) => sealing::seal_files(&hangar, args, out),
         Some(Command::Replay(args)) => replay::replay(&hangar, args, out),
         Some(Command::Findings(args)) => findings::findings(&hangar, args, out),
+        Some(Command::Defects(args)) => defects::defects(&hangar, args, out),
         Some(Command::Handover(args)) => handover::handover(&hangar, args, out),
         Some(Command::Opening(args)) => handover::opening(&hangar, args, out),
         Some(Command::Rescue(args)) => rescue::rescue_session(&hangar, args, out),

@@ -39,7 +39,11 @@ pub(super) fn record(cli: &Cli, hangar: &Hangar, command: &Command, out: &mut Ou
         }
         other => {
             let request = request(other, &work)?;
-            work.record(hangar, &by, request)?
+            let recorded = work.record(hangar, &by, request)?;
+            if let Command::Defect(defect) = other {
+                super::defects::warn_of_station(&work.view.plan, defect, out);
+            }
+            recorded
         }
     };
     out.line(&format!("saved, entry {}", recorded.entry));

@@ -15,6 +15,8 @@ pub enum Place {
     Hangar,
     Worksheet,
     Defects,
+    /// Every defect on the airframe, drawn over the whole screen.
+    Airframe,
     Records,
     Readings,
     SignOff,
@@ -34,10 +36,11 @@ pub enum Place {
 }
 
 impl Place {
-    pub const ALL: [Place; 14] = [
+    pub const ALL: [Place; 15] = [
         Place::Hangar,
         Place::Worksheet,
         Place::Defects,
+        Place::Airframe,
         Place::Records,
         Place::Readings,
         Place::SignOff,
@@ -56,6 +59,7 @@ impl Place {
             Place::Hangar => "Hangar",
             Place::Worksheet => "Worksheet",
             Place::Defects => "Defects",
+            Place::Airframe => "Airframe",
             Place::Records => "Records",
             Place::Readings => "Readings",
             Place::SignOff => "Sign-off",
@@ -130,6 +134,8 @@ pub enum Id {
     Rectify,
     Reinspect,
     TakeBack,
+    ShowAirframe,
+    OtherView,
     Answer,
     FilterAll,
     FilterMissing,

@@ -2,17 +2,40 @@
 
 use super::Key::{self, Char, Ctrl, Function};
 use super::Place::{
-    Choose, Defects, Findings, Form, Hangar, Help, History, Readings, Records, Replay, ReplaySheet, Series,
-    SignOff, Worksheet,
+    Airframe, Choose, Defects, Findings, Form, Hangar, Help, History, Readings, Records, Replay, ReplaySheet,
+    Series, SignOff, Worksheet,
 };
 use super::{Command, Id, Need, Place};
 
-const SCREENS: &[Place] =
-    &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet, Help];
-const LISTS: &[Place] =
-    &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet];
+const SCREENS: &[Place] = &[
+    Hangar,
+    Worksheet,
+    Defects,
+    Airframe,
+    Records,
+    Readings,
+    SignOff,
+    History,
+    Findings,
+    Replay,
+    ReplaySheet,
+    Help,
+];
+const LISTS: &[Place] = &[
+    Hangar,
+    Worksheet,
+    Defects,
+    Airframe,
+    Records,
+    Readings,
+    SignOff,
+    History,
+    Findings,
+    Replay,
+    ReplaySheet,
+];
 const SESSION: &[Place] =
-    &[Worksheet, Defects, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet, Help];
+    &[Worksheet, Defects, Airframe, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet, Help];
 /// Where one looks back.
 const BACKWARDS: &[Place] = &[Replay, ReplaySheet];
 const TYPING: &[Place] = &[Form, Series];
@@ -20,6 +43,7 @@ const EVERYWHERE: &[Place] = &[
     Hangar,
     Worksheet,
     Defects,
+    Airframe,
     Records,
     Readings,
     SignOff,
@@ -212,6 +236,22 @@ pub const TABLE: &[Command] = &[
         "take the defect back, with a reason",
         &[Defects],
         Need::Selected,
+    ),
+    row(
+        Id::ShowAirframe,
+        &[Char('v')],
+        "picture",
+        "every defect on the picture of the airframe",
+        &[Defects],
+        Need::Session,
+    ),
+    row(
+        Id::OtherView,
+        &[Char('v')],
+        "other view",
+        "from the left, from above, or both where there is room",
+        &[Airframe],
+        Need::Session,
     ),
     row(
         Id::Defect,

@@ -4,13 +4,18 @@ use serde::Serialize;
 
 use super::CAUTION;
 use super::check::{Check, Margin, check_opening};
+use super::layout::WIDTH;
 use super::opening::Opening;
 use super::questions::questions;
 use super::steps::{BriefStep, brief_step};
 use crate::checklist::{HiddenItem, MappedArea, Severity, component_words, same_component};
 use crate::plan::Plan;
 use crate::quantity::Number;
+use crate::sketch::{self, AirframePicture};
 use crate::state::{Defect, Standing, State};
+
+/// Lines of both views of the airframe together.
+const PICTURE_LINES: usize = 28;
 
 /// What a brief is made from.
 #[derive(Clone, Copy)]
@@ -35,6 +40,9 @@ pub struct Brief {
     pub record_faults: Vec<String>,
     pub airframe: BriefAirframe,
     pub defects: Vec<BriefDefect>,
+    /// The airframe with the defects at their places, for the text form.
+    #[serde(skip)]
+    pub picture: AirframePicture,
     pub steps: Vec<BriefStep>,
     /// Of the components concerned.
     pub hidden_items: Vec<HiddenItem>,
@@ -188,6 +196,7 @@ pub fn brief(material: &Material<'_>, defects: &[&Defect], openings: &[Opening],
         record_faults: material.record_faults.to_vec(),
         airframe: airframe(plan),
         defects: defects.iter().map(|defect| brief_defect(state, defect)).collect(),
+        picture: airframe_picture(plan, defects),
         steps: steps.into_iter().filter_map(|step| brief_step(plan, state, step)).collect(),
         questions: questions(plan, defects, &hidden_items, &openings),
         hidden_items,
@@ -222,6 +231,14 @@ fn airframe(plan: &Plan) -> BriefAirframe {
         height_datum: of_type.and_then(|data| data.height_datum.clone()),
         type_data: (!editions.is_empty()).then(|| editions.join(", ")),
     }
+}
+
+/// Drawn for a page; the signs are those that pictures of readings use on it.
+fn airframe_picture(plan: &Plan, defects: &[&Defect]) -> AirframePicture {
+    let marks: Vec<_> = defects.iter().map(|defect| sketch::mark_of(defect)).collect();
+    let mut picture = sketch::picture_of_both(plan, &marks, WIDTH, PICTURE_LINES, false);
+    picture.legend.push(sketch::source_words(plan));
+    picture
 }
 
 fn brief_defect(state: &State, defect: &Defect) -> BriefDefect {

@@ -14,6 +14,10 @@ pub fn brief_text(brief: &Brief) -> String {
     for defect in &brief.defects {
         write_defect(&mut page, defect);
     }
+    page.lines(0, &format!("\n{}", brief.picture.lines().join("\n")));
+    for line in &brief.picture.legend {
+        page.para(0, line);
+    }
     if !brief.steps.is_empty() {
         page.section("How it was found");
         for step in &brief.steps {

@@ -2,6 +2,7 @@
 //!
 //! Coordinates are in the units of the axes. Meaning is told by sign and word; colour may only repeat it.
 
+mod airframe;
 mod flex;
 mod loading;
 mod noise;
@@ -11,6 +12,10 @@ mod text;
 mod ticks;
 mod trend;
 
+pub use airframe::{
+    AirframePicture, AirframeShape, Mark, Placed, Prefer, Region, Sides, View, airframe_picture,
+    airframe_plot, place_mark, recognise, sign_of_id, station_words,
+};
 pub use flex::flex_plot;
 pub use loading::{LoadingPoint, loading_plot};
 pub use noise::noise_plot;

@@ -160,7 +160,7 @@ impl Field<'_> {
     }
 }
 
-fn is_inside((x, y): (f64, f64), corners: &[(f64, f64)]) -> bool {
+pub(super) fn is_inside((x, y): (f64, f64), corners: &[(f64, f64)]) -> bool {
     let mut inside = false;
     for (index, (x1, y1)) in corners.iter().enumerate() {
         let (x2, y2) = corners[(index + 1) % corners.len()];

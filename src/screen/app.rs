@@ -19,6 +19,7 @@ use super::replay::Replay;
 use super::seen::Seen;
 use super::series::Series;
 use crate::command::{self, Id, Key, Place};
+use crate::plot::Prefer;
 
 /// What lies over a screen and takes the keys.
 #[derive(Debug, Clone)]
@@ -74,6 +75,8 @@ pub struct App {
     pub(super) last_search: String,
     /// Which measurements the Readings screen lists.
     pub(super) readings: Filter,
+    /// Which view of the airframe is drawn where there is no room for both.
+    pub(super) view: Prefer,
     /// The record as it was when the replay was opened.
     pub(super) replay: Option<Box<Replay>>,
     /// Instrument used last for a measurement, to be offered first.
@@ -102,6 +105,7 @@ impl App {
             seen: Seen::default(),
             last_search: String::new(),
             readings: Filter::default(),
+            view: Prefer::Marks,
             replay: None,
             instruments: BTreeMap::new(),
             failed: false,

@@ -20,7 +20,7 @@ pub fn count(desk: &dyn Desk, place: Place, filter: Filter) -> usize {
     let Some(view) = desk.session() else { return 0 };
     match place {
         Place::Worksheet => view.plan.steps.len(),
-        Place::Defects => view.state.defects.len(),
+        Place::Defects | Place::Airframe => view.state.defects.len(),
         Place::Records => records::items(&view).len(),
         Place::Readings => readings::items(&view, filter).len(),
         Place::SignOff => sign_off::items(&view).len(),
@@ -64,7 +64,6 @@ pub fn detail(
     let Some(view) = desk.session() else { return vec![Line::from("No session is open.")] };
     match place {
         Place::Worksheet => step_detail::detail(&view, at, look, width),
-        Place::Defects => defects::detail(&view, at, look, width),
         Place::Records => records::detail(&view, at, look, width),
         Place::Readings => readings_detail::detail(&view, filter, at, look, width),
         Place::SignOff => {

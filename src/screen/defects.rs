@@ -3,6 +3,7 @@
 use ratatui::style::Style;
 use ratatui::text::Line;
 
+use super::airframe;
 use super::desk::SessionView;
 use super::list::Row;
 use super::look::{Look, sign_of_defect};
@@ -30,7 +31,14 @@ pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
     view.state.defects.iter().enumerate().map(row).collect()
 }
 
-pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Vec<Line<'static>> {
+/// `height` is the room on the screen: the picture of the airframe takes what the words leave.
+pub fn detail(
+    view: &SessionView<'_>,
+    at: usize,
+    look: Look,
+    width: usize,
+    height: usize,
+) -> Vec<Line<'static>> {
     let mut page = Page::new(look, width);
     let Some(defect) = view.state.defects.get(at) else {
         page.plain("A defect is raised from a step (d on the worksheet) or here, when no step found it.");
@@ -67,6 +75,7 @@ pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Ve
             page.hanging(look.quiet(), "→ ", &refusal.clears);
         }
     }
+    airframe::below(&mut page, view, defect, height);
     page.lines
 }
 

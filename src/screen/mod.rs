@@ -2,6 +2,7 @@
 //!
 //! [`run`] is the way in. [`App`] is the state behind it; it can be driven and drawn without a terminal.
 
+mod airframe;
 mod app;
 mod body;
 mod defects;

@@ -9,7 +9,7 @@ use crate::checklist::{MeasureKind, SeriesDemand};
 use crate::compute::Picture;
 use crate::event::{ReadingValue, SeriesPoint, Used};
 use crate::measure::compare::Comparison;
-use crate::plot::{Plot, Role, flex_plot, raster};
+use crate::plot::{Cell, Plot, Role, flex_plot, raster};
 use crate::state::{Card, Reading, compare_series, compute_table, evaluate_series, signed_readings};
 
 /// Lines of a picture among the details of a step or a reading.
@@ -19,8 +19,12 @@ const MOST_COLUMNS: usize = 90;
 
 /// The picture in `width` by `height` characters. The sign carries the meaning; the style repeats it.
 pub fn lines(plot: &Plot, width: usize, height: usize, look: Look) -> Vec<Line<'static>> {
-    let grid = raster(plot, width.min(MOST_COLUMNS), height, look.ascii);
-    let line = |row: &Vec<crate::plot::Cell>| {
+    styled(&raster(plot, width.min(MOST_COLUMNS), height, look.ascii), look)
+}
+
+/// Rows of a picture as lines.
+pub fn styled(grid: &[Vec<Cell>], look: Look) -> Vec<Line<'static>> {
+    let line = |row: &Vec<Cell>| {
         let mut spans: Vec<Span<'static>> = Vec::new();
         for runs in row.chunk_by(|a, b| a.role == b.role) {
             let text: String = runs.iter().map(|cell| cell.sign).collect();

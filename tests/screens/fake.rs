@@ -117,6 +117,14 @@ impl FakeDesk {
         FakeDesk::new().opened()
     }
 
+    /// The type's file without its outline.
+    pub fn without_outline(mut self) -> FakeDesk {
+        if let Some(data) = &mut self.plan.of_type {
+            data.outline = None;
+        }
+        self
+    }
+
     pub fn opened(mut self) -> FakeDesk {
         self.act_as("ines");
         self.is_open = true;
