@@ -2,8 +2,8 @@
 
 use super::Key::{self, Char, Ctrl, Function};
 use super::Place::{
-    Airframe, Choose, Defects, Findings, Form, Hangar, Help, History, Readings, Records, Replay, ReplaySheet,
-    Series, SignOff, Worksheet,
+    Choose, Defects, Findings, Form, Hangar, Help, History, Readings, Records, Replay, ReplaySheet, Series,
+    SignOff, Sketch, Worksheet,
 };
 use super::{Command, Id, Need, Place};
 
@@ -11,7 +11,7 @@ const SCREENS: &[Place] = &[
     Hangar,
     Worksheet,
     Defects,
-    Airframe,
+    Sketch,
     Records,
     Readings,
     SignOff,
@@ -21,21 +21,10 @@ const SCREENS: &[Place] = &[
     ReplaySheet,
     Help,
 ];
-const LISTS: &[Place] = &[
-    Hangar,
-    Worksheet,
-    Defects,
-    Airframe,
-    Records,
-    Readings,
-    SignOff,
-    History,
-    Findings,
-    Replay,
-    ReplaySheet,
-];
+const LISTS: &[Place] =
+    &[Hangar, Worksheet, Defects, Sketch, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet];
 const SESSION: &[Place] =
-    &[Worksheet, Defects, Airframe, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet, Help];
+    &[Worksheet, Defects, Sketch, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet, Help];
 /// Where one looks back.
 const BACKWARDS: &[Place] = &[Replay, ReplaySheet];
 const TYPING: &[Place] = &[Form, Series];
@@ -43,7 +32,7 @@ const EVERYWHERE: &[Place] = &[
     Hangar,
     Worksheet,
     Defects,
-    Airframe,
+    Sketch,
     Records,
     Readings,
     SignOff,
@@ -238,7 +227,7 @@ pub const TABLE: &[Command] = &[
         Need::Selected,
     ),
     row(
-        Id::ShowAirframe,
+        Id::ShowSketch,
         &[Char('v')],
         "picture",
         "every defect on the picture of the airframe",
@@ -250,7 +239,7 @@ pub const TABLE: &[Command] = &[
         &[Char('v')],
         "other view",
         "from the left, from above, or both where there is room",
-        &[Airframe],
+        &[Sketch],
         Need::Session,
     ),
     row(

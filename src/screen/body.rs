@@ -20,7 +20,7 @@ pub fn count(desk: &dyn Desk, place: Place, filter: Filter) -> usize {
     let Some(view) = desk.session() else { return 0 };
     match place {
         Place::Worksheet => view.plan.steps.len(),
-        Place::Defects | Place::Airframe => view.state.defects.len(),
+        Place::Defects | Place::Sketch => view.state.defects.len(),
         Place::Records => records::items(&view).len(),
         Place::Readings => readings::items(&view, filter).len(),
         Place::SignOff => sign_off::items(&view).len(),

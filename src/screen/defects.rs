@@ -3,10 +3,10 @@
 use ratatui::style::Style;
 use ratatui::text::Line;
 
-use super::airframe;
 use super::desk::SessionView;
 use super::list::Row;
 use super::look::{Look, sign_of_defect};
+use super::sketch;
 use super::text::{Page, pad};
 use crate::completion::Subject;
 use crate::state::{Defect, Standing};
@@ -75,7 +75,7 @@ pub fn detail(
             page.hanging(look.quiet(), "→ ", &refusal.clears);
         }
     }
-    airframe::below(&mut page, view, defect, height);
+    sketch::below(&mut page, view, defect, height);
     page.lines
 }
 

@@ -14,7 +14,7 @@ use super::reading;
 use super::readings::Filter;
 use super::seen::{Seen, Target};
 use super::text::{fit, pad, wrap};
-use super::{airframe, body, defects, footer, head, list, replay_draw, step_detail, worksheet};
+use super::{body, defects, footer, head, list, replay_draw, sketch, step_detail, worksheet};
 use crate::command::Place;
 
 /// From this width on the details stand beside the list.
@@ -52,7 +52,7 @@ impl App {
         }
         match self.overlays.last() {
             Some(Overlay::Form(form)) => {
-                let area = airframe::beside_form(form, desk, areas.body, self.look, frame);
+                let area = sketch::beside_form(form, desk, areas.body, self.look, frame);
                 form.draw(area, self.look, self.live(desk), frame, &mut seen);
             }
             Some(Overlay::Series(series)) => series.draw(areas.body, desk, self.look, frame, &mut seen),
@@ -170,7 +170,7 @@ impl App {
                 step_detail::detail(&replay_draw::view(replay, &now), at, self.look, width)
             }
             (_, Place::Defects, Some(now)) => defects::detail(&now, at, self.look, width, height),
-            (_, Place::Airframe, Some(now)) => airframe::all(&now, at, self.view, self.look, width, height),
+            (_, Place::Sketch, Some(now)) => sketch::all(&now, at, self.view, self.look, width, height),
             _ => body::detail(desk, self.place, at, self.readings, help_for, self.look, width),
         }
     }
@@ -179,7 +179,7 @@ impl App {
     fn live(&self, desk: &dyn Desk) -> Option<(Style, String)> {
         let Some(Overlay::Form(form)) = self.overlays.last() else { return None };
         if let Purpose::Defect { .. } = &form.purpose {
-            return airframe::live(form, desk, self.look);
+            return sketch::live(form, desk, self.look);
         }
         let Purpose::Reading { step, measure, .. } = &form.purpose else { return None };
         let view = desk.session()?;
@@ -223,7 +223,7 @@ fn divide(area: Rect, message_lines: u16) -> Areas {
 
 /// List, rule and details: beside each other where there is room, else the list above.
 fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, Rect) {
-    if matches!(place, Place::Help | Place::Airframe) {
+    if matches!(place, Place::Help | Place::Sketch) {
         return (None, None, area);
     }
     if area.width >= BESIDE_FROM {

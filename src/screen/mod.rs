@@ -2,7 +2,6 @@
 //!
 //! [`run`] is the way in. [`App`] is the state behind it; it can be driven and drawn without a terminal.
 
-mod airframe;
 mod app;
 mod body;
 mod defects;
@@ -44,6 +43,7 @@ mod series_picture;
 mod series_value;
 mod sign_off;
 mod signals;
+mod sketch;
 mod step_detail;
 mod step_record;
 mod terminal;

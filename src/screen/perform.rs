@@ -34,7 +34,7 @@ impl App {
             Id::Help => self.go(desk, Place::Help),
             Id::GoWorksheet => self.go(desk, Place::Worksheet),
             Id::GoDefects => self.go(desk, Place::Defects),
-            Id::ShowAirframe | Id::OtherView => self.on_airframe(desk, id),
+            Id::ShowSketch | Id::OtherView => self.on_airframe(desk, id),
             Id::GoRecords => self.go(desk, Place::Records),
             Id::GoReadings => self.go(desk, Place::Readings),
             Id::GoSignOff => self.go(desk, Place::SignOff),

@@ -42,8 +42,8 @@ impl App {
         }
         let at = self.cursor().at;
         self.view = Prefer::Marks;
-        self.cursors.insert(Place::Airframe, Cursor { at, scroll: 0 });
-        self.go(desk, Place::Airframe);
+        self.cursors.insert(Place::Sketch, Cursor { at, scroll: 0 });
+        self.go(desk, Place::Sketch);
     }
 
     /// The single view that would be drawn now.
