@@ -24,6 +24,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("order", &["checklist", "plan", "state"]),
     ("signoff", &["airframe", "completion", "event", "plan", "state"]),
     ("seal", &["airframe", "event"]),
+    ("pack", &["airframe", "checklist", "diagnostic", "event", "journal", "seal", "vocabulary"]),
     (
         "audit",
         &[
@@ -54,6 +55,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
             "diagnostic",
             "event",
             "journal",
+            "pack",
             "plan",
             "seal",
             "session",

@@ -5,11 +5,13 @@
 
 mod check;
 mod key;
+mod pack;
 mod signers;
 mod text;
 
 pub use check::{KeyId, SealFault, check_countersign, check_inspection, check_sign_off, key_id};
 pub use key::{KeyError, SecretKey, public_key_line};
+pub use pack::{PACK, check_pack, sign_pack};
 pub use signers::allowed_signers;
 pub use text::{
     COUNTERSIGN, INSPECTION, SEAL, countersign_text, inspection_text, seal_countersign, seal_inspection,
