@@ -12,10 +12,12 @@ mod desk;
 mod findings;
 mod follow;
 mod handover;
+mod library;
 mod list;
 mod order;
 mod order_text;
 mod output;
+mod pack;
 mod plan_text;
 mod record;
 mod replay;
@@ -107,6 +109,8 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
             }
             Ok(exit::DONE)
         }
+        Some(Command::Library(args)) => library::library(&hangar, args, out),
+        Some(Command::Pack(command)) => pack::pack(cli, &hangar, command, out),
         Some(Command::Order(args)) => order::order(&hangar, args, out),
         Some(Command::Begin(args)) => follow::begin(cli, &hangar, args, out),
         Some(Command::TakeUp(args)) => follow::take_up(cli, &hangar, args, out),

@@ -7,9 +7,7 @@ use crate::seal::SealFault;
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum PackFault {
-    TooLarge {
-        bytes: u64,
-    },
+    TooLarge,
     /// The first line is another one.
     NoPack,
     /// Every line end was changed on the way.
@@ -37,7 +35,7 @@ impl PackFault {
     /// A stable word for other programs.
     pub fn code(&self) -> &'static str {
         match self {
-            PackFault::TooLarge { .. } => "too-large",
+            PackFault::TooLarge => "too-large",
             PackFault::NoPack => "no-pack",
             PackFault::LineEnds => "line-ends",
             PackFault::Truncated { .. } => "truncated",
@@ -52,9 +50,7 @@ impl PackFault {
 impl fmt::Display for PackFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            PackFault::TooLarge { bytes } => {
-                write!(f, "the file has {bytes} bytes; a pack has at most {MAX_BYTES}")
-            }
+            PackFault::TooLarge => write!(f, "the file has more than the {MAX_BYTES} bytes that a pack may have"),
             PackFault::NoPack => {
                 write!(f, "the file is no pack, or its beginning is altered: its first line is not \"{FIRST_LINE}\"")
             }

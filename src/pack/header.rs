@@ -163,7 +163,8 @@ fn is_person_id(id: &str) -> bool {
 /// Nothing that would act on a terminal or turn the order of reading.
 fn is_plain(text: &str) -> bool {
     let acts = |c: char| {
-        c.is_control() || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
+        c.is_control()
+            || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
     };
     !text.trim().is_empty() && text.len() <= MAX_PERSON && !text.chars().any(acts)
 }

@@ -35,7 +35,7 @@ pub fn open(bytes: &[u8]) -> Result<Pack, Vec<PackFault>> {
 /// Header and signature, and where the editions begin.
 fn read_head(bytes: &[u8]) -> Result<(Header, Seal, KeyId, usize), PackFault> {
     if bytes.len() as u64 > MAX_BYTES {
-        return Err(PackFault::TooLarge { bytes: bytes.len() as u64 });
+        return Err(PackFault::TooLarge);
     }
     let rest = match bytes.strip_prefix(FIRST_LINE.as_bytes()) {
         Some([b'\n', rest @ ..]) => rest,

@@ -9,14 +9,24 @@ use crate::airframe::People;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Standing {
     /// The author's key, valid on the day on which the pack says it was made, and not ended since.
-    Vouched { person: String },
+    Vouched {
+        person: String,
+    },
     /// The author's key, valid on that day and ended since. The day is the pack's own word, and whoever holds the
     /// key can write an earlier one.
-    EndedSince { person: String, why: String },
+    EndedSince {
+        person: String,
+        why: String,
+    },
     /// The author's key, not valid on that day.
-    NotOnThatDay { person: String, why: String },
+    NotOnThatDay {
+        person: String,
+        why: String,
+    },
     /// The register names the key for somebody else than the pack names as its author.
-    AnotherPerson { holder: String },
+    AnotherPerson {
+        holder: String,
+    },
     Unknown,
 }
 

@@ -1,6 +1,6 @@
 //! Signatures: the exact text that is signed, Ed25519 keys and signatures in OpenSSH's forms, and their check.
 //!
-//! What is signed is made anew from the entry each time, so that no second copy can differ from it. Three namespaces
+//! What is signed is made anew from the entry each time, so that no second copy can differ from it. Namespaces
 //! keep a signature for one purpose from passing for another (PROTOCOL.sshsig of OpenSSH).
 
 mod check;
