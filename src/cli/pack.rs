@@ -27,7 +27,7 @@ const HELP: &str = "Exit codes:
   4  altered, truncated, or no pack
 
 Example:
-  spanwise --by liv-arnesk pack export fin-checks.pack --only fin-bond
+  spanwise --by orla-testrup pack export fin-checks.pack --only fin-root@1.1.0
   spanwise pack verify fin-checks.pack --people ./club/people.toml
   spanwise --hangar ./club --by tamsin-orrel pack install fin-checks.pack
   spanwise library";
@@ -128,9 +128,12 @@ fn export(cli: &Cli, hangar: &Hangar, args: &ExportArgs, out: &mut Output) -> Re
         make_pack(hangar, &name, &args.only, author, &key).map_err(Failure::from)?;
     write_out(&args.out, &bytes).map_err(Failure::failed)?;
     out.line(&format!(
-        "{}: pack {name} of {} editions, signed by {}",
+        "{}: pack {name} of {}, signed by {}",
         args.out.display(),
-        editions.len(),
+        match editions.len() {
+            1 => "one edition".to_string(),
+            many => format!("{many} editions"),
+        },
         author.name
     ));
     for edition in editions {
