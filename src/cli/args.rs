@@ -8,6 +8,7 @@ use super::handover::{HandoverArgs, OpeningArgs};
 use super::library::LibraryArgs;
 use super::pack::PackCommand;
 use super::replay::ReplayArgs;
+use super::schema::SchemaArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::word::word_of;
@@ -127,6 +128,8 @@ pub enum Command {
     /// Hand checklists on in one signed file: make a pack, verify it, install it.
     #[command(subcommand)]
     Pack(PackCommand),
+    /// Print the JSON Schema of checklist files for editors, or the reference of their keys.
+    Schema(SchemaArgs),
     /// Check checklist files, a folder of them, or the built-in library.
     Check(CheckArgs),
     /// Judge readings outside any session: a file of readings in, a result out.

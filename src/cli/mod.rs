@@ -23,6 +23,7 @@ mod record;
 mod replay;
 mod rescue;
 mod routine;
+mod schema;
 mod sealing;
 mod show;
 mod status;
@@ -69,6 +70,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Check(args)) => return check::check(args, out),
         Some(Command::Compute(args)) => return compute::compute(args, out),
         Some(Command::Findings(args)) if args.explain.is_some() => return findings::explain(args, out),
+        Some(Command::Schema(args)) => return schema::schema(args, out),
         Some(Command::Verify(args)) => return verify::verify(cli, args, out),
         Some(Command::Anchor(args)) => return verify::anchor(cli, args, out),
         _ => {}
