@@ -14,6 +14,7 @@ mod command_line {
     mod refusals;
     mod replay;
     mod rescue;
+    mod schema;
     mod sealing;
     mod verify;
 }

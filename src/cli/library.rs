@@ -52,7 +52,7 @@ fn text(one: &Shelved) -> String {
         edition.version.value,
         edition.kind.word(),
         edition.issued,
-        edition.title,
+        plain(&edition.title),
         one.sha256,
         came_from(&one.came_from)
     );
@@ -71,6 +71,11 @@ fn text(one: &Shelved) -> String {
     }
     text.push('\n');
     text
+}
+
+/// A title is whatever its author wrote: nothing in it may act on the terminal.
+fn plain(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { char::REPLACEMENT_CHARACTER } else { c }).collect()
 }
 
 fn came_from(from: &CameFrom) -> String {

@@ -34,7 +34,7 @@ const FILE: &[Key] = &[
     key("section", Form::Tables(&SECTION), "Parts that steps are shown under.", "[{ id = \"tail\", title = \"Tail\" }]"),
     key("step", Form::Tables(&STEP), "What is to be done.", "[{ id = \"tail.look\", section = \"tail\", title = \"Look at the tail\", instruction = \"Look for cracks.\" }]"),
     key("selected_by", Form::Table(&SELECTED_BY), "What selects the module.", "{ reports = [\"odd-yaw\"] }").required().only(&["module"]),
-    key("type", Form::Table(&TYPE), "The airframe type that the supplement is for.", "{ id = \"varn-15\", name = \"Varn 15 (invented)\", datum = \"wing leading edge at the root\" }").required().only(SUPPLEMENT),
+    key("type", Form::Table(&TYPE), "The airframe type that the supplement is for.", "{ id = \"varn-15\", name = \"Varn 15 (invented)\", datum = \"wing leading edge at the root\", height_datum = \"fuselage centre line\" }").required().only(SUPPLEMENT),
     key("tighten", Form::Tables(&TIGHTEN), "Stricter or more exact demands on steps of the programme.", "[{ step = \"wing.play\", minutes = 20, reason = \"two pins\" }]").only(SUPPLEMENT),
     key("withdraw", Form::Tables(&WITHDRAW), "Steps of the programme that the type has no use for.", "[{ step = \"gear.retract\", reason = \"fixed wheel\" }]").only(SUPPLEMENT),
     key("hidden_item", Form::Tables(&HIDDEN_ITEM), "What lies behind the skin.", "[]").only(SUPPLEMENT),

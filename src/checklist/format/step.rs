@@ -198,7 +198,7 @@ const MEASURE_KEYS: &[Key] = &[
     key("directions", Form::Texts(1, 2), "One or two directions of the load.", "[\"left\", \"right\"]").required().only(SERIES),
     key("min_levels", Form::Whole(0), "Fewest levels of load.", "4").default("3").unit("levels").only(SERIES),
     key("max_load", Form::Number, "Ceiling that no load may exceed; the type's manual governs.", "\"150\"").unit("`load_unit`").required().only(SERIES),
-    key("take_up", Form::Number, "Loads up to this one take up play and are left out of the stiffness.", "\"20\"").unit("`load_unit`").only(SERIES),
+    key("take_up", Form::Number, "Readings below this load only take up play and are left out of the stiffness; those below a tenth of the largest load always are.", "\"20\"").unit("`load_unit`").only(SERIES),
     key("unloading", Form::Flag, "Readings are demanded on the way down, too.", "false").default("true").only(SERIES),
     key("min_stiffness", Form::Number, "Least stiffness within the limit.", "\"6.5\"").unit("`load_unit`/`deflection_unit`").only(SERIES).with(SOURCE),
     key("max_side_difference_percent", Form::Number, "Largest difference of the two directions.", "\"10\"").unit("%").only(SERIES).with(SOURCE),

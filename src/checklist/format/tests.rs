@@ -92,13 +92,10 @@ impl<'c> Case<'c> {
         for (at, key) in shape.keys.iter().enumerate().filter(|(_, key)| key.is_for(kind.unwrap_or_default()))
         {
             let is_next = next.is_some_and(|next| std::ptr::eq(next, key));
-            // Heights need their datum: a rule between tables.
-            let is_datum =
-                key.name == "height_datum" && ["hidden_item", "mapped_area"].contains(&self.shape.name);
             let given = self.more.iter().find(|(name, _)| is_it && *name == key.name);
             let is_alone = first == Some(at) && !(is_it && !self.more.is_empty());
             if is_it && key.name == self.without
-                || !(key.is_required || is_next || is_datum || is_alone || given.is_some())
+                || !(key.is_required || is_next || is_alone || given.is_some())
             {
                 continue;
             }

@@ -50,7 +50,9 @@ pub fn install(
     let standing = standing(pack, &hangar.people, hangar.today());
     check_key(pack, &standing, terms)?;
     let editions = checklists(pack, shown_as).map_err(Refusal::Contents)?;
-    let failed = |error| HangarError::store(&error, "nothing was installed");
+    let failed = |error| {
+        HangarError::store(&error, "look with spanwise library whether it is there, then install it again")
+    };
     // Held until the rename: what is not at hand now must not come to be there meanwhile.
     let _lock = lock(&*hangar.disk, &hangar.folder).map_err(failed)?;
     let at_hand = at_hand(hangar)?;
