@@ -146,20 +146,15 @@ fn export(cli: &Cli, hangar: &Hangar, args: &ExportArgs, out: &mut Output) -> Re
     Ok(exit::DONE)
 }
 
-/// The file's bytes, or what is wrong with its size.
-fn read(file: &Path) -> Result<Result<Vec<u8>, PackFault>, Failure> {
+/// The pack with its bytes, or what is wrong with it.
+type Opened = Result<(Pack, Vec<u8>), Vec<PackFault>>;
+
+fn opened(file: &Path) -> Result<Opened, Failure> {
     match read_at_most(file, MAX_BYTES) {
-        Ok(bytes) => Ok(Ok(bytes)),
-        Err(error) if error.kind() == std::io::ErrorKind::FileTooLarge => Ok(Err(PackFault::TooLarge)),
+        Ok(bytes) => Ok(open(&bytes).map(|pack| (pack, bytes))),
+        Err(error) if error.kind() == std::io::ErrorKind::FileTooLarge => Ok(Err(vec![PackFault::TooLarge])),
         Err(error) => Err(Failure::failed(error)),
     }
-}
-
-fn opened(file: &Path) -> Result<Result<(Pack, Vec<u8>), Vec<PackFault>>, Failure> {
-    Ok(match read(file)? {
-        Err(fault) => Err(vec![fault]),
-        Ok(bytes) => open(&bytes).map(|pack| (pack, bytes)),
-    })
 }
 
 fn verify(hangar: &Hangar, args: &VerifyPackArgs, out: &mut Output) -> Result<u8, Failure> {

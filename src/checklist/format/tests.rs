@@ -93,7 +93,7 @@ impl<'c> Case<'c> {
         {
             let is_next = next.is_some_and(|next| std::ptr::eq(next, key));
             let given = self.more.iter().find(|(name, _)| is_it && *name == key.name);
-            let is_alone = first == Some(at) && !(is_it && !self.more.is_empty());
+            let is_alone = first == Some(at) && (!is_it || self.more.is_empty());
             if is_it && key.name == self.without
                 || !(key.is_required || is_next || is_alone || given.is_some())
             {
