@@ -11,6 +11,7 @@ mod command_line {
     mod json;
     mod order;
     mod pack;
+    mod pack_trust;
     mod refusals;
     mod replay;
     mod rescue;
