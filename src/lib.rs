@@ -17,6 +17,7 @@ pub mod hangar;
 pub mod journal;
 pub mod measure;
 pub mod order;
+pub mod pack;
 pub mod plan;
 pub mod plot;
 pub mod quantity;

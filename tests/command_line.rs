@@ -11,9 +11,12 @@ mod command_line {
     mod handover;
     mod json;
     mod order;
+    mod pack;
+    mod pack_trust;
     mod refusals;
     mod replay;
     mod rescue;
+    mod schema;
     mod sealing;
     mod verify;
 }

@@ -26,6 +26,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("sketch", &["checklist", "plan", "plot", "quantity", "state"]),
     ("signoff", &["airframe", "completion", "event", "plan", "state"]),
     ("seal", &["airframe", "event"]),
+    ("pack", &["airframe", "checklist", "diagnostic", "event", "journal", "seal", "vocabulary"]),
     (
         "audit",
         &[
@@ -56,6 +57,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
             "diagnostic",
             "event",
             "journal",
+            "pack",
             "plan",
             "seal",
             "session",

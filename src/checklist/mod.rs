@@ -5,6 +5,7 @@
 
 mod condition;
 mod configuration;
+pub mod format;
 mod hidden;
 mod library;
 mod measure;

@@ -13,16 +13,16 @@ use crate::source::{Located, Table, read_toml};
 use crate::vocabulary::{EQUIPMENT, OCCURRENCES, REPORTS, is_id};
 
 const ID_HINT: &str = "use lower-case words joined by \".\" or \"-\", such as wing.lift-pins";
-const TITLE_LIMIT: usize = 60;
+pub(super) const TITLE_LIMIT: usize = 60;
 
 #[derive(Clone, Copy)]
-enum KindWord {
+pub(super) enum KindWord {
     Programme,
     Supplement,
     Module,
 }
 
-const KINDS: &[(&str, KindWord)] =
+pub(super) const KINDS: &[(&str, KindWord)] =
     &[("programme", KindWord::Programme), ("supplement", KindWord::Supplement), ("module", KindWord::Module)];
 
 /// Reads one checklist file. The error holds all its faults in file order.
@@ -223,6 +223,7 @@ fn check_step(table: &Table<'_>, step: &Step, span: &std::ops::Range<usize>) {
     }
 }
 
+#[cfg_attr(test, track_caller)]
 pub(super) fn at_least_one(table: &Table<'_>, key: &'static str, default: u32) -> u32 {
     let Some(number) = table.whole(key) else { return default };
     if number.value == 0 {
@@ -330,17 +331,9 @@ fn read_selection(root: &Table<'_>) -> Selection {
         );
         return Selection::default();
     };
-    let checked = |key: &'static str, known: &[(&'static str, &str)], what: &str| {
-        let words = table.texts(key);
-        for word in words.iter().filter(|word| !known.iter().any(|(id, _)| *id == word.value)) {
-            let others = known.iter().map(|(id, _)| *id);
-            table.unknown_word("unknown-kind", what, word, others);
-        }
-        words
-    };
     let selection = Selection {
-        reports: checked("reports", REPORTS, "kind of report"),
-        occurrences: checked("occurrences", OCCURRENCES, "kind of occurrence"),
+        reports: known_kinds(&table, "reports", REPORTS, "kind of report"),
+        occurrences: known_kinds(&table, "occurrences", OCCURRENCES, "kind of occurrence"),
     };
     if selection.reports.is_empty() && selection.occurrences.is_empty() {
         table.reject::<()>(
@@ -352,4 +345,18 @@ fn read_selection(root: &Table<'_>) -> Selection {
     }
     table.finish();
     selection
+}
+
+#[cfg_attr(test, track_caller)]
+fn known_kinds(
+    table: &Table<'_>,
+    key: &'static str,
+    known: &[(&'static str, &str)],
+    what: &str,
+) -> Vec<Located<String>> {
+    let words = table.texts(key);
+    for word in words.iter().filter(|word| !known.iter().any(|(id, _)| *id == word.value)) {
+        table.unknown_word("unknown-kind", what, word, known.iter().map(|(id, _)| *id));
+    }
+    words
 }

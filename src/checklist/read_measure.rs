@@ -6,7 +6,7 @@ use crate::source::{Located, Table};
 use crate::vocabulary::COMPUTATIONS;
 
 #[derive(Clone, Copy)]
-enum KindWord {
+pub(super) enum KindWord {
     Number,
     Pair,
     Count,
@@ -17,7 +17,7 @@ enum KindWord {
     Table,
 }
 
-const KINDS: &[(&str, KindWord)] = &[
+pub(super) const KINDS: &[(&str, KindWord)] = &[
     ("number", KindWord::Number),
     ("pair", KindWord::Pair),
     ("count", KindWord::Count),
@@ -86,6 +86,7 @@ fn check_limit_source(table: &Table<'_>, kind: &MeasureKind, source: Option<&str
     }
 }
 
+#[cfg_attr(test, track_caller)]
 fn required_unit(table: &Table<'_>, key: &'static str) -> Option<Located<Unit>> {
     let unit = table.unit(key);
     if unit.is_none() && !table.has(key) {

@@ -6,7 +6,10 @@ use super::compare::{CompareArgs, ComparePlansArgs};
 use super::compute::ComputeArgs;
 use super::defects::DefectsArgs;
 use super::handover::{HandoverArgs, OpeningArgs};
+use super::library::LibraryArgs;
+use super::pack::PackCommand;
 use super::replay::ReplayArgs;
+use super::schema::SchemaArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::word::word_of;
@@ -125,6 +128,13 @@ pub enum Command {
     Handover(HandoverArgs),
     /// Tell whether a proposed opening would be clear of what lies behind the skin, as far as the type's data tell.
     Opening(OpeningArgs),
+    /// List every checklist edition at hand: what it is, where it came from, whether it is altered.
+    Library(LibraryArgs),
+    /// Hand checklists on in one signed file: make a pack, verify it, install it.
+    #[command(subcommand)]
+    Pack(PackCommand),
+    /// Print the JSON Schema of checklist files for editors, or the reference of their keys.
+    Schema(SchemaArgs),
     /// Check checklist files, a folder of them, or the built-in library.
     Check(CheckArgs),
     /// Judge readings outside any session: a file of readings in, a result out.

@@ -13,15 +13,18 @@ mod desk;
 mod findings;
 mod follow;
 mod handover;
+mod library;
 mod list;
 mod order;
 mod order_text;
 mod output;
+mod pack;
 mod plan_text;
 mod record;
 mod replay;
 mod rescue;
 mod routine;
+mod schema;
 mod sealing;
 mod show;
 mod status;
@@ -68,6 +71,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Check(args)) => return check::check(args, out),
         Some(Command::Compute(args)) => return compute::compute(args, out),
         Some(Command::Findings(args)) if args.explain.is_some() => return findings::explain(args, out),
+        Some(Command::Schema(args)) => return schema::schema(args, out),
         Some(Command::Verify(args)) => return verify::verify(cli, args, out),
         Some(Command::Anchor(args)) => return verify::anchor(cli, args, out),
         _ => {}
@@ -108,6 +112,8 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
             }
             Ok(exit::DONE)
         }
+        Some(Command::Library(args)) => library::library(&hangar, args, out),
+        Some(Command::Pack(command)) => pack::pack(cli, &hangar, command, out),
         Some(Command::Order(args)) => order::order(&hangar, args, out),
         Some(Command::Begin(args)) => follow::begin(cli, &hangar, args, out),
         Some(Command::TakeUp(args)) => follow::take_up(cli, &hangar, args, out),

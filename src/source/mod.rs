@@ -3,6 +3,8 @@
 //! A caller asks a [`Table`] for the keys that it knows; [`Table::finish`] then reports the keys that nobody
 //! asked for. A required key that is missing beside a misspelt twin is reported once, at the twin.
 
+#[cfg(test)]
+pub mod asked;
 mod located;
 mod table;
 

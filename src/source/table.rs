@@ -56,8 +56,11 @@ impl<'t> Table<'t> {
         None
     }
 
+    #[cfg_attr(test, track_caller)]
     fn get(&self, key: &'static str) -> Option<&'t Spanned<DeValue<'t>>> {
         self.asked.borrow_mut().insert(key);
+        #[cfg(test)]
+        super::asked::note(self.what, key);
         self.table.iter().find(|(name, _)| name.get_ref() == key).map(|(_, value)| value)
     }
 
@@ -91,6 +94,7 @@ impl<'t> Table<'t> {
         found
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn text(&self, key: &'static str) -> Option<Located<String>> {
         let value = self.get(key)?;
         match value.get_ref() {
@@ -105,10 +109,12 @@ impl<'t> Table<'t> {
         }
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn required_text(&self, key: &'static str) -> Option<Located<String>> {
         self.required(key, self.text(key))
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn flag(&self, key: &'static str) -> Option<bool> {
         let value = self.get(key)?;
         match value.get_ref() {
@@ -118,6 +124,7 @@ impl<'t> Table<'t> {
     }
 
     /// A whole number from 0 to 2^32 - 1.
+    #[cfg_attr(test, track_caller)]
     pub fn whole(&self, key: &'static str) -> Option<Located<u32>> {
         let value = self.get(key)?;
         let DeValue::Integer(integer) = value.get_ref() else {
@@ -135,6 +142,7 @@ impl<'t> Table<'t> {
     }
 
     /// A decided number: a quoted decimal, kept as written, or a TOML integer.
+    #[cfg_attr(test, track_caller)]
     pub fn number(&self, key: &'static str) -> Option<Located<Number>> {
         let value = self.get(key)?;
         let text = match value.get_ref() {
@@ -153,6 +161,7 @@ impl<'t> Table<'t> {
         }
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn unit(&self, key: &'static str) -> Option<Located<Unit>> {
         let text = self.text(key)?;
         match Unit::parse(&text.value) {
@@ -163,6 +172,7 @@ impl<'t> Table<'t> {
         }
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn date(&self, key: &'static str) -> Option<Located<NaiveDate>> {
         let value = self.get(key)?;
         let found = match value.get_ref() {
@@ -177,10 +187,12 @@ impl<'t> Table<'t> {
         }
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn required_date(&self, key: &'static str) -> Option<Located<NaiveDate>> {
         self.required(key, self.date(key))
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn texts(&self, key: &'static str) -> Vec<Located<String>> {
         let Some(value) = self.get(key) else { return Vec::new() };
         let DeValue::Array(array) = value.get_ref() else {
@@ -202,6 +214,7 @@ impl<'t> Table<'t> {
     /// A value or list of values as their texts, each as written: strings, numbers, flags and dates.
     ///
     /// For files of readings, where a number is what stands there: `12.50` is not put through a binary fraction.
+    #[cfg_attr(test, track_caller)]
     pub fn written(&self, key: &'static str) -> Option<Vec<Located<String>>> {
         let value = self.get(key)?;
         let items = match value.get_ref() {
@@ -223,6 +236,7 @@ impl<'t> Table<'t> {
         Some(texts)
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn table(&self, key: &'static str, what: &'static str) -> Option<Table<'t>> {
         let value = self.get(key)?;
         match value.get_ref() {
@@ -232,6 +246,7 @@ impl<'t> Table<'t> {
     }
 
     /// A list of tables, as `[[key]]` or as inline tables.
+    #[cfg_attr(test, track_caller)]
     pub fn tables(&self, key: &'static str, what: &'static str) -> Vec<Table<'t>> {
         let Some(value) = self.get(key) else { return Vec::new() };
         let DeValue::Array(array) = value.get_ref() else {
@@ -251,6 +266,7 @@ impl<'t> Table<'t> {
     }
 
     /// One word of a fixed vocabulary.
+    #[cfg_attr(test, track_caller)]
     pub fn choice<T: Copy>(&self, key: &'static str, known: &[(&'static str, T)]) -> Option<Located<T>> {
         let text = self.text(key)?;
         match known.iter().find(|(word, _)| *word == text.value) {
@@ -262,6 +278,7 @@ impl<'t> Table<'t> {
         }
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn required_choice<T: Copy>(
         &self,
         key: &'static str,

@@ -59,13 +59,13 @@ pub fn replace(path: &Path, bytes: &[u8], is_secret: bool) -> Result<(), StoreEr
 }
 
 #[cfg(unix)]
-fn open_to_read(file: &tempfile::NamedTempFile, path: &Path) -> std::io::Result<()> {
+pub(super) fn open_to_read(file: &tempfile::NamedTempFile, path: &Path) -> std::io::Result<()> {
     use std::os::unix::fs::PermissionsExt;
     let mode = std::fs::metadata(path).map_or(0o644, |found| found.permissions().mode());
     file.as_file().set_permissions(std::fs::Permissions::from_mode(mode & 0o777))
 }
 
 #[cfg(not(unix))]
-fn open_to_read(_file: &tempfile::NamedTempFile, _path: &Path) -> std::io::Result<()> {
+pub(super) fn open_to_read(_file: &tempfile::NamedTempFile, _path: &Path) -> std::io::Result<()> {
     Ok(())
 }

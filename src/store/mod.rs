@@ -9,6 +9,7 @@ pub mod error;
 pub mod evidence;
 pub mod folders;
 pub mod keys;
+pub mod packs;
 pub mod plans;
 pub mod real_disk;
 pub mod session_dir;

@@ -50,6 +50,19 @@ pub fn read_bytes(path: &Path, most: u64) -> Result<Vec<u8>, String> {
     })
 }
 
+/// As [`read_bytes`], with the caller's own words for what goes wrong.
+pub(super) fn read_whole<E>(
+    path: &Path,
+    most: u64,
+    larger: impl FnOnce(&str) -> E,
+    failed: impl FnOnce(std::io::Error) -> E,
+) -> Result<Vec<u8>, E> {
+    read_up_to(path, most).map_err(|unread| match unread {
+        Unread::Failed(error) => failed(error),
+        Unread::Larger(size) => larger(&size),
+    })
+}
+
 enum Unread {
     Failed(std::io::Error),
     /// Its size in words: a device or a pipe does not tell it beforehand.
