@@ -2,7 +2,7 @@
 
 use super::checklist::words;
 use super::{Form, Key, Shape, key};
-use crate::checklist::{HiddenKind, Side};
+use crate::checklist::{HiddenKind, Side, TailplanePlace};
 
 pub static TYPE: Shape = Shape {
     name: "type",
@@ -46,6 +46,83 @@ pub static TYPE: Shape = Shape {
             "Least room between an opening and a hidden item; else 20 mm, common practice, no source.",
             "\"25 mm\"",
         ),
+        key(
+            "outline",
+            Form::Table(&OUTLINE),
+            "The airframe's outline, for the picture that defects are marked on.",
+            "{ nose = \"-2100 mm\", tail_end = \"4700 mm\", cockpit = \"-1700..-400 mm\", fuselage_width = \"640 mm\", fuselage_height = \"820 mm\", wing_root = \"0..900 mm\", wing_tip = \"250..620 mm\", semi_span = \"7500 mm\", fin_root = \"3700 mm\", fin_top = \"4000 mm\", fin_height = \"1250 mm\", rudder_hinge = \"4350 mm\", tailplane = \"3950..4400 mm\", tailplane_place = \"top\", tailplane_semi_span = \"1200 mm\", main_wheel = \"150 mm\", tail_wheel = \"4450 mm\", source = \"type manual (invented), drawing 2\" }",
+        ),
+    ],
+    count: None,
+};
+
+static OUTLINE: Shape = Shape {
+    name: "outline",
+    heading: "`[type.outline]`",
+    what: "an outline",
+    about: "Stations from the type's datum, positive aft; without it a sailplane of common proportions is drawn, not to scale.",
+    keys: &[
+        key("nose", Form::Quantity, "Station of the nose.", "\"-2100 mm\"").required().unit("length"),
+        key("tail_end", Form::Quantity, "Station of the rearmost point.", "\"4700 mm\"")
+            .required()
+            .unit("length"),
+        key("cockpit", Form::Range, "Stations of the canopy.", "\"-1700..-400 mm\"")
+            .required()
+            .unit("length"),
+        key("fuselage_width", Form::Quantity, "Width of the fuselage at the cockpit.", "\"640 mm\"")
+            .required()
+            .unit("length"),
+        key("fuselage_height", Form::Quantity, "Height of the fuselage at the cockpit.", "\"820 mm\"")
+            .required()
+            .unit("length"),
+        key("wing_root", Form::Range, "Stations of leading and trailing edge at the root.", "\"0..900 mm\"")
+            .required()
+            .unit("length"),
+        key("wing_tip", Form::Range, "Stations of leading and trailing edge at the tip.", "\"250..620 mm\"")
+            .required()
+            .unit("length"),
+        key("semi_span", Form::Quantity, "From the plane of symmetry to the wing tip.", "\"7500 mm\"")
+            .required()
+            .unit("length"),
+        key("fin_root", Form::Quantity, "Station of the fin's leading edge at the root.", "\"3700 mm\"")
+            .required()
+            .unit("length"),
+        key("fin_top", Form::Quantity, "Station of the fin's leading edge at the top.", "\"4000 mm\"")
+            .required()
+            .unit("length"),
+        key("fin_height", Form::Quantity, "Height of the fin above the boom.", "\"1250 mm\"")
+            .required()
+            .unit("length"),
+        key("rudder_hinge", Form::Quantity, "Station of the rudder's hinge line.", "\"4350 mm\"")
+            .required()
+            .unit("length"),
+        key("tailplane", Form::Range, "Stations of the tailplane at its root.", "\"3950..4400 mm\"")
+            .required()
+            .unit("length"),
+        key(
+            "tailplane_place",
+            Form::Word(|| words(&TailplanePlace::WORDS)),
+            "Where the tailplane sits.",
+            "\"top\"",
+        )
+        .required(),
+        key(
+            "tailplane_semi_span",
+            Form::Quantity,
+            "From the plane of symmetry to the tailplane's tip.",
+            "\"1200 mm\"",
+        )
+        .required()
+        .unit("length"),
+        key("main_wheel", Form::Quantity, "Station of the main wheel's axle.", "\"150 mm\"")
+            .required()
+            .unit("length"),
+        key("nose_wheel", Form::Quantity, "Station of the nose wheel's axle.", "\"-1500 mm\"").unit("length"),
+        key("tail_wheel", Form::Quantity, "Station of the tail wheel or skid.", "\"4450 mm\"")
+            .required()
+            .unit("length"),
+        key("source", Form::Text, "Where the figures come from.", "\"type manual (invented), drawing 2\"")
+            .required(),
     ],
     count: None,
 };
