@@ -24,6 +24,10 @@ pub enum Place {
     /// The worksheet as it stood after the entry that the replay stands at.
     ReplaySheet,
     Findings,
+    /// The open steps in the order with the least changing of the configuration.
+    Order,
+    /// What the repairer gets, and openings proposed.
+    Handover,
     Help,
     /// Typing into a form.
     Form,
@@ -34,7 +38,7 @@ pub enum Place {
 }
 
 impl Place {
-    pub const ALL: [Place; 14] = [
+    pub const ALL: [Place; 16] = [
         Place::Hangar,
         Place::Worksheet,
         Place::Defects,
@@ -45,6 +49,8 @@ impl Place {
         Place::Replay,
         Place::ReplaySheet,
         Place::Findings,
+        Place::Order,
+        Place::Handover,
         Place::Help,
         Place::Form,
         Place::Series,
@@ -63,6 +69,8 @@ impl Place {
             Place::Replay => "Replay",
             Place::ReplaySheet => "Replay: worksheet",
             Place::Findings => "Findings",
+            Place::Order => "Hangar order",
+            Place::Handover => "Hand-over",
             Place::Help => "Help",
             Place::Form => "Form",
             Place::Series => "Load table",
@@ -109,6 +117,17 @@ pub enum Id {
     GoToStep,
     OtherSide,
     GoFindings,
+    GoOrder,
+    GoHandover,
+    NextInOrder,
+    MorePeople,
+    FewerPeople,
+    Prove,
+    Choose,
+    ChooseAll,
+    Propose,
+    DropOpening,
+    WriteBrief,
     Open,
     Pass,
     Fail,

@@ -92,6 +92,17 @@ pub enum Outcome {
     NotMapped,
 }
 
+impl Outcome {
+    pub fn words(self) -> &'static str {
+        match self {
+            Outcome::Clear => "clear by the type's data",
+            Outcome::Cuts => "cuts, or may cut",
+            Outcome::Near => "too near",
+            Outcome::NotMapped => "cannot tell",
+        }
+    }
+}
+
 /// One opening checked against the type's data.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Check {

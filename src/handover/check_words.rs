@@ -13,6 +13,13 @@ pub fn check_text(check: &Check) -> String {
     page.finish()
 }
 
+/// The check as text of `width` columns without the caution: whoever shows it shows that beside it.
+pub fn check_words(check: &Check, width: usize) -> String {
+    let mut page = Page::within(width);
+    write_check(&mut page, check);
+    page.finish()
+}
+
 pub(super) fn write_check(page: &mut Page, check: &Check) {
     page.para(0, &format!("Opening: {}", check.opening));
     page.para(

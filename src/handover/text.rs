@@ -8,7 +8,15 @@ use crate::checklist::{MappedArea, Side};
 
 /// The whole document; every section carries the caution.
 pub fn brief_text(brief: &Brief) -> String {
-    let mut page = Page::new();
+    written(brief, Page::new())
+}
+
+/// The same for a window of `width` columns. Pictures keep their width.
+pub fn brief_text_within(brief: &Brief, width: usize) -> String {
+    written(brief, Page::within(width))
+}
+
+fn written(brief: &Brief, mut page: Page) -> String {
     airframe(&mut page, brief);
     page.section("Defects");
     for defect in &brief.defects {

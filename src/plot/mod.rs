@@ -5,6 +5,7 @@
 mod flex;
 mod loading;
 mod noise;
+mod opening;
 mod raster;
 mod tap;
 mod text;
@@ -14,6 +15,7 @@ mod trend;
 pub use flex::flex_plot;
 pub use loading::{LoadingPoint, loading_plot};
 pub use noise::noise_plot;
+pub use opening::{Box2, HiddenBox, OpeningScene, opening_plot};
 pub use raster::{Cell, raster};
 pub use tap::{TapCell, tap_grid};
 pub use text::{plot_text, tap_text};
