@@ -6,6 +6,7 @@ use super::CAUTION;
 use super::check::{Check, Margin, check_opening};
 use super::opening::Opening;
 use super::questions::questions;
+use super::related::related_steps;
 use super::steps::{BriefStep, brief_step};
 use crate::checklist::{HiddenItem, MappedArea, Severity, component_words, same_component};
 use crate::plan::Plan;
@@ -190,12 +191,7 @@ pub fn brief_of(material: &Material<'_>, defects: &[&Defect], proposals: &[Propo
         all_areas.iter().filter(|area| all_components || is_concerned(&area.component)).cloned().collect();
     let openings: Vec<Check> =
         proposals.iter().map(|one| check_opening(&one.opening, &one.margin, of_type)).collect();
-    let mut steps: Vec<&str> = Vec::new();
-    for step in defects.iter().filter_map(|defect| defect.raised.step.as_deref()) {
-        if !steps.contains(&step) {
-            steps.push(step);
-        }
-    }
+    let steps = related_steps(plan, state, defects).into_iter();
     Brief {
         caution: CAUTION,
         session: material.session.to_string(),
@@ -205,7 +201,7 @@ pub fn brief_of(material: &Material<'_>, defects: &[&Defect], proposals: &[Propo
         record_faults: material.record_faults.to_vec(),
         airframe: airframe(plan),
         defects: defects.iter().map(|defect| brief_defect(state, defect)).collect(),
-        steps: steps.into_iter().filter_map(|step| brief_step(plan, state, step)).collect(),
+        steps: steps.filter_map(|(step, relation)| brief_step(step, relation, state)).collect(),
         questions: questions(plan, defects, &hidden_items, &openings),
         hidden_items,
         mapped_areas,

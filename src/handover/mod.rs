@@ -11,6 +11,7 @@ mod picture;
 mod questions;
 mod record;
 mod rect;
+mod related;
 mod steps;
 mod text;
 

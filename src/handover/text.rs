@@ -100,7 +100,7 @@ fn write_defect(page: &mut Page, defect: &BriefDefect) {
 }
 
 fn write_step(page: &mut Page, step: &BriefStep) {
-    page.para(0, &format!("{}: {} ({})", step.id, step.title, step.origin));
+    page.para(0, &format!("{}: {} ({}; {})", step.id, step.title, step.relation, step.origin));
     for answer in &step.answers {
         page.para(2, answer);
     }

@@ -246,8 +246,11 @@ fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, 
         _ => area.height * 2 / 5,
     };
     let list_height = u16::try_from(rows).unwrap_or(u16::MAX).clamp(1, most.max(3));
+    // A long message may leave less than list and rule need.
+    let list_height = list_height.min(area.height.saturating_sub(1));
     let list = Rect { height: list_height, ..area };
-    let rule = Rect { y: list.bottom(), height: 1, ..area };
-    let detail = Rect { y: rule.bottom(), height: area.height - list_height - 1, ..area };
+    let rule = Rect { y: list.bottom(), height: area.height.saturating_sub(list_height).min(1), ..area };
+    let detail =
+        Rect { y: rule.bottom(), height: area.height.saturating_sub(list_height + 1), ..area };
     (Some(list), Some(rule), detail)
 }

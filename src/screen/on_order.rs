@@ -22,6 +22,8 @@ pub struct OrderScreen {
     ordered: Option<Box<Ordered>>,
     /// How many people are at hand.
     people: Option<u32>,
+    /// The step that was gone to last in this order.
+    gone_to: Option<String>,
     /// Of an annual that is not begun: its registration and plan.
     preview: Option<(String, Box<Plan>)>,
 }
@@ -129,12 +131,14 @@ impl App {
         }
     }
 
-    /// Goes on behind the selected step, or begins at the order's first.
     fn next_in_order(&mut self, desk: &dyn Desk) {
         self.compute_order(desk, SCREEN_STATES);
         let Some(planned) = App::planned(desk, self.cursor().at) else { return };
         let Some(ordered) = &self.order.ordered else { return };
-        let after = ordered.position(&planned.step.id).map_or(0, |at| at + 1);
+        // The order's first is what comes next; pressed again there, it is passed over.
+        let came_here = self.order.gone_to.as_ref() == Some(&planned.step.id);
+        let at = ordered.position(&planned.step.id).filter(|_| came_here);
+        let after = at.map_or(0, |at| at + 1);
         let Some((index, block, step)) = ordered.at(after).or_else(|| ordered.at(0)) else {
             let why = match &ordered.order {
                 Err(fault) => fault.to_string(),
@@ -152,7 +156,9 @@ impl App {
             text.push_str(&format!("; pulled forward, because {} failed", step.because.join(", ")));
         }
         let at = desk.session().and_then(|view| view.plan.position(&step.id));
+        let step = step.id.clone();
         if let Some(at) = at {
+            self.order.gone_to = Some(step);
             self.go_to(desk, at);
             self.say(Tone::Plain, text);
         }

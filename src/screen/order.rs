@@ -107,6 +107,10 @@ pub fn detail(shown: &Shown<'_>, at: usize, look: Look, width: usize) -> Vec<Lin
             return page.lines;
         }
     };
+    if shown.view.is_none() {
+        let text = format!("{}: the annual that would begin now", shown.plan.airframe.registration);
+        page.text(look.strong(), &text);
+    }
     summary(&mut page, order);
     if let Some((index, block, step)) = shown.ordered.at(at) {
         block_detail(&mut page, shown, order, (index, block), step);
@@ -273,14 +277,11 @@ fn costs(page: &mut Page, shown: &Shown<'_>, order: &HangarOrder) {
         page.field("assumed, because nobody confirmed it", &words.join(", "));
     }
     page.field("work", &format!("{} min, {} person-minutes", order.work_minutes, order.work_person_minutes));
-    if shown.view.is_none() {
-        page.plain("This is the annual that would begin now; Esc goes back to the hangar.");
-    }
     page.text(
         page.look.quiet(),
         "What a change costs is common practice, no source: rough figures of this program.",
     );
-    if shown.ordered.whose.states < crate::order::exact_states(shown.ordered.len()) {
+    if !order.optimal && shown.ordered.whose.states < crate::order::exact_states(shown.ordered.len()) {
         page.text(
             page.look.quiet(),
             "To show it at once the proof is looked for a short time only; v takes the time that the command does.",

@@ -3,6 +3,8 @@
 mod fake;
 mod flows;
 mod hand;
+mod handover;
+mod order;
 mod pictures;
 mod readings;
 mod registers;
