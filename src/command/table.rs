@@ -7,12 +7,49 @@ use super::Place::{
 };
 use super::{Command, Id, Need, Place};
 
-const SCREENS: &[Place] =
-    &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Findings, Order, Handover, Replay, ReplaySheet, Help];
-const LISTS: &[Place] =
-    &[Hangar, Worksheet, Defects, Records, Readings, SignOff, History, Findings, Order, Handover, Replay, ReplaySheet];
-const SESSION: &[Place] =
-    &[Worksheet, Defects, Records, Readings, SignOff, History, Findings, Order, Handover, Replay, ReplaySheet, Help];
+const SCREENS: &[Place] = &[
+    Hangar,
+    Worksheet,
+    Defects,
+    Records,
+    Readings,
+    SignOff,
+    History,
+    Findings,
+    Order,
+    Handover,
+    Replay,
+    ReplaySheet,
+    Help,
+];
+const LISTS: &[Place] = &[
+    Hangar,
+    Worksheet,
+    Defects,
+    Records,
+    Readings,
+    SignOff,
+    History,
+    Findings,
+    Order,
+    Handover,
+    Replay,
+    ReplaySheet,
+];
+const SESSION: &[Place] = &[
+    Worksheet,
+    Defects,
+    Records,
+    Readings,
+    SignOff,
+    History,
+    Findings,
+    Order,
+    Handover,
+    Replay,
+    ReplaySheet,
+    Help,
+];
 /// Where one looks back.
 const BACKWARDS: &[Place] = &[Replay, ReplaySheet];
 const TYPING: &[Place] = &[Form, Series];
@@ -391,14 +428,7 @@ pub const TABLE: &[Command] = &[
         &[Hangar],
         Need::Nothing,
     ),
-    row(
-        Id::Jump,
-        &[Key::Enter],
-        "work it",
-        "go to the step on the worksheet",
-        &[Order],
-        Need::Session,
-    ),
+    row(Id::Jump, &[Key::Enter], "work it", "go to the step on the worksheet", &[Order], Need::Session),
     row(
         Id::Jump,
         &[Key::Enter],
@@ -530,7 +560,7 @@ pub const TABLE: &[Command] = &[
         &[Char('0'), Function(11)],
         "0 hand-over",
         "the brief for the repairer, and openings proposed",
-        &[Worksheet, Defects, Order],
+        &[Defects, Order],
         Need::Session,
     ),
     row(
@@ -546,7 +576,7 @@ pub const TABLE: &[Command] = &[
         &[Char('0'), Function(11)],
         "",
         "the brief for the repairer, and openings proposed",
-        &[Records, Readings, SignOff, History, Findings, Handover, Replay, ReplaySheet, Help],
+        &[Worksheet, Records, Readings, SignOff, History, Findings, Handover, Replay, ReplaySheet, Help],
         Need::Session,
     ),
     row(Id::NextSection, &[Char(']'), Key::Right], "", "go to the next section", &[Worksheet], Need::Session),

@@ -163,7 +163,7 @@ pub fn check_opening(opening: &Opening, margin: &Margin, of_type: Option<&TypeDa
 }
 
 /// An item or an opening without a side concerns both.
-fn concerns(item: &HiddenItem, opening: &Opening) -> bool {
+pub(super) fn concerns(item: &HiddenItem, opening: &Opening) -> bool {
     same_component(&item.component, &opening.component)
         && (item.side.is_none() || opening.side.is_none() || item.side == opening.side)
 }

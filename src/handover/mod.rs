@@ -20,7 +20,7 @@ pub use brief::{
     is_chosen_at_first,
 };
 pub use check::{Check, Conflict, DEFAULT_MARGIN_MM, Margin, Nearest, Outcome, Unmapped, check_opening};
-pub use check_words::{check_text, check_words};
+pub use check_words::{check_text, check_words, others_words};
 pub use opening::{OPENING_FORM, Opening, OpeningError};
 pub use picture::check_plot;
 pub use record::{brief_sha256, handover_note};

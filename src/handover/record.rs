@@ -15,9 +15,7 @@ pub fn handover_note(brief: &Brief, file: &str, text: &str) -> String {
     let openings: Vec<String> = brief
         .openings
         .iter()
-        .map(|check| {
-            format!("{} (margin {} mm): {}", check.opening, check.margin.mm, check.outcome.words())
-        })
+        .map(|check| format!("{} (margin {} mm): {}", check.opening, check.margin.mm, check.outcome.words()))
         .collect();
     let openings = if openings.is_empty() {
         "no opening proposed".to_string()
@@ -39,9 +37,6 @@ mod tests {
     /// FIPS 180-4 example "abc" (from memory).
     #[test]
     fn the_hash_is_that_of_the_content() {
-        assert_eq!(
-            brief_sha256("abc"),
-            "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
-        );
+        assert_eq!(brief_sha256("abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
     }
 }

@@ -51,7 +51,8 @@ pub(super) fn related_steps<'a>(
 }
 
 fn relation(plan: &Plan, planned: &PlanStep, finders: &[&PlanStep], any_map: bool) -> Option<Relation> {
-    let is_module = |id: &str| plan.editions.iter().any(|edition| edition.id == id && edition.kind == "module");
+    let is_module =
+        |id: &str| plan.editions.iter().any(|edition| edition.id == id && edition.kind == "module");
     let origin = planned.origin.checklist.as_str();
     if finders.iter().any(|finder| finder.origin.checklist == origin) && is_module(origin) {
         return Some(Relation::SameModule);
@@ -63,7 +64,8 @@ fn relation(plan: &Plan, planned: &PlanStep, finders: &[&PlanStep], any_map: boo
     if finders.iter().any(follows) {
         return Some(Relation::Followed);
     }
-    let is_near = any_map || finders.iter().any(|finder| finder.step.section.value == planned.step.section.value);
+    let is_near =
+        any_map || finders.iter().any(|finder| finder.step.section.value == planned.step.section.value);
     (is_near && has_tap_map(planned)).then_some(Relation::TapMap)
 }
 

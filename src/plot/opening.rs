@@ -56,10 +56,7 @@ impl Box2 {
             let clipped = (from.max(least), to.min(most));
             (clipped.0 <= clipped.1 && from.is_finite() && to.is_finite()).then_some(clipped)
         };
-        Some(Box2 {
-            station: clip(self.station, window.station)?,
-            height: clip(self.height, window.height)?,
-        })
+        Some(Box2 { station: clip(self.station, window.station)?, height: clip(self.height, window.height)? })
     }
 }
 

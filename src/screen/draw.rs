@@ -250,7 +250,6 @@ fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, 
     let list_height = list_height.min(area.height.saturating_sub(1));
     let list = Rect { height: list_height, ..area };
     let rule = Rect { y: list.bottom(), height: area.height.saturating_sub(list_height).min(1), ..area };
-    let detail =
-        Rect { y: rule.bottom(), height: area.height.saturating_sub(list_height + 1), ..area };
+    let detail = Rect { y: rule.bottom(), height: area.height.saturating_sub(list_height + 1), ..area };
     (Some(list), Some(rule), detail)
 }

@@ -12,8 +12,8 @@ use super::picture;
 use super::purpose::Purpose;
 use super::text::{Page, count, pad};
 use crate::handover::{
-    Brief, CAUTION, Check, Material, Outcome, Proposal, brief_of, brief_text_within,
-    check_opening, check_plot, check_words,
+    Brief, CAUTION, Check, Material, Outcome, Proposal, brief_of, brief_text_within, check_opening,
+    check_plot, check_words, others_words,
 };
 use crate::state::Defect;
 
@@ -140,8 +140,16 @@ pub fn detail(shown: &Shown<'_>, at: usize, look: Look, width: usize, height: us
         Some(Item::Opening(index)) => opening(&mut page, shown, index, height),
         Some(Item::Defect(index)) => {
             if let Some((defect, is_chosen)) = shown.defects.get(index) {
-                let text = if *is_chosen { "handed over; space leaves it out" } else { "left out; space hands it over" };
-                page.hanging(look.strong(), if *is_chosen { "✓ " } else { "– " }, &format!("{}: {text}", defect.id));
+                let text = if *is_chosen {
+                    "handed over; space leaves it out"
+                } else {
+                    "left out; space hands it over"
+                };
+                page.hanging(
+                    look.strong(),
+                    if *is_chosen { "✓ " } else { "– " },
+                    &format!("{}: {text}", defect.id),
+                );
                 page.gap();
                 brief_lines(&mut page, &shown.brief_with(&[*defect], &[]));
             }
@@ -178,13 +186,21 @@ fn opening(page: &mut Page, shown: &Shown<'_>, index: usize, height: usize) {
     page.hanging(style, &format!("{sign} "), &format!("{}: {}", check.outcome.words(), check.opening));
     let of_type = shown.view.plan.of_type.as_ref();
     if of_type.is_none_or(|data| data.mapped_areas.is_empty()) {
-        page.text(page.look.doubt(), "? the type's data of this plan hold no mapped area: nothing is called clear");
+        page.text(
+            page.look.doubt(),
+            "? the type's data of this plan hold no mapped area: nothing is called clear",
+        );
     }
     let lines = (height / 2).clamp(picture::DETAIL_LINES, 22);
     page.lines.extend(picture::lines(&check_plot(&check, of_type), page.width(), lines, page.look));
     page.gap();
     let words = check_words(&check, page.width());
     page.lines.extend(words.lines().map(|line| Line::from(line.to_string())));
+    let others = others_words(&check, of_type, page.width());
+    if !others.is_empty() {
+        page.head("Hidden items not in the way");
+        page.lines.extend(others.lines().map(|line| Line::from(line.to_string())));
+    }
 }
 
 /// The form for an opening; `component` and `margin` are offered.
@@ -204,5 +220,10 @@ pub fn brief_form(path: &str) -> Form {
     Form::new(Purpose::Brief, "Write the brief to a file")
         .intro("A new file of plain text, 80 columns; a file that is there is never written over.")
         .field(Field::text("path", "path of the new file", path))
-        .field(Field::choice("record", "record the hand-over", RECORDS.map(ToString::to_string).to_vec(), Some(1)))
+        .field(Field::choice(
+            "record",
+            "record the hand-over",
+            RECORDS.map(ToString::to_string).to_vec(),
+            Some(1),
+        ))
 }

@@ -143,7 +143,8 @@ impl App {
         let Some(view) = desk.session() else { return };
         let of_type = view.plan.of_type.as_ref();
         let chosen = view.state.standing_defects().filter(|defect| self.handover.is_chosen(defect));
-        let component = chosen.into_iter().find_map(|defect| defect.raised.component.clone()).unwrap_or_default();
+        let component =
+            chosen.into_iter().find_map(|defect| defect.raised.component.clone()).unwrap_or_default();
         let margin = match Margin::choose(None, of_type) {
             Ok(margin) => format!("{} mm, {}", margin.mm, margin.source),
             Err(why) => why,
@@ -189,7 +190,10 @@ impl App {
 
     /// What an open form of this screen would come to, as far as it is typed.
     pub(super) fn live_opening(&self, form: &Form, desk: &dyn Desk) -> Option<(Style, String)> {
-        if form.purpose != Purpose::Opening || form.given("station").is_none() || form.given("height").is_none() {
+        if form.purpose != Purpose::Opening
+            || form.given("station").is_none()
+            || form.given("height").is_none()
+        {
             return None;
         }
         let view = desk.session()?;
@@ -233,7 +237,12 @@ impl App {
     }
 
     /// The file first: what is recorded names its content.
-    fn write_brief(&mut self, desk: &mut dyn Desk, path: Option<String>, record: usize) -> Result<(), Problem> {
+    fn write_brief(
+        &mut self,
+        desk: &mut dyn Desk,
+        path: Option<String>,
+        record: usize,
+    ) -> Result<(), Problem> {
         let path = path.ok_or_else(|| Problem::new("no file is named", "type the path of a new file"))?;
         if record > 0
             && let Some(why) = Need::Record.objection(&self.circumstances_here(desk))
@@ -258,7 +267,11 @@ impl App {
         let mut told = format!("the brief is in {path}");
         if record > 0 {
             let note = handover_note(&brief, &name, &text);
-            told.push_str(&self.recorded(desk, Wish::Record(Request::Note { step: None, text: note }), "the note"));
+            told.push_str(&self.recorded(
+                desk,
+                Wish::Record(Request::Note { step: None, text: note }),
+                "the note",
+            ));
         }
         if record > 1 {
             for defect in &brief.defects {

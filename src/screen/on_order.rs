@@ -38,8 +38,12 @@ impl App {
             (Id::Confirm, Place::Order) => self.ask_block(desk),
             (Id::Jump, Place::Order) => self.work_step(desk),
             (Id::Prove, _) => self.prove(desk),
-            (Id::MorePeople, _) => self.set_people(self.order.people.map_or(1, |people| people.saturating_add(1))),
-            (Id::FewerPeople, _) => self.set_people(self.order.people.map_or(0, |people| people.saturating_sub(1))),
+            (Id::MorePeople, _) => {
+                self.set_people(self.order.people.map_or(1, |people| people.saturating_add(1)))
+            }
+            (Id::FewerPeople, _) => {
+                self.set_people(self.order.people.map_or(0, |people| people.saturating_sub(1)))
+            }
             _ => return false,
         }
         true
@@ -180,7 +184,9 @@ impl App {
     fn ask_block(&mut self, desk: &dyn Desk) {
         let Some(view) = desk.session() else { return };
         let ordered = self.order.ordered.as_ref();
-        let Some((index, block, _)) = ordered.and_then(|ordered| ordered.at(self.cursor().at)) else { return };
+        let Some((index, block, _)) = ordered.and_then(|ordered| ordered.at(self.cursor().at)) else {
+            return;
+        };
         let configuration = block.wanted(view.plan);
         let mut pick = Pick::new("Does the airframe stand so now?")
             .intro(format!("Block {}: {configuration}", index + 1))
@@ -196,7 +202,8 @@ impl App {
 
     pub(super) fn order_circumstances(&self, desk: &dyn Desk, now: Circumstances) -> Circumstances {
         let step = self.order.ordered.as_ref().and_then(|ordered| ordered.at(self.cursor().at));
-        let needs = desk.session().zip(step).is_some_and(|(view, (_, block, _))| !block.wanted(view.plan).is_empty());
+        let needs =
+            desk.session().zip(step).is_some_and(|(view, (_, block, _))| !block.wanted(view.plan).is_empty());
         Circumstances { selected: step.is_some(), configuration: needs, ..now }
     }
 

@@ -146,7 +146,11 @@ fn summary(page: &mut Page, order: &HangarOrder) {
     match (order.people, order.beyond_hands.len()) {
         (None, _) => page.hanging(page.look.quiet(), "· ", "people at hand: any number (+ and - set it)"),
         (Some(people), 0) => {
-            page.hanging(page.look.good(), "✓ ", &format!("{people} at hand: enough for all (+ and - set it)"));
+            page.hanging(
+                page.look.good(),
+                "✓ ",
+                &format!("{people} at hand: enough for all (+ and - set it)"),
+            );
         }
         (Some(people), beyond) => {
             let what = count(beyond, "step or change needs", "steps or changes need");
@@ -177,7 +181,10 @@ fn block_detail(
         page.hanging(page.look.bad(), "✗ ", &text);
     }
     changes(page, block);
-    page.field("hands", &format!("{}, work {} min, {} person-minutes", block.hands, block.minutes, block.person_minutes));
+    page.field(
+        "hands",
+        &format!("{}, work {} min, {} person-minutes", block.hands, block.minutes, block.person_minutes),
+    );
     if !block.kit.is_empty() {
         page.field("kit", &block.kit.join(", "));
     }
@@ -206,8 +213,12 @@ fn changes(page: &mut Page, block: &Block) {
     for change in &block.changes {
         let cost = &change.cost;
         let people = count(usize::try_from(cost.people).unwrap_or(usize::MAX), "person", "people");
-        let mut text =
-            format!("{}: {people}, {} min = {} person-minutes", change.words(), cost.minutes, cost.person_minutes());
+        let mut text = format!(
+            "{}: {people}, {} min = {} person-minutes",
+            change.words(),
+            cost.minutes,
+            cost.person_minutes()
+        );
         if (cost.aspect, cost.to) == (Aspect::Controls, Setting::Connected) {
             text.push_str("; an independent inspection follows");
         }

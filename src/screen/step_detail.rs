@@ -4,8 +4,8 @@ use ratatui::style::Style;
 use ratatui::text::Line;
 
 use super::desk::SessionView;
-use super::order::confirmation;
 use super::look::{Look, sign_of_standing};
+use super::order::confirmation;
 use super::reading;
 use super::step_record;
 use super::text::{Page, count};

@@ -9,9 +9,11 @@ impl State {
     pub fn open_before<'a>(&self, plan: &'a Plan, planned: &'a PlanStep) -> Vec<&'a str> {
         let named = planned.step.after.iter().map(|after| after.value.as_str());
         let is_named = |id: &str| planned.step.after.iter().any(|after| after.value == id);
-        let others = plan.steps.iter().map(|other| &other.step).filter(|other| {
-            planned.step.last && other.mandatory && !other.last && !is_named(&other.id)
-        });
+        let others = plan
+            .steps
+            .iter()
+            .map(|other| &other.step)
+            .filter(|other| planned.step.last && other.mandatory && !other.last && !is_named(&other.id));
         named.chain(others.map(|other| other.id.as_str())).filter(|id| self.standing(id).is_open()).collect()
     }
 }

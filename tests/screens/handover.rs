@@ -161,7 +161,11 @@ fn the_brief_is_written_to_a_new_file_and_the_hand_over_is_recorded() {
     let mut hand = wide();
     propose(&mut hand, "4190..4210", "100..200");
     hand.keys("b<C-u>taken.txt<C-s>");
-    assert!(hand.sees("the file is not written: taken.txt: something of that name is there"), "{}", hand.picture());
+    assert!(
+        hand.sees("the file is not written: taken.txt: something of that name is there"),
+        "{}",
+        hand.picture()
+    );
     assert!(hand.desk.state().notes.is_empty(), "nothing is recorded of a file that is not there");
     hand.keys("<C-u>brief.txt<Tab>3<C-s>");
     assert!(hand.message().starts_with("the brief is in brief.txt; the note: saved"), "{}", hand.message());
@@ -170,7 +174,10 @@ fn the_brief_is_written_to_a_new_file_and_the_hand_over_is_recorded() {
         _ => None,
     });
     let text = text.expect("written");
-    assert!(text.contains("CAUTION: For an approved composite repairer") && text.contains("fin-rib-1"), "{text}");
+    assert!(
+        text.contains("CAUTION: For an approved composite repairer") && text.contains("fin-rib-1"),
+        "{text}"
+    );
     let note = &hand.desk.state().notes.last().expect("a note").what;
     assert!(note.contains("d1 by the brief \"brief.txt\""), "{note}");
     assert!(note.contains(&spanwise::handover::brief_sha256(&text)), "{note}");
