@@ -208,7 +208,7 @@ impl App {
     }
 
     pub(super) fn order_rows(&self, desk: &dyn Desk) -> Vec<Row> {
-        self.with_order(desk, |shown, look| order::rows(shown, look)).unwrap_or_default()
+        self.with_order(desk, order::rows).unwrap_or_default()
     }
 
     pub(super) fn order_detail(&self, desk: &dyn Desk, at: usize, width: usize) -> Vec<Line<'static>> {
