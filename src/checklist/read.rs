@@ -173,6 +173,7 @@ fn read_step(table: Table<'_>) -> Option<Located<Step>> {
         basis: table.texts("basis"),
         configuration: read_configuration(&table),
         after: table.texts("after"),
+        last: table.flag("last").unwrap_or(false),
         people: at_least_one(&table, "people", 1),
         minutes: table.whole("minutes").map_or(5, |minutes| minutes.value),
         kit: table.texts("kit").into_iter().map(|item| item.value).collect(),

@@ -25,6 +25,9 @@ pub struct Step {
     pub configuration: Configuration,
     /// Steps that must be answered before.
     pub after: Vec<Located<String>>,
+    /// It comes after every step that is not last itself. Plans frozen before this key existed have none.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub last: bool,
     /// Hands needed.
     pub people: u32,
     pub minutes: u32,

@@ -15,10 +15,11 @@ use crate::event::Actor;
 use crate::hangar::keys::unlock;
 use crate::hangar::{
     AirframeFile, EvidenceTarget, Hangar, HangarError, Recorded, SessionSummary, Viewing, Work, begin,
-    continue_session, earlier_annual, leaned_on, make_room, neighbours, rescue, summaries,
+    continue_session, earlier_annual, leaned_on, make_room, neighbours, preview, rescue, summaries,
 };
-use crate::plan::Plans;
+use crate::plan::{Plan, Plans};
 use crate::screen::desk::{AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, Told, Wish};
+use crate::store::export::write_export;
 use crate::store::texts::read_text;
 use crate::store::unsaved::{keep, kept};
 
@@ -143,6 +144,17 @@ impl HangarDesk {
         told
     }
 
+    /// A file beside the record: whatever becomes of it, the record is in no danger.
+    fn write_file(&self, path: &Path, text: &str) -> Told {
+        match write_export(&*self.hangar.disk, path, text.as_bytes()) {
+            Ok(()) => Told::Done { note: Some(format!("written: {}", path.display())) },
+            Err(error) => {
+                let (why, next) = HangarError::store(&error, "give another path").parts();
+                Told::Declined { why, next }
+            }
+        }
+    }
+
     fn act_as(&mut self, id: &str) -> Told {
         match self.hangar.person(id) {
             Ok(person) => {
@@ -232,6 +244,14 @@ impl HangarDesk {
 impl Desk for HangarDesk {
     fn plans(&self) -> Option<Plans> {
         self.open.as_ref().map(|open| open.session.view().plans.clone())
+    }
+
+    fn preview(&self, registration: &str) -> Result<Plan, String> {
+        preview(&self.hangar, registration).map_err(|error| error.to_string())
+    }
+
+    fn record_faults(&self) -> Vec<String> {
+        self.open.as_ref().map_or_else(Vec::new, |open| open.session.view().integrity.clone())
     }
 
     fn damaged_from(&self) -> Option<u64> {
@@ -335,6 +355,7 @@ impl Desk for HangarDesk {
                     ),
                 })
             }),
+            Wish::WriteFile { path, text } => self.write_file(Path::new(path.trim()), &text),
             Wish::Rescue { folder } => self.rescue(Path::new(folder.trim())),
             Wish::MakeRoom => match self.open.as_ref().map(|open| open.session.view().sid.clone()) {
                 Some(sid) => make_room(&self.hangar, &sid).map_or_else(told_error, |bytes| Told::Done {

@@ -26,6 +26,10 @@ pub enum Place {
     /// The worksheet as it stood after the entry that the replay stands at.
     ReplaySheet,
     Findings,
+    /// The open steps in the order with the least changing of the configuration.
+    Order,
+    /// What the repairer gets, and openings proposed.
+    Handover,
     Help,
     /// Typing into a form.
     Form,
@@ -36,7 +40,7 @@ pub enum Place {
 }
 
 impl Place {
-    pub const ALL: [Place; 15] = [
+    pub const ALL: [Place; 17] = [
         Place::Hangar,
         Place::Worksheet,
         Place::Defects,
@@ -48,6 +52,8 @@ impl Place {
         Place::Replay,
         Place::ReplaySheet,
         Place::Findings,
+        Place::Order,
+        Place::Handover,
         Place::Help,
         Place::Form,
         Place::Series,
@@ -67,6 +73,8 @@ impl Place {
             Place::Replay => "Replay",
             Place::ReplaySheet => "Replay: worksheet",
             Place::Findings => "Findings",
+            Place::Order => "Hangar order",
+            Place::Handover => "Hand-over",
             Place::Help => "Help",
             Place::Form => "Form",
             Place::Series => "Load table",
@@ -113,6 +121,17 @@ pub enum Id {
     GoToStep,
     OtherSide,
     GoFindings,
+    GoOrder,
+    GoHandover,
+    NextInOrder,
+    MorePeople,
+    FewerPeople,
+    Prove,
+    Choose,
+    ChooseAll,
+    Propose,
+    DropOpening,
+    WriteBrief,
     Open,
     Pass,
     Fail,

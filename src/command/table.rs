@@ -2,8 +2,8 @@
 
 use super::Key::{self, Char, Ctrl, Function};
 use super::Place::{
-    Choose, Defects, Findings, Form, Hangar, Help, History, Readings, Records, Replay, ReplaySheet, Series,
-    SignOff, Sketch, Worksheet,
+    Choose, Defects, Findings, Form, Handover, Hangar, Help, History, Order, Readings, Records, Replay,
+    ReplaySheet, Series, SignOff, Sketch, Worksheet,
 };
 use super::{Command, Id, Need, Place};
 
@@ -17,14 +17,42 @@ const SCREENS: &[Place] = &[
     SignOff,
     History,
     Findings,
+    Order,
+    Handover,
     Replay,
     ReplaySheet,
     Help,
 ];
-const LISTS: &[Place] =
-    &[Hangar, Worksheet, Defects, Sketch, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet];
-const SESSION: &[Place] =
-    &[Worksheet, Defects, Sketch, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet, Help];
+const LISTS: &[Place] = &[
+    Hangar,
+    Worksheet,
+    Defects,
+    Sketch,
+    Records,
+    Readings,
+    SignOff,
+    History,
+    Findings,
+    Order,
+    Handover,
+    Replay,
+    ReplaySheet,
+];
+const SESSION: &[Place] = &[
+    Worksheet,
+    Defects,
+    Sketch,
+    Records,
+    Readings,
+    SignOff,
+    History,
+    Findings,
+    Order,
+    Handover,
+    Replay,
+    ReplaySheet,
+    Help,
+];
 /// Where one looks back.
 const BACKWARDS: &[Place] = &[Replay, ReplaySheet];
 const TYPING: &[Place] = &[Form, Series];
@@ -38,6 +66,8 @@ const EVERYWHERE: &[Place] = &[
     SignOff,
     History,
     Findings,
+    Order,
+    Handover,
     Replay,
     ReplaySheet,
     Help,
@@ -163,6 +193,80 @@ pub const TABLE: &[Command] = &[
     row(Id::SeekAny, &[Char('a')], "all", "look at every entry again", BACKWARDS, Need::Session),
     row(Id::NextHit, &[Char('n')], "", "the next hit of the search", BACKWARDS, Need::Session),
     row(Id::PreviousHit, &[Char('b')], "", "the hit before", BACKWARDS, Need::Session),
+    // Hangar order
+    row(
+        Id::Confirm,
+        &[Char('k')],
+        "config",
+        "confirm that the airframe stands as the steps of the block need it; asks first",
+        &[Order],
+        Need::Configuration,
+    ),
+    row(
+        Id::MorePeople,
+        &[Char('+'), Char('=')],
+        "people",
+        "one person more at hand: what needs more hands than that is told",
+        &[Order],
+        Need::Nothing,
+    ),
+    row(
+        Id::FewerPeople,
+        &[Char('-')],
+        "fewer",
+        "one person fewer at hand; below one: any number again",
+        &[Order],
+        Need::Nothing,
+    ),
+    row(
+        Id::Prove,
+        &[Char('v')],
+        "search longer",
+        "search longer for the proof that no order changes less; it may take seconds",
+        &[Order],
+        Need::Nothing,
+    ),
+    // Hand-over
+    row(
+        Id::Choose,
+        &[Char(' ')],
+        "choose",
+        "hand the selected defect over, or leave it out; chosen at first: what is referred or grounds",
+        &[Handover],
+        Need::Session,
+    ),
+    row(
+        Id::ChooseAll,
+        &[Char('a')],
+        "all",
+        "choose every defect that stands; once more: those referred or grounding",
+        &[Handover],
+        Need::Session,
+    ),
+    row(
+        Id::Propose,
+        &[Char('o')],
+        "opening",
+        "propose an opening: it is checked against what lies behind the skin",
+        &[Handover],
+        Need::Session,
+    ),
+    row(
+        Id::DropOpening,
+        &[Char('x')],
+        "drop it",
+        "take the selected opening out of the brief",
+        &[Handover],
+        Need::Session,
+    ),
+    row(
+        Id::WriteBrief,
+        &[Char('b')],
+        "brief to a file",
+        "write the brief to a new file, and record that it was handed over",
+        &[Handover],
+        Need::Session,
+    ),
     // Answering
     row(Id::Pass, &[Char('p')], "pass", "pass the selected step", &[Worksheet], Need::Selected),
     row(
@@ -344,6 +448,23 @@ pub const TABLE: &[Command] = &[
         &[Hangar],
         Need::Nothing,
     ),
+    row(Id::Jump, &[Key::Enter], "work it", "go to the step on the worksheet", &[Order], Need::Session),
+    row(
+        Id::Jump,
+        &[Key::Enter],
+        "the defect",
+        "go to the selected defect on its own screen",
+        &[Handover],
+        Need::Session,
+    ),
+    row(
+        Id::GoOrder,
+        &[Char('9'), Function(10)],
+        "9 order",
+        "the hangar order of the annual that would begin on the airframe",
+        &[Hangar],
+        Need::Nothing,
+    ),
     row(Id::Who, &[Char('w')], "who", "choose who is working", LISTS, Need::Nothing),
     // Moving about
     row(
@@ -425,7 +546,7 @@ pub const TABLE: &[Command] = &[
         &[Char('8'), Function(9)],
         "",
         "what an auditor may want to look at: observations, no accusations",
-        &[Defects, Records, Readings, SignOff, Findings, Replay, ReplaySheet, Help],
+        &[Defects, Records, Readings, SignOff, Findings, Order, Handover, Replay, ReplaySheet, Help],
         Need::Session,
     ),
     row(Id::Pause, &[Char('z')], "pause", "pause the session, or resume it", &[Worksheet], Need::Writable),
@@ -445,6 +566,46 @@ pub const TABLE: &[Command] = &[
         "say what you did of the step; a helper's initials, which accept nothing",
         &[Worksheet],
         Need::Selected,
+    ),
+    row(
+        Id::NextInOrder,
+        &[Char('g')],
+        "by config",
+        "go to the next open step in the hangar order, the one with the least changing of the configuration",
+        &[Worksheet],
+        Need::Session,
+    ),
+    row(
+        Id::GoOrder,
+        &[Char('9'), Function(10)],
+        "9 order",
+        "the open steps in blocks, with the least changing of the configuration",
+        &[Worksheet, Handover],
+        Need::Session,
+    ),
+    row(
+        Id::GoHandover,
+        &[Char('0'), Function(11)],
+        "0 hand-over",
+        "the brief for the repairer, and openings proposed",
+        &[Defects, Order],
+        Need::Session,
+    ),
+    row(
+        Id::GoOrder,
+        &[Char('9'), Function(10)],
+        "",
+        "the open steps in blocks, with the least changing of the configuration",
+        &[Defects, Records, Readings, SignOff, History, Findings, Order, Replay, ReplaySheet, Help],
+        Need::Session,
+    ),
+    row(
+        Id::GoHandover,
+        &[Char('0'), Function(11)],
+        "",
+        "the brief for the repairer, and openings proposed",
+        &[Worksheet, Records, Readings, SignOff, History, Findings, Handover, Replay, ReplaySheet, Help],
+        Need::Session,
     ),
     row(Id::NextSection, &[Char(']'), Key::Right], "", "go to the next section", &[Worksheet], Need::Session),
     row(

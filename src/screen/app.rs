@@ -6,13 +6,14 @@ use std::collections::BTreeMap;
 
 use crossterm::event::KeyEvent;
 
-use super::body;
 use super::desk::Desk;
 use super::form::Form;
 use super::kept_form::KeptForm;
 use super::keys::key_of;
 use super::list::Cursor;
 use super::look::Look;
+use super::on_handover::HandoverScreen;
+use super::on_order::OrderScreen;
 use super::pick::Pick;
 use super::readings::Filter;
 use super::replay::Replay;
@@ -79,6 +80,10 @@ pub struct App {
     pub(super) view: Prefer,
     /// The record as it was when the replay was opened.
     pub(super) replay: Option<Box<Replay>>,
+    /// The hangar order that was computed last, and the hands for it.
+    pub(super) order: OrderScreen,
+    /// What is handed over, and the openings proposed.
+    pub(super) handover: HandoverScreen,
     /// Instrument used last for a measurement, to be offered first.
     pub(super) instruments: BTreeMap<String, String>,
     /// A write failed in this run.
@@ -107,6 +112,8 @@ impl App {
             readings: Filter::default(),
             view: Prefer::Marks,
             replay: None,
+            order: OrderScreen::default(),
+            handover: HandoverScreen::default(),
             instruments: BTreeMap::new(),
             failed: false,
             full: false,
@@ -132,6 +139,8 @@ impl App {
         self.cursors.retain(|place, _| *place == Place::Hangar);
         self.readings = Filter::default();
         self.replay = None;
+        self.forget_order();
+        self.handover = HandoverScreen::default();
         let last = view.plan.steps.len().saturating_sub(1);
         let at = super::worksheet::next_open(&view, last).unwrap_or(0);
         self.cursors.insert(Place::Worksheet, Cursor { at, scroll: 0 });
@@ -211,6 +220,7 @@ impl App {
             None => self.type_key(desk, key),
         }
         self.keep_typed(desk);
+        self.refresh_order(desk);
     }
 
     fn type_key(&mut self, desk: &mut dyn Desk, key: Key) {
@@ -307,7 +317,7 @@ impl App {
     }
 
     fn circumstances(&self, desk: &dyn Desk) -> command::Circumstances {
-        let now = body::circumstances(desk, self.place, self.cursor().at, self.readings, self.failed);
+        let now = self.circumstances_here(desk);
         command::Circumstances { full: self.full, ..now }
     }
 }

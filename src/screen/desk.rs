@@ -123,6 +123,11 @@ pub enum Wish {
         note: String,
         passphrase: Passphrase,
     },
+    /// Write a text to a new file, never over another one.
+    WriteFile {
+        path: String,
+        text: String,
+    },
     /// Copy everything known into a new folder.
     Rescue {
         folder: String,
@@ -196,6 +201,19 @@ pub trait Desk {
             let session = Record::of_plan(view.plan, view.entries, view.state);
             find_all(&Context { session, earlier: None })
         })
+    }
+
+    /// The plan that an annual of this airframe would get now. A desk without a hangar has none.
+    ///
+    /// # Errors
+    /// Why there is none.
+    fn preview(&self, registration: &str) -> Result<Plan, String> {
+        Err(format!("there is no airframe \"{registration}\" here"))
+    }
+
+    /// Faults of the record of the open session; empty when it is sound.
+    fn record_faults(&self) -> Vec<String> {
+        Vec::new()
     }
 
     /// The text of a table file that a person named. A desk without files, as in a test, has none.

@@ -62,7 +62,7 @@ impl App {
         for (line, y) in message.iter().zip(areas.message.y..) {
             frame.buffer_mut().set_line(areas.message.x, y, line, areas.message.width);
         }
-        let now = body::circumstances(desk, self.place, self.cursor().at, self.readings, self.failed);
+        let now = self.circumstances_here(desk);
         footer::draw(self.key_place(), &now, self.look, areas.footer, frame.buffer_mut(), &mut seen);
         if self.look.ascii {
             to_ascii(frame.buffer_mut());
@@ -94,6 +94,7 @@ impl App {
     fn draw_place(&self, desk: &dyn Desk, area: Rect, frame: &mut Frame<'_>, seen: &mut Seen) {
         let cursor = self.cursor();
         let (rule, detail_area) = self.draw_list(desk, area, frame, seen);
+        let detail_area = self.draw_pinned(detail_area, frame);
         let help_for = self.back.last().copied().unwrap_or(Place::Hangar);
         let width = usize::from(detail_area.width).saturating_sub(2);
         let lines = self.detail(desk, help_for, width, usize::from(detail_area.height));
@@ -153,6 +154,8 @@ impl App {
             (Some(replay), Some(now)) if self.place == Place::ReplaySheet => {
                 worksheet::rows(&replay_draw::view(replay, &now), look)
             }
+            _ if self.place == Place::Order => self.order_rows(desk),
+            _ if self.place == Place::Handover => self.handover_rows(desk),
             _ => body::rows(desk, self.place, self.readings, look),
         };
         let areas = split(area, rows.len(), self.place);
@@ -171,6 +174,8 @@ impl App {
             }
             (_, Place::Defects, Some(now)) => defects::detail(&now, at, self.look, width, height),
             (_, Place::Sketch, Some(now)) => sketch::all(&now, at, self.view, self.look, width, height),
+            (_, Place::Order, _) => self.order_detail(desk, at, width),
+            (_, Place::Handover, _) => self.handover_detail(desk, at, width, height),
             _ => body::detail(desk, self.place, at, self.readings, help_for, self.look, width),
         }
     }
@@ -181,7 +186,9 @@ impl App {
         if let Purpose::Defect { .. } = &form.purpose {
             return sketch::live(form, desk, self.look);
         }
-        let Purpose::Reading { step, measure, .. } = &form.purpose else { return None };
+        let Purpose::Reading { step, measure, .. } = &form.purpose else {
+            return self.live_opening(form, desk);
+        };
         let view = desk.session()?;
         let found = view.plan.step(step)?.step.measure(measure)?;
         if let Some(judged) = reading::live(form, desk, found) {
@@ -227,7 +234,11 @@ fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, 
         return (None, None, area);
     }
     if area.width >= BESIDE_FROM {
-        let list_width = area.width * 9 / 20;
+        let list_width = match place {
+            // The brief is a page of 80 columns.
+            Place::Handover => (area.width * 9 / 20).min(area.width.saturating_sub(83).max(30)),
+            _ => area.width * 9 / 20,
+        };
         let list = Rect { width: list_width, ..area };
         let rule = Rect { x: list.right(), width: 1, ..area };
         let detail = Rect { x: rule.right(), width: area.width - list_width - 1, ..area };
@@ -241,8 +252,10 @@ fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, 
         _ => area.height * 2 / 5,
     };
     let list_height = u16::try_from(rows).unwrap_or(u16::MAX).clamp(1, most.max(3));
+    // A long message may leave less than list and rule need.
+    let list_height = list_height.min(area.height.saturating_sub(1));
     let list = Rect { height: list_height, ..area };
-    let rule = Rect { y: list.bottom(), height: 1, ..area };
-    let detail = Rect { y: rule.bottom(), height: area.height - list_height - 1, ..area };
+    let rule = Rect { y: list.bottom(), height: area.height.saturating_sub(list_height).min(1), ..area };
+    let detail = Rect { y: rule.bottom(), height: area.height.saturating_sub(list_height + 1), ..area };
     (Some(list), Some(rule), detail)
 }

@@ -17,10 +17,11 @@ use crate::completion::Subject;
 use crate::completion::totals::totals;
 use crate::event::StepResult;
 use crate::plan::PlanStep;
+use crate::session::Request;
 
 impl App {
     pub(super) fn perform(&mut self, desk: &mut dyn Desk, id: Id) {
-        if self.on_replay(desk, id) {
+        if self.on_replay(desk, id) || self.on_order(desk, id) || self.on_handover(desk, id) {
             return;
         }
         match id {
@@ -66,6 +67,8 @@ impl App {
         match (&self.replay, place) {
             (Some(replay), Place::Replay) => replay.len(),
             (Some(replay), Place::ReplaySheet) => replay.plan().steps.len(),
+            (_, Place::Order) => self.order_len(),
+            (_, Place::Handover) => self.handover_len(desk),
             _ => body::count(desk, place, self.readings),
         }
     }
@@ -92,9 +95,10 @@ impl App {
         self.show(desk, place);
     }
 
-    fn show(&mut self, desk: &dyn Desk, place: Place) {
+    pub(super) fn show(&mut self, desk: &dyn Desk, place: Place) {
         self.place = place;
         self.refresh_replay(desk);
+        self.refresh_order(desk);
         if place == Place::History {
             self.go_to(desk, usize::MAX);
         } else {
@@ -129,6 +133,7 @@ impl App {
         }
         self.place = before;
         self.refresh_replay(desk);
+        self.refresh_order(desk);
         let at = self.cursor().at;
         if at >= self.count(desk, before) {
             self.go_to(desk, at);
@@ -232,6 +237,13 @@ impl App {
             Then::Answer { step, result } => self.record_answer(desk, &step, result),
             Then::Confirm { step } => {
                 self.confirm_configuration(desk, &step);
+            }
+            Then::ConfirmBlock { configuration } => {
+                let words = configuration.to_string();
+                let is_saved = self.carry(desk, Wish::Record(Request::Confirm(configuration))).is_ok();
+                if let Some(message) = self.message.as_mut().filter(|_| is_saved) {
+                    message.text.push_str(&format!("; confirmed: {words}"));
+                }
             }
             Then::ConfirmAndAnswer { step, result } => {
                 if self.confirm_configuration(desk, &step) {

@@ -9,6 +9,7 @@ use super::form::show;
 use super::look::Look;
 use super::seen::{Seen, Target};
 use super::text::Page;
+use crate::checklist::Configuration;
 use crate::command::{Id, Key};
 use crate::event::{EntryNumber, StepResult};
 
@@ -43,6 +44,10 @@ pub enum Then {
     },
     Confirm {
         step: String,
+    },
+    /// Confirm what a block of the hangar order needs.
+    ConfirmBlock {
+        configuration: Configuration,
     },
     ConfirmAndAnswer {
         step: String,

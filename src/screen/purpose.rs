@@ -55,6 +55,10 @@ pub enum Purpose {
         step: String,
     },
     Pause,
+    /// An opening proposed to the repairer.
+    Opening,
+    /// The brief, to a file.
+    Brief,
     Search,
     /// Of the replay: the number of an entry, and a step by id or title.
     ToEntry,
@@ -92,6 +96,8 @@ impl Purpose {
             Purpose::LifeItem { item } => format!("answer to {item}"),
             Purpose::Inspect { step } => format!("independent inspection of {step}"),
             Purpose::Pause => "pause".to_string(),
+            Purpose::Opening => "proposed opening".to_string(),
+            Purpose::Brief => "brief to a file".to_string(),
             Purpose::Search => "search".to_string(),
             Purpose::ToEntry => "entry to go to".to_string(),
             Purpose::ToStep => "step to go to".to_string(),
@@ -125,6 +131,8 @@ impl Purpose {
             Purpose::LifeItem { item } => format!("life-item {item}"),
             Purpose::Inspect { step } => format!("inspect {step}"),
             Purpose::Pause => "pause".to_string(),
+            Purpose::Opening => "opening".to_string(),
+            Purpose::Brief => "brief".to_string(),
             Purpose::Continue => "continue".to_string(),
             Purpose::Search
             | Purpose::ToEntry

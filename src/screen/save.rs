@@ -32,6 +32,16 @@ impl App {
 
     /// Saves what lies on top; on a refusal it stays open with the reason and everything typed.
     fn save(&mut self, desk: &mut dyn Desk) {
+        match self.save_handover(desk) {
+            None => {}
+            Some(Ok(())) => return,
+            Some(Err(problem)) => {
+                if let Some(Overlay::Form(form)) = self.overlays.last_mut() {
+                    form.problem = Some(problem);
+                }
+                return;
+            }
+        }
         let wish = match self.overlays.last() {
             Some(Overlay::Form(form)) if form.purpose == Purpose::Search => {
                 let text = form.text("text");

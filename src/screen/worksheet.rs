@@ -117,7 +117,7 @@ pub fn next_open(view: &SessionView<'_>, from: usize) -> Option<usize> {
         .filter(|index| steps.get(*index).is_some_and(|step| step.step.mandatory && is_open(&step.step.id)))
         .collect();
     let has_its_turn = |index: &&usize| {
-        steps.get(**index).is_some_and(|step| !step.step.after.iter().any(|before| is_open(&before.value)))
+        steps.get(**index).is_some_and(|step| view.state.open_before(view.plan, step).is_empty())
     };
     open.iter().find(has_its_turn).or(open.first()).copied()
 }

@@ -4,6 +4,7 @@
 
 mod apply;
 mod compare_series;
+mod confirmed;
 mod defect;
 mod judge;
 mod judge_number;
@@ -11,6 +12,7 @@ mod judge_series;
 mod judge_table;
 mod own_past;
 mod step;
+mod turn;
 
 use std::collections::BTreeMap;
 

@@ -7,6 +7,7 @@ mod device;
 pub mod disk;
 pub mod error;
 pub mod evidence;
+pub mod export;
 pub mod folders;
 pub mod keys;
 pub mod packs;

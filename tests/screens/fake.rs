@@ -271,6 +271,10 @@ impl Desk for FakeDesk {
         self.unsaved.clone()
     }
 
+    fn preview(&self, _registration: &str) -> Result<Plan, String> {
+        Ok(self.plan.clone())
+    }
+
     fn session(&self) -> Option<SessionView<'_>> {
         self.is_open.then(|| SessionView {
             sid: "s1",
@@ -313,7 +317,7 @@ impl Desk for FakeDesk {
             }
             Wish::Record(request) => self.request(request),
             Wish::AddEvidenceFile { step, demand, defect, path } => {
-                if !path.ends_with(".jpg") {
+                if !path.ends_with(".jpg") && !path.ends_with(".txt") {
                     let why = format!("{path} cannot be read");
                     return Told::Declined { why, next: "correct the path".into() };
                 }
@@ -326,6 +330,11 @@ impl Desk for FakeDesk {
             Wish::Continue { .. } => Told::Done { note: Some("continued".into()) },
             Wish::Countersign { .. } => Told::Done { note: Some("countersigned".into()) },
             Wish::MakeRoom => Told::Done { note: Some("given back".into()) },
+            Wish::WriteFile { path, .. } if path.contains("taken") => {
+                let why = format!("{path}: something of that name is there");
+                Told::Declined { why, next: "give another name".into() }
+            }
+            Wish::WriteFile { .. } => Told::Done { note: None },
             Wish::Rescue { folder } => Told::Done { note: Some(format!("copied to {folder}")) },
         }
     }

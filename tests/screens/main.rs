@@ -4,6 +4,8 @@ mod airframe;
 mod fake;
 mod flows;
 mod hand;
+mod handover;
+mod order;
 mod pictures;
 mod readings;
 mod registers;

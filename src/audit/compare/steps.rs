@@ -51,6 +51,7 @@ pub fn compare_steps(before: &Step, after: &Step) -> Vec<FieldChange> {
         kit,
         loads,
         independent,
+        last,
         when,
         evidence,
         measures,
@@ -79,6 +80,12 @@ pub fn compare_steps(before: &Step, after: &Step) -> Vec<FieldChange> {
     found.extend(order_change(
         &ids(before.after.iter().map(|at| &at.value)),
         &ids(follows.iter().map(|at| &at.value)),
+    ));
+    found.extend(switch(
+        "last",
+        before.last,
+        *last,
+        ["it now comes after every other step", "it no longer comes after every other step"],
     ));
     found.extend(figure("people", before.people, *people));
     found.extend(figure("minutes", before.minutes, *minutes));
