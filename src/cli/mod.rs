@@ -9,6 +9,7 @@ mod compute;
 mod damage;
 mod demo;
 mod desk;
+mod desk_files;
 mod findings;
 mod follow;
 mod handover;

@@ -13,6 +13,10 @@ pub use table::TABLE;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Place {
     Hangar,
+    /// An airframe's record, to be written.
+    Airframe,
+    /// People and instruments, to be written.
+    Registers,
     Worksheet,
     Defects,
     Records,
@@ -34,8 +38,10 @@ pub enum Place {
 }
 
 impl Place {
-    pub const ALL: [Place; 14] = [
+    pub const ALL: [Place; 16] = [
         Place::Hangar,
+        Place::Airframe,
+        Place::Registers,
         Place::Worksheet,
         Place::Defects,
         Place::Records,
@@ -54,6 +60,8 @@ impl Place {
     pub fn title(self) -> &'static str {
         match self {
             Place::Hangar => "Hangar",
+            Place::Airframe => "Airframe",
+            Place::Registers => "Registers",
             Place::Worksheet => "Worksheet",
             Place::Defects => "Defects",
             Place::Records => "Records",
@@ -150,6 +158,14 @@ pub enum Id {
     Picture,
     RowInsert,
     RowDelete,
+    NewAirframe,
+    GoAirframe,
+    GoRegisters,
+    AddEntry,
+    ChangeEntry,
+    TakeOut,
+    Authorise,
+    MakeKey,
 }
 
 /// What must hold before a command can be carried out.

@@ -13,6 +13,7 @@ mod folder;
 pub mod keys;
 mod leaning;
 mod opening_entry;
+pub mod records;
 mod rescue;
 mod seal_files;
 mod sessions;

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use crossterm::event::KeyEvent;
 
 use super::body;
+use super::book::Book;
 use super::desk::Desk;
 use super::form::Form;
 use super::kept_form::KeptForm;
@@ -18,6 +19,7 @@ use super::readings::Filter;
 use super::replay::Replay;
 use super::seen::Seen;
 use super::series::Series;
+use crate::airframe::sheet::RecordFile;
 use crate::command::{self, Id, Key, Place};
 
 /// What lies over a screen and takes the keys.
@@ -76,6 +78,13 @@ pub struct App {
     pub(super) readings: Filter,
     /// The record as it was when the replay was opened.
     pub(super) replay: Option<Box<Replay>>,
+    /// Record or registers as they were read for their screen, and which files those are.
+    pub(super) book: Book,
+    pub(super) book_files: Vec<RecordFile>,
+    /// The files of the Airframe screen while the registers lie over it.
+    pub(super) files_before: Option<Vec<RecordFile>>,
+    /// What is typed into forms of the hangar's files, as it was kept last.
+    pub(super) kept_here: String,
     /// Instrument used last for a measurement, to be offered first.
     pub(super) instruments: BTreeMap<String, String>,
     /// A write failed in this run.
@@ -103,6 +112,10 @@ impl App {
             last_search: String::new(),
             readings: Filter::default(),
             replay: None,
+            book: Book::default(),
+            book_files: Vec::new(),
+            files_before: None,
+            kept_here: String::new(),
             instruments: BTreeMap::new(),
             failed: false,
             full: false,
@@ -115,6 +128,7 @@ impl App {
         if let Some(at) = under_way.filter(|_| place == Place::Hangar) {
             app.cursors.insert(Place::Hangar, Cursor { at, scroll: 0 });
         }
+        app.restore_here(desk);
         if place == Place::Worksheet {
             app.back.push(Place::Hangar);
             app.arrive(desk);
@@ -125,7 +139,7 @@ impl App {
     /// Notices of the session, and the first open step, when a session comes into view.
     pub(super) fn arrive(&mut self, desk: &dyn Desk) {
         let Some(view) = desk.session() else { return };
-        self.cursors.retain(|place, _| *place == Place::Hangar);
+        self.cursors.retain(|place, _| *place == Place::Hangar || super::on_file::is_of_files(*place));
         self.readings = Filter::default();
         self.replay = None;
         let last = view.plan.steps.len().saturating_sub(1);

@@ -7,7 +7,7 @@ use ratatui::text::{Line, Span};
 use unicode_width::UnicodeWidthStr;
 
 use super::desk::Passphrase;
-use super::field::{Entry, Field};
+use super::field::{Entry, Field, left_over};
 use super::look::Look;
 use super::purpose::Purpose;
 use super::seen::{Seen, Target};
@@ -40,7 +40,31 @@ pub struct Form {
     pub touched: bool,
     /// Throwing away was asked for once.
     pub armed: bool,
+    /// Of a form that changes a record or register: what the file was when it was opened.
+    pub on_file: Option<OnFile>,
 }
+
+/// The file that a form changes, as it was shown.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OnFile {
+    pub hash: String,
+    /// Each field as it stood, in the order of the form: only what differs is written.
+    pub was: Vec<String>,
+}
+
+/// Lines of a form, line and column of its cursor, and what can be clicked on which line.
+struct Drawn {
+    page: Page,
+    cursor: Option<(usize, usize)>,
+    places: Vec<(usize, Target)>,
+    /// Behind the last line of the field at hand.
+    end: usize,
+}
+
+/// So many ticks are all shown, also where the field is not at hand.
+const FEW: usize = 9;
+/// Of a choice of many so many are shown at once.
+const FOUND: usize = 6;
 
 /// What a key did to a form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -63,6 +87,7 @@ impl Form {
             problem: None,
             touched: false,
             armed: false,
+            on_file: None,
         }
     }
 
@@ -114,7 +139,7 @@ impl Form {
 
     pub fn chosen(&self, name: &str) -> Option<usize> {
         self.fields.iter().find(|field| field.name == name).and_then(|field| match field.entry {
-            Entry::Choice { at, .. } => at,
+            Entry::Choice { at, .. } | Entry::Find { at, .. } => at,
             _ => None,
         })
     }
@@ -135,6 +160,7 @@ impl Form {
         self.fields.iter().all(|field| match &field.entry {
             Entry::Text(input) => input.value().trim().is_empty(),
             Entry::Choice { at, .. } => at.is_none(),
+            Entry::Find { typed, at, .. } => at.is_none() && typed.value().trim().is_empty(),
             Entry::Ticks { on, .. } => !on.contains(&true),
         })
     }
@@ -202,6 +228,20 @@ impl Form {
         frame: &mut Frame<'_>,
         seen: &mut Seen,
     ) {
+        let drawn = self.page(area, look, live.clone(), false);
+        if drawn.page.lines.len() <= usize::from(area.height) {
+            return show(&drawn.page.lines, drawn.cursor, drawn.places, area, frame, seen);
+        }
+        // A form longer than the window: a problem stands at the field at hand, and the last line tells where one is.
+        let drawn = self.page(area, look, live, true);
+        let body = Rect { height: area.height.saturating_sub(1), ..area };
+        let told = format!("── field {} of {} · Tab, Shift-Tab: on, back ──", self.at + 1, self.fields.len());
+        frame.buffer_mut().set_string(area.x + 1, body.bottom(), told, look.quiet());
+        show_to(&drawn.page.lines, drawn.cursor, drawn.end, drawn.places, body, frame, seen);
+    }
+
+    /// The lines, where the cursor stands in them, and what can be clicked.
+    fn page(&self, area: Rect, look: Look, live: Option<(Style, String)>, is_long: bool) -> Drawn {
         let width = usize::from(area.width).saturating_sub(2);
         let mut page = Page::new(look, width);
         page.text(look.strong(), &self.title);
@@ -214,19 +254,32 @@ impl Form {
         page.gap();
         let mut cursor = None;
         let mut places: Vec<(usize, Target)> = Vec::new();
+        let mut end = 0;
         for (index, field) in self.fields.iter().enumerate() {
             self.draw_field(&mut page, index, field, &mut cursor, &mut places);
+            if is_long && index == self.at {
+                self.draw_problem(&mut page);
+            }
+            if index == self.at {
+                end = page.lines.len();
+            }
         }
         if let Some((style, words)) = live {
             page.gap();
             page.text(style, &words);
         }
-        if let Some(problem) = &self.problem {
+        if !is_long && self.problem.is_some() {
             page.gap();
-            page.hanging(look.bad(), "✗ ", &problem.why);
+            self.draw_problem(&mut page);
+        }
+        Drawn { page, cursor, places, end }
+    }
+
+    fn draw_problem(&self, page: &mut Page) {
+        if let Some(problem) = &self.problem {
+            page.hanging(page.look.bad(), "✗ ", &problem.why);
             page.hanging(Style::new(), "→ ", &problem.next);
         }
-        show(&page.lines, cursor, places, area, frame, seen);
     }
 
     fn draw_field(
@@ -266,11 +319,30 @@ impl Form {
                     option_line(page, option, is_chosen, sign, text, &mut choices);
                 }
             }
+            Entry::Ticks { options, on, .. } if !is_at && options.len() > FEW => {
+                let ticked = options.iter().zip(on).filter(|(_, on)| **on);
+                let ticked: Vec<&str> = ticked.map(|(option, _)| option.as_str()).collect();
+                let text =
+                    if ticked.is_empty() { "· none".to_string() } else { format!("■ {}", ticked.join(", ")) };
+                page.hanging(Style::new(), "    ", &text);
+            }
             Entry::Ticks { options, on, at } => {
                 for (option, text) in options.iter().enumerate() {
                     let sign = if on.get(option).copied().unwrap_or(false) { "[x]" } else { "[ ]" };
                     option_line(page, option, is_at && *at == option, sign, text, &mut choices);
+                    if is_at && *at == option && options.len() > FEW {
+                        *cursor = Some((page.lines.len() - 1, 0));
+                    }
                 }
+            }
+            Entry::Find { options, at, .. } if !is_at => {
+                let chosen = at.and_then(|at| options.get(at));
+                let text = chosen.map_or("· not chosen".to_string(), |chosen| format!("■ {chosen}"));
+                page.hanging(Style::new(), "    ", &text);
+            }
+            Entry::Find { options, typed, at } => {
+                *cursor = Some(draw_text(page, typed));
+                draw_found(page, options, typed.value(), *at, &mut choices);
             }
         }
         if is_at && !field.hint.is_empty() {
@@ -299,6 +371,33 @@ fn draw_text(page: &mut Page, input: &tui_input::Input) -> (usize, usize) {
     cursor
 }
 
+/// Some of what the typed words leave, the chosen one among them.
+fn draw_found(
+    page: &mut Page,
+    options: &[String],
+    typed: &str,
+    at: Option<usize>,
+    places: &mut Vec<(usize, Target)>,
+) {
+    let left = left_over(options, typed);
+    let place = at.and_then(|at| left.iter().position(|index| *index == at)).unwrap_or(0);
+    let first = (place / FOUND) * FOUND;
+    for index in left.iter().skip(first).take(FOUND) {
+        let Some(text) = options.get(*index) else { continue };
+        let is_chosen = at == Some(*index);
+        let style = if is_chosen { page.look.strong() } else { Style::new() };
+        let line = page.lines.len();
+        page.hanging(style, if is_chosen { "    ■ " } else { "    · " }, text);
+        places.extend((line..page.lines.len()).map(|line| (line, Target::Choice(*index))));
+    }
+    let shown = left.len().saturating_sub(first).min(FOUND);
+    let told = match left.len() {
+        0 => "nothing contains that; Backspace takes letters back".to_string(),
+        all => format!("{} to {} of {all}; type to narrow down, Left and Right choose", first + 1, first + shown),
+    };
+    page.hanging(page.look.quiet(), "    ", &told);
+}
+
 fn option_line(
     page: &mut Page,
     index: usize,
@@ -322,9 +421,24 @@ pub fn show(
     frame: &mut Frame<'_>,
     seen: &mut Seen,
 ) {
+    let end = cursor.map_or(0, |(line, _)| line + 3);
+    show_to(lines, cursor, end, places, area, frame, seen);
+}
+
+/// The same with everything up to `end` in view, as far as the cursor's line lets it.
+fn show_to(
+    lines: &[Line<'static>],
+    cursor: Option<(usize, usize)>,
+    end: usize,
+    places: Vec<(usize, Target)>,
+    area: Rect,
+    frame: &mut Frame<'_>,
+    seen: &mut Seen,
+) {
     let height = usize::from(area.height);
-    let needed = cursor.map_or(0, |(line, _)| (line + 3).min(lines.len()));
-    let first = needed.saturating_sub(height);
+    let first = end.min(lines.len()).saturating_sub(height);
+    // The line above the cursor's names the field.
+    let first = cursor.map_or(first, |(line, _)| first.min(line.saturating_sub(1)));
     for (line, y) in lines.iter().skip(first).take(height).zip(area.y..) {
         frame.buffer_mut().set_line(area.x + 1, y, line, area.width.saturating_sub(1));
     }

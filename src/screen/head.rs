@@ -97,9 +97,13 @@ fn standing_line(view: &SessionView<'_>, look: Look) -> Vec<(String, Style)> {
 }
 
 fn hangar_line(desk: &dyn Desk, place: Place, who: &str, look: Look) -> Vec<(String, Style)> {
-    let name = if desk.hangar().is_demo { "Demo hangar" } else { place.title() };
+    let name = match (desk.hangar().is_demo, place) {
+        (true, Place::Hangar) => "Demo hangar".to_string(),
+        (true, place) => format!("Demo hangar · {}", place.title()),
+        (false, place) => place.title().to_string(),
+    };
     vec![
-        (name.to_string(), look.strong()),
+        (name, look.strong()),
         (" · ".to_string(), Style::new()),
         (format!("working: {who}"), look.strong()),
     ]

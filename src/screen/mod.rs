@@ -4,10 +4,13 @@
 
 mod app;
 mod body;
+mod book;
+mod book_detail;
 mod defects;
 pub mod desk;
 mod draw;
 mod field;
+mod file_form;
 mod findings;
 mod footer;
 mod form;
@@ -21,6 +24,7 @@ mod keys;
 mod list;
 pub mod look;
 mod mouse;
+mod on_file;
 mod on_measure;
 mod on_replay;
 mod on_step;

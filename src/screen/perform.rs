@@ -20,7 +20,7 @@ use crate::plan::PlanStep;
 
 impl App {
     pub(super) fn perform(&mut self, desk: &mut dyn Desk, id: Id) {
-        if self.on_replay(desk, id) {
+        if self.on_replay(desk, id) || self.on_file(desk, id) {
             return;
         }
         match id {
@@ -65,6 +65,7 @@ impl App {
         match (&self.replay, place) {
             (Some(replay), Place::Replay) => replay.len(),
             (Some(replay), Place::ReplaySheet) => replay.plan().steps.len(),
+            (_, Place::Airframe | Place::Registers) => self.book.len(),
             _ => body::count(desk, place, self.readings),
         }
     }
@@ -111,7 +112,7 @@ impl App {
             return self.say(Tone::Plain, "there is nothing to go back to; q leaves the program");
         };
         if before == Place::Hangar && self.place != Place::Help {
-            let drafts = self.drafts();
+            let drafts = self.session_drafts();
             if !drafts.is_empty() {
                 self.back.push(before);
                 let text = format!(
@@ -137,7 +138,7 @@ impl App {
     fn ask_who(&mut self, desk: &dyn Desk) {
         let people = &desk.hangar().people;
         if people.is_empty() {
-            return self.say(Tone::Bad, "the people register is empty; enter the people into people.toml");
+            return self.say(Tone::Bad, "the people register is empty; in the hangar r opens the registers, where people are entered");
         }
         let mut pick = Pick::new("Who is working?").intro("Every entry from now on is made in this name.");
         for person in people {
@@ -152,7 +153,7 @@ impl App {
         let at = self.cursor().at;
         match hangar::items(desk.hangar()).get(at) {
             Some(hangar::Item::Airframe(row)) if row.fault.is_some() => {
-                self.say(Tone::Bad, "its record has a fault; correct the file first");
+                self.say(Tone::Bad, "its record has a fault; e shows it, with what can be put right there");
             }
             Some(hangar::Item::Airframe(row)) => {
                 let registration = row.registration.clone();
@@ -174,9 +175,10 @@ impl App {
                     self.enter_session(desk);
                 }
             }
-            Some(hangar::Item::Fault(_)) | None => {
+            Some(hangar::Item::Fault(_)) => {
                 self.say(Tone::Plain, "there is nothing to open; correct the file, then start again");
             }
+            None => self.say(Tone::Plain, "nothing is here yet: r enters a person, n an airframe"),
         }
     }
 
@@ -210,6 +212,7 @@ impl App {
                     message.text.push_str(&format!("; typed and NOT recorded: {}", drafts.join("; ")));
                 }
             }
+            Then::TakeOut { file, spot, was } => self.take_out(desk, file, spot, was),
             Then::MakeRoom => {
                 if self.carry(desk, Wish::MakeRoom).is_ok() {
                     self.full = false;

@@ -9,6 +9,7 @@ use super::form::show;
 use super::look::Look;
 use super::seen::{Seen, Target};
 use super::text::Page;
+use crate::airframe::sheet::{RecordFile, Spot};
 use crate::command::{Id, Key};
 use crate::event::{EntryNumber, StepResult};
 
@@ -47,6 +48,12 @@ pub enum Then {
     ConfirmAndAnswer {
         step: String,
         result: StepResult,
+    },
+    /// Take an entry out of a record or register, as it was shown.
+    TakeOut {
+        file: RecordFile,
+        spot: Spot,
+        was: String,
     },
     Quit,
     Nothing,

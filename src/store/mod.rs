@@ -11,6 +11,7 @@ pub mod folders;
 pub mod keys;
 pub mod plans;
 pub mod real_disk;
+pub mod replace;
 pub mod session_dir;
 pub mod session_files;
 pub mod sim_disk;
