@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use super::compare::{CompareArgs, ComparePlansArgs};
 use super::compute::ComputeArgs;
 use super::handover::{HandoverArgs, OpeningArgs};
+use super::record_files::{InitArgs, RecordArgs};
 use super::replay::ReplayArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
@@ -128,6 +129,10 @@ pub enum Command {
     Verify(VerifyArgs),
     /// Tell the codes that fix a session on paper, or to which entry a code from paper belongs.
     Anchor(AnchorArgs),
+    /// Write airframe records and registers: enter, add to, change; tell their keys.
+    Record(RecordArgs),
+    /// Make the folders and registers of an empty hangar, and say what comes next.
+    Init(InitArgs),
     /// Explain the refusals, or one of them by its number.
     Refusals(RefusalsArgs),
 }

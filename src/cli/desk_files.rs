@@ -10,7 +10,9 @@ use crate::screen::desk::{Passphrase, ShownFile, Told};
 
 /// A record or register, read fresh.
 pub(super) fn file(hangar: &Hangar, file: &RecordFile) -> Result<ShownFile, String> {
-    shown(hangar, file).map(|Shown { sheet, hash }| ShownFile { sheet, hash }).map_err(|error| error.to_string())
+    shown(hangar, file)
+        .map(|Shown { sheet, hash }| ShownFile { sheet, hash })
+        .map_err(|error| error.to_string())
 }
 
 impl HangarDesk {
@@ -41,7 +43,9 @@ impl HangarDesk {
             Ok(key) => {
                 self.reload();
                 let file = key.file.map(|file| format!("; keep a copy of {}", file.display()));
-                Told::Done { note: Some(format!("{person} has the key {}{}", key.id, file.unwrap_or_default())) }
+                Told::Done {
+                    note: Some(format!("{person} has the key {}{}", key.id, file.unwrap_or_default())),
+                }
             }
             Err(error) => told(error),
         }
@@ -53,7 +57,10 @@ fn told(error: HangarError) -> Told {
     match error {
         HangarError::Files(faults) => {
             let lines: Vec<String> = faults.iter().map(ToString::to_string).collect();
-            Told::Declined { why: lines.join("\n"), next: "put it right here; nothing was written".to_string() }
+            Told::Declined {
+                why: lines.join("\n"),
+                next: "put it right here; nothing was written".to_string(),
+            }
         }
         other => super::desk::told_error(other),
     }

@@ -2,15 +2,40 @@
 
 use super::Key::{self, Char, Ctrl, Function};
 use super::Place::{
-    Airframe, Choose, Defects, Findings, Form, Hangar, Help, History, Readings, Records, Registers, Replay, ReplaySheet, Series,
-    SignOff, Worksheet,
+    Airframe, Choose, Defects, Findings, Form, Hangar, Help, History, Readings, Records, Registers, Replay,
+    ReplaySheet, Series, SignOff, Worksheet,
 };
 use super::{Command, Id, Need, Place};
 
-const SCREENS: &[Place] =
-    &[Hangar, Airframe, Registers, Worksheet, Defects, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet, Help];
-const LISTS: &[Place] =
-    &[Hangar, Airframe, Registers, Worksheet, Defects, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet];
+const SCREENS: &[Place] = &[
+    Hangar,
+    Airframe,
+    Registers,
+    Worksheet,
+    Defects,
+    Records,
+    Readings,
+    SignOff,
+    History,
+    Findings,
+    Replay,
+    ReplaySheet,
+    Help,
+];
+const LISTS: &[Place] = &[
+    Hangar,
+    Airframe,
+    Registers,
+    Worksheet,
+    Defects,
+    Records,
+    Readings,
+    SignOff,
+    History,
+    Findings,
+    Replay,
+    ReplaySheet,
+];
 const SESSION: &[Place] =
     &[Worksheet, Defects, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet, Help];
 /// Where one looks back.

@@ -295,7 +295,10 @@ fn may_lose_people(hangar: &Hangar, before: &Sheet, after: &Sheet) -> Result<(),
         };
         if let Some(person) = gone.iter().find(appears) {
             return Err(declined(
-                format!("{person} appears in the session of {} begun {}", session.registration, session.begun),
+                format!(
+                    "{person} appears in the session of {} begun {}",
+                    session.registration, session.begun
+                ),
                 stays,
             ));
         }
@@ -335,8 +338,7 @@ pub fn init(hangar: &Hangar) -> Result<Vec<Made>, HangarError> {
         made.push(Made { is_new: !path.exists(), path });
     }
     hangar.folder.ensure(disk).map_err(failed)?;
-    let registers =
-        [(hangar.folder.people(), PEOPLE_TEXT), (hangar.folder.instruments(), INSTRUMENTS_TEXT)];
+    let registers = [(hangar.folder.people(), PEOPLE_TEXT), (hangar.folder.instruments(), INSTRUMENTS_TEXT)];
     for (path, text) in registers {
         let is_new = !path.exists();
         if is_new {

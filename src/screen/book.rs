@@ -51,7 +51,9 @@ impl Book {
             }
             for section in &sheet.sections {
                 items.push(Item::Section(shown, section));
-                for entry in section.entries.iter().flat_map(|entry| std::iter::once(entry).chain(&entry.inner)) {
+                for entry in
+                    section.entries.iter().flat_map(|entry| std::iter::once(entry).chain(&entry.inner))
+                {
                     if let Some(list) = sheet.file.list(entry.spot.list) {
                         items.push(Item::Entry(shown, list, entry));
                     }
@@ -68,7 +70,13 @@ impl Book {
     /// The heading after or before an item; the same item where there is none.
     pub fn other_section(&self, at: usize, forward: bool) -> usize {
         let is_heading = |item: &Item<'_>| matches!(item, Item::Section(..) | Item::Head(_));
-        let headings = self.items().iter().enumerate().filter(|(_, item)| is_heading(item)).map(|(i, _)| i).collect::<Vec<_>>();
+        let headings = self
+            .items()
+            .iter()
+            .enumerate()
+            .filter(|(_, item)| is_heading(item))
+            .map(|(i, _)| i)
+            .collect::<Vec<_>>();
         let found = if forward {
             headings.iter().find(|index| **index > at)
         } else {
@@ -118,7 +126,11 @@ fn expiry(until: NaiveDate, today: NaiveDate, look: Look) -> (&'static str, Stri
     if left < 0 {
         ("✗", format!("expired on {until}"), look.bad())
     } else if left <= NEAR_DAYS {
-        ("?", format!("valid to {until}, {} left", count(usize::try_from(left).unwrap_or(0), "day", "days")), look.doubt())
+        (
+            "?",
+            format!("valid to {until}, {} left", count(usize::try_from(left).unwrap_or(0), "day", "days")),
+            look.doubt(),
+        )
     } else {
         ("✓", format!("valid to {until}"), look.good())
     }
@@ -147,11 +159,9 @@ fn parts(item: &Item<'_>, today: NaiveDate, look: Look) -> Vec<(String, Style)> 
         }
         Item::Entry(_, list, entry) => {
             let indent = if entry.spot.below.is_some() { "    " } else { "  " };
-            let (sign, words, style) = standing(list, entry, today, look).unwrap_or(("·", String::new(), Style::new()));
-            let mut parts = vec![
-                (format!("{indent}{sign} "), style),
-                (line(list, entry), Style::new()),
-            ];
+            let (sign, words, style) =
+                standing(list, entry, today, look).unwrap_or(("·", String::new(), Style::new()));
+            let mut parts = vec![(format!("{indent}{sign} "), style), (line(list, entry), Style::new())];
             if !words.is_empty() {
                 parts.insert(1, (format!("{words} "), style));
                 parts.swap(1, 2);
@@ -165,7 +175,9 @@ fn parts(item: &Item<'_>, today: NaiveDate, look: Look) -> Vec<(String, Style)> 
 /// An entry in one line: what it is called, and what is always known of it.
 pub fn line(list: &List, entry: &Entry) -> String {
     let shown = list.fields.iter().zip(&entry.values).enumerate().filter(|(at, (field, value))| {
-        (*at == 0 || field.needed) && !value.is_empty() && !(field.key == "valid_until" || field.key == "expiry")
+        (*at == 0 || field.needed)
+            && !value.is_empty()
+            && !(field.key == "valid_until" || field.key == "expiry")
     });
     shown.map(|(_, (_, value))| value.as_str()).collect::<Vec<_>>().join(" · ")
 }

@@ -26,7 +26,9 @@ pub fn detail(book: &Book, at: usize, today: NaiveDate, look: Look, width: usize
             page.field("entries", &section.entries.len().to_string());
             page.plain(&format!("Enter or a adds {}.", section.list.one));
             if section.list.key == PEOPLE.key && section.entries.is_empty() {
-                page.plain("First the inspector: who signs needs the role, an authorisation (t) and a key (k).");
+                page.plain(
+                    "First the inspector: who signs needs the role, an authorisation (t) and a key (k).",
+                );
             }
             file(&mut page, shown);
         }
@@ -86,7 +88,8 @@ fn file(page: &mut Page, shown: &ShownFile) {
     page.gap();
     page.field("file", &shown.sheet.name);
     if !shown.sheet.can_edit {
-        let words = "It is no TOML, so nothing can be changed here: correct it with an editor of texts first.";
+        let words =
+            "It is no TOML, so nothing can be changed here: correct it with an editor of texts first.";
         page.text(page.look.bad(), words);
     }
     if matches!(shown.sheet.file, RecordFile::Airframe(_)) {

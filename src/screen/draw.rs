@@ -9,12 +9,12 @@ use unicode_width::UnicodeWidthStr;
 use super::app::{App, Overlay, Tone};
 use super::desk::Desk;
 use super::look::{Look, sign_of_verdict, to_ascii};
+use super::on_file::is_of_files;
 use super::purpose::Purpose;
 use super::reading;
 use super::readings::Filter;
 use super::seen::{Seen, Target};
 use super::text::{fit, pad, wrap};
-use super::on_file::is_of_files;
 use super::{body, book, book_detail, footer, head, list, replay_draw, step_detail, worksheet};
 use crate::command::Place;
 

@@ -100,7 +100,11 @@ fn field(key: &'static Key, value: &str, desk: &dyn Desk) -> Field {
     };
     let hint = hint(key, desk);
     let is_lost = !value.is_empty() && !matches!(made.entry, Typed::Text(_)) && typed(key, &made).is_empty();
-    if is_lost { made.hint(format!("the file says \"{value}\", which is not known; {hint}")) } else { made.hint(hint) }
+    if is_lost {
+        made.hint(format!("the file says \"{value}\", which is not known; {hint}"))
+    } else {
+        made.hint(hint)
+    }
 }
 
 /// How it is written, then what it is for.
@@ -178,7 +182,10 @@ fn changes(form: &Form) -> Result<Vec<Change>, (usize, Problem)> {
             && !filter.value().trim().is_empty()
         {
             let why = format!("\"{}\" is typed, and nothing is chosen", filter.value().trim());
-            return Err((at, Problem::new(why, "choose one with Left and Right, or type on until one is left")));
+            return Err((
+                at,
+                Problem::new(why, "choose one with Left and Right, or type on until one is left"),
+            ));
         }
         let now = typed(key, field);
         if now == *was && !(key.needed && now.is_empty()) {
@@ -209,10 +216,12 @@ fn same_twice(form: &Form) -> Result<Passphrase, (usize, Problem)> {
 pub fn on_newer_file(form: &Form, sheet: &Sheet, hash: &str, desk: &dyn Desk) -> Result<Form, Problem> {
     let (Some(keys), Some(file)) = (keys_of(&form.purpose), &form.on_file) else { return Ok(form.clone()) };
     let values = match &form.purpose {
-        Purpose::ChangeEntry { spot, name, .. } => match sheet.entry(spot).filter(|entry| entry.name() == name) {
-            Some(entry) => entry.values.clone(),
-            None => return Err(moved(name)),
-        },
+        Purpose::ChangeEntry { spot, name, .. } => {
+            match sheet.entry(spot).filter(|entry| entry.name() == name) {
+                Some(entry) => entry.values.clone(),
+                None => return Err(moved(name)),
+            }
+        }
         Purpose::AddEntry { below: Some((list, at)), of, .. } => {
             let mut owners = sheet.entries_of(list);
             if !owners.any(|entry| entry.spot.at == *at && entry.name() == of) {

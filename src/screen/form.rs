@@ -322,8 +322,11 @@ impl Form {
             Entry::Ticks { options, on, .. } if !is_at && options.len() > FEW => {
                 let ticked = options.iter().zip(on).filter(|(_, on)| **on);
                 let ticked: Vec<&str> = ticked.map(|(option, _)| option.as_str()).collect();
-                let text =
-                    if ticked.is_empty() { "· none".to_string() } else { format!("■ {}", ticked.join(", ")) };
+                let text = if ticked.is_empty() {
+                    "· none".to_string()
+                } else {
+                    format!("■ {}", ticked.join(", "))
+                };
                 page.hanging(Style::new(), "    ", &text);
             }
             Entry::Ticks { options, on, at } => {
@@ -393,7 +396,9 @@ fn draw_found(
     let shown = left.len().saturating_sub(first).min(FOUND);
     let told = match left.len() {
         0 => "nothing contains that; Backspace takes letters back".to_string(),
-        all => format!("{} to {} of {all}; type to narrow down, Left and Right choose", first + 1, first + shown),
+        all => {
+            format!("{} to {} of {all}; type to narrow down, Left and Right choose", first + 1, first + shown)
+        }
     };
     page.hanging(page.look.quiet(), "    ", &told);
 }

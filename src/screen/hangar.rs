@@ -114,14 +114,16 @@ fn first_steps(page: &mut Page, hangar: &HangarView) {
     page.text(page.look.strong(), "This hangar is empty. To begin:");
     let done = |is_done: bool| if is_done { "✓ " } else { "○ " };
     let has_person = !hangar.people.is_empty();
-    let can_sign = hangar
-        .people
-        .iter()
-        .any(|person| !person.authorisations.is_empty() && !person.keys.is_empty());
+    let can_sign =
+        hangar.people.iter().any(|person| !person.authorisations.is_empty() && !person.keys.is_empty());
     page.hanging(Style::new(), done(has_person), "r: enter a person in the registers, with the role");
     page.hanging(Style::new(), done(can_sign), "there t: an authorisation, and k: the key to sign with");
     page.hanging(Style::new(), done(false), "n: enter an airframe");
-    page.hanging(Style::new(), done(false), "then e on it: reports and occurrences, directives, papers; Enter begins an annual");
+    page.hanging(
+        Style::new(),
+        done(false),
+        "then e on it: reports and occurrences, directives, papers; Enter begins an annual",
+    );
 }
 
 fn airframe(page: &mut Page, row: &AirframeRow) {

@@ -102,11 +102,7 @@ fn hangar_line(desk: &dyn Desk, place: Place, who: &str, look: Look) -> Vec<(Str
         (true, place) => format!("Demo hangar · {}", place.title()),
         (false, place) => place.title().to_string(),
     };
-    vec![
-        (name, look.strong()),
-        (" · ".to_string(), Style::new()),
-        (format!("working: {who}"), look.strong()),
-    ]
+    vec![(name, look.strong()), (" · ".to_string(), Style::new()), (format!("working: {who}"), look.strong())]
 }
 
 fn hangar_standing(desk: &dyn Desk, look: Look) -> Vec<(String, Style)> {

@@ -60,6 +60,9 @@ impl App {
             let why = why.clone();
             return self.say(Tone::Bad, why);
         }
+        if self.place == Place::Airframe && place == Place::Registers {
+            self.files_before = Some(std::mem::take(&mut self.book_files));
+        }
         if self.book_files != files {
             self.cursors.remove(&place);
         }
@@ -113,9 +116,10 @@ impl App {
                 Some(file_form::add(shown, section.list, None, desk))
             }
             Some(Item::Entry(shown, list, entry)) if shown.sheet.can_edit => {
-                let below = entry.spot.below.as_ref().and_then(|(list, at)| {
-                    shown.sheet.entries_of(list).find(|entry| entry.spot.at == *at)
-                });
+                let below =
+                    entry.spot.below.as_ref().and_then(|(list, at)| {
+                        shown.sheet.entries_of(list).find(|entry| entry.spot.at == *at)
+                    });
                 Some(file_form::add(shown, list, below, desk))
             }
             Some(Item::Head(_)) => {
@@ -190,7 +194,9 @@ impl App {
         };
         match pick {
             Some(pick) => self.overlays.push(Overlay::Pick(pick)),
-            None => self.say(Tone::Plain, "select an entry; what stands above the lists is changed with Enter"),
+            None => {
+                self.say(Tone::Plain, "select an entry; what stands above the lists is changed with Enter")
+            }
         }
     }
 
@@ -219,9 +225,7 @@ impl App {
             }
             Purpose::AddEntry { list, below, .. } => {
                 self.read_book(desk);
-                let is_there = |item: &Item<'_>| {
-                    matches!(item, Item::Entry(_, found, entry) if found.key == *list && entry.spot.below == *below)
-                };
+                let is_there = |item: &Item<'_>| matches!(item, Item::Entry(_, found, entry) if found.key == *list && entry.spot.below == *below);
                 if let Some(at) = self.book.items().iter().rposition(is_there) {
                     self.go_to(desk, at);
                 }

@@ -138,7 +138,10 @@ impl App {
     fn ask_who(&mut self, desk: &dyn Desk) {
         let people = &desk.hangar().people;
         if people.is_empty() {
-            return self.say(Tone::Bad, "the people register is empty; in the hangar r opens the registers, where people are entered");
+            return self.say(
+                Tone::Bad,
+                "the people register is empty; in the hangar r opens the registers, where people are entered",
+            );
         }
         let mut pick = Pick::new("Who is working?").intro("Every entry from now on is made in this name.");
         for person in people {

@@ -132,8 +132,7 @@ impl App {
 
     /// Opens a form, with what was typed into it before: the draft that was left, or what an earlier run kept.
     pub(super) fn open_form(&mut self, mut form: Form) {
-        let same =
-            |overlay: &Overlay| matches!(overlay, Overlay::Form(draft) if is_same(&draft.purpose, &form.purpose));
+        let same = |overlay: &Overlay| matches!(overlay, Overlay::Form(draft) if is_same(&draft.purpose, &form.purpose));
         match self.drafts.iter().position(same) {
             Some(at) => {
                 let mut draft = self.drafts.remove(at);
