@@ -10,6 +10,7 @@ mod command_line {
     mod handover;
     mod json;
     mod order;
+    mod record;
     mod refusals;
     mod replay;
     mod rescue;

@@ -63,7 +63,7 @@ pub fn change(shown: &ShownFile, list: &List, entry: &Entry, desk: &dyn Desk) ->
 pub fn new_key(person: &str, name: &str) -> Form {
     Form::new(Purpose::NewKey { person: person.to_string() }, format!("Key of {name}"))
         .intro("Only its owner types here. The key is kept in a file that this passphrase opens; nobody can recover a forgotten one.")
-        .field(Field::secret("passphrase", "passphrase, at least 12 characters").hint("several words are good"))
+        .field(Field::secret("passphrase", "passphrase, at least 8 characters").hint("several words are good"))
         .field(Field::secret("again", "the same once more"))
 }
 

@@ -75,20 +75,21 @@ impl App {
     /// The same for a form on a record or register, which goes to the field that is wrong.
     fn save_on_file(&mut self, desk: &mut dyn Desk) {
         let Some(Overlay::Form(mut form)) = self.overlays.pop() else { return };
-        let problem = match file_form::wish(&form) {
+        match file_form::wish(&form) {
             Err((at, problem)) => {
                 form.at = at;
                 self.say(Tone::Bad, format!("not written: {}; {}", problem.why, problem.next));
-                problem
+                form.problem = Some(problem);
             }
             Ok(wish) => match self.carry(desk, wish) {
                 Ok(()) => return self.after_file(desk, &form),
-                Err(problem) => problem,
+                Err(problem) => {
+                    form.problem = Some(problem);
+                    self.on_newer_file(desk, &mut form);
+                }
             },
-        };
+        }
         form.forget_secrets();
-        form.problem = Some(problem);
-        self.on_newer_file(desk, &mut form);
         self.overlays.push(Overlay::Form(form));
     }
 

@@ -318,6 +318,10 @@ impl Desk for FakeDesk {
             Wish::Continue { .. } => Told::Done { note: Some("continued".into()) },
             Wish::Countersign { .. } => Told::Done { note: Some("countersigned".into()) },
             Wish::MakeRoom => Told::Done { note: Some("given back".into()) },
+            // Tested on a real folder, in files.rs.
+            Wish::CreateAirframe { .. } | Wish::EditFile { .. } | Wish::MakeKey { .. } => {
+                Told::Declined { why: "there are no files here".into(), next: "nothing".into() }
+            }
             Wish::Rescue { folder } => Told::Done { note: Some(format!("copied to {folder}")) },
         }
     }
