@@ -165,6 +165,8 @@ impl HangarDesk {
         let Some(actor) = self.actor() else {
             return declined("nobody is named as working", "choose who is working first");
         };
+        // Another hand may have written a report meanwhile: an annual is never composed from an older record.
+        self.reload();
         match begin(&self.hangar, registration, &actor).and_then(|begun| self.open(&begun.sid).map(|_| begun))
         {
             Ok(begun) => {

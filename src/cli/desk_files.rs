@@ -62,6 +62,9 @@ fn told(error: HangarError) -> Told {
                 next: "put it right here; nothing was written".to_string(),
             }
         }
+        // No session is at stake: what helps one on a full disk (ballast, a rescue copy) is of no use here.
+        HangarError::Full { why, next } => Told::Declined { why: format!("the disk is full: {why}"), next },
+        HangarError::Disk { why, next } => Told::Declined { why: format!("the disk failed: {why}"), next },
         other => super::desk::told_error(other),
     }
 }

@@ -143,7 +143,7 @@ pub fn rows(book: &Book, today: NaiveDate, look: Look) -> Vec<Row> {
 
 fn parts(item: &Item<'_>, today: NaiveDate, look: Look) -> Vec<(String, Style)> {
     match item {
-        Item::Fault(fault) => vec![(format!("✗ {fault}"), look.bad())],
+        Item::Fault(fault) => vec![(format!("✗ {}", without_folder(fault)), look.bad())],
         Item::Head(shown) => {
             let value = |key| shown.sheet.head_value(key);
             vec![
@@ -170,6 +170,13 @@ fn parts(item: &Item<'_>, today: NaiveDate, look: Look) -> Vec<(String, Style)> 
             parts
         }
     }
+}
+
+/// A fault begins with its file's path, which would leave no room for the words; the details show it whole.
+fn without_folder(fault: &str) -> &str {
+    let path = fault.split(".toml:").next().unwrap_or_default();
+    let folder = path.rfind(['/', '\\']).map_or(0, |slash| slash + 1);
+    fault.get(folder..).unwrap_or(fault)
 }
 
 /// An entry in one line: what it is called, and what is always known of it.

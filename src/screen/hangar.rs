@@ -94,7 +94,7 @@ pub fn detail(hangar: &HangarView, at: usize, look: Look, width: usize) -> Vec<L
         Some(Item::Fault(fault)) => {
             page.hanging(look.bad(), "✗ ", fault);
             page.plain(
-                "Correct the file, then start the program again. What hangs on it cannot be begun meanwhile.",
+                "r shows the registers, where theirs can be put right. Else correct the file, then start the program again. What hangs on it cannot be begun meanwhile.",
             );
         }
         None => first_steps(&mut page, hangar),

@@ -266,6 +266,9 @@ fn instead(list: &str) -> Option<&'static str> {
         "directive" => {
             "A directive is history: rather change it (Enter), with a note. Take out only what was never so."
         }
+        "person" => {
+            "Whoever appears in a session or holds a key stays: names and signatures are checked against the register. An authorisation that ended is told by its date."
+        }
         "compliance" | "annual" => "It is history. Take out only what was never so.",
         _ => return None,
     })

@@ -1,14 +1,14 @@
 //! `record` and `init`: from an empty folder to an annual that can be begun, and what is said to wrong words.
 
-use std::ffi::OsStr;
+use std::ffi::OsString;
 
 use crate::binary::{Answer, Place};
 
 /// In nobody's name: records and registers are the hangar's.
 fn run<'a>(place: &Place, args: impl IntoIterator<Item = &'a str>) -> Answer {
     let root = place.root();
-    let head = [OsStr::new("--hangar"), root.as_os_str()];
-    place.bare(head.into_iter().chain(args.into_iter().map(OsStr::new)))
+    let head = [OsString::from("--hangar"), root.into_os_string()];
+    place.bare(head.into_iter().chain(args.into_iter().map(OsString::from)))
 }
 
 fn person(place: &Place) {
@@ -25,8 +25,7 @@ fn airframe(place: &Place) {
 #[test]
 fn from_an_empty_folder_to_an_annual() {
     let place = Place::empty();
-    place
-        .run(["init"])
+    run(&place, ["init"])
         .tells(0, &["made", "people.toml", "spanwise record add people person", "spanwise key new"]);
     run(&place, ["init"]).tells(0, &["there"]);
     person(&place);
@@ -55,11 +54,9 @@ fn from_an_empty_folder_to_an_annual() {
         .tells(0, &["\"hours\": \"11\""]);
     run(&place, ["list"]).tells(0, &["XX-EX1", "11 h", "1 report"]);
     run(&place, ["begin", "XX-EX1", "--by", "ada-example"]).expect(0);
-    place
-        .run(["record", "remove", "XX-EX1", "report", "r1"])
+    run(&place, ["record", "remove", "XX-EX1", "report", "r1"])
         .tells(3, &["composed from report r1", "set aside"]);
-    place
-        .run(["record", "change", "XX-EX1", "--set", "registration=XX-EX2"])
+    run(&place, ["record", "change", "XX-EX1", "--set", "registration=XX-EX2"])
         .tells(3, &["sessions of XX-EX1"]);
     run(&place, ["record", "remove", "people", "person", "ada-example"])
         .tells(3, &["appears in the session"]);
@@ -83,8 +80,7 @@ fn an_authorisation_belongs_to_a_person() {
     ];
     let add = ["record", "add", "people", "authorisation"];
     run(&place, add.into_iter().chain(set)).tells(2, &["--of PERSON"]);
-    place
-        .run(add.into_iter().chain(["--of", "ada-exampel"]).chain(set))
+    run(&place, add.into_iter().chain(["--of", "ada-exampel"]).chain(set))
         .tells(1, &["did you mean \"ada-example\""]);
     let done =
         run(&place, add.into_iter().chain(["--of", "ada-example", "--json"]).chain(set)).expect(0).json();
@@ -121,11 +117,9 @@ fn wrong_words_are_told_and_nothing_is_written() {
     run(&place, ["record", "add", "XX-EX1", "reports"]).tells(2, &["did you mean \"report\""]);
     run(&place, ["record", "change", "XX-EX1"]).tells(2, &["--set KEY=VALUE"]);
     run(&place, ["record", "change", "XX-EX1", "--unset", "type"]).tells(1, &["lacks \"type\""]);
-    place
-        .run(["record", "change", "XX-EX1", "report", "r1", "--set", "by=x"])
+    run(&place, ["record", "change", "XX-EX1", "report", "r1", "--set", "by=x"])
         .tells(1, &["has no report \"r1\""]);
-    place
-        .run(["record", "new", "xx-ex1", "--set", "type=a", "--set", "serial=1", "--set", "hours=1"])
+    run(&place, ["record", "new", "xx-ex1", "--set", "type=a", "--set", "serial=1", "--set", "hours=1"])
         .tells(3, &["already"]);
     assert_eq!(std::fs::read(&path).expect("there"), before);
 }
@@ -134,8 +128,7 @@ fn wrong_words_are_told_and_nothing_is_written() {
 fn the_keys_are_told_with_their_forms() {
     let place = Place::empty();
     run(&place, ["record", "keys"]).tells(0, &["life_item: ", "* registration", "authorisation: "]);
-    place
-        .run(["record", "keys", "report"])
+    run(&place, ["record", "keys", "report"])
         .tells(0, &["heavy-landing", "in the pilot's own words", "* needed"]);
     let told = run(&place, ["record", "keys", "defect", "--json"]).expect(0).json();
     assert_eq!(told[0]["list"], "defect");

@@ -132,7 +132,7 @@ fn kinds_are_found_by_typing_words() {
     insta::assert_snapshot!("finding_a_kind", hand.picture());
     hand.keys("<C-s>");
     assert!(hand.message().contains("nothing is chosen"), "{}", hand.message());
-    hand.keys("<Right><Tab>2026-09-07<Tab><Tab>bounced twice<C-s>");
+    hand.keys("<Right><Right><Tab>2026-09-07<Tab><Tab>bounced twice<C-s>");
     assert!(hand.message().starts_with("written"), "{}", hand.message());
     assert!(hand.sees("heavy-landing"), "{}", hand.picture());
 }
@@ -172,7 +172,7 @@ fn what_is_typed_outlives_the_program() {
     assert!(hand.message().contains("typed before and NOT written: new report"), "{}", hand.message());
     hand.keys("e]a");
     assert!(hand.sees("2026-09-09") && hand.sees("hail: hail"), "{}", hand.picture());
-    hand.keys("<Tab><Tab><Tab><Tab>stones of 2 cm<C-s>");
+    hand.keys("<Tab><Tab><Tab>stones of 2 cm<C-s>");
     assert!(hand.message().starts_with("written"), "{}", hand.message());
     assert!(!folder.join("unsaved.txt").exists(), "nothing is left to be kept");
 }
@@ -205,7 +205,7 @@ fn a_faulty_record_is_shown_with_its_faults_and_put_right() {
     hand = self::hand(&folder);
     hand.keys("<Home>e");
     let picture = hand.picture();
-    assert!(picture.contains("xx-ex1.toml:15:8"), "{picture}");
+    assert!(picture.contains("xx-ex1.toml:16:8"), "{picture}");
     insta::assert_snapshot!("airframe_with_a_fault", picture);
     hand.keys("<Down><Down><Down><Down><Enter>");
     assert!(hand.sees("ground-loop") || hand.sees("r2"), "{}", hand.picture());
