@@ -20,6 +20,7 @@ mod output;
 mod plan_text;
 mod record;
 mod record_files;
+mod record_keys;
 mod replay;
 mod rescue;
 mod routine;

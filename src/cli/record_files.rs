@@ -6,10 +6,9 @@ use clap::{Args, Subcommand};
 use serde_json::{Value, json};
 
 use super::output::{Failure, Output, exit};
+use super::record_keys;
 use crate::airframe::edit::{Change, Edit, parse_typed};
-use crate::airframe::fields::{
-    AIRFRAME, AUTHORISATIONS, Field, Form, INSTRUMENTS, List, PEOPLE, kinds_of_reports,
-};
+use crate::airframe::fields::{AIRFRAME, AUTHORISATIONS, Field, List, PEOPLE};
 use crate::airframe::sheet::{Entry, RecordFile, Sheet};
 use crate::diagnostic::suggest;
 use crate::hangar::records::{Made, Shown, create_airframe, edit, init as make_folder, shown};
@@ -19,10 +18,10 @@ const RECORD_HELP: &str =
     "WHERE is the registration of an airframe, or one of the words people and instruments.
 
 Example:
-  spanwise record new XX-VA7 --set type=varn-15 --set serial=0107 --set hours=10.5
-  spanwise record add XX-VA7 report --set kind=tail-noise --set date=2026-09-06 --set text=\"it creaks\"
-  spanwise record change XX-VA7 report r1 --set dealt_with=2026-11-25
-  spanwise record change XX-VA7 --set hours=12 --unset owner
+  spanwise record new use crate::airframe::fields::{AIRFRAME, AUTHORISATIONS, Field, List, PEOPLE};-VA7 --set type=varn-15 --set serial=0107 --set hours=10.5
+  spanwise record add use crate::airframe::fields::{AIRFRAME, AUTHORISATIONS, Field, List, PEOPLE};-VA7 report --set kind=tail-noise --set date=2026-09-06 --set text=\"it creaks\"
+  spanwise record change use crate::airframe::fields::{AIRFRAME, AUTHORISATIONS, Field, List, PEOPLE};-VA7 report r1 --set dealt_with=2026-11-25
+  spanwise record change use crate::airframe::fields::{AIRFRAME, AUTHORISATIONS, Field, List, PEOPLE};-VA7 --set hours=12 --unset owner
   spanwise record add people person --set id=ada-example --set name=\"Ada Example\" --set role=inspector
   spanwise record add people authorisation --of ada-example --set kind=annual-release --set number=1 \\
       --set certificate=\"invented\" --set types=\"*\" --set valid_until=2030-12-31
@@ -145,7 +144,7 @@ pub(super) fn record(hangar: &Hangar, args: &RecordArgs, out: &mut Output) -> Re
                 out.line(&format!("taken out of {}: {} {entry}", made.sheet.name, list.key));
             }
         }
-        RecordCommand::Keys { list, json } => keys(list.as_deref(), *json, out)?,
+        RecordCommand::Keys { list, json } => record_keys::keys(list.as_deref(), *json, out)?,
     }
     Ok(exit::DONE)
 }
@@ -328,80 +327,6 @@ fn entry_json(list: &List, entry: &Entry) -> Value {
 fn keys_json(fields: &[Field], values: &[String]) -> Value {
     let given = fields.iter().zip(values).filter(|(_, value)| !value.is_empty());
     Value::Object(given.map(|(field, value)| (field.key.to_string(), json!(value))).collect())
-}
-
-fn keys(list: Option<&str>, json: bool, out: &mut Output) -> Result<(), Failure> {
-    let head =
-        List { key: "airframe", one: "an airframe", title: "Airframe (above the lists)", fields: AIRFRAME };
-    let airframe = RecordFile::Airframe(String::new());
-    let registers = [PEOPLE, AUTHORISATIONS, INSTRUMENTS];
-    let all: Vec<&List> = std::iter::once(&head).chain(airframe.lists()).chain(&registers).collect();
-    let shown: Vec<&List> = match list {
-        None => all,
-        Some(word) => {
-            let key = word.replace('-', "_");
-            let names: Vec<&str> = all.iter().map(|list| list.key).collect();
-            let found = all.into_iter().find(|list| list.key == key).ok_or_else(|| {
-                Failure::usage(&format!(
-                    "there is no list \"{word}\"; {}",
-                    suggest(&key, names.iter().copied()).unwrap_or_default()
-                ))
-            })?;
-            vec![found]
-        }
-    };
-    if json {
-        out.json(&shown.iter().map(|list| list_json(list)).collect::<Vec<_>>());
-        return Ok(());
-    }
-    for list in &shown {
-        out.line(&format!("{}: {}", list.key, list.title));
-        for field in list.fields {
-            let star = if field.needed { "*" } else { " " };
-            let hint = if field.hint.is_empty() { String::new() } else { format!("; {}", field.hint) };
-            out.line(&format!(
-                "  {star} {:<30} {} [{}]{hint}",
-                field.key,
-                field.label,
-                form_words(field.form)
-            ));
-        }
-    }
-    if list.is_some()
-        && shown.iter().any(|list| list.fields.iter().any(|field| field.form == Form::ReportKind))
-    {
-        out.line("kinds:");
-        for (id, words) in kinds_of_reports() {
-            out.line(&format!("    {id:<20} {words}"));
-        }
-    }
-    out.line("* needed");
-    Ok(())
-}
-
-fn list_json(list: &List) -> Value {
-    let fields = list.fields.iter().map(|field| {
-        json!({
-            "key": field.key, "label": field.label, "needed": field.needed, "form": form_words(field.form),
-            "hint": field.hint,
-        })
-    });
-    json!({ "list": list.key, "title": list.title, "keys": fields.collect::<Vec<_>>() })
-}
-
-fn form_words(form: Form) -> String {
-    match form {
-        Form::Text => "text".to_string(),
-        Form::Number("") => "number".to_string(),
-        Form::Number(unit) => format!("number, {unit}"),
-        Form::Whole => "whole number".to_string(),
-        Form::Date => "date".to_string(),
-        Form::Flag => "yes or no".to_string(),
-        Form::Choice(words) => words.join(" | "),
-        Form::Texts([]) => "words, parted by commas".to_string(),
-        Form::Texts(words) => format!("some of: {}", words.join(", ")),
-        Form::ReportKind => "kind of report or occurrence".to_string(),
-    }
 }
 
 pub(super) fn init(hangar: &Hangar, args: &InitArgs, out: &mut Output) -> Result<u8, Failure> {

@@ -71,7 +71,7 @@ fn filled(mut form: Form, keys: &'static [Key], values: &[String], hash: &str, d
     form.fields = keys.iter().zip(values).map(|(key, value)| field(key, value, desk)).collect();
     // As the fields give it back: an order or a word that a field does not know is then no difference.
     let was = keys.iter().zip(&form.fields).map(|(key, field)| typed(key, field)).collect();
-    form.on_file = Some(OnFile { hash: hash.to_string(), was });
+    form.on_file = Some(Box::new(OnFile { hash: hash.to_string(), was }));
     form
 }
 

@@ -14,6 +14,7 @@ mod file_form;
 mod findings;
 mod footer;
 mod form;
+mod form_draw;
 mod forms;
 mod hangar;
 mod head;

@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::field::digit;
-use super::form::show;
+use super::form_draw::show;
 use super::look::Look;
 use super::seen::{Seen, Target};
 use super::text::Page;
