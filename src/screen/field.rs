@@ -258,6 +258,12 @@ mod tests {
         assert!(matches!(field.entry, Entry::Choice { at: None, .. }));
     }
 
+    fn type_all(field: &mut Field, text: &str) {
+        for c in text.chars() {
+            field.key(Key::Char(c));
+        }
+    }
+
     #[test]
     fn typing_narrows_down_and_only_the_last_one_left_is_taken_by_itself() {
         let options = ["hail: hail", "heavy-landing: heavy landing", "wing-heavy: one wing heavy"];
@@ -266,16 +272,18 @@ mod tests {
             Entry::Find { at, .. } => at,
             _ => None,
         };
-        "heavy".chars().for_each(|c| drop(field.key(Key::Char(c))));
+        type_all(&mut field, "heavy");
         assert_eq!(chosen(&field), None, "two are left");
-        " wing".chars().for_each(|c| drop(field.key(Key::Char(c))));
+        type_all(&mut field, " wing");
         assert_eq!(chosen(&field), Some(2));
-        (0..10).for_each(|_| drop(field.key(Key::Backspace)));
+        for _ in 0..10 {
+            field.key(Key::Backspace);
+        }
         assert_eq!(chosen(&field), None);
         field.key(Key::Right);
         field.key(Key::Right);
         assert_eq!(chosen(&field), Some(1));
-        "xyz".chars().for_each(|c| drop(field.key(Key::Char(c))));
+        type_all(&mut field, "xyz");
         field.key(Key::Right);
         assert_eq!(chosen(&field), None, "nothing is left");
     }
