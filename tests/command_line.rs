@@ -13,6 +13,7 @@ mod command_line {
     mod order;
     mod pack;
     mod pack_trust;
+    mod record;
     mod refusals;
     mod replay;
     mod rescue;

@@ -8,6 +8,7 @@ use super::defects::DefectsArgs;
 use super::handover::{HandoverArgs, OpeningArgs};
 use super::library::LibraryArgs;
 use super::pack::PackCommand;
+use super::record_files::{InitArgs, RecordArgs};
 use super::replay::ReplayArgs;
 use super::schema::SchemaArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -143,6 +144,10 @@ pub enum Command {
     Verify(VerifyArgs),
     /// Tell the codes that fix a session on paper, or to which entry a code from paper belongs.
     Anchor(AnchorArgs),
+    /// Write airframe records and registers: enter, add to, change; tell their keys.
+    Record(RecordArgs),
+    /// Make the folders and registers of an empty hangar, and say what comes next.
+    Init(InitArgs),
     /// Explain the refusals, or one of them by its number.
     Refusals(RefusalsArgs),
 }

@@ -6,9 +6,11 @@ use chrono::NaiveDate;
 
 use super::compare::earlier_steps;
 use super::damage::Damage;
+use super::desk_files;
 use super::findings::{is_settled, record};
 use super::output::Failure;
 use crate::airframe::Person;
+use crate::airframe::sheet::RecordFile;
 use crate::audit::findings::{Context, Finding, find_all};
 use crate::completion::{Verdict, verdict};
 use crate::event::Actor;
@@ -18,7 +20,9 @@ use crate::hangar::{
     continue_session, earlier_annual, leaned_on, make_room, neighbours, preview, rescue, summaries,
 };
 use crate::plan::{Plan, Plans};
-use crate::screen::desk::{AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, Told, Wish};
+use crate::screen::desk::{
+    AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, ShownFile, Told, Wish,
+};
 use crate::store::export::write_export;
 use crate::store::texts::read_text;
 use crate::store::unsaved::{keep, kept};
@@ -173,6 +177,8 @@ impl HangarDesk {
         let Some(actor) = self.actor() else {
             return declined("nobody is named as working", "choose who is working first");
         };
+        // Another hand may have written a report meanwhile: an annual is never composed from an older record.
+        self.reload();
         match begin(&self.hangar, registration, &actor).and_then(|begun| self.open(&begun.sid).map(|_| begun))
         {
             Ok(begun) => {
@@ -234,6 +240,18 @@ impl HangarDesk {
             }
             Err(error) => told_error(error),
         }
+    }
+
+    pub(super) fn hangar_at_hand(&self) -> &Hangar {
+        &self.hangar
+    }
+
+    /// After a record or register was written.
+    pub(super) fn reload(&mut self) {
+        self.hangar.reload();
+        // Who works may have another name or authorisation now.
+        self.person = self.person.take().and_then(|person| self.hangar.people.find(&person.id).cloned());
+        self.refresh();
     }
 
     fn refresh(&mut self) {
@@ -314,6 +332,22 @@ impl Desk for HangarDesk {
         }
     }
 
+    fn file(&self, file: &RecordFile) -> Result<ShownFile, String> {
+        desk_files::file(&self.hangar, file)
+    }
+
+    fn types(&self) -> Vec<String> {
+        self.hangar.library().types().into_iter().map(str::to_string).collect()
+    }
+
+    fn keep_unsaved_here(&mut self, text: &str) -> Result<(), String> {
+        keep(&self.hangar.root, text).map_err(|error| error.to_string())
+    }
+
+    fn unsaved_here(&self) -> Option<String> {
+        kept(&self.hangar.root)
+    }
+
     fn carry_out(&mut self, wish: Wish) -> Told {
         match wish {
             Wish::ActAs(id) => self.act_as(&id),
@@ -356,6 +390,9 @@ impl Desk for HangarDesk {
                 })
             }),
             Wish::WriteFile { path, text } => self.write_file(Path::new(path.trim()), &text),
+            Wish::CreateAirframe { head } => self.create_airframe(&head),
+            Wish::EditFile { file, edits, was } => self.edit_file(&file, &edits, &was),
+            Wish::MakeKey { person, passphrase } => self.make_key(&person, &passphrase),
             Wish::Rescue { folder } => self.rescue(Path::new(folder.trim())),
             Wish::MakeRoom => match self.open.as_ref().map(|open| open.session.view().sid.clone()) {
                 Some(sid) => make_room(&self.hangar, &sid).map_or_else(told_error, |bytes| Told::Done {
@@ -377,7 +414,7 @@ fn declined(why: &str, next: &str) -> Told {
     Told::Declined { why: why.to_string(), next: next.to_string() }
 }
 
-fn told_error(error: HangarError) -> Told {
+pub(super) fn told_error(error: HangarError) -> Told {
     let is_disk = matches!(error, HangarError::Disk { .. } | HangarError::Damaged { .. });
     let is_full = matches!(error, HangarError::Full { .. });
     let (why, next) = error.parts();

@@ -10,6 +10,7 @@ mod damage;
 mod defects;
 mod demo;
 mod desk;
+mod desk_files;
 mod findings;
 mod follow;
 mod handover;
@@ -21,6 +22,8 @@ mod output;
 mod pack;
 mod plan_text;
 mod record;
+mod record_files;
+mod record_keys;
 mod replay;
 mod rescue;
 mod routine;
@@ -44,9 +47,9 @@ use crate::hangar::{Hangar, HangarError, Viewing, find_session, leaned_on, neigh
 use crate::screen::{Start, run};
 use crate::store::Hangar as Folder;
 use args::{Cli, Command, OutcomeWord, ShowArgs, StatusArgs};
-use desk::HangarDesk;
 use output::{Failure, Output};
 
+pub use desk::HangarDesk;
 pub use output::exit;
 
 /// Parses the command line and carries it out.
@@ -130,6 +133,8 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Defects(args)) => defects::defects(&hangar, args, out),
         Some(Command::Handover(args)) => handover::handover(&hangar, args, out),
         Some(Command::Opening(args)) => handover::opening(&hangar, args, out),
+        Some(Command::Record(args)) => record_files::record(&hangar, args, out),
+        Some(Command::Init(args)) => record_files::init(&hangar, args, out),
         Some(Command::Rescue(args)) => rescue::rescue_session(&hangar, args, out),
         Some(Command::MakeRoom(args)) => rescue::give_ballast_back(&hangar, args, out),
         Some(command) => record::record(cli, &hangar, command, out),

@@ -13,6 +13,10 @@ pub use table::TABLE;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Place {
     Hangar,
+    /// An airframe's record, to be written.
+    Airframe,
+    /// People and instruments, to be written.
+    Registers,
     Worksheet,
     Defects,
     /// Every defect on the airframe, drawn over the whole screen.
@@ -40,8 +44,10 @@ pub enum Place {
 }
 
 impl Place {
-    pub const ALL: [Place; 17] = [
+    pub const ALL: [Place; 19] = [
         Place::Hangar,
+        Place::Airframe,
+        Place::Registers,
         Place::Worksheet,
         Place::Defects,
         Place::Sketch,
@@ -63,6 +69,8 @@ impl Place {
     pub fn title(self) -> &'static str {
         match self {
             Place::Hangar => "Hangar",
+            Place::Airframe => "Airframe",
+            Place::Registers => "Registers",
             Place::Worksheet => "Worksheet",
             Place::Defects => "Defects",
             Place::Sketch => "Defects on the airframe",
@@ -176,6 +184,14 @@ pub enum Id {
     Picture,
     RowInsert,
     RowDelete,
+    NewAirframe,
+    GoAirframe,
+    GoRegisters,
+    AddEntry,
+    ChangeEntry,
+    TakeOut,
+    Authorise,
+    MakeKey,
 }
 
 /// What must hold before a command can be carried out.

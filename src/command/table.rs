@@ -2,13 +2,15 @@
 
 use super::Key::{self, Char, Ctrl, Function};
 use super::Place::{
-    Choose, Defects, Findings, Form, Handover, Hangar, Help, History, Order, Readings, Records, Replay,
-    ReplaySheet, Series, SignOff, Sketch, Worksheet,
+    Airframe, Choose, Defects, Findings, Form, Handover, Hangar, Help, History, Order, Readings, Records,
+    Registers, Replay, ReplaySheet, Series, SignOff, Sketch, Worksheet,
 };
 use super::{Command, Id, Need, Place};
 
 const SCREENS: &[Place] = &[
     Hangar,
+    Airframe,
+    Registers,
     Worksheet,
     Defects,
     Sketch,
@@ -25,6 +27,8 @@ const SCREENS: &[Place] = &[
 ];
 const LISTS: &[Place] = &[
     Hangar,
+    Airframe,
+    Registers,
     Worksheet,
     Defects,
     Sketch,
@@ -56,8 +60,12 @@ const SESSION: &[Place] = &[
 /// Where one looks back.
 const BACKWARDS: &[Place] = &[Replay, ReplaySheet];
 const TYPING: &[Place] = &[Form, Series];
+/// Records and registers that are written here.
+const FILES: &[Place] = &[Airframe, Registers];
 const EVERYWHERE: &[Place] = &[
     Hangar,
+    Airframe,
+    Registers,
     Worksheet,
     Defects,
     Sketch,
@@ -465,6 +473,74 @@ pub const TABLE: &[Command] = &[
         &[Hangar],
         Need::Nothing,
     ),
+    row(
+        Id::NewAirframe,
+        &[Char('n')],
+        "new airframe",
+        "enter an airframe: its record is written",
+        &[Hangar],
+        Need::Nothing,
+    ),
+    row(
+        Id::GoAirframe,
+        &[Char('e')],
+        "its record",
+        "the airframe's record: reports, defects, directives, papers; shown and changed",
+        &[Hangar],
+        Need::Nothing,
+    ),
+    row(
+        Id::GoRegisters,
+        &[Char('r')],
+        "registers",
+        "people with authorisations and keys, and instruments; shown and changed",
+        &[Hangar, Airframe],
+        Need::Nothing,
+    ),
+    // Records and registers
+    row(
+        Id::ChangeEntry,
+        &[Key::Enter, Char('e')],
+        "change",
+        "change what is selected (on a heading: add to its list)",
+        FILES,
+        Need::Nothing,
+    ),
+    row(
+        Id::AddEntry,
+        &[Char('a')],
+        "add",
+        "add an entry to the list that the selection is in",
+        FILES,
+        Need::Nothing,
+    ),
+    row(
+        Id::Authorise,
+        &[Char('t')],
+        "authorisation",
+        "add an authorisation to the person",
+        &[Registers],
+        Need::Nothing,
+    ),
+    row(
+        Id::MakeKey,
+        &[Char('k')],
+        "key",
+        "make the key with which the person signs",
+        &[Registers],
+        Need::Nothing,
+    ),
+    row(
+        Id::TakeOut,
+        &[Char('x')],
+        "take out",
+        "take the entry out of the file; asks first",
+        FILES,
+        Need::Nothing,
+    ),
+    row(Id::NextSection, &[Char(']'), Key::Right], "", "go to the next list", FILES, Need::Nothing),
+    row(Id::PreviousSection, &[Char('['), Key::Left], "", "go to the list before", FILES, Need::Nothing),
+    row(Id::Back, &[Key::Esc, Key::Backspace], "back", "back to where you came from", FILES, Need::Nothing),
     row(Id::Who, &[Char('w')], "who", "choose who is working", LISTS, Need::Nothing),
     // Moving about
     row(

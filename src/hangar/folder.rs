@@ -75,6 +75,15 @@ impl Hangar {
         }
     }
 
+    /// Reads airframes and registers again, after one of them was changed. Clock and disk stay.
+    pub fn reload(&mut self) {
+        let fresh = Hangar::load(&self.root);
+        self.people = fresh.people;
+        self.instruments = fresh.instruments;
+        self.airframes = fresh.airframes;
+        self.faults = fresh.faults;
+    }
+
     /// The checklists at hand, the folder's own before the built-in ones of the same id and version.
     pub fn library(&self) -> &Library {
         self.library.get_or_init(|| {
@@ -138,6 +147,12 @@ impl Hangar {
     pub fn actor(&self, id: &str) -> Result<Actor, HangarError> {
         self.person(id).map(|person| Actor { id: person.id.clone(), name: person.name.clone() })
     }
+}
+
+/// The text of a file; a missing one is empty.
+pub(super) fn read_or_empty(path: &Path) -> Result<Arc<Source>, Diagnostic> {
+    let name = path.to_string_lossy();
+    if path.exists() { read_text(path, &name) } else { Ok(Source::new(name, "")) }
 }
 
 /// Reads a register; a missing file is an empty register, a faulty one an empty one with its faults told.

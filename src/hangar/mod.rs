@@ -14,6 +14,7 @@ pub mod keys;
 mod leaning;
 mod opening_entry;
 pub mod packs;
+pub mod records;
 mod rescue;
 mod seal_files;
 mod sessions;

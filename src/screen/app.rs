@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 
 use crossterm::event::KeyEvent;
 
+use super::book::Book;
 use super::desk::Desk;
 use super::form::Form;
 use super::kept_form::KeptForm;
@@ -19,6 +20,7 @@ use super::readings::Filter;
 use super::replay::Replay;
 use super::seen::Seen;
 use super::series::Series;
+use crate::airframe::sheet::RecordFile;
 use crate::command::{self, Id, Key, Place};
 use crate::plot::Prefer;
 
@@ -84,6 +86,13 @@ pub struct App {
     pub(super) order: OrderScreen,
     /// What is handed over, and the openings proposed.
     pub(super) handover: HandoverScreen,
+    /// Record or registers as they were read for their screen, and which files those are.
+    pub(super) book: Book,
+    pub(super) book_files: Vec<RecordFile>,
+    /// The files of the Airframe screen while the registers lie over it.
+    pub(super) files_before: Option<Vec<RecordFile>>,
+    /// What is typed into forms of the hangar's files, as it was kept last.
+    pub(super) kept_here: String,
     /// Instrument used last for a measurement, to be offered first.
     pub(super) instruments: BTreeMap<String, String>,
     /// A write failed in this run.
@@ -114,6 +123,10 @@ impl App {
             replay: None,
             order: OrderScreen::default(),
             handover: HandoverScreen::default(),
+            book: Book::default(),
+            book_files: Vec::new(),
+            files_before: None,
+            kept_here: String::new(),
             instruments: BTreeMap::new(),
             failed: false,
             full: false,
@@ -126,6 +139,7 @@ impl App {
         if let Some(at) = under_way.filter(|_| place == Place::Hangar) {
             app.cursors.insert(Place::Hangar, Cursor { at, scroll: 0 });
         }
+        app.restore_here(desk);
         if place == Place::Worksheet {
             app.back.push(Place::Hangar);
             app.arrive(desk);
@@ -136,7 +150,7 @@ impl App {
     /// Notices of the session, and the first open step, when a session comes into view.
     pub(super) fn arrive(&mut self, desk: &dyn Desk) {
         let Some(view) = desk.session() else { return };
-        self.cursors.retain(|place, _| *place == Place::Hangar);
+        self.cursors.retain(|place, _| *place == Place::Hangar || super::on_file::is_of_files(*place));
         self.readings = Filter::default();
         self.replay = None;
         self.forget_order();

@@ -6,6 +6,8 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
+use crate::airframe::edit::{Change, Edit};
+use crate::airframe::sheet::{RecordFile, Sheet};
 use crate::airframe::{Instrument, Person};
 use crate::audit::findings::{Context, Finding, Record, find_all};
 use crate::completion::Verdict;
@@ -134,6 +136,28 @@ pub enum Wish {
     },
     /// Give the session's ballast back to its full disk.
     MakeRoom,
+    /// Write the record of an airframe that has none.
+    CreateAirframe {
+        head: Vec<Change>,
+    },
+    /// Change a record or register; `was` is the hash of the text that was shown.
+    EditFile {
+        file: RecordFile,
+        edits: Vec<Edit>,
+        was: String,
+    },
+    /// Make a person's key.
+    MakeKey {
+        person: String,
+        passphrase: Passphrase,
+    },
+}
+
+/// A record or register as it is shown, with the hash of its text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShownFile {
+    pub sheet: Sheet,
+    pub hash: String,
 }
 
 /// What opens a key. It is never shown, not even where a wish is printed for a test.
@@ -231,6 +255,32 @@ pub trait Desk {
     /// Why they cannot be kept.
     fn keep_unsaved(&mut self, _text: &str) -> Result<(), String> {
         Ok(())
+    }
+
+    /// A record or register, read fresh.
+    ///
+    /// # Errors
+    /// Why it cannot be read.
+    fn file(&self, file: &RecordFile) -> Result<ShownFile, String> {
+        Err(format!("{} cannot be read: there are no files here", file.words()))
+    }
+
+    /// Type ids that the checklists know.
+    fn types(&self) -> Vec<String> {
+        Vec::new()
+    }
+
+    /// As [`Desk::keep_unsaved`], for what is typed into forms of the hangar's files.
+    ///
+    /// # Errors
+    /// Why they cannot be kept.
+    fn keep_unsaved_here(&mut self, _text: &str) -> Result<(), String> {
+        Ok(())
+    }
+
+    /// What an earlier run kept of those.
+    fn unsaved_here(&self) -> Option<String> {
+        None
     }
 
     /// Every plan by which the open session was worked.

@@ -9,12 +9,15 @@ use unicode_width::UnicodeWidthStr;
 use super::app::{App, Overlay, Tone};
 use super::desk::Desk;
 use super::look::{Look, sign_of_verdict, to_ascii};
+use super::on_file::is_of_files;
 use super::purpose::Purpose;
 use super::reading;
 use super::readings::Filter;
 use super::seen::{Seen, Target};
 use super::text::{fit, pad, wrap};
-use super::{body, defects, footer, head, list, replay_draw, sketch, step_detail, worksheet};
+use super::{
+    body, book, book_detail, defects, footer, head, list, replay_draw, sketch, step_detail, worksheet,
+};
 use crate::command::Place;
 
 /// From this width on the details stand beside the list.
@@ -151,6 +154,7 @@ impl App {
             return (areas.1, areas.2);
         }
         let rows = match (&self.replay, desk.session()) {
+            _ if is_of_files(self.place) => book::rows(&self.book, desk.today(), look),
             (Some(replay), Some(now)) if self.place == Place::ReplaySheet => {
                 worksheet::rows(&replay_draw::view(replay, &now), look)
             }
@@ -168,6 +172,9 @@ impl App {
     fn detail(&self, desk: &dyn Desk, help_for: Place, width: usize, height: usize) -> Vec<Line<'static>> {
         let at = self.cursor().at;
         match (&self.replay, self.place, desk.session()) {
+            (_, place, _) if is_of_files(place) => {
+                book_detail::detail(&self.book, at, desk.today(), self.look, width)
+            }
             (Some(replay), Place::Replay, _) => replay_draw::detail(replay, at, self.look, width, height),
             (Some(replay), Place::ReplaySheet, Some(now)) => {
                 step_detail::detail(&replay_draw::view(replay, &now), at, self.look, width)
@@ -248,7 +255,7 @@ fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, 
     let most = match place {
         Place::History => area.height * 3 / 5,
         Place::Replay => area.height / 2,
-        Place::SignOff | Place::Readings => area.height / 2,
+        Place::SignOff | Place::Readings | Place::Airframe | Place::Registers => area.height / 2,
         _ => area.height * 2 / 5,
     };
     let list_height = u16::try_from(rows).unwrap_or(u16::MAX).clamp(1, most.max(3));

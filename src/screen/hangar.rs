@@ -25,7 +25,7 @@ pub fn rows(hangar: &HangarView, look: Look) -> Vec<Row> {
     let mut rows = vec![Row::heading(look, "Airframes")];
     let mut last = 0;
     if hangar.airframes.is_empty() {
-        rows.push(Row::heading(look, "  none; add a record to the hangar's folder"));
+        rows.push(Row::heading(look, "  none; n enters one"));
     }
     for (index, item) in items(hangar).into_iter().enumerate() {
         let kind = match item {
@@ -94,10 +94,10 @@ pub fn detail(hangar: &HangarView, at: usize, look: Look, width: usize) -> Vec<L
         Some(Item::Fault(fault)) => {
             page.hanging(look.bad(), "✗ ", fault);
             page.plain(
-                "Correct the file, then start the program again. What hangs on it cannot be begun meanwhile.",
+                "r shows the registers, where theirs can be put right. Else correct the file, then start the program again. What hangs on it cannot be begun meanwhile.",
             );
         }
-        None => page.plain("Nothing is here yet."),
+        None => first_steps(&mut page, hangar),
     }
     page.gap();
     page.field("folder", &hangar.folder);
@@ -107,6 +107,23 @@ pub fn detail(hangar: &HangarView, at: usize, look: Look, width: usize) -> Vec<L
         &if people.is_empty() { "none in the register".to_string() } else { people.join(", ") },
     );
     page.lines
+}
+
+/// What to do in a folder that holds nothing.
+fn first_steps(page: &mut Page, hangar: &HangarView) {
+    page.text(page.look.strong(), "This hangar is empty. To begin:");
+    let done = |is_done: bool| if is_done { "✓ " } else { "○ " };
+    let has_person = !hangar.people.is_empty();
+    let can_sign =
+        hangar.people.iter().any(|person| !person.authorisations.is_empty() && !person.keys.is_empty());
+    page.hanging(Style::new(), done(has_person), "r: enter a person in the registers, with the role");
+    page.hanging(Style::new(), done(can_sign), "there t: an authorisation, and k: the key to sign with");
+    page.hanging(Style::new(), done(false), "n: enter an airframe");
+    page.hanging(
+        Style::new(),
+        done(false),
+        "then e on it: reports and occurrences, directives, papers; Enter begins an annual",
+    );
 }
 
 fn airframe(page: &mut Page, row: &AirframeRow) {
@@ -119,9 +136,9 @@ fn airframe(page: &mut Page, row: &AirframeRow) {
     match &row.fault {
         Some(fault) => {
             page.hanging(page.look.bad(), "✗ ", fault);
-            page.plain("No annual can be begun until the record file is corrected.");
+            page.plain("No annual can be begun until the record is corrected: e shows it.");
         }
-        None => page.plain("Enter begins an annual."),
+        None => page.plain("Enter begins an annual; e shows and changes its record."),
     }
 }
 

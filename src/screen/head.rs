@@ -97,12 +97,12 @@ fn standing_line(view: &SessionView<'_>, look: Look) -> Vec<(String, Style)> {
 }
 
 fn hangar_line(desk: &dyn Desk, place: Place, who: &str, look: Look) -> Vec<(String, Style)> {
-    let name = if desk.hangar().is_demo { "Demo hangar" } else { place.title() };
-    vec![
-        (name.to_string(), look.strong()),
-        (" · ".to_string(), Style::new()),
-        (format!("working: {who}"), look.strong()),
-    ]
+    let name = match (desk.hangar().is_demo, place) {
+        (true, Place::Hangar) => "Demo hangar".to_string(),
+        (true, place) => format!("Demo hangar · {}", place.title()),
+        (false, place) => place.title().to_string(),
+    };
+    vec![(name, look.strong()), (" · ".to_string(), Style::new()), (format!("working: {who}"), look.strong())]
 }
 
 fn hangar_standing(desk: &dyn Desk, look: Look) -> Vec<(String, Style)> {

@@ -4,13 +4,17 @@
 
 mod app;
 mod body;
+mod book;
+mod book_detail;
 mod defects;
 pub mod desk;
 mod draw;
 mod field;
+mod file_form;
 mod findings;
 mod footer;
 mod form;
+mod form_draw;
 mod forms;
 mod handover;
 mod hangar;
@@ -22,6 +26,7 @@ mod keys;
 mod list;
 pub mod look;
 mod mouse;
+mod on_file;
 mod on_handover;
 mod on_measure;
 mod on_order;

@@ -21,7 +21,11 @@ use crate::session::Request;
 
 impl App {
     pub(super) fn perform(&mut self, desk: &mut dyn Desk, id: Id) {
-        if self.on_replay(desk, id) || self.on_order(desk, id) || self.on_handover(desk, id) {
+        if self.on_replay(desk, id)
+            || self.on_order(desk, id)
+            || self.on_handover(desk, id)
+            || self.on_file(desk, id)
+        {
             return;
         }
         match id {
@@ -69,6 +73,7 @@ impl App {
             (Some(replay), Place::ReplaySheet) => replay.plan().steps.len(),
             (_, Place::Order) => self.order_len(),
             (_, Place::Handover) => self.handover_len(desk),
+            (_, Place::Airframe | Place::Registers) => self.book.len(),
             _ => body::count(desk, place, self.readings),
         }
     }
@@ -116,7 +121,7 @@ impl App {
             return self.say(Tone::Plain, "there is nothing to go back to; q leaves the program");
         };
         if before == Place::Hangar && self.place != Place::Help {
-            let drafts = self.drafts();
+            let drafts = self.session_drafts();
             if !drafts.is_empty() {
                 self.back.push(before);
                 let text = format!(
@@ -143,7 +148,10 @@ impl App {
     fn ask_who(&mut self, desk: &dyn Desk) {
         let people = &desk.hangar().people;
         if people.is_empty() {
-            return self.say(Tone::Bad, "the people register is empty; enter the people into people.toml");
+            return self.say(
+                Tone::Bad,
+                "the people register is empty; in the hangar r opens the registers, where people are entered",
+            );
         }
         let mut pick = Pick::new("Who is working?").intro("Every entry from now on is made in this name.");
         for person in people {
@@ -158,7 +166,7 @@ impl App {
         let at = self.cursor().at;
         match hangar::items(desk.hangar()).get(at) {
             Some(hangar::Item::Airframe(row)) if row.fault.is_some() => {
-                self.say(Tone::Bad, "its record has a fault; correct the file first");
+                self.say(Tone::Bad, "its record has a fault; e shows it, with what can be put right there");
             }
             Some(hangar::Item::Airframe(row)) => {
                 let registration = row.registration.clone();
@@ -180,9 +188,10 @@ impl App {
                     self.enter_session(desk);
                 }
             }
-            Some(hangar::Item::Fault(_)) | None => {
+            Some(hangar::Item::Fault(_)) => {
                 self.say(Tone::Plain, "there is nothing to open; correct the file, then start again");
             }
+            None => self.say(Tone::Plain, "nothing is here yet: r enters a person, n an airframe"),
         }
     }
 
@@ -216,6 +225,7 @@ impl App {
                     message.text.push_str(&format!("; typed and NOT recorded: {}", drafts.join("; ")));
                 }
             }
+            Then::TakeOut { file, spot, was } => self.take_out(desk, file, spot, was),
             Then::MakeRoom => {
                 if self.carry(desk, Wish::MakeRoom).is_ok() {
                     self.full = false;

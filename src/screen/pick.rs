@@ -5,10 +5,11 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::field::digit;
-use super::form::show;
+use super::form_draw::show;
 use super::look::Look;
 use super::seen::{Seen, Target};
 use super::text::Page;
+use crate::airframe::sheet::{RecordFile, Spot};
 use crate::checklist::Configuration;
 use crate::command::{Id, Key};
 use crate::event::{EntryNumber, StepResult};
@@ -52,6 +53,12 @@ pub enum Then {
     ConfirmAndAnswer {
         step: String,
         result: StepResult,
+    },
+    /// Take an entry out of a record or register, as it was shown.
+    TakeOut {
+        file: RecordFile,
+        spot: Spot,
+        was: String,
     },
     Quit,
     Nothing,

@@ -1,6 +1,10 @@
 //! What a form is for. A draft is found again by it.
 
+use crate::airframe::sheet::{RecordFile, Spot};
 use crate::event::{EntryNumber, Outcome};
+
+/// Begins the key of forms that are kept in the hangar's folder, not in a session's.
+pub const ON_FILE: &str = "file ";
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Purpose {
@@ -67,12 +71,44 @@ pub enum Purpose {
     Countersign,
     Continue,
     Rescue,
+    NewAirframe,
+    /// The keys above the lists of an airframe's record.
+    RecordHead {
+        registration: String,
+    },
+    /// `of`: the name of the entry that the new one belongs to, as a person's authorisation.
+    AddEntry {
+        file: RecordFile,
+        list: &'static str,
+        below: Option<(String, usize)>,
+        of: String,
+    },
+    ChangeEntry {
+        file: RecordFile,
+        spot: Spot,
+        name: String,
+    },
+    NewKey {
+        person: String,
+    },
 }
 
 impl Purpose {
     /// It asks the screen itself and records nothing: no draft is kept of it.
     pub fn asks_the_screen(&self) -> bool {
         matches!(self, Purpose::Search | Purpose::ToEntry | Purpose::ToStep)
+    }
+
+    /// It changes a record or register of the hangar and belongs to no session.
+    pub fn is_on_file(&self) -> bool {
+        matches!(
+            self,
+            Purpose::NewAirframe
+                | Purpose::RecordHead { .. }
+                | Purpose::AddEntry { .. }
+                | Purpose::ChangeEntry { .. }
+                | Purpose::NewKey { .. }
+        )
     }
 
     /// For the list of drafts.
@@ -105,6 +141,16 @@ impl Purpose {
             Purpose::Continue => "continuing the session".to_string(),
             Purpose::Countersign => "countersignature".to_string(),
             Purpose::Rescue => "rescue copy".to_string(),
+            Purpose::NewAirframe => "new airframe (n in the hangar)".to_string(),
+            Purpose::RecordHead { registration } => format!("record of {registration}"),
+            Purpose::AddEntry { file, list, of, .. } => {
+                let of = if of.is_empty() { String::new() } else { format!(" of {of}") };
+                format!("new {}{of} in {}", list.replace('_', " "), file.words())
+            }
+            Purpose::ChangeEntry { file, spot, name } => {
+                format!("{} {name} in {}", spot.list.replace('_', " "), file.words())
+            }
+            Purpose::NewKey { person } => format!("key of {person}"),
         }
     }
 
@@ -134,7 +180,17 @@ impl Purpose {
             Purpose::Opening => "opening".to_string(),
             Purpose::Brief => "brief".to_string(),
             Purpose::Continue => "continue".to_string(),
+            Purpose::NewAirframe => format!("{ON_FILE}new"),
+            Purpose::RecordHead { registration } => format!("{ON_FILE}head {registration}"),
+            Purpose::AddEntry { file, list, of, .. } => {
+                format!("{ON_FILE}add {} {list} {of}", file.words())
+            }
+            Purpose::ChangeEntry { file, spot, name } => {
+                let below = spot.below.as_ref().map_or(String::new(), |(_, at)| at.to_string());
+                format!("{ON_FILE}change {} {} {below} {name}", file.words(), spot.list)
+            }
             Purpose::Search
+            | Purpose::NewKey { .. }
             | Purpose::ToEntry
             | Purpose::ToStep
             | Purpose::Sign(_)

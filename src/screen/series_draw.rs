@@ -187,7 +187,7 @@ impl Series {
                     Some((option, number)) => format!("{option}  ({number} of {})", options.len()),
                     None => format!("not chosen  (1 to {})", options.len()),
                 },
-                Entry::Ticks { .. } => String::new(),
+                Entry::Ticks { .. } | Entry::Find { .. } => String::new(),
             };
             let mark = if is_at { "▶ " } else { "  " };
             let label = format!("{mark}{}: ", field.label);

@@ -13,6 +13,7 @@ pub mod keys;
 pub mod packs;
 pub mod plans;
 pub mod real_disk;
+pub mod replace;
 pub mod session_dir;
 pub mod session_files;
 pub mod sim_disk;

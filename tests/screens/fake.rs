@@ -335,6 +335,10 @@ impl Desk for FakeDesk {
                 Told::Declined { why, next: "give another name".into() }
             }
             Wish::WriteFile { .. } => Told::Done { note: None },
+            // Tested on a real folder, in files.rs.
+            Wish::CreateAirframe { .. } | Wish::EditFile { .. } | Wish::MakeKey { .. } => {
+                Told::Declined { why: "there are no files here".into(), next: "nothing".into() }
+            }
             Wish::Rescue { folder } => Told::Done { note: Some(format!("copied to {folder}")) },
         }
     }

@@ -2,6 +2,7 @@
 
 mod airframe;
 mod fake;
+mod files;
 mod flows;
 mod hand;
 mod handover;
