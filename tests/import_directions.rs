@@ -21,7 +21,10 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("journal", &[]),
     ("due", &["airframe", "measure", "quantity"]),
     ("state", &["airframe", "checklist", "compute", "event", "measure", "plan", "quantity"]),
-    ("completion", &["airframe", "checklist", "event", "measure", "plan", "quantity", "state", "vocabulary"]),
+    (
+        "completion",
+        &["airframe", "checklist", "due", "event", "measure", "plan", "quantity", "state", "vocabulary"],
+    ),
     ("order", &["checklist", "plan", "state"]),
     ("signoff", &["airframe", "completion", "event", "plan", "state"]),
     ("seal", &["airframe", "event"]),
@@ -43,7 +46,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ),
     ("handover", &["checklist", "compute", "event", "plan", "quantity", "session", "state"]),
     ("command", &[]),
-    ("session", &["airframe", "checklist", "diagnostic", "event", "plan", "quantity", "state"]),
+    ("session", &["airframe", "checklist", "diagnostic", "due", "event", "plan", "quantity", "state"]),
     ("store", &["diagnostic", "journal"]),
     (
         "hangar",
@@ -72,6 +75,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
             "command",
             "completion",
             "compute",
+            "due",
             "event",
             "measure",
             "plan",
