@@ -1,5 +1,6 @@
 //! The command line: arguments in, text or JSON out, an exit code. Joins hangar and screens.
 
+mod airframe_text;
 mod args;
 mod check;
 mod compare;
@@ -9,6 +10,8 @@ mod compute;
 mod damage;
 mod demo;
 mod desk;
+mod due;
+mod due_text;
 mod findings;
 mod follow;
 mod handover;
@@ -18,6 +21,7 @@ mod order_text;
 mod output;
 mod plan_text;
 mod record;
+mod registers_text;
 mod replay;
 mod rescue;
 mod routine;
@@ -98,6 +102,10 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
             }
             Ok(exit::DONE)
         }
+        Some(Command::Due(args)) => due::due(&hangar, args, out),
+        Some(Command::Airframe(args)) => airframe_text::airframe(&hangar, args, out),
+        Some(Command::People(args)) => registers_text::people(&hangar, args.json, out),
+        Some(Command::Instruments(args)) => registers_text::instruments(&hangar, args.json, out),
         Some(Command::Plan(args)) => {
             let plan = preview(&hangar, &args.registration)?;
             if args.json {

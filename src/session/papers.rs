@@ -61,10 +61,12 @@ pub(super) fn directive_answer(
     };
     let has_note = !note.trim().is_empty();
     if answer == DirectiveAnswer::NotApplicable && !has_note {
-        return declined(
-            "\"not applicable\" needs a reason",
-            "write why it does not apply (type, serial number, modification)",
+        let reason = directive.applicability.as_ref().and_then(|ranges| ranges.objection(&plan.airframe));
+        let next = reason.map_or_else(
+            || "write why it does not apply (type, serial number, modification)".to_string(),
+            |why| format!("write why it does not apply; by the record {why}"),
         );
+        return declined("\"not applicable\" needs a reason", next);
     }
     if answer == DirectiveAnswer::NotYetDue && next_due.is_none() && !has_note && !has_due(directive) {
         return declined("it has no due date", "give the date when it falls due, or a note how that is told");
