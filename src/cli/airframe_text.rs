@@ -186,8 +186,7 @@ fn directives(out: &mut String, airframe: &Airframe) {
     for one in &airframe.directives {
         paragraph(out, "  ", &format!("{}  {}", one.id, one.title));
         paragraph(out, "    ", &directive_words(airframe, one));
-        let mut done: Vec<_> =
-            airframe.compliances.iter().filter(|done| done.directive == one.id).collect();
+        let mut done: Vec<_> = airframe.compliances.iter().filter(|done| done.directive == one.id).collect();
         done.sort_by_key(|done| done.on);
         for done in done {
             let words = joined(&[
@@ -260,7 +259,11 @@ fn reports(out: &mut String, airframe: &Airframe) {
             }
             None => "open for the next annual".to_string(),
         };
-        paragraph(out, "  ", &format!("{}  {} {}: {}", one.id, one.date, kind_words(&one.kind.value), one.text));
+        paragraph(
+            out,
+            "  ",
+            &format!("{}  {} {}: {}", one.id, one.date, kind_words(&one.kind.value), one.text),
+        );
         paragraph(out, "    ", &fate);
     }
 }

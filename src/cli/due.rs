@@ -68,7 +68,8 @@ fn of_record(hangar: &Hangar, word: &str, args: &DueArgs) -> Result<Told, Failur
     let airframe = record_of(hangar, word)?;
     let today = args.on.unwrap_or_else(|| hangar.today());
     check_days(today, args.next)?;
-    let horizon = Horizon::of(airframe, today, airframe.hours, airframe.launches, args.next).map_err(failed)?;
+    let horizon =
+        Horizon::of(airframe, today, airframe.hours, airframe.launches, args.next).map_err(failed)?;
     let mut remarks = remarks_of(airframe, &horizon);
     if let Some(running) = unfinished_annual(hangar, &airframe.registration) {
         let sid = running.sid.get(..12).unwrap_or(&running.sid);
@@ -101,7 +102,9 @@ fn of_session(hangar: &Hangar, word: &str, args: &DueArgs) -> Result<Told, Failu
     let papers = view.plan.airframe.directives.len() + view.plan.airframe.life_items.len();
     let open = papers.saturating_sub(view.state.directives.len() + view.state.life_items.len());
     if open > 0 {
-        remarks.push(format!("{open} of {papers} directives and items are unanswered: these stand as in the record"));
+        remarks.push(format!(
+            "{open} of {papers} directives and items are unanswered: these stand as in the record"
+        ));
     }
     Ok(Told {
         title: format!("{}, as it will be after this annual", name_of(&after)),
@@ -151,9 +154,10 @@ fn name_of(airframe: &Airframe) -> String {
 fn remarks_of(airframe: &Airframe, horizon: &Horizon) -> Vec<String> {
     let Horizon { now, next } = horizon;
     let counted = |counter: Counter| {
-        due_list(airframe, horizon).iter().flat_map(|line| line.parts.clone()).any(
-            |part| matches!(part, Part::Counted { counter: found, .. } if found == counter),
-        )
+        due_list(airframe, horizon)
+            .iter()
+            .flat_map(|line| line.parts.clone())
+            .any(|part| matches!(part, Part::Counted { counter: found, .. } if found == counter))
     };
     let unknown = [
         (Counter::Hours, now.hours == next.hours, "expected_hours, or hours_at_last_annual"),

@@ -132,7 +132,8 @@ pub fn instruments(hangar: &Hangar, is_json: bool, out: &mut Output) -> Result<u
             Some(day) => format!("calibration {}", until(day, today)),
             None => "no day of calibration in the register".to_string(),
         };
-        let certificate = if instrument.certificate.is_empty() { "no certificate" } else { &instrument.certificate };
+        let certificate =
+            if instrument.certificate.is_empty() { "no certificate" } else { &instrument.certificate };
         paragraph(&mut text, "    ", &format!("{calibration}, {certificate}"));
     }
     out.text(&text);

@@ -4,8 +4,8 @@ use chrono::NaiveDate;
 
 use super::totals::{Totals, totals};
 use crate::airframe::{
-    Airframe, Compliance, Counters, CountsFrom, DefectSeverity, DefectStanding, Directive, Interval, LifeItem,
-    RecordedDefect,
+    Airframe, Compliance, Counters, CountsFrom, DefectSeverity, DefectStanding, Directive, Interval,
+    LifeItem, RecordedDefect,
 };
 use crate::checklist::Severity;
 use crate::due::Horizon;
@@ -107,8 +107,7 @@ fn replaced(item: &mut LifeItem, answered: &LifeItemAnswered, on: NaiveDate, cou
     (item.serial, item.note) = (None, Some(answered.note.clone()));
     let Some(life) = &mut item.life else { return };
     if life.from == CountsFrom::Manufacture {
-        life.interval =
-            Interval { months: None, calendar_months: None, days: None, ..life.interval.clone() };
+        life.interval = Interval { months: None, calendar_months: None, days: None, ..life.interval.clone() };
     }
     (life.manufactured, life.installed) = (None, Some(on));
     (life.airframe_then, life.item_then) = (*counters, Counters::default());

@@ -65,7 +65,8 @@ pub fn directive_reckoned(
     Ok(Reckoning { due, troubles })
 }
 
-const NEVER_COMPLIED: &str = "no compliance is recorded, and no day or counter by which it has to be complied with";
+const NEVER_COMPLIED: &str =
+    "no compliance is recorded, and no day or counter by which it has to be complied with";
 const NO_INTERVAL: &str = "it repeats, and neither an interval nor the next due date is recorded";
 
 fn from_compliance(

@@ -97,9 +97,9 @@ pub fn due_list(airframe: &Airframe, horizon: &Horizon) -> Vec<DueLine> {
         }));
     }
     for item in &airframe.life_items {
-        lines.extend(maker.line(Kind::LifeItem, &item.id, &item.title, |now| {
-            life_item_reckoned(airframe, item, now)
-        }));
+        lines.extend(
+            maker.line(Kind::LifeItem, &item.id, &item.title, |now| life_item_reckoned(airframe, item, now)),
+        );
     }
     for defect in airframe.open_defects().filter(|defect| defect.standing == DefectStanding::Deferred) {
         let line = maker.dated(Kind::DeferredDefect, &defect.id, &defect.what, defect.until);

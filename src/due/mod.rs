@@ -14,8 +14,8 @@ use rust_decimal::Decimal;
 
 use crate::airframe::{Airframe, Counters, Interval};
 use crate::measure::life::{
-    CalendarLength, CalendarLife, CountsFrom, Due, DueStatus, Installed, LifeError, LifeLimit, Part, Usage, add_months,
-    calendar_months_valid_through,
+    CalendarLength, CalendarLife, CountsFrom, Due, DueStatus, Installed, LifeError, LifeLimit, Part, Usage,
+    add_months, calendar_months_valid_through,
 };
 use crate::quantity::Number;
 

@@ -54,8 +54,9 @@ pub fn life_item(view: &SessionView<'_>, today: NaiveDate, item: &LifeItem) -> F
         }
         _ => String::new(),
     };
-    let mut form = Form::new(Purpose::LifeItem { item: item.id.clone() }, format!("Life-limited: {}", item.title))
-        .intro(due_words(view, today, Kind::LifeItem, &item.id));
+    let mut form =
+        Form::new(Purpose::LifeItem { item: item.id.clone() }, format!("Life-limited: {}", item.title))
+            .intro(due_words(view, today, Kind::LifeItem, &item.id));
     if let Some(words) = item.life.as_ref().and_then(|life| counters(view, today, &life.interval)) {
         form = form.intro(format!("A new one fitted today falls due at {words}."));
     }

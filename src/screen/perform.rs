@@ -295,8 +295,9 @@ impl App {
 
     fn go_to_subject(&mut self, desk: &dyn Desk, subject: &Subject) {
         let Some(view) = desk.session() else { return };
-        let record =
-            |wanted: &dyn Fn(&records::Record<'_>) -> bool| records::items(&view, desk.today()).iter().position(wanted);
+        let record = |wanted: &dyn Fn(&records::Record<'_>) -> bool| {
+            records::items(&view, desk.today()).iter().position(wanted)
+        };
         let (place, at) = match subject {
             Subject::Step(id) => (Place::Worksheet, view.plan.position(id)),
             Subject::Defect(id) => {
@@ -339,7 +340,8 @@ impl App {
             }
             Some(records::Record::LifeItem(item)) => Some(forms_due::life_item(&view, desk.today(), item)),
             Some(records::Record::Due(_)) => {
-                return self.say(Tone::Plain, "it is answered where it stands above, or in the airframe's record");
+                return self
+                    .say(Tone::Plain, "it is answered where it stands above, or in the airframe's record");
             }
             Some(records::Record::Withdrawn(_)) | None => None,
         };

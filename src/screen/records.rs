@@ -83,7 +83,8 @@ pub fn rows(view: &SessionView<'_>, today: NaiveDate, look: Look) -> Vec<Row> {
 
 fn standing(view: &SessionView<'_>, item: &Record<'_>, look: Look) -> (&'static str, String, Style) {
     // An answer that leaves it overdue is no tick.
-    let against = |subject: Subject| view.verdict.refusals().iter().find(|refusal| refusal.subject == subject);
+    let against =
+        |subject: Subject| view.verdict.refusals().iter().find(|refusal| refusal.subject == subject);
     let answered = |word: Option<&'static str>, subject: Subject| match word {
         Some(word) => match against(subject) {
             Some(refusal) if refusal.release_only => ("✗", format!("OVERDUE; {word}"), look.bad()),

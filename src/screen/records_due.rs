@@ -31,8 +31,7 @@ impl Outlook {
         let mut airframe = view.plan.airframe.clone();
         let read = totals(view.plan, view.state);
         (airframe.hours, airframe.launches) = (read.hours, read.launches);
-        let record =
-            horizon.as_ref().map_or_else(|_| Vec::new(), |horizon| due_list(&airframe, horizon));
+        let record = horizon.as_ref().map_or_else(|_| Vec::new(), |horizon| due_list(&airframe, horizon));
         Outlook { horizon, record, after }
     }
 
