@@ -79,6 +79,6 @@ fn parts(out: &mut String, line: &DueLine) {
         paragraph(out, "    ", &words);
     }
     if let Some(trouble) = &line.trouble {
-        paragraph(out, "    ", &format!("cannot be told: {trouble}"));
+        paragraph(out, "    ", &format!("? {trouble}"));
     }
 }

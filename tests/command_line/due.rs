@@ -42,7 +42,7 @@ fn what_falls_due_before_the_next_annual() {
 fn a_session_is_seen_with_its_answers() {
     let place = Place::small();
     place.run(&["due", SMALL, "--on", "2026-11-20"]).tells(0, &["an annual is under way"]);
-    let sid = place.run(&["list", "--json"]).expect(0).json()["sessions"][0]["sid"].clone();
+    let sid = place.run(&["list", "--json"]).expect(0).json()["sessions"][0]["session"].clone();
     let sid = sid.as_str().expect("a session's id");
     let of_session = || place.run(&["due", sid, "--all", "--json"]);
     let before = of_session().expect(0).json();
