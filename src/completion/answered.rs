@@ -24,7 +24,8 @@ pub fn airframe_after(plan: &Plan, state: &State, today: NaiveDate) -> Airframe 
     for directive in &mut after.directives {
         if let Some(told) = state.directives.get(&directive.id) {
             let on = day_of(told, today);
-            compliances.extend(answered_directive(directive, &told.what, on, &counters));
+            let last_done = plan.airframe.last_compliance(&directive.id).map(|done| done.on);
+            compliances.extend(answered_directive(directive, &told.what, on, &counters, last_done));
         }
     }
     after.compliances.extend(compliances);
@@ -67,13 +68,18 @@ fn answered_directive(
     answered: &DirectiveAnswered,
     on: NaiveDate,
     counters: &Counters,
+    last_done: Option<NaiveDate>,
 ) -> Option<Compliance> {
     directive.applies = answered.answer != DirectiveAnswer::NotApplicable;
     match answered.answer {
         DirectiveAnswer::NotApplicable => None,
         DirectiveAnswer::NotYetDue => {
-            // A later date in the answer does not move the date that the record holds.
-            directive.due = [directive.due, answered.next_due].into_iter().flatten().min();
+            // A later date in the answer does not move the date that the record holds, unless that was for a compliance
+            // that has been done since.
+            let last_done = directive.complied.max(last_done);
+            let stands = directive.due.filter(|due| last_done.is_none_or(|done| *due > done));
+            directive.due = [stands, answered.next_due].into_iter().flatten().min();
+            directive.repeating = directive.repeating || answered.next_due.is_some();
             None
         }
         DirectiveAnswer::Complied => {

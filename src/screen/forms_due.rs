@@ -14,7 +14,7 @@ use crate::completion::refusals::overdue::objection;
 use crate::completion::totals::totals;
 use crate::due::{Kind, next_day, next_parts};
 use crate::event::{DirectiveAnswer, LifeAnswer};
-use crate::measure::life::{Part, Usage};
+use crate::measure::life::{Counter, Part, Usage};
 
 pub fn directive(view: &SessionView<'_>, today: NaiveDate, directive: &Directive) -> Form {
     let options = owned(&DirectiveAnswer::WORDS.map(|(_, answer)| answer.word()));
@@ -29,7 +29,7 @@ pub fn directive(view: &SessionView<'_>, today: NaiveDate, directive: &Directive
         Purpose::Directive { directive: directive.id.clone() },
         format!("Directive {}: {}", directive.id, directive.title),
     )
-    .intro(format!("Applies: {}.", applies_words(airframe, directive)))
+    .intro(format!("Applies: {}", applies_words(airframe, directive)))
     .intro(due_words(view, today, Kind::Directive, &directive.id));
     if let Some(words) = directive.interval.as_ref().and_then(|interval| counters(view, today, interval)) {
         form = form.intro(format!("Complied with today it also falls due at {words}."));
@@ -93,6 +93,7 @@ fn counters(view: &SessionView<'_>, today: NaiveDate, interval: &Interval) -> Op
         .ok()?
         .iter()
         .filter_map(|part| match part {
+            Part::Counted { counter: Counter::Hours, due_at, .. } => Some(format!("{due_at} h")),
             Part::Counted { counter, due_at, .. } => Some(format!("{due_at} {counter}")),
             Part::Calendar { .. } => None,
         })

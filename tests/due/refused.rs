@@ -73,6 +73,17 @@ fn not_yet_due_on_one_that_is_due_is_refused_and_a_compliance_clears_it() {
     assert_eq!(answered, Some(Some(day("2028-11-25"))), "24 months from the bench's day");
 }
 
+/// The record's date was for the compliance that is in it: the answer's date is the one to come.
+#[test]
+fn a_date_of_the_record_that_was_complied_with_is_history() {
+    let stale = "[[directive]]\nid = \"A\"\ntitle = \"Hook\"\nrepeating = true\ndue = 2026-03-31\ncomplied = 2026-04-02\n";
+    let mut bench = bench(stale);
+    bench.done("ada", directive(DirectiveAnswer::NotYetDue, "", Some("2027-03-31")));
+    assert_eq!(against(&bench), None);
+    bench.done("ada", directive(DirectiveAnswer::NotYetDue, "a note", Some("2026-03-31")));
+    refused_with(&bench, "fell due on 2026-03-31", true);
+}
+
 #[test]
 fn what_cannot_be_counted_needs_a_written_note() {
     let done = "[[compliance]]\ndirective = \"A\"\non = 2025-11-25\n";

@@ -1,5 +1,6 @@
 //! The screens against a desk in memory: pictures of every screen, and what keys do.
 
+mod due;
 mod fake;
 mod flows;
 mod hand;

@@ -111,6 +111,10 @@ impl<'a> Judge<'a> {
         if answered.answer == DirectiveAnswer::NotApplicable {
             return None;
         }
+        // A day that the answer itself names has passed, whatever else the record says.
+        if let Some(due) = answered.next_due.filter(|due| *due < self.context.today) {
+            return Some(Against::Overdue(format!("fell due on {due}")));
+        }
         let directive = self.after.directives.iter().find(|directive| directive.id == id)?;
         let reckoned = self.now.and_then(|now| directive_reckoned(&self.after, directive, &now));
         self.against(reckoned, &answered.note)
