@@ -116,7 +116,7 @@ fn nothing_left_of_a_counter_is_exhausted_and_the_last_day_is_not() {
     };
     let due = |key: &str| (at(key).standing, at(key).is_exhausted());
     assert_eq!(due("due_hours = \"1000\""), (Standing::Due, true));
-    assert_eq!(due("due_hours = \"1000.1\"").1, false);
+    assert!(!due("due_hours = \"1000.1\"").1);
     assert_eq!(due("due_launches = 499"), (Standing::Overdue, true));
     assert_eq!(due("due = 2026-01-01"), (Standing::Due, false));
     assert_eq!(due("due = 2025-12-31"), (Standing::Overdue, true));
