@@ -6,6 +6,7 @@ mod command_line {
     mod commands;
     mod damage;
     mod defects;
+    mod due;
     mod files;
     mod findings;
     mod handover;

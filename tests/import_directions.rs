@@ -21,7 +21,10 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("journal", &[]),
     ("due", &["airframe", "measure", "quantity"]),
     ("state", &["airframe", "checklist", "compute", "event", "measure", "plan", "quantity"]),
-    ("completion", &["airframe", "checklist", "event", "measure", "plan", "quantity", "state", "vocabulary"]),
+    (
+        "completion",
+        &["airframe", "checklist", "due", "event", "measure", "plan", "quantity", "state", "vocabulary"],
+    ),
     ("order", &["checklist", "plan", "state"]),
     ("sketch", &["checklist", "plan", "plot", "quantity", "state"]),
     ("signoff", &["airframe", "completion", "event", "plan", "state"]),
@@ -48,7 +51,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
         &["checklist", "compute", "event", "plan", "plot", "quantity", "session", "sketch", "state"],
     ),
     ("command", &[]),
-    ("session", &["airframe", "checklist", "diagnostic", "event", "plan", "quantity", "state"]),
+    ("session", &["airframe", "checklist", "diagnostic", "due", "event", "plan", "quantity", "state"]),
     ("store", &["diagnostic", "journal"]),
     (
         "hangar",
@@ -78,6 +81,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
             "command",
             "completion",
             "compute",
+            "due",
             "event",
             "handover",
             "measure",

@@ -2,9 +2,11 @@
 
 use std::path::PathBuf;
 
+use super::airframe_text::AirframeArgs;
 use super::compare::{CompareArgs, ComparePlansArgs};
 use super::compute::ComputeArgs;
 use super::defects::DefectsArgs;
+use super::due::DueArgs;
 use super::handover::{HandoverArgs, OpeningArgs};
 use super::library::LibraryArgs;
 use super::pack::PackCommand;
@@ -37,7 +39,7 @@ const EXIT_CODES: &str = "Exit codes:
   0  done; for `status`: the sign-off is possible
   1  something failed (a file, the disk, the terminal)
   2  the command line is wrong
-  3  refused: the request was not recorded, or the sign-off is not possible
+  3  refused: the request was not recorded, or the sign-off is not possible; for `due`: something is overdue
   4  the record is damaged or altered; for `anchor`: the code belongs to another record
   5  `compute`: the readings do not decide it (cannot decide, cannot tell); its other codes
      are 0 computed, within or consistent, 3 outside, softer, overdue or above the ceiling;
@@ -54,6 +56,17 @@ pub enum Command {
     Demo(DemoArgs),
     /// List airframes and sessions.
     List(JsonArg),
+    /// Show the whole record of an airframe: identity, totals, equipment, papers, reports, defects, what falls due.
+    Airframe(AirframeArgs),
+    /// List the people register: who may sign what, until when.
+    People(JsonArg),
+    /// List the instruments, with their uncertainty and calibration.
+    Instruments(JsonArg),
+    /// Tell what falls due before the next annual; the exit code tells whether anything is overdue.
+    ///
+    /// Directives, life-limited items, deferred defects, weighing, certificates and the annual itself, whichever limit comes
+    /// first, at the use that is expected.
+    Due(DueArgs),
     /// Begin an annual: compose the plan from checklists and reports, and freeze it.
     Begin(BeginArgs),
     /// Show the plan that an annual would get, with the source of each step and why it is there.

@@ -1,5 +1,6 @@
 //! The command line: arguments in, text or JSON out, an exit code. Joins hangar and screens.
 
+mod airframe_text;
 mod args;
 mod check;
 mod compare;
@@ -11,6 +12,8 @@ mod defects;
 mod demo;
 mod desk;
 mod desk_files;
+mod due;
+mod due_text;
 mod findings;
 mod follow;
 mod handover;
@@ -24,6 +27,7 @@ mod plan_text;
 mod record;
 mod record_files;
 mod record_keys;
+mod registers_text;
 mod replay;
 mod rescue;
 mod routine;
@@ -106,6 +110,10 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
             }
             Ok(exit::DONE)
         }
+        Some(Command::Due(args)) => due::due(&hangar, args, out),
+        Some(Command::Airframe(args)) => airframe_text::airframe(&hangar, args, out),
+        Some(Command::People(args)) => registers_text::people(&hangar, args.json, out),
+        Some(Command::Instruments(args)) => registers_text::instruments(&hangar, args.json, out),
         Some(Command::Plan(args)) => {
             let plan = preview(&hangar, &args.registration)?;
             if args.json {

@@ -4,10 +4,8 @@ use super::desk::{Desk, SessionView};
 use super::field::Field;
 use super::form::Form;
 use super::purpose::Purpose;
-use crate::airframe::{Directive, LifeItem};
 use crate::checklist::{EvidenceDemand, Severity};
-use crate::completion::totals::Totals;
-use crate::event::{ControlCheck, DirectiveAnswer, Disposition, LifeAnswer, Outcome, StepResult};
+use crate::event::{ControlCheck, Disposition, Outcome, StepResult};
 use crate::plan::{PlanStep, PlannedReport};
 use crate::signoff::statement;
 use crate::state::{Answer, Defect};
@@ -18,7 +16,7 @@ pub const SIDES: [&str; 4] = ["left", "right", "both", "centre"];
 
 pub const RESULTS: [StepResult; 3] = [StepResult::Passed, StepResult::Failed, StepResult::NotApplicable];
 
-fn owned(words: &[&str]) -> Vec<String> {
+pub(super) fn owned(words: &[&str]) -> Vec<String> {
     words.iter().map(|word| (*word).to_string()).collect()
 }
 
@@ -179,52 +177,6 @@ pub fn set_aside(report: &PlannedReport) -> Form {
         "The steps that it selected stay in the plan, mandatory as before."
     })
     .field(Field::text("reason", "why no targeted look is needed", ""))
-}
-
-pub fn directive(directive: &Directive) -> Form {
-    let options = owned(&DirectiveAnswer::WORDS.map(|(_, answer)| answer.word()));
-    Form::new(
-        Purpose::Directive { directive: directive.id.clone() },
-        format!("Directive {}: {}", directive.id, directive.title),
-    )
-    .intro(directive_words(directive))
-    .field(Field::choice("answer", "answer", options, None))
-    .field(Field::text("note", "note (demanded for \"not applicable\")", ""))
-    .field(Field::text("due", "next due, as 2026-11-25", "").hint(if directive.repeating {
-        "it repeats: the date is demanded"
-    } else {
-        ""
-    }))
-}
-
-/// What the airframe's record holds of it: the answer is judged against that.
-fn directive_words(directive: &Directive) -> String {
-    let mut words = vec![if directive.applies { "applies" } else { "does not apply" }.to_string()];
-    words.extend(directive.complied.map(|date| format!("last complied {date}")));
-    words.extend(directive.due.map(|date| format!("due {date}")));
-    words.extend(directive.due_hours.map(|hours| format!("due at {hours} h")));
-    format!("By the record: {}.", words.join(", "))
-}
-
-fn life_words(item: &LifeItem, totals: Totals) -> String {
-    let hours = item.due_hours.map(|due| format!("due at {due} h, now {} h", totals.hours));
-    let launches = item.due_launches.map(|due| format!("due at {due} launches, now {}", totals.launches));
-    let due = item.due.map(|due| format!("due {due}"));
-    let words: Vec<String> = due.into_iter().chain(hours).chain(launches).collect();
-    if words.is_empty() {
-        "The record holds no limit of it.".to_string()
-    } else {
-        format!("By the record: {}.", words.join("; "))
-    }
-}
-
-pub fn life_item(item: &LifeItem, totals: Totals) -> Form {
-    let options = owned(&LifeAnswer::WORDS.map(|(_, answer)| answer.word()));
-    Form::new(Purpose::LifeItem { item: item.id.clone() }, format!("Life-limited: {}", item.title))
-        .intro(life_words(item, totals))
-        .field(Field::choice("answer", "answer", options, None))
-        .field(Field::text("note", "note (what was fitted, with its serial number)", ""))
-        .field(Field::text("due", "next due of what was fitted, as 2026-11-25", ""))
 }
 
 pub fn inspect(step: &PlanStep) -> Form {

@@ -5,6 +5,7 @@ use super::body;
 use super::desk::{Desk, Wish};
 use super::form::Form;
 use super::forms;
+use super::forms_due;
 use super::hangar;
 use super::list::Cursor;
 use super::pick::{Pick, Then};
@@ -14,7 +15,6 @@ use super::sign_off;
 use super::worksheet;
 use crate::command::{Id, Place};
 use crate::completion::Subject;
-use crate::completion::totals::totals;
 use crate::event::StepResult;
 use crate::plan::PlanStep;
 use crate::session::Request;
@@ -318,8 +318,9 @@ impl App {
 
     fn go_to_subject(&mut self, desk: &dyn Desk, subject: &Subject) {
         let Some(view) = desk.session() else { return };
-        let record =
-            |wanted: &dyn Fn(&records::Record<'_>) -> bool| records::items(&view).iter().position(wanted);
+        let record = |wanted: &dyn Fn(&records::Record<'_>) -> bool| {
+            records::items(&view, desk.today()).iter().position(wanted)
+        };
         let (place, at) = match subject {
             Subject::Step(id) => (Place::Worksheet, view.plan.position(id)),
             Subject::Defect(id) => {
@@ -355,11 +356,15 @@ impl App {
 
     fn answer_record(&mut self, desk: &dyn Desk) {
         let Some(view) = desk.session() else { return };
-        let form: Option<Form> = match records::items(&view).get(self.cursor().at) {
+        let form: Option<Form> = match records::items(&view, desk.today()).get(self.cursor().at) {
             Some(records::Record::Report(report)) => Some(forms::set_aside(report)),
-            Some(records::Record::Directive(directive)) => Some(forms::directive(directive)),
-            Some(records::Record::LifeItem(item)) => {
-                Some(forms::life_item(item, totals(view.plan, view.state)))
+            Some(records::Record::Directive(directive)) => {
+                Some(forms_due::directive(&view, desk.today(), directive))
+            }
+            Some(records::Record::LifeItem(item)) => Some(forms_due::life_item(&view, desk.today(), item)),
+            Some(records::Record::Due(_)) => {
+                return self
+                    .say(Tone::Plain, "it is answered where it stands above, or in the airframe's record");
             }
             Some(records::Record::Withdrawn(_)) | None => None,
         };

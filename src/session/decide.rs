@@ -103,10 +103,10 @@ pub fn decide(
         }
         Request::SetReportAside { report, reason } => set_aside(plan, by, report, &reason),
         Request::AnswerDirective { directive, answer, note, next_due } => {
-            directive_answer(plan, by, directive, answer, note, next_due)
+            directive_answer(plan, by, directive, answer, note, next_due, facts.today)
         }
         Request::AnswerLifeItem { item, answer, note, next_due } => {
-            life_answer(plan, by, item, answer, note, next_due)
+            life_answer(plan, by, item, answer, note, next_due, facts.today)
         }
         Request::InspectIndependently { step, connections, checked, satisfactory } => {
             inspect(plan, state, by, &step, connections, checked, satisfactory, facts)

@@ -1,6 +1,7 @@
 //! The screens against a desk in memory: pictures of every screen, and what keys do.
 
 mod airframe;
+mod due;
 mod fake;
 mod files;
 mod flows;
