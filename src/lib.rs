@@ -10,6 +10,7 @@ pub mod command;
 pub mod completion;
 pub mod compute;
 pub mod diagnostic;
+pub mod edition;
 pub mod event;
 pub mod handover;
 pub mod hangar;

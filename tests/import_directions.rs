@@ -15,6 +15,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("plot", &["measure"]),
     ("compute", &["diagnostic", "measure", "plot", "quantity", "source"]),
     ("checklist", &["diagnostic", "quantity", "source", "vocabulary"]),
+    ("edition", &["checklist", "diagnostic", "quantity", "source"]),
     ("airframe", &["diagnostic", "quantity", "source", "vocabulary"]),
     ("plan", &["airframe", "checklist", "diagnostic", "quantity", "source"]),
     ("event", &["checklist", "quantity"]),
@@ -29,6 +30,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
         &[
             "airframe",
             "checklist",
+            "edition",
             "event",
             "journal",
             "measure",
@@ -52,6 +54,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
             "checklist",
             "completion",
             "diagnostic",
+            "edition",
             "event",
             "journal",
             "plan",

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use super::compare::{CompareArgs, ComparePlansArgs};
 use super::compute::ComputeArgs;
+use super::edition::EditionCommand;
 use super::handover::{HandoverArgs, OpeningArgs};
 use super::replay::ReplayArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -120,6 +121,9 @@ pub enum Command {
     Handover(HandoverArgs),
     /// Tell whether a proposed opening would be clear of what lies behind the skin, as far as the type's data tell.
     Opening(OpeningArgs),
+    /// Write, compare, preview and issue editions of checklists.
+    #[command(subcommand)]
+    Edition(EditionCommand),
     /// Check checklist files, a folder of them, or the built-in library.
     Check(CheckArgs),
     /// Judge readings outside any session: a file of readings in, a result out.

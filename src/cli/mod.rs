@@ -9,6 +9,7 @@ mod compute;
 mod damage;
 mod demo;
 mod desk;
+mod edition;
 mod findings;
 mod follow;
 mod handover;
@@ -122,6 +123,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Findings(args)) => findings::findings(&hangar, args, out),
         Some(Command::Handover(args)) => handover::handover(&hangar, args, out),
         Some(Command::Opening(args)) => handover::opening(&hangar, args, out),
+        Some(Command::Edition(command)) => edition::edition(cli, &hangar, command, out),
         Some(Command::Rescue(args)) => rescue::rescue_session(&hangar, args, out),
         Some(Command::MakeRoom(args)) => rescue::give_ballast_back(&hangar, args, out),
         Some(command) => record::record(cli, &hangar, command, out),

@@ -1,0 +1,106 @@
+//! `edition`: the checklist author's bench.
+
+mod compare;
+mod issue;
+mod list;
+
+use std::path::PathBuf;
+
+use clap::{Args, Subcommand};
+use semver::Version;
+
+use super::args::Cli;
+use super::output::{Failure, Output};
+use crate::hangar::Hangar;
+
+#[derive(Debug, Subcommand)]
+pub enum EditionCommand {
+    /// Tell what one edition changes against another, and which step of the version that demands.
+    #[command(after_help = COMPARE_HELP)]
+    Compare(CompareArgs),
+    /// List editions and drafts, with what became of those that were issued.
+    #[command(after_help = LIST_HELP)]
+    List(ListArgs),
+    /// Begin a draft from the newest edition. A draft takes part in no plan.
+    Draft(DraftArgs),
+    /// Issue a draft: check it, hold its version to its changes, freeze it, enter it into the register.
+    #[command(after_help = ISSUE_HELP)]
+    Issue(IssueArgs),
+}
+
+const COMPARE_HELP: &str = "\
+Major: a step, measurement, evidence or withdrawal of it is gone, a limit is loosened, or an id now means something else.
+Minor: something is added, tightened, arranged or ordered otherwise. Patch: words only, with the same figures.
+
+Exit codes: 0 compared, also where they differ; 1 something cannot be read; 3 no edition of that name.
+
+Example:
+  spanwise edition compare varn-15-supplement@1.0.0 varn-15-supplement@1.1.0
+  spanwise edition compare ./checklists/fin-root/draft.toml      against the newest edition below it";
+
+const LIST_HELP: &str =
+    "Exit codes: 0 all as issued; 4 an issued edition was altered or is missing, or the register is faulty.";
+
+const ISSUE_HELP: &str = "\
+The draft has no fault by itself nor in any plan, and its version makes at least the step that its changes demand. It
+becomes <id>/<version>.toml byte for byte, and its SHA-256 stands in the register issued.toml. It is never edited again.
+
+Example:
+  spanwise edition draft fin-root
+  spanwise edition issue ./hangar/checklists/fin-root/draft.toml --by tamsin-orrel";
+
+#[derive(Debug, Args)]
+pub struct CompareArgs {
+    /// A file, or an edition of the library as id@version; an id alone is its newest edition.
+    #[arg(value_name = "OLD")]
+    pub old: String,
+    /// As OLD. Without it OLD is compared with the newest edition below it.
+    #[arg(value_name = "NEW")]
+    pub new: Option<String>,
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct ListArgs {
+    /// This checklist alone.
+    pub id: Option<String>,
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct DraftArgs {
+    /// Id of a checklist, or id@version.
+    pub id: String,
+    /// The version wanted; the next minor one by default. It can be changed in the draft.
+    #[arg(long)]
+    pub version: Option<Version>,
+}
+
+#[derive(Debug, Args)]
+pub struct IssueArgs {
+    /// The draft's file.
+    #[arg(value_name = "DRAFT_FILE")]
+    pub draft: PathBuf,
+    /// Issue it as this version, whatever the draft says.
+    #[arg(long)]
+    pub version: Option<Version>,
+    /// Issue it although other checklists no longer fit it, and no plan with them composes until they follow.
+    #[arg(long)]
+    pub despite_others: bool,
+}
+
+pub(super) fn edition(
+    cli: &Cli,
+    hangar: &Hangar,
+    command: &EditionCommand,
+    out: &mut Output,
+) -> Result<u8, Failure> {
+    match command {
+        EditionCommand::Compare(args) => compare::compare(hangar, args, out),
+        EditionCommand::List(args) => list::list(hangar, args, out),
+        EditionCommand::Draft(args) => issue::draft(hangar, args, out),
+        EditionCommand::Issue(args) => issue::issue_draft(cli, hangar, args, out),
+    }
+}
