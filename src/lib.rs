@@ -9,6 +9,7 @@ pub mod cli;
 pub mod command;
 pub mod completion;
 pub mod compute;
+pub mod coverage;
 pub mod diagnostic;
 pub mod edition;
 pub mod event;

@@ -5,6 +5,7 @@ mod binary;
 mod command_line {
     mod commands;
     mod damage;
+    mod edition;
     mod files;
     mod findings;
     mod handover;

@@ -18,6 +18,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("edition", &["checklist", "diagnostic", "quantity", "source"]),
     ("airframe", &["diagnostic", "quantity", "source", "vocabulary"]),
     ("plan", &["airframe", "checklist", "diagnostic", "quantity", "source"]),
+    ("coverage", &["checklist", "plan"]),
     ("event", &["checklist", "quantity"]),
     ("journal", &[]),
     ("state", &["airframe", "checklist", "compute", "event", "measure", "plan", "quantity"]),

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use super::compare::{CompareArgs, ComparePlansArgs};
 use super::compute::ComputeArgs;
+use super::coverage::CoverageArgs;
 use super::edition::EditionCommand;
 use super::handover::{HandoverArgs, OpeningArgs};
 use super::replay::ReplayArgs;
@@ -121,6 +122,8 @@ pub enum Command {
     Handover(HandoverArgs),
     /// Tell whether a proposed opening would be clear of what lies behind the skin, as far as the type's data tell.
     Opening(OpeningArgs),
+    /// Tell which step answers which rule, and what no step answers: of a plan, a session or a checklist.
+    Coverage(CoverageArgs),
     /// Write, compare, preview and issue editions of checklists.
     #[command(subcommand)]
     Edition(EditionCommand),

@@ -6,6 +6,7 @@ mod compare;
 mod compare_plans_text;
 mod compare_text;
 mod compute;
+mod coverage;
 mod damage;
 mod demo;
 mod desk;
@@ -123,6 +124,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Findings(args)) => findings::findings(&hangar, args, out),
         Some(Command::Handover(args)) => handover::handover(&hangar, args, out),
         Some(Command::Opening(args)) => handover::opening(&hangar, args, out),
+        Some(Command::Coverage(args)) => coverage::coverage(&hangar, args, out),
         Some(Command::Edition(command)) => edition::edition(cli, &hangar, command, out),
         Some(Command::Rescue(args)) => rescue::rescue_session(&hangar, args, out),
         Some(Command::MakeRoom(args)) => rescue::give_ballast_back(&hangar, args, out),
