@@ -64,6 +64,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
             "signoff",
             "state",
             "store",
+            "vocabulary",
         ],
     ),
     (

@@ -13,7 +13,7 @@ use crate::edition::{DRAFT, Issued, REGISTER, VersionStep, check_kept, read_regi
 use crate::session::Declined;
 use crate::store::Hangar as Folder;
 use crate::store::keys::replace;
-use crate::store::texts::{read_text, read_toml_files};
+use crate::store::texts::{absolute, read_text, read_toml_files};
 
 /// What lies in `checklists/` of a hangar.
 pub struct OwnChecklists {
@@ -120,4 +120,23 @@ pub(super) fn stamped(text: &str, version: &Version, on: NaiveDate) -> Result<St
     with_value(text, "version", &format!("\"{version}\""))
         .and_then(|text| with_value(&text, "issued", &on.to_string()))
         .map_err(|why| declined(why, "correct the file first"))
+}
+
+/// The entry by which a file was issued, where a register two folders above it has one; a draft has none.
+///
+/// # Errors
+/// The register there cannot be read: then nobody knows, and the file is better left alone.
+pub fn issued_as(file: &Path, id: &str, version: &Version) -> Result<Option<Issued>, HangarError> {
+    if file.file_name().is_some_and(|name| name == DRAFT) {
+        return Ok(None);
+    }
+    let folder = absolute(file).and_then(|file| file.parent()?.parent().map(Path::to_path_buf));
+    let Some(register) = folder.map(|folder| folder.join(REGISTER)).filter(|register| register.exists())
+    else {
+        return Ok(None);
+    };
+    let source =
+        read_text(&register, &register.to_string_lossy()).map_err(|fault| HangarError::Files(vec![fault]))?;
+    let entries = read_register(&source)?;
+    Ok(entries.into_iter().find(|entry| entry.id == id && entry.version == *version))
 }

@@ -26,7 +26,7 @@ pub use begin::{Begun, begin, preview};
 pub use beside::look_beside;
 pub use continuing::{continue_session, neighbours};
 pub use earlier::{earlier_annual, plan_in_force};
-pub use editions::{OwnChecklists, begin_draft, find_edition, own_checklists};
+pub use editions::{OwnChecklists, begin_draft, find_edition, issued_as, own_checklists};
 pub use error::HangarError;
 pub use evidence::EvidenceTarget;
 pub use examine::{Examined, ExaminedFolder, examine, examine_all, read_bytes};

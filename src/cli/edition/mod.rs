@@ -1,6 +1,8 @@
 //! `edition`: the checklist author's bench.
 
+mod add_step;
 mod compare;
+mod form;
 mod issue;
 mod list;
 
@@ -23,6 +25,11 @@ pub enum EditionCommand {
     List(ListArgs),
     /// Begin a draft from the newest edition. A draft takes part in no plan.
     Draft(DraftArgs),
+    /// Write a new step into a draft, question by question; flags answer them for a script.
+    #[command(after_help = ADD_STEP_HELP)]
+    AddStep(Box<AddStepArgs>),
+    /// Begin a new targeted module as a draft: whole but for its steps.
+    NewModule(NewModuleArgs),
     /// Issue a draft: check it, hold its version to its changes, freeze it, enter it into the register.
     #[command(after_help = ISSUE_HELP)]
     Issue(IssueArgs),
@@ -37,6 +44,15 @@ Exit codes: 0 compared, also where they differ; 1 something cannot be read; 3 no
 Example:
   spanwise edition compare varn-15-supplement@1.0.0 varn-15-supplement@1.1.0
   spanwise edition compare ./checklists/fin-root/draft.toml      against the newest edition below it";
+
+const ADD_STEP_HELP: &str = "\
+The step is put behind the last one of its section; comments and every other byte of the file stay. With a fault nothing is
+written. An issued edition is refused.
+
+Example:
+  spanwise edition add-step ./checklists/fin-root/draft.toml --section fin-root --id fin-root.drain \\
+    --title \"Drain hole of the fin\" --instruction \"How: look and feel. Good: open. Bad: blocked.\" \\
+    --basis \"common practice\" --measure \"id=bore; title=Bore; kind=number; unit=mm; min=4; limit_source=common practice\"";
 
 const LIST_HELP: &str =
     "Exit codes: 0 all as issued; 4 an issued edition was altered or is missing, or the register is faulty.";
@@ -79,6 +95,63 @@ pub struct DraftArgs {
 }
 
 #[derive(Debug, Args)]
+pub struct AddStepArgs {
+    /// A draft, or any checklist file that was not issued.
+    pub file: PathBuf,
+    #[arg(long)]
+    pub section: Option<String>,
+    #[arg(long)]
+    pub id: Option<String>,
+    #[arg(long)]
+    pub title: Option<String>,
+    #[arg(long)]
+    pub instruction: Option<String>,
+    #[arg(long)]
+    pub caution: Option<String>,
+    /// A rule that it answers; may be given several times.
+    #[arg(long, value_name = "RULE")]
+    pub basis: Vec<String>,
+    /// How the airframe has to stand, such as "wings=rigged, tailplane=off".
+    #[arg(long)]
+    pub configuration: Option<String>,
+    /// A step to be answered before it; may be given several times.
+    #[arg(long, value_name = "STEP")]
+    pub after: Vec<String>,
+    #[arg(long)]
+    pub people: Option<u32>,
+    #[arg(long)]
+    pub minutes: Option<u32>,
+    /// May be given several times.
+    #[arg(long, value_name = "ITEM")]
+    pub kit: Vec<String>,
+    /// A load is applied to the structure.
+    #[arg(long)]
+    pub loads: bool,
+    /// A second person must inspect what it disturbs.
+    #[arg(long)]
+    pub independent: bool,
+    /// It may be left open.
+    #[arg(long)]
+    pub optional: bool,
+    /// Keys and values with semicolons, choices with "|"; may be given several times.
+    #[arg(long, value_name = "MEASURE")]
+    pub measure: Vec<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct NewModuleArgs {
+    pub id: String,
+    #[arg(long)]
+    pub title: Option<String>,
+    /// A kind of report that selects it; may be given several times.
+    #[arg(long, value_name = "KIND")]
+    pub report: Vec<String>,
+    /// A kind of occurrence that selects it; may be given several times.
+    #[arg(long, value_name = "KIND")]
+    pub occurrence: Vec<String>,
+}
+
+#[derive(Debug, Args)]
 pub struct IssueArgs {
     /// The draft's file.
     #[arg(value_name = "DRAFT_FILE")]
@@ -101,6 +174,11 @@ pub(super) fn edition(
         EditionCommand::Compare(args) => compare::compare(hangar, args, out),
         EditionCommand::List(args) => list::list(hangar, args, out),
         EditionCommand::Draft(args) => issue::draft(hangar, args, out),
+        EditionCommand::AddStep(args) => add_step::add_step(args, out),
+        EditionCommand::NewModule(args) => {
+            let person = cli.by.as_deref().map(|by| hangar.people.find(by).map_or(by, |person| &person.name));
+            add_step::module(person, hangar, args, out)
+        }
         EditionCommand::Issue(args) => issue::issue_draft(cli, hangar, args, out),
     }
 }
