@@ -71,10 +71,10 @@ impl Library {
             .insert(checklist.version.value.clone(), Arc::new(checklist));
     }
 
-    /// Takes one more edition in wherever its file lies: a draft that is tried out.
+    /// Puts one edition in the place of all of its id, wherever its file lies: a draft that is tried out.
     pub fn try_out(&mut self, checklist: Checklist) {
-        let editions = self.editions.entry(checklist.id.value.clone()).or_default();
-        editions.insert(checklist.version.value.clone(), Arc::new(checklist));
+        let (id, version) = (checklist.id.value.clone(), checklist.version.value.clone());
+        self.editions.insert(id, BTreeMap::from([(version, Arc::new(checklist))]));
     }
 
     /// One edition by id and version.

@@ -31,7 +31,7 @@ pub fn sample_airframe(type_id: &str, checklist: &Checklist) -> Result<SampleAir
     text.push_str(&format!("build_standard = [{}]\n", list(standards(checklist))));
     for (at, kind) in kinds(checklist).iter().enumerate() {
         text.push_str(&format!(
-            "\n[[report]]\nid = \"r{at}\"\nkind = {}\ndate = 2026-01-01\ntext = \"Invented, to select the module.\"\n",
+            "\n[[report]]\nid = \"r{at}\"\nkind = {}\ndate = 2026-01-01\nby = \"invented\"\ntext = \"Invented, to select the module.\"\n",
             quoted(kind)
         ));
     }

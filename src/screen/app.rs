@@ -137,6 +137,22 @@ impl App {
         self.restore_typed(desk);
     }
 
+    /// After the desk looked again: no cursor stands behind the last step, and what it has to say is said.
+    pub(super) fn stay_within(&mut self, desk: &dyn Desk) {
+        let Some(view) = desk.session() else { return };
+        let last = view.plan.steps.len().saturating_sub(1);
+        match self.cursors.get_mut(&Place::Worksheet) {
+            Some(cursor) => cursor.at = cursor.at.min(last),
+            // It began with faults, and now there is something to see.
+            None => {
+                self.place = Place::Worksheet;
+                self.back = vec![Place::Hangar];
+                self.arrive(desk);
+            }
+        }
+        self.say(Tone::Plain, view.notices.join("; "));
+    }
+
     pub fn place(&self) -> Place {
         self.place
     }

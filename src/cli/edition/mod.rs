@@ -5,6 +5,7 @@ mod compare;
 mod form;
 mod issue;
 mod list;
+mod preview;
 
 use std::path::PathBuf;
 
@@ -30,6 +31,10 @@ pub enum EditionCommand {
     AddStep(Box<AddStepArgs>),
     /// Begin a new targeted module as a draft: whole but for its steps.
     NewModule(NewModuleArgs),
+    /// Show the worksheet with a file in it, as an inspector will see it; with faults these instead.
+    ///
+    /// On a terminal the screens open, read-only; elsewhere it is text.
+    Preview(PreviewArgs),
     /// Issue a draft: check it, hold its version to its changes, freeze it, enter it into the register.
     #[command(after_help = ISSUE_HELP)]
     Issue(IssueArgs),
@@ -152,6 +157,21 @@ pub struct NewModuleArgs {
 }
 
 #[derive(Debug, Args)]
+pub struct PreviewArgs {
+    /// A checklist file, draft or issued.
+    pub file: PathBuf,
+    /// On this airframe; by default an invented one of the type.
+    #[arg(long, value_name = "REGISTRATION")]
+    pub airframe: Option<String>,
+    /// Follow the file as it is saved; q leaves.
+    #[arg(long)]
+    pub watch: bool,
+    /// As text, on a terminal, too.
+    #[arg(long, conflicts_with = "watch")]
+    pub text: bool,
+}
+
+#[derive(Debug, Args)]
 pub struct IssueArgs {
     /// The draft's file.
     #[arg(value_name = "DRAFT_FILE")]
@@ -179,6 +199,7 @@ pub(super) fn edition(
             let person = cli.by.as_deref().map(|by| hangar.people.find(by).map_or(by, |person| &person.name));
             add_step::module(person, hangar, args, out)
         }
+        EditionCommand::Preview(args) => preview::preview(hangar, args, out),
         EditionCommand::Issue(args) => issue::issue_draft(cli, hangar, args, out),
     }
 }
