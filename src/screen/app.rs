@@ -129,7 +129,7 @@ impl App {
         self.readings = Filter::default();
         self.replay = None;
         let last = view.plan.steps.len().saturating_sub(1);
-        let at = super::worksheet::next_open(&view, last).unwrap_or(0);
+        let at = desk.begins_at().or_else(|| super::worksheet::next_open(&view, last)).unwrap_or(0);
         self.cursors.insert(Place::Worksheet, Cursor { at, scroll: 0 });
         if !view.notices.is_empty() {
             self.say(Tone::Plain, view.notices.join("; "));

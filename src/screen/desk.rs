@@ -235,6 +235,11 @@ pub trait Desk {
         false
     }
 
+    /// Where the Worksheet begins, if not at the first open step.
+    fn begins_at(&self) -> Option<usize> {
+        None
+    }
+
     /// A text that stands in place of the screens, such as the faults of what would be drawn.
     fn instead(&self) -> Option<&str> {
         None

@@ -246,6 +246,10 @@ impl Desk for PreviewDesk<'_> {
         true
     }
 
+    fn begins_at(&self) -> Option<usize> {
+        self.marked().first().copied()
+    }
+
     fn instead(&self) -> Option<&str> {
         match &self.shown {
             Shown::Faults(text) => Some(text),
