@@ -67,7 +67,7 @@ fn tightenings(found: &mut EditionDifference, was: &[Located<Tightening>], is: &
 fn tightening_changes(was: &Tightening, is: &Tightening) -> Vec<FieldChange> {
     let mut found = Vec::new();
     let tell = |field: &'static str, (nature, words): Told| FieldChange::new(field, true, nature, words);
-    let ends: [(&'static str, &str, Option<Number>, Option<Number>, bool); 6] = [
+    let ends = [
         ("min", "at least", was.min, is.min, true),
         ("max", "at most", was.max, is.max, false),
         ("tolerance", "tolerance", was.tolerance, is.tolerance, false),

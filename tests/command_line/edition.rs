@@ -245,10 +245,10 @@ fn a_faulty_step_is_not_written_and_an_issued_file_is_not_touched() {
         }
         place.run(&kept.iter().map(String::as_str).collect::<Vec<_>>())
     };
-    with(&draft, &["--title", long]).tells(3, &["the title has", "nothing was written"]);
+    with(&draft, &["--title", long]).tells(3, &["--title: the title has"]);
     with(&draft, &["--measure", "id=x; titel=X"]).tells(3, &["did you mean \"title\"?"]);
     with(&draft, &["--measure", "id=x; title=X; kind=number; unit=mm; max=3"])
-        .tells(3, &["without its source"]);
+        .tells(3, &["without its source", "nothing was written", "id = \"fin-root.drain\""]);
     with(&draft, &["--configuration", "wings=riged"]).tells(3, &["rigged, derigged"]);
     with(&draft, &["--loads"]).tells(2, &["--caution is missing"]);
     place.run(&["edition", "add-step", &draft]).tells(2, &["--id is missing"]);

@@ -6,13 +6,13 @@ use std::sync::Arc;
 use super::super::output::{Failure, Output, exit};
 use super::form::Form;
 use super::{AddStepArgs, NewModuleArgs};
-use crate::checklist::{Checklist, Configuration, Kind, read_checklist};
+use crate::checklist::{Checklist, Configuration, Kind, TITLE_LIMIT, read_checklist};
 use crate::diagnostic::{Source, render};
 use crate::edition::{DRAFT, NewStep, insert_step, new_module, parse_measure};
 use crate::hangar::{Hangar, HangarError, PROGRAMME, issued_as, own_checklists};
 use crate::store::keys::replace;
 use crate::store::texts::read_text;
-use crate::vocabulary::{OCCURRENCES, REPORTS};
+use crate::vocabulary::{OCCURRENCES, REPORTS, is_id};
 
 pub(super) fn add_step(args: &AddStepArgs, out: &mut Output) -> Result<u8, Failure> {
     let source = read_text(&args.file, &args.file.to_string_lossy())
@@ -26,6 +26,8 @@ pub(super) fn add_step(args: &AddStepArgs, out: &mut Output) -> Result<u8, Failu
     let piece = &insertion.text[insertion.at..insertion.at + insertion.length];
     let made = Source::new(source.name.clone(), insertion.text.clone());
     if let Err(faults) = read_checklist(&made) {
+        // What was typed is not lost: it can be put into the file by hand and mended there.
+        out.text(piece);
         return Err(Failure::refused(format!(
             "{}\nnothing was written: the step as answered has these faults",
             render(&faults, false)
@@ -63,8 +65,14 @@ fn ask(form: &Form, checklist: &Checklist, args: &AddStepArgs) -> Result<NewStep
         sections.last().copied(),
     )?;
     let id = ask_id(form, checklist, &section, args)?;
-    let title =
-        form.answer("--title", args.title.as_deref(), "Title, what is looked at, up to 60 characters", None)?;
+    let question = format!("Title, what is looked at, up to {TITLE_LIMIT} characters");
+    let title = form.read("--title", args.title.as_deref(), &question, None, |title| {
+        let length = title.chars().count();
+        if length > TITLE_LIMIT {
+            return Err(format!("the title has {length} characters; keep it to {TITLE_LIMIT}"));
+        }
+        Ok(title.to_string())
+    })?;
     let instruction = form.lines(
         "--instruction",
         args.instruction.as_deref(),
@@ -113,35 +121,38 @@ fn ask_id(form: &Form, checklist: &Checklist, section: &str, args: &AddStepArgs)
         Kind::Programme => section,
         _ => section.split('.').next().unwrap_or(section),
     };
-    let id = form.answer(
+    form.read(
         "--id",
         args.id.as_deref(),
         &format!("Id, never changed later, such as {prefix}.lift-pins"),
         None,
-    )?;
-    if checklist.step(&id).is_some() {
-        return Err(Failure::refused(format!("there is a step \"{id}\" already; give another id")));
-    }
-    Ok(id)
+        |id| match checklist.step(id) {
+            Some(_) => Err(format!("there is a step \"{id}\" already; give another id")),
+            None if !is_id(id, &['-', '.']) => {
+                Err(format!("\"{id}\" cannot be an id; lower-case words joined by \".\" or \"-\""))
+            }
+            None => Ok(id.to_string()),
+        },
+    )
 }
 
 fn ask_configuration(form: &Form, args: &AddStepArgs) -> Result<Vec<(String, String)>, Failure> {
-    let typed = form.answer(
+    let configuration = form.read(
         "--configuration",
         args.configuration.as_deref(),
         "How the airframe has to stand, such as wings=rigged, tailplane=off; empty where it does not matter",
         Some(""),
+        Configuration::parse,
     )?;
-    let configuration =
-        Configuration::parse(&typed).map_err(|why| Failure::refused(format!("--configuration: {why}")))?;
     let pairs = configuration.iter();
     Ok(pairs.map(|(aspect, setting)| (aspect.word().to_string(), setting.word().to_string())).collect())
 }
 
 fn number(form: &Form, flag: &str, given: Option<u32>, question: &str, default: u32) -> Result<u32, Failure> {
     let given = given.map(|number| number.to_string());
-    let typed = form.answer(flag, given.as_deref(), question, Some(&default.to_string()))?;
-    typed.parse().map_err(|_| Failure::refused(format!("\"{typed}\" is no whole number; {flag}: {question}")))
+    form.read(flag, given.as_deref(), question, Some(&default.to_string()), |typed| {
+        typed.parse().map_err(|_| format!("\"{typed}\" is no whole number"))
+    })
 }
 
 fn ask_measures(form: &Form, args: &AddStepArgs) -> Result<Vec<crate::edition::NewMeasure>, Failure> {

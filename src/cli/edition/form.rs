@@ -57,6 +57,27 @@ impl Form {
         }
     }
 
+    /// As [`Form::answer`], with words that must be understood: at a terminal a person is told and asked once more.
+    ///
+    /// # Errors
+    /// A flag that is not understood, as a refusal that names it.
+    pub fn read<T>(
+        &self,
+        flag: &str,
+        given: Option<&str>,
+        question: &str,
+        default: Option<&str>,
+        read: impl Fn(&str) -> Result<T, String>,
+    ) -> Result<T, Failure> {
+        loop {
+            match read(&self.answer(flag, given, question, default)?) {
+                Ok(value) => return Ok(value),
+                Err(why) if given.is_none() && self.asks => self.say(&why),
+                Err(why) => return Err(Failure::refused(format!("{flag}: {why}"))),
+            }
+        }
+    }
+
     /// Several lines, up to an empty one.
     pub fn lines(&self, flag: &str, given: Option<&str>, question: &str) -> Result<String, Failure> {
         if let Some(given) = given {
