@@ -4,8 +4,10 @@
 mod binary;
 mod command_line {
     mod commands;
+    mod coverage;
     mod damage;
     mod edition;
+    mod edition_bench;
     mod files;
     mod findings;
     mod handover;
