@@ -4,9 +4,12 @@
 mod binary;
 mod command_line {
     mod commands;
+    mod coverage;
     mod damage;
     mod defects;
     mod due;
+    mod edition;
+    mod edition_bench;
     mod files;
     mod findings;
     mod handover;

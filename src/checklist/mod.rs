@@ -29,10 +29,10 @@ use crate::source::Located;
 pub use condition::{Circumstances, Condition};
 pub use configuration::{Aspect, Configuration, Setting};
 pub use hidden::{HiddenItem, HiddenKind, MappedArea, Side, component_words, same_component};
-pub use library::{Library, builtin_sources};
+pub use library::{Library, builtin_register, builtin_sources};
 pub use measure::{Guard, Measure, MeasureKind, SeriesDemand};
 pub use outline::{Outline, TailplanePlace};
-pub use read::read_checklist;
+pub use read::{TITLE_LIMIT, read_checklist};
 pub use step::{EvidenceDemand, EvidenceKind, OnFailure, Section, Severity, Step};
 pub use supplement::{BuildStandard, StatedVariation, Supplement, Tightening, TypeData, Withdrawal};
 

@@ -13,7 +13,8 @@ use crate::source::{Located, Table, read_toml};
 use crate::vocabulary::{EQUIPMENT, OCCURRENCES, REPORTS, is_id};
 
 const ID_HINT: &str = "use lower-case words joined by \".\" or \"-\", such as wing.lift-pins";
-pub(super) const TITLE_LIMIT: usize = 60;
+/// Most characters of a step's title, so that it fits on one line of the worksheet.
+pub const TITLE_LIMIT: usize = 60;
 
 #[derive(Clone, Copy)]
 pub(super) enum KindWord {

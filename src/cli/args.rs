@@ -5,8 +5,10 @@ use std::path::PathBuf;
 use super::airframe_text::AirframeArgs;
 use super::compare::{CompareArgs, ComparePlansArgs};
 use super::compute::ComputeArgs;
+use super::coverage::CoverageArgs;
 use super::defects::DefectsArgs;
 use super::due::DueArgs;
+use super::edition::EditionCommand;
 use super::handover::{HandoverArgs, OpeningArgs};
 use super::library::LibraryArgs;
 use super::pack::PackCommand;
@@ -149,6 +151,11 @@ pub enum Command {
     Pack(PackCommand),
     /// Print the JSON Schema of checklist files for editors, or the reference of their keys.
     Schema(SchemaArgs),
+    /// Tell which step answers which rule, and what no step answers: of a plan, a session or a checklist.
+    Coverage(CoverageArgs),
+    /// Write, compare, preview and issue editions of checklists.
+    #[command(subcommand)]
+    Edition(EditionCommand),
     /// Check checklist files, a folder of them, or the built-in library.
     Check(CheckArgs),
     /// Judge readings outside any session: a file of readings in, a result out.

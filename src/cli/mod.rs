@@ -7,6 +7,7 @@ mod compare;
 mod compare_plans_text;
 mod compare_text;
 mod compute;
+mod coverage;
 mod damage;
 mod defects;
 mod demo;
@@ -14,6 +15,7 @@ mod desk;
 mod desk_files;
 mod due;
 mod due_text;
+mod edition;
 mod findings;
 mod follow;
 mod handover;
@@ -143,6 +145,8 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Opening(args)) => handover::opening(&hangar, args, out),
         Some(Command::Record(args)) => record_files::record(&hangar, args, out),
         Some(Command::Init(args)) => record_files::init(&hangar, args, out),
+        Some(Command::Coverage(args)) => coverage::coverage(&hangar, args, out),
+        Some(Command::Edition(command)) => edition::edition(cli, &hangar, command, out),
         Some(Command::Rescue(args)) => rescue::rescue_session(&hangar, args, out),
         Some(Command::MakeRoom(args)) => rescue::give_ballast_back(&hangar, args, out),
         Some(command) => record::record(cli, &hangar, command, out),

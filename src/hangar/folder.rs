@@ -11,7 +11,7 @@ use crate::store::texts::{read_text, read_toml_files};
 use crate::store::{Clock, Hangar as Folder, RealClock, RealDisk, SharedDisk};
 use chrono::NaiveDate;
 
-use super::HangarError;
+use super::{HangarError, own_checklists};
 
 /// The programme that every annual is composed from.
 pub const PROGRAMME: &str = "composite-sailplane";
@@ -88,11 +88,11 @@ impl Hangar {
     pub fn library(&self) -> &Library {
         self.library.get_or_init(|| {
             let mut sources = builtin_sources();
-            let (own, unreadable) = read_toml_files(&self.folder.checklists());
-            sources.extend(own);
+            let own = own_checklists(&self.folder);
+            sources.extend(own.editions);
             let mut library = Library::read(&sources);
-            // What cannot be read might have replaced a built-in one: composing without it is refused, too.
-            library.faults.extend(unreadable);
+            // What cannot be read, or is no longer what was issued, might have taken part: composing is refused.
+            library.faults.extend(own.faults);
             library
         })
     }
@@ -100,9 +100,10 @@ impl Hangar {
     /// Faults of the folder's own checklists. The built-in ones are without fault (a test holds them to it), so
     /// that a list need not read them all.
     pub fn own_checklist_faults(&self) -> Vec<Diagnostic> {
-        let (own, unreadable) = read_toml_files(&self.folder.checklists());
-        let mut faults = if own.is_empty() { Vec::new() } else { Library::read(&own).faults };
-        faults.extend(unreadable);
+        let own = own_checklists(&self.folder);
+        let mut faults =
+            if own.editions.is_empty() { Vec::new() } else { Library::read(&own.editions).faults };
+        faults.extend(own.faults);
         faults
     }
 

@@ -80,6 +80,9 @@ pub struct Change {
     pub by: String,
     pub what: String,
     pub reason: String,
+    /// Line of the supplement's file. Plans frozen before it was kept have none, and keep their hash.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub line: Option<u32>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -88,6 +91,9 @@ pub struct WithdrawnStep {
     pub title: String,
     pub by: String,
     pub reason: String,
+    /// As in [`Change`].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub line: Option<u32>,
 }
 
 /// Why bytes are no plan that this program can use.

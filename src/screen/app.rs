@@ -156,12 +156,28 @@ impl App {
         self.forget_order();
         self.handover = HandoverScreen::default();
         let last = view.plan.steps.len().saturating_sub(1);
-        let at = super::worksheet::next_open(&view, last).unwrap_or(0);
+        let at = desk.begins_at().or_else(|| super::worksheet::next_open(&view, last)).unwrap_or(0);
         self.cursors.insert(Place::Worksheet, Cursor { at, scroll: 0 });
         if !view.notices.is_empty() {
             self.say(Tone::Plain, view.notices.join("; "));
         }
         self.restore_typed(desk);
+    }
+
+    /// After the desk looked again: no cursor stands behind the last step, and what it has to say is said.
+    pub(super) fn stay_within(&mut self, desk: &dyn Desk) {
+        let Some(view) = desk.session() else { return };
+        let last = view.plan.steps.len().saturating_sub(1);
+        match self.cursors.get_mut(&Place::Worksheet) {
+            Some(cursor) => cursor.at = cursor.at.min(last),
+            // It began with faults, and now there is something to see.
+            None => {
+                self.place = Place::Worksheet;
+                self.back = vec![Place::Hangar];
+                self.arrive(desk);
+            }
+        }
+        self.say(Tone::Plain, view.notices.join("; "));
     }
 
     pub fn place(&self) -> Place {

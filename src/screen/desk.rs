@@ -293,6 +293,26 @@ pub trait Desk {
         None
     }
 
+    /// How often it wants to look again by itself, such as at a file that somebody writes.
+    fn looks_every(&self) -> Option<std::time::Duration> {
+        None
+    }
+
+    /// Looks again; true where something else is to be shown.
+    fn look_again(&mut self) -> bool {
+        false
+    }
+
+    /// Where the Worksheet begins, if not at the first open step.
+    fn begins_at(&self) -> Option<usize> {
+        None
+    }
+
+    /// A text that stands in place of the screens, such as the faults of what would be drawn.
+    fn instead(&self) -> Option<&str> {
+        None
+    }
+
     /// What an earlier run kept of the open session.
     fn unsaved(&self) -> Option<String> {
         None

@@ -11,6 +11,14 @@ pub fn absolute(path: &Path) -> Option<std::path::PathBuf> {
     std::fs::canonicalize(path).ok()
 }
 
+/// Removes a file that a person has no more use for: a draft that was issued.
+///
+/// # Errors
+/// The disk refuses.
+pub fn remove(path: &Path) -> Result<(), super::disk::StoreError> {
+    std::fs::remove_file(path).map_err(|error| super::disk::StoreError::new("remove", path, error))
+}
+
 /// Larger files are no checklist, record or register; reading them would only fill the memory.
 const LARGEST_BYTES: u64 = 8 * 1024 * 1024;
 
