@@ -144,7 +144,7 @@ impl Library {
 }
 
 /// `<id>/<version>.toml` must agree with what the file says of itself, or two editions could be mistaken.
-fn misplaced(checklist: &Checklist) -> Option<Diagnostic> {
+pub fn misplaced(checklist: &Checklist) -> Option<Diagnostic> {
     let name = checklist.source.name.replace('\\', "/");
     let wanted = format!("{}/{}.toml", checklist.id.value, checklist.version.value);
     if name == wanted || name.ends_with(&format!("/{wanted}")) || name == format!("built in: {wanted}") {

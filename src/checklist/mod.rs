@@ -6,6 +6,7 @@
 mod condition;
 mod configuration;
 mod hidden;
+mod laid_open;
 mod library;
 mod measure;
 mod read;
@@ -26,9 +27,10 @@ use crate::source::Located;
 pub use condition::{Circumstances, Condition};
 pub use configuration::{Aspect, Configuration, Setting};
 pub use hidden::{HiddenItem, HiddenKind, MappedArea, Side, component_words, same_component};
-pub use library::{Library, builtin_sources};
+pub use laid_open::LaidOpen;
+pub use library::{Library, builtin_sources, misplaced};
 pub use measure::{Guard, Measure, MeasureKind, SeriesDemand};
-pub use read::read_checklist;
+pub use read::{read_checklist, read_checklist_through};
 pub use step::{EvidenceDemand, EvidenceKind, OnFailure, Section, Severity, Step};
 pub use supplement::{BuildStandard, StatedVariation, Supplement, Tightening, TypeData, Withdrawal};
 

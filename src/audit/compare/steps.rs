@@ -55,6 +55,7 @@ pub fn compare_steps(before: &Step, after: &Step) -> Vec<FieldChange> {
         evidence,
         measures,
         on_failure,
+        looks_at,
     } = after;
     let mut found = Vec::new();
     if before.section.value != section.value {
@@ -105,6 +106,12 @@ pub fn compare_steps(before: &Step, after: &Step) -> Vec<FieldChange> {
     found.extend(evidence_changes(&before.evidence, evidence));
     found.extend(compare_measures(&before.measures, measures));
     found.extend(on_failure_changes(before.on_failure.as_ref(), on_failure.as_ref()));
+    found.extend(list_change(
+        "looks_at",
+        "what is looked at",
+        &before.looks_at.iter().map(|place| place.word().to_string()).collect::<Vec<_>>(),
+        &looks_at.iter().map(|place| place.word().to_string()).collect::<Vec<_>>(),
+    ));
     found
 }
 
