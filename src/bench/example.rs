@@ -52,7 +52,8 @@ const STEP: &[(&str, &str)] = &[
     ("basis", "[\"common practice\"]"),
 ];
 
-const OF_SUPPLEMENT: &[&str] = &["[type]", "[[tighten]]", "[[withdraw]]", "[[hidden_item]]", "[[mapped_area]]"];
+const OF_SUPPLEMENT: &[&str] =
+    &["[type]", "[[tighten]]", "[[withdraw]]", "[[hidden_item]]", "[[mapped_area]]"];
 
 /// The files of an example, completed.
 pub fn files_of(fragment: &str) -> Vec<ExampleFile> {
@@ -90,7 +91,10 @@ fn whole(name: Option<&str>, piece: &str) -> ExampleFile {
         false if !gives("[selected_by]") => text.push_str(SELECTED_BY),
         _ => {}
     }
-    text.push_str(&steps_completed(piece, if is_supplement { "example-supplement" } else { "example-module" }));
+    text.push_str(&steps_completed(
+        piece,
+        if is_supplement { "example-supplement" } else { "example-module" },
+    ));
     let name = name.map_or_else(|| own_name(&text), str::to_string);
     ExampleFile { source: Source::new(name, text) }
 }
@@ -105,7 +109,8 @@ fn own_name(text: &str) -> String {
 }
 
 fn steps_completed(piece: &str, id: &str) -> String {
-    let first = piece.lines().find(|line| !line.trim().is_empty() && !line.starts_with('#')).unwrap_or_default();
+    let first =
+        piece.lines().find(|line| !line.trim().is_empty() && !line.starts_with('#')).unwrap_or_default();
     let piece = if first.starts_with('[') { piece.to_string() } else { format!("[[step]]\n{piece}") };
     let lines: Vec<&str> = piece.lines().collect();
     let mut text = String::new();
@@ -120,7 +125,8 @@ fn steps_completed(piece: &str, id: &str) -> String {
         let own: Vec<&str> =
             lines[index + 1..].iter().take_while(|line| !line.starts_with('[')).copied().collect();
         let gives = |key: &str| {
-            own.iter().any(|line| line.strip_prefix(key).is_some_and(|rest| rest.trim_start().starts_with('=')))
+            own.iter()
+                .any(|line| line.strip_prefix(key).is_some_and(|rest| rest.trim_start().starts_with('=')))
         };
         if !gives("id") {
             text.push_str(&format!("id = \"{id}.step-{count}\"\n"));

@@ -33,7 +33,7 @@ pub struct Bench<'a> {
     /// The files that are judged.
     pub files: &'a [Arc<Source>],
     /// What they are used with: the built-in library and a hangar's own. Nothing of it is judged.
-    pub library: &'a [Arc<Source>],
+    pub library: &'a [Reading],
     pub today: NaiveDate,
 }
 
@@ -55,8 +55,7 @@ impl Report {
 /// Judges all files and reports everything found in one pass.
 pub fn check(bench: &Bench<'_>) -> Report {
     let files: Vec<Reading> = bench.files.iter().map(Reading::of).collect();
-    let library: Vec<Reading> = bench.library.iter().map(Reading::of).collect();
-    let world = World::of(&files, &library, bench.today);
+    let world = World::of(&files, bench.library, bench.today);
     let mut report = Report::default();
     for reading in &files {
         match reading.kind {

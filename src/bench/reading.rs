@@ -82,6 +82,7 @@ fn kind_of(source: &Source) -> FileKind {
             _ => None,
         }
     };
-    let by_place = if name.rsplit('/').nth(1) == Some("airframes") { FileKind::Airframe } else { FileKind::Checklist };
+    let by_place =
+        if name.rsplit('/').nth(1) == Some("airframes") { FileKind::Airframe } else { FileKind::Checklist };
     source.text.lines().find_map(of_line).unwrap_or(by_place)
 }

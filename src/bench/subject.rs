@@ -65,7 +65,9 @@ impl<'a> Subject<'a> {
     }
 
     pub fn reachable_ids(&self) -> impl Iterator<Item = &'a str> {
-        self.scope().iter().flat_map(|edition| edition.checklist.steps.iter().map(|step| step.value.id.as_str()))
+        self.scope()
+            .iter()
+            .flat_map(|edition| edition.checklist.steps.iter().map(|step| step.value.id.as_str()))
     }
 
     /// Whether a list of tables (`step`, `section`) of a checklist in reach has this id in its text, be it ever so
@@ -74,8 +76,7 @@ impl<'a> Subject<'a> {
         self.scope().iter().filter(|edition| !edition.reading.faults.is_empty()).any(|edition| {
             let root = &edition.reading.outline().root;
             root.items(list).iter().any(|item| item.text("id") == Some(id))
-                || edition.reading.has_broken_syntax() && edition.reading.source.text.contains(&format!("\"{id}\""))
-                    && is_written_as_id(&edition.reading.source.text, id)
+                || edition.reading.has_broken_syntax() && is_written_as_id(&edition.reading.source.text, id)
         })
     }
 
@@ -159,7 +160,8 @@ impl<'a> Subject<'a> {
 /// In a block that could not be parsed.
 fn is_written_as_id(text: &str, id: &str) -> bool {
     text.lines().any(|line| {
-        let rest = line.trim().strip_prefix("id").map(str::trim_start).and_then(|rest| rest.strip_prefix('='));
-        rest.is_some_and(|rest| rest.trim().starts_with(&format!("\"{id}\"")))
+        let rest =
+            line.trim().strip_prefix("id").map(str::trim_start).and_then(|rest| rest.strip_prefix('='));
+        rest.is_some_and(|rest| rest.trim().trim_matches(['"', '\'']) == id)
     })
 }

@@ -32,7 +32,8 @@ impl<'a> Edition<'a> {
     }
 
     pub fn steps(&self) -> &HashMap<&'a str, &'a Located<Step>> {
-        self.steps.get_or_init(|| self.checklist.steps.iter().map(|step| (step.value.id.as_str(), step)).collect())
+        self.steps
+            .get_or_init(|| self.checklist.steps.iter().map(|step| (step.value.id.as_str(), step)).collect())
     }
 
     pub fn supplement(&self) -> Option<&'a Supplement> {
@@ -74,7 +75,8 @@ pub struct World<'a> {
 impl<'a> World<'a> {
     /// A file under check stands for the library's edition of the same id and version.
     pub fn of(files: &'a [Reading], library: &'a [Reading], today: NaiveDate) -> World<'a> {
-        let under_check: BTreeSet<_> = files.iter().filter_map(|file| file.checklist.as_ref()).map(key).collect();
+        let under_check: BTreeSet<_> =
+            files.iter().filter_map(|file| file.checklist.as_ref()).map(key).collect();
         let stays = |reading: &&'a Reading| {
             reading.checklist.as_ref().is_some_and(|checklist| !under_check.contains(&key(checklist)))
         };
@@ -106,7 +108,11 @@ impl<'a> World<'a> {
     pub fn issued(&self, id: &'a str, version: &'a Version) -> &[Issued<'a>] {
         let issued = self.issued.get_or_init(|| {
             let mut issued: HashMap<_, Vec<Issued<'_>>> = HashMap::new();
-            let all = self.library.iter().map(|file| (file, true)).chain(self.files.iter().map(|file| (file, false)));
+            let all = self
+                .library
+                .iter()
+                .map(|file| (file, true))
+                .chain(self.files.iter().map(|file| (file, false)));
             for (file, is_library) in all {
                 if let Some(checklist) = &file.checklist {
                     let key = (checklist.id.value.as_str(), &checklist.version.value);

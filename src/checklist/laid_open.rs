@@ -67,8 +67,18 @@ const ROWS: &[Row] = &[
         "a control circuit from stick to surface",
         &[(Aspect::Controls, Setting::Connected)],
     ),
-    (LaidOpen::UnderSeatPan, "under-seat-pan", "what lies under the seat pan", &[(Aspect::Panels, Setting::Out)]),
-    (LaidOpen::BehindPanels, "behind-panels", "what lies behind the panels", &[(Aspect::Panels, Setting::Out)]),
+    (
+        LaidOpen::UnderSeatPan,
+        "under-seat-pan",
+        "what lies under the seat pan",
+        &[(Aspect::Panels, Setting::Out)],
+    ),
+    (
+        LaidOpen::BehindPanels,
+        "behind-panels",
+        "what lies behind the panels",
+        &[(Aspect::Panels, Setting::Out)],
+    ),
     (
         LaidOpen::TailWheelAxle,
         "tail-wheel-axle",

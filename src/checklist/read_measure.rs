@@ -1,7 +1,7 @@
 //! `[[step.measure]]` → [`Measure`].
 
-use super::read::at_least_one;
 use super::measure::{Guard, Measure, MeasureKind, SeriesDemand};
+use super::read::at_least_one;
 use crate::quantity::{Limit, Number, Quantity, Unit};
 use crate::source::{Located, Table};
 use crate::vocabulary::COMPUTATIONS;

@@ -120,7 +120,7 @@ pub enum Command {
     Handover(HandoverArgs),
     /// Tell whether a proposed opening would be clear of what lies behind the skin, as far as the type's data tell.
     Opening(OpeningArgs),
-    /// Check checklist files, a folder of them, or the built-in library.
+    /// Check checklists, airframe records and registers: a file, a folder, a hangar, or the built-in library.
     Check(CheckArgs),
     /// Judge readings outside any session: a file of readings in, a result out.
     Compute(ComputeArgs),
@@ -546,11 +546,7 @@ pub struct RescueArgs {
     pub into: PathBuf,
 }
 
-#[derive(Debug, Args)]
-pub struct CheckArgs {
-    /// A file or a folder; the built-in library by default.
-    pub path: Option<PathBuf>,
-}
+pub use super::check_args::CheckArgs;
 
 #[derive(Debug, Args)]
 pub struct RefusalsArgs {

@@ -43,8 +43,7 @@ fn groups(diagnostic: &Diagnostic) -> Vec<Group<'_>> {
         Weight::Error => Level::ERROR,
         Weight::Advice => Level::WARNING.with_name("advice"),
     };
-    let mut group =
-        level.primary_title(diagnostic.message.as_str()).id(diagnostic.code).element(primary);
+    let mut group = level.primary_title(diagnostic.message.as_str()).id(diagnostic.code).element(primary);
     for related in other_files {
         group = group.element(snippet(&related.place).annotation(
             AnnotationKind::Context.span(safe_span(&related.place)).label(related.label.as_str()),

@@ -70,9 +70,7 @@ fn node(value: &Spanned<DeValue<'_>>) -> Node {
         DeValue::Array(array) => {
             Node { span: value.span(), items: array.iter().map(node).collect(), ..Node::default() }
         }
-        DeValue::String(text) => {
-            Node { span: value.span(), text: Some(text.to_string()), ..Node::default() }
-        }
+        DeValue::String(text) => Node { span: value.span(), text: Some(text.to_string()), ..Node::default() },
         _ => Node { span: value.span(), ..Node::default() },
     }
 }
@@ -80,7 +78,11 @@ fn node(value: &Spanned<DeValue<'_>>) -> Node {
 fn table(span: Range<usize>, table: &DeTable<'_>) -> Node {
     let entries = table
         .iter()
-        .map(|(key, value)| Entry { key: key.get_ref().to_string(), key_span: key.span(), value: node(value) })
+        .map(|(key, value)| Entry {
+            key: key.get_ref().to_string(),
+            key_span: key.span(),
+            value: node(value),
+        })
         .collect();
     Node { span, entries, ..Node::default() }
 }

@@ -33,17 +33,7 @@ pub fn recover(text: &str) -> Recovered {
     let blocks = blocks(text);
     while recovered.errors.len() < MOST_ERRORS {
         let Some(error) = first_error(&recovered.text) else { return recovered };
-        let at = blocks.iter().rposition(|block| block.span.start <= error.span.start).unwrap_or(0);
-        let unclosed = blocks[..=at].iter().enumerate().find_map(|(index, block)| {
-            unclosed_text(&recovered.text, &block.span).map(|opening| (index, opening))
-        });
-        let (from, error) = match unclosed {
-            Some((index, span)) => {
-                let message = "this text of several lines is opened and not closed".to_string();
-                (index, SyntaxError { span, message })
-            }
-            None => (at, error),
-        };
+        let (from, error) = broken_block(&recovered.text, &blocks, error);
         let to = end_of(&blocks, from);
         let span = blocks[from].span.start..blocks[to].span.end;
         if recovered.text[span.clone()].trim().is_empty() {
@@ -60,6 +50,36 @@ pub fn recover(text: &str) -> Recovered {
         recovered.broken.push(whole);
     }
     recovered
+}
+
+/// The block that breaks the syntax: the first up to which the text alone cannot be parsed. What is not closed in it shows
+/// as an error only further down.
+fn broken_block(text: &str, blocks: &[Block<'_>], error: SyntaxError) -> (usize, SyntaxError) {
+    let at = blocks.iter().rposition(|block| block.span.start <= error.span.start).unwrap_or(0);
+    let error_up_to = |index: usize| first_error(&text[..blocks[index].span.end]);
+    if at == 0 || error_up_to(at - 1).is_none() {
+        return (at, error);
+    }
+    let (mut sound, mut broken) = (None, at - 1);
+    while sound.map_or(0, |sound: usize| sound + 1) < broken {
+        let middle = sound.map_or(0, |sound: usize| sound + 1).midpoint(broken - 1);
+        match error_up_to(middle) {
+            Some(_) => broken = middle,
+            None => sound = Some(middle),
+        }
+    }
+    let block = &blocks[broken].span;
+    if let Some(span) = unclosed_text(text, block) {
+        let message = "this text of several lines is opened and not closed".to_string();
+        return (broken, SyntaxError { span, message });
+    }
+    let mut told = error_up_to(broken).unwrap_or(error);
+    // Behind the last line the caret would stand under the next table.
+    let end = block.start + text[block.clone()].trim_end().len();
+    if told.span.start > end {
+        told.span = end..end;
+    }
+    (broken, told)
 }
 
 fn first_error(text: &str) -> Option<SyntaxError> {
@@ -120,7 +140,8 @@ fn unclosed_text(text: &str, block: &Range<usize>) -> Option<Range<usize>> {
 
 /// Overwrites with blanks, keeping line ends and the number of bytes.
 fn blank(text: &mut String, span: &Range<usize>) {
-    let blanks: String = text[span.clone()].bytes().map(|byte| if byte == b'\n' { '\n' } else { ' ' }).collect();
+    let blanks: String =
+        text[span.clone()].bytes().map(|byte| if byte == b'\n' { '\n' } else { ' ' }).collect();
     text.replace_range(span.clone(), &blanks);
 }
 

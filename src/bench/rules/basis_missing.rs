@@ -20,12 +20,21 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     for step in subject.steps().filter(|step| step.value.basis.is_empty()) {
         // A basis that could not be read was told.
         let span = subject.at(step, "basis");
-        if subject.reading.faults.iter().any(|fault| span.contains(&fault.place.span.start) && span != step.span) {
+        if subject
+            .reading
+            .faults
+            .iter()
+            .any(|fault| span.contains(&fault.place.span.start) && span != step.span)
+        {
             continue;
         }
         found.push(
             subject
-                .fault(RULE.code, span, format!("\"{}\" names no rule and no practice that it rests on", step.value.id))
+                .fault(
+                    RULE.code,
+                    span,
+                    format!("\"{}\" names no rule and no practice that it rests on", step.value.id),
+                )
                 .advice()
                 .hint("add basis = [\"…\"], or [\"common practice\"]"),
         );

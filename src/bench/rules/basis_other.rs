@@ -21,12 +21,17 @@ pub const RULE: Rule = Rule {
 fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     for step in subject.steps() {
         for rule in step.value.basis.iter().filter(|rule| !is_known(&rule.value)) {
-            let is_told = nearest(&rule.value, RULE_IDS.iter().map(|row| row.id).chain([COMMON_PRACTICE])).is_some()
+            let is_told = nearest(&rule.value, RULE_IDS.iter().map(|row| row.id).chain([COMMON_PRACTICE]))
+                .is_some()
                 || FAMILIES.iter().any(|family| rule.value.starts_with(family));
             if !is_told {
                 found.push(
                     subject
-                        .fault(RULE.code, rule.span.clone(), format!("\"{}\" is on no list of rule ids", rule.value))
+                        .fault(
+                            RULE.code,
+                            rule.span.clone(),
+                            format!("\"{}\" is on no list of rule ids", rule.value),
+                        )
                         .advice()
                         .hint("let it stand where it is a directive or a manual's chapter"),
                 );

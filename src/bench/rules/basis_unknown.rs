@@ -30,7 +30,9 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             found.push(
                 subject
                     .fault(RULE.code, rule.span.clone(), format!("there is no rule id \"{}\"", rule.value))
-                    .hint(hint.unwrap_or_else(|| "write the id as the list has it: spanwise check --rule-ids".to_string())),
+                    .hint(hint.unwrap_or_else(|| {
+                        "write the id as the list has it: spanwise check --rule-ids".to_string()
+                    })),
             );
         }
     }

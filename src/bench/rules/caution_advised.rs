@@ -22,7 +22,10 @@ caution = "Lift at the manual's station only; nobody under the airframe."
 
 const WORK: &[&str] = &["lift", "jack", "trestle", "cut", "drill", "grind", "saw", "sand", "hoist"];
 /// What is lifted without danger.
-const SMALL: &[&str] = &["seat", "cushion", "cover", "tape", "flap", "catch", "lever", "edge", "corner", "boot", "mat", "carpet", "off"];
+const SMALL: &[&str] = &[
+    "seat", "cushion", "cover", "tape", "flap", "catch", "lever", "edge", "corner", "boot", "mat", "carpet",
+    "off",
+];
 
 fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     for step in subject.steps().filter(|step| step.value.caution.is_none() && !step.value.loads) {
@@ -36,7 +39,8 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         if subject.has(step, "caution") {
             continue;
         }
-        let message = format!("\"{}\" tells somebody to {} and has no caution", step.value.id, word.to_lowercase());
+        let message =
+            format!("\"{}\" tells somebody to {} and has no caution", step.value.id, word.to_lowercase());
         found.push(
             subject
                 .fault(RULE.code, subject.words(step, "instruction", word), message)

@@ -34,7 +34,8 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     for step in subject.steps() {
         for measure in &step.value.measures {
             let MeasureKind::Choice { choices, accept } = &measure.kind else { continue };
-            let repeated = choices.iter().enumerate().find(|(index, choice)| choices[..*index].contains(choice));
+            let repeated =
+                choices.iter().enumerate().find(|(index, choice)| choices[..*index].contains(choice));
             if let Some((_, choice)) = repeated {
                 let message = format!("the choice \"{choice}\" stands here twice");
                 found.push(

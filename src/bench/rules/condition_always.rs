@@ -43,7 +43,9 @@ fn always_holds(row: &Condition) -> bool {
             rows.iter().any(always_holds)
                 || rows.iter().any(|row| match row {
                     Condition::Equipment(id) => rows.contains(&Condition::WithoutEquipment(id.clone())),
-                    Condition::BuildStandard(id) => rows.contains(&Condition::WithoutBuildStandard(id.clone())),
+                    Condition::BuildStandard(id) => {
+                        rows.contains(&Condition::WithoutBuildStandard(id.clone()))
+                    }
                     _ => false,
                 })
         }

@@ -33,7 +33,8 @@ after = ["example-module.one"]
 fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     for step in subject.steps().filter(|step| !step.value.when.is_empty() && can_hold(&step.value.when)) {
         for reference in &step.value.after {
-            let Some(other) = subject.reach(&reference.value).filter(|other| can_hold(&other.value.when)) else {
+            let Some(other) = subject.reach(&reference.value).filter(|other| can_hold(&other.value.when))
+            else {
                 continue;
             };
             let both: Vec<Condition> = step.value.when.iter().chain(&other.value.when).cloned().collect();

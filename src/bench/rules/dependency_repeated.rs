@@ -52,7 +52,12 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 ),
                 _ => continue,
             };
-            found.push(subject.fault(RULE.code, reference.span.clone(), message).advice().hint("take it out of \"after\""));
+            found.push(
+                subject
+                    .fault(RULE.code, reference.span.clone(), message)
+                    .advice()
+                    .hint("take it out of \"after\""),
+            );
         }
     }
 }

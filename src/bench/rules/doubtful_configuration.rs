@@ -57,7 +57,8 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                     .hint(*hint),
             );
         }
-        let is_on_dolly = has((Aspect::Support, Setting::BellyDolly)) && !has((Aspect::Wings, Setting::Rigged));
+        let is_on_dolly =
+            has((Aspect::Support, Setting::BellyDolly)) && !has((Aspect::Wings, Setting::Rigged));
         if step.value.loads && is_on_dolly {
             found.push(
                 subject

@@ -37,7 +37,11 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         match seen.get(id) {
             Some(first) => found.push(
                 subject
-                    .fault(RULE.code, section.span.clone(), format!("the section \"{id}\" stands here a second time"))
+                    .fault(
+                        RULE.code,
+                        section.span.clone(),
+                        format!("the section \"{id}\" stands here a second time"),
+                    )
                     .related(subject.place((*first).clone()), "first here")
                     .hint("give one of them another id, or take it out"),
             ),

@@ -26,7 +26,9 @@ id = "example-module.skin-again"
 /// Within one file the reader tells it; here it is told across files that can take part in one plan.
 fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     let own = subject.checklist;
-    let Some(edition) = subject.scope().first().filter(|edition| subject.world.is_newest(edition)) else { return };
+    let Some(edition) = subject.scope().first().filter(|edition| subject.world.is_newest(edition)) else {
+        return;
+    };
     for step in subject.steps().filter(|step| !step.value.id.is_empty()) {
         let mut others = subject.world.holders(&step.value.id).filter(|other| other.id() != edition.id());
         let Some(other) = others.find(|other| can_meet(&own.kind, &other.checklist.kind)) else { continue };
@@ -37,7 +39,10 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         found.push(
             subject
                 .fault(RULE.code, step.span.clone(), message)
-                .related(crate::diagnostic::Place::new(&other.reading.source, first.span.clone()), "also here")
+                .related(
+                    crate::diagnostic::Place::new(&other.reading.source, first.span.clone()),
+                    "also here",
+                )
                 .hint("give one of them another id; a module's steps begin with the module's id"),
         );
     }

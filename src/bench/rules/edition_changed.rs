@@ -67,7 +67,9 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         return;
     }
     let first = subject.world.issued(&own.id.value, &own.version.value);
-    let Some(other) = first.iter().find(|other| other.source.text != subject.reading.source.text) else { return };
+    let Some(other) = first.iter().find(|other| other.source.text != subject.reading.source.text) else {
+        return;
+    };
     // Among files under check it is told at the later one.
     if !other.is_library && other.source.name > subject.reading.source.name {
         return;

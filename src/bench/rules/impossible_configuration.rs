@@ -30,11 +30,17 @@ const IMPOSSIBLE: &[((Aspect, Setting), (Aspect, Setting), &str, &str)] = &[(
 
 fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     for step in subject.steps().filter(|step| !step.value.configuration.is_empty()) {
-        let has = |(aspect, setting): (Aspect, Setting)| step.value.configuration.get(aspect) == Some(setting);
-        for (one, other, why, hint) in IMPOSSIBLE.iter().filter(|(one, other, _, _)| has(*one) && has(*other)) {
+        let has =
+            |(aspect, setting): (Aspect, Setting)| step.value.configuration.get(aspect) == Some(setting);
+        for (one, other, why, hint) in IMPOSSIBLE.iter().filter(|(one, other, _, _)| has(*one) && has(*other))
+        {
             found.push(
                 subject
-                    .fault(RULE.code, subject.within(step, "configuration", other.0.word()), format!("this cannot be: {why}"))
+                    .fault(
+                        RULE.code,
+                        subject.within(step, "configuration", other.0.word()),
+                        format!("this cannot be: {why}"),
+                    )
                     .related(subject.place(subject.within(step, "configuration", one.0.word())), "with this")
                     .hint(*hint),
             );
@@ -48,7 +54,9 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
 /// A tightening can make a configuration impossible that the programme has well.
 fn tightened(subject: &Subject<'_>, tightening: &Located<Tightening>, found: &mut Vec<Diagnostic>) {
     let change = &tightening.value;
-    let Some(step) = subject.reach(&change.step.value).filter(|_| !change.configuration.is_empty()) else { return };
+    let Some(step) = subject.reach(&change.step.value).filter(|_| !change.configuration.is_empty()) else {
+        return;
+    };
     let mut configuration = step.value.configuration.clone();
     configuration.overlay(&change.configuration);
     let has = |(aspect, setting): (Aspect, Setting)| configuration.get(aspect) == Some(setting);

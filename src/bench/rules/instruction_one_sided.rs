@@ -18,8 +18,27 @@ pub const RULE: Rule = Rule {
 };
 
 const JUDGING: &[&str] = &[
-    "good", "bad", "record", "sound", "note", "write", "enter", "measure", "compare", "limit", "must", "fail", "pass",
-    "worn", "none", "no", "free", "read", "list", "reject", "acceptable",
+    "good",
+    "bad",
+    "record",
+    "sound",
+    "note",
+    "write",
+    "enter",
+    "measure",
+    "compare",
+    "limit",
+    "must",
+    "fail",
+    "pass",
+    "worn",
+    "none",
+    "no",
+    "free",
+    "read",
+    "list",
+    "reject",
+    "acceptable",
 ];
 
 fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
@@ -29,7 +48,8 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         if words(&step.value.instruction).inspect(|_| count += 1).any(judges) || count < 8 {
             continue;
         }
-        let message = format!("the instruction of \"{}\" says neither what is good nor what to record", step.value.id);
+        let message =
+            format!("the instruction of \"{}\" says neither what is good nor what to record", step.value.id);
         found.push(
             subject
                 .fault(RULE.code, subject.at(step, "instruction"), message)

@@ -75,6 +75,10 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             previous.version(),
             previous.checklist.issued
         );
-        found.push(subject.fault(RULE.code, subject.of_head("issued"), message).hint("correct the date or the version"));
+        found.push(
+            subject
+                .fault(RULE.code, subject.of_head("issued"), message)
+                .hint("correct the date or the version"),
+        );
     }
 }

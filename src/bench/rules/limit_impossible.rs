@@ -43,7 +43,9 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     for step in subject.steps() {
         for measure in &step.value.measures {
             for (key, message, hint) in impossible(measure) {
-                found.push(subject.fault(RULE.code, subject.of_measure(step, measure, key), message).hint(hint));
+                found.push(
+                    subject.fault(RULE.code, subject.of_measure(step, measure, key), message).hint(hint),
+                );
             }
         }
     }
@@ -58,7 +60,9 @@ fn impossible(measure: &Measure) -> Vec<Told> {
         Some((key, format!("{key} is negative: {number}"), "give it without the sign"))
     };
     match &measure.kind {
-        MeasureKind::Pair { max_difference, .. } => negative("max_difference", max_difference).into_iter().collect(),
+        MeasureKind::Pair { max_difference, .. } => {
+            negative("max_difference", max_difference).into_iter().collect()
+        }
         MeasureKind::LoadDeflection(series) => {
             let mut told: Vec<Told> = Vec::new();
             told.extend(negative("min_stiffness", &series.min_stiffness));
@@ -68,7 +72,10 @@ fn impossible(measure: &Measure) -> Vec<Told> {
                 let message = format!("a ceiling of {} allows no load at all", series.max_load);
                 told.push(("max_load", message, "give the highest load that may be put on"));
             } else if series.take_up.as_ref().is_some_and(|take_up| *take_up >= series.max_load) {
-                let message = format!("no point would be fitted: play is taken up only at the ceiling of {}", series.max_load);
+                let message = format!(
+                    "no point would be fitted: play is taken up only at the ceiling of {}",
+                    series.max_load
+                );
                 told.push(("take_up", message, "give a load well below max_load"));
             }
             told

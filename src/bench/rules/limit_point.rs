@@ -37,8 +37,8 @@ limit_source = "type manual (invented)"
 fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     for step in subject.steps() {
         for measure in &step.value.measures {
-            let (MeasureKind::Number { limit: Some(limit), .. } | MeasureKind::Pair { limit: Some(limit), .. }) =
-                &measure.kind
+            let (MeasureKind::Number { limit: Some(limit), .. }
+            | MeasureKind::Pair { limit: Some(limit), .. }) = &measure.kind
             else {
                 continue;
             };
@@ -48,10 +48,9 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 let key = if is_tolerance { "tolerance" } else { "max" };
                 let message = format!("only one value of \"{}\" would be within the limit", measure.id);
                 found.push(
-                    subject
-                        .fault(RULE.code, subject.of_measure(step, measure, key), message)
-                        .advice()
-                        .hint("give a tolerance; where exactly one value is right, demand a count or a choice"),
+                    subject.fault(RULE.code, subject.of_measure(step, measure, key), message).advice().hint(
+                        "give a tolerance; where exactly one value is right, demand a count or a choice",
+                    ),
                 );
             }
         }

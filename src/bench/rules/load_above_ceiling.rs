@@ -84,7 +84,9 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         let measure = subject.world.holders(&tightening.value.step.value).find_map(|edition| {
             edition.step(&tightening.value.step.value).and_then(|step| step.value.measure(&id.value))
         });
-        let Some(MeasureKind::LoadDeflection(series)) = measure.map(|measure| &measure.kind) else { continue };
+        let Some(MeasureKind::LoadDeflection(series)) = measure.map(|measure| &measure.kind) else {
+            continue;
+        };
         let load = Quantity::new(load, series.load_unit);
         if is_above(&load) {
             found.push(tell(&load, subject.of_tightening(tightening, "max_load")));

@@ -63,7 +63,8 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             above.dedup();
             if !above.is_empty() {
                 let load = Quantity::new(series.max_load, series.load_unit);
-                let message = format!("{load} is above what is allowed on the fin top of {}", above.join(", "));
+                let message =
+                    format!("{load} is above what is allowed on the fin top of {}", above.join(", "));
                 found.push(
                     subject
                         .fault(RULE.code, subject.of_measure(step, measure, "max_load"), message)

@@ -26,20 +26,21 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     for step in subject.steps() {
         for (index, place) in step.value.looks_at.iter().enumerate() {
             for (aspect, wanted) in place.needs() {
-                let Some(setting) = step.value.configuration.get(*aspect).filter(|setting| setting != wanted) else {
+                let Some(setting) = step.value.configuration.get(*aspect).filter(|setting| setting != wanted)
+                else {
                     continue;
                 };
-                let message = format!(
-                    "with {} {} nobody gets to see {}",
-                    aspect.word(),
-                    setting.word(),
-                    place.words()
-                );
+                let message =
+                    format!("with {} {} nobody gets to see {}", aspect.word(), setting.word(), place.words());
                 found.push(
                     subject
                         .fault(RULE.code, subject.within(step, "configuration", aspect.word()), message)
                         .related(subject.place(subject.item(step, "looks_at", index)), "looked at here")
-                        .hint(format!("write {} = \"{}\", or look at it in another step", aspect.word(), wanted.word())),
+                        .hint(format!(
+                            "write {} = \"{}\", or look at it in another step",
+                            aspect.word(),
+                            wanted.word()
+                        )),
                 );
             }
         }

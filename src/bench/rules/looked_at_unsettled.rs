@@ -26,7 +26,9 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             let missing: Vec<String> = place
                 .needs()
                 .iter()
-                .filter(|(aspect, _)| step.value.configuration.get(*aspect).is_none() && !is_given(subject, step, *aspect))
+                .filter(|(aspect, _)| {
+                    step.value.configuration.get(*aspect).is_none() && !is_given(subject, step, *aspect)
+                })
                 .map(|(aspect, setting)| format!("{} = \"{}\"", aspect.word(), setting.word()))
                 .collect();
             if !missing.is_empty() {

@@ -29,11 +29,10 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             continue;
         }
         let message = format!("\"{}\" does not begin with \"{}.\"", step.value.id, own.id.value);
-        found.push(
-            subject
-                .fault(RULE.code, step.span.clone(), message)
-                .advice()
-                .hint(format!("call it {}.{}", own.id.value, step.value.id.rsplit('.').next().unwrap_or_default())),
-        );
+        found.push(subject.fault(RULE.code, step.span.clone(), message).advice().hint(format!(
+            "call it {}.{}",
+            own.id.value,
+            step.value.id.rsplit('.').next().unwrap_or_default()
+        )));
     }
 }

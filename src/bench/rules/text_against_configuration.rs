@@ -52,9 +52,33 @@ const PHRASES: &[(&str, Aspect, Setting)] = &[
 
 /// Words that tell of a change, a comparison or a denial: then the phrase may not be about this step's set-up.
 const OTHER_TIMES: &[&str] = &[
-    "then", "before", "after", "until", "not", "never", "without", "remove", "removal", "removing", "refit", "fit",
-    "fitting", "versus", "against", "compare", "again", "later", "earlier", "first", "if", "when", "from", "to", "or",
-    "on trestles as", "wing",
+    "then",
+    "before",
+    "after",
+    "until",
+    "not",
+    "never",
+    "without",
+    "remove",
+    "removal",
+    "removing",
+    "refit",
+    "fit",
+    "fitting",
+    "versus",
+    "against",
+    "compare",
+    "again",
+    "later",
+    "earlier",
+    "first",
+    "if",
+    "when",
+    "from",
+    "to",
+    "or",
+    "on trestles as",
+    "wing",
 ];
 
 fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
@@ -85,17 +109,25 @@ fn judge(subject: &Subject<'_>, step: &Located<Step>, key: &str, text: &str, fou
             continue;
         }
         // Both ways in one text: it tells of more than one set-up.
-        let is_both = PHRASES.iter().any(|(other, of, way)| of == aspect && *way == setting && has_phrase(&lower, other));
+        let is_both = PHRASES
+            .iter()
+            .any(|(other, of, way)| of == aspect && *way == setting && has_phrase(&lower, other));
         if is_both {
             continue;
         }
         told.push(*aspect);
-        let message =
-            format!("the {key} says \"{phrase}\", the configuration {} = \"{}\"", aspect.word(), setting.word());
+        let message = format!(
+            "the {key} says \"{phrase}\", the configuration {} = \"{}\"",
+            aspect.word(),
+            setting.word()
+        );
         found.push(
             subject
                 .fault(RULE.code, subject.words(step, key, phrase), message)
-                .related(subject.place(subject.within(step, "configuration", aspect.word())), "says otherwise")
+                .related(
+                    subject.place(subject.within(step, "configuration", aspect.word())),
+                    "says otherwise",
+                )
                 .hint("correct whichever is wrong"),
         );
     }

@@ -38,10 +38,13 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         let change = &tightening.value;
         let zero = Number::from(0);
         if let (Some(nominal), true) = (&change.nominal, change.min.is_some() || change.max.is_some()) {
-            let is_outside = change.min.is_some_and(|min| *nominal < min) || change.max.is_some_and(|max| *nominal > max);
+            let is_outside =
+                change.min.is_some_and(|min| *nominal < min) || change.max.is_some_and(|max| *nominal > max);
             let message = match is_outside {
                 true => "the limit excludes its own nominal value",
-                false => "give either min and max, or nominal and tolerance: together, nominal alone would count",
+                false => {
+                    "give either min and max, or nominal and tolerance: together, nominal alone would count"
+                }
             };
             found.push(told(subject, tightening, "nominal", message));
         } else if change.tolerance.is_some_and(|tolerance| tolerance < zero) {
@@ -68,12 +71,16 @@ fn told(subject: &Subject<'_>, tightening: &Located<Tightening>, key: &str, mess
 fn against_programme(subject: &Subject<'_>, tightening: &Located<Tightening>, found: &mut Vec<Diagnostic>) {
     let change = &tightening.value;
     let step = subject.reach(&change.step.value);
-    let measure = step.zip(change.measure.as_ref()).and_then(|(step, wanted)| step.value.measure(&wanted.value));
+    let measure =
+        step.zip(change.measure.as_ref()).and_then(|(step, wanted)| step.value.measure(&wanted.value));
     let Some(measure) = measure else { return };
     let (min, max) = match &measure.kind {
         MeasureKind::Number { limit, .. } | MeasureKind::Pair { limit, .. } => {
             let end = |end: Option<&crate::quantity::Quantity>| end.map(|end| end.value);
-            (end(limit.as_ref().and_then(|limit| limit.min())), end(limit.as_ref().and_then(|limit| limit.max())))
+            (
+                end(limit.as_ref().and_then(|limit| limit.min())),
+                end(limit.as_ref().and_then(|limit| limit.max())),
+            )
         }
         MeasureKind::Count { min, max, .. } => {
             (min.map(|min| Number::from(i64::from(min))), max.map(|max| Number::from(i64::from(max))))

@@ -42,7 +42,9 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         for (key, fits) in keys(change, kind) {
             if !fits {
                 let message = match measure {
-                    Some(measure) => format!("\"{key}\" changes nothing for a {} measurement", measure.kind_word()),
+                    Some(measure) => {
+                        format!("\"{key}\" changes nothing for a {} measurement", measure.kind_word())
+                    }
                     None => format!("\"{key}\" changes nothing without a measurement"),
                 };
                 found.push(

@@ -44,7 +44,9 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             ] {
                 if unit.dimension() != wanted {
                     let message = format!("{key} cannot be {}", unit.symbol());
-                    found.push(subject.fault(RULE.code, subject.of_measure(step, measure, key), message).hint(hint));
+                    found.push(
+                        subject.fault(RULE.code, subject.of_measure(step, measure, key), message).hint(hint),
+                    );
                 }
             }
         }

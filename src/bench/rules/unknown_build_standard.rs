@@ -54,7 +54,9 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         return;
     }
     let known: Vec<&str> = match &subject.checklist.kind {
-        Kind::Supplement(own) => own.of_type.build_standards.iter().map(|standard| standard.id.as_str()).collect(),
+        Kind::Supplement(own) => {
+            own.of_type.build_standards.iter().map(|standard| standard.id.as_str()).collect()
+        }
         _ => subject
             .world
             .supplements()
@@ -64,7 +66,11 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     for (step, index, id) in named.iter().filter(|(_, _, id)| !known.contains(&id.as_str())) {
         found.push(
             subject
-                .fault(RULE.code, subject.item(step, "when", *index), format!("no type has a build standard \"{id}\""))
+                .fault(
+                    RULE.code,
+                    subject.item(step, "when", *index),
+                    format!("no type has a build standard \"{id}\""),
+                )
                 .hint(
                     suggest(id, known.iter().copied())
                         .unwrap_or_else(|| "name it among build_standards of [type]".to_string()),

@@ -36,14 +36,16 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             continue;
         };
         let known = &step.value.measures;
-        if known.iter().any(|measure| measure.id == wanted.value) || is_written(subject, &step.value.id, &wanted.value) {
+        if known.iter().any(|measure| measure.id == wanted.value)
+            || is_written(subject, &step.value.id, &wanted.value)
+        {
             continue;
         }
         let message = format!("the step \"{}\" has no measurement \"{}\"", step.value.id, wanted.value);
         let hint = suggest(&wanted.value, known.iter().map(|measure| measure.id.as_str()));
-        found.push(subject.fault(RULE.code, wanted.span.clone(), message).hint(
-            hint.unwrap_or_else(|| "that step demands no measurement; tighten another step, or add one".to_string()),
-        ));
+        found.push(subject.fault(RULE.code, wanted.span.clone(), message).hint(hint.unwrap_or_else(|| {
+            "that step demands no measurement; tighten another step, or add one".to_string()
+        })));
     }
 }
 

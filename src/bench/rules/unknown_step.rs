@@ -48,13 +48,19 @@ fn dangling(subject: &Subject<'_>, reference: &Located<String>, who: &str, found
     if near.is_none() && subject.has_nameless("step") {
         return;
     }
-    let elsewhere = subject.world.holders(id).next().map(|edition| {
-        format!("\"{}\" has it, which need not take part in the same plan", edition.id())
-    });
+    let elsewhere = subject
+        .world
+        .holders(id)
+        .next()
+        .map(|edition| format!("\"{}\" has it, which need not take part in the same plan", edition.id()));
     let hint = near.map(|near| format!("did you mean \"{near}\"?")).or(elsewhere);
     found.push(
         subject
-            .fault(RULE.code, reference.span.clone(), format!("{who} the step \"{id}\", which does not exist"))
+            .fault(
+                RULE.code,
+                reference.span.clone(),
+                format!("{who} the step \"{id}\", which does not exist"),
+            )
             .hint(hint.unwrap_or_else(|| "write the step, or take the name out".to_string())),
     );
 }

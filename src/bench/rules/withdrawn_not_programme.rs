@@ -37,7 +37,11 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         if !of_programme && subject.reach(id).is_some() {
             found.push(
                 subject
-                    .fault(RULE.code, withdrawal.span.clone(), format!("\"{id}\" is no step of the programme"))
+                    .fault(
+                        RULE.code,
+                        withdrawal.span.clone(),
+                        format!("\"{id}\" is no step of the programme"),
+                    )
                     .hint("take the step itself out of the supplement that has it"),
             );
         }
