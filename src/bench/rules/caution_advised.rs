@@ -33,7 +33,10 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             let mut words = words(sentence);
             let first = words.next()?;
             let is_work = WORK.iter().any(|work| work.eq_ignore_ascii_case(first));
-            (is_work && !words.take(3).any(|word| SMALL.contains(&word))).then_some(first)
+            let next: Vec<&str> = words.take(3).collect();
+            // "Lift and lower the rudder" moves a part that hangs in its hinges.
+            let is_small = next.first() == Some(&"and") || next.iter().any(|word| SMALL.contains(word));
+            (is_work && !is_small).then_some(first)
         });
         let Some(word) = told else { continue };
         if subject.has(step, "caution") {

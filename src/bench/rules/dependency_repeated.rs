@@ -56,7 +56,7 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 subject
                     .fault(RULE.code, reference.span.clone(), message)
                     .advice()
-                    .hint("take it out of \"after\""),
+                    .hint("take it out of \"after\", unless the step between may be withdrawn"),
             );
         }
     }
