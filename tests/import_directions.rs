@@ -16,6 +16,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("compute", &["diagnostic", "measure", "plot", "quantity", "source"]),
     ("checklist", &["diagnostic", "quantity", "source", "vocabulary"]),
     ("airframe", &["diagnostic", "quantity", "source", "vocabulary"]),
+    ("bench", &["airframe", "checklist", "diagnostic", "quantity", "source"]),
     ("plan", &["airframe", "checklist", "diagnostic", "quantity", "source"]),
     ("event", &["checklist", "quantity"]),
     ("journal", &[]),

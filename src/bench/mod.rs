@@ -14,11 +14,9 @@ mod subject;
 mod text;
 mod world;
 
-use std::sync::Arc;
-
 use chrono::NaiveDate;
 
-use crate::diagnostic::{Diagnostic, Source, in_file_order};
+use crate::diagnostic::{Diagnostic, in_file_order};
 
 pub use basis::{RULE_IDS, RuleId};
 pub use example::{ExampleFile, files_of};
@@ -30,8 +28,8 @@ use subject::Subject;
 
 /// What is checked, and with what.
 pub struct Bench<'a> {
-    /// The files that are judged.
-    pub files: &'a [Arc<Source>],
+    /// The files that are judged, as read.
+    pub files: &'a [Reading],
     /// What they are used with: the built-in library and a hangar's own. Nothing of it is judged.
     pub library: &'a [Reading],
     pub today: NaiveDate,
@@ -54,10 +52,9 @@ impl Report {
 
 /// Judges all files and reports everything found in one pass.
 pub fn check(bench: &Bench<'_>) -> Report {
-    let files: Vec<Reading> = bench.files.iter().map(Reading::of).collect();
-    let world = World::of(&files, bench.library, bench.today);
+    let world = World::of(bench.files, bench.library, bench.today);
     let mut report = Report::default();
-    for reading in &files {
+    for reading in bench.files {
         match reading.kind {
             FileKind::Checklist => report.checklists += 1,
             _ => report.records += 1,

@@ -27,13 +27,20 @@ pub struct Reading {
 
 impl Reading {
     pub fn of(source: &Arc<Source>) -> Reading {
-        let kind = kind_of(source);
+        Reading::at(source, &source.name)
+    }
+
+    /// Of a file whose full path is not its name: `1.0.1.toml`, checked from within its folder.
+    pub fn at(source: &Arc<Source>, path: &str) -> Reading {
+        let kind = kind_of(source, path);
         let (mut checklist, mut airframe) = (None, None);
         let faults = match kind {
             FileKind::Checklist => {
                 let (read, mut faults) = read_checklist_through(source);
                 let is_named = |found: &Checklist| !found.id.value.is_empty() && found.version.span != (0..0);
-                faults.extend(read.as_ref().filter(|found| is_named(found)).and_then(misplaced));
+                faults.extend(
+                    read.as_ref().filter(|found| is_named(found)).and_then(|found| misplaced(found, path)),
+                );
                 checklist = read;
                 faults
             }
@@ -61,8 +68,8 @@ impl Reading {
 }
 
 /// By its name where that says it, else by the first key or table that only one kind of file has.
-fn kind_of(source: &Source) -> FileKind {
-    let name = source.name.replace('\\', "/");
+fn kind_of(source: &Source, path: &str) -> FileKind {
+    let name = path.replace('\\', "/");
     if name.ends_with("people.toml") {
         return FileKind::People;
     }

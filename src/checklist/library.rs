@@ -52,7 +52,7 @@ impl Library {
     }
 
     fn add(&mut self, checklist: Checklist) {
-        if let Some(fault) = misplaced(&checklist) {
+        if let Some(fault) = misplaced(&checklist, &checklist.source.name) {
             self.faults.push(fault);
             return;
         }
@@ -143,9 +143,9 @@ impl Library {
     }
 }
 
-/// `<id>/<version>.toml` must agree with what the file says of itself, or two editions could be mistaken.
-pub fn misplaced(checklist: &Checklist) -> Option<Diagnostic> {
-    let name = checklist.source.name.replace('\\', "/");
+/// `<id>/<version>.toml`, the end of `path`, must agree with what the file says of itself, or two editions could be mistaken.
+pub fn misplaced(checklist: &Checklist, path: &str) -> Option<Diagnostic> {
+    let name = path.replace('\\', "/");
     let wanted = format!("{}/{}.toml", checklist.id.value, checklist.version.value);
     if name == wanted || name.ends_with(&format!("/{wanted}")) || name == format!("built in: {wanted}") {
         return None;

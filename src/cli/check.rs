@@ -24,9 +24,10 @@ pub(super) fn check(cli: &Cli, args: &CheckArgs, out: &mut Output) -> Result<u8,
         return explain(code, out);
     }
     let gathered = gather(args);
+    let files: Vec<Reading> = gathered.files.iter().map(read).collect();
     let library = library_beside(cli, args);
     let today = RealClock::new().now().date_naive();
-    let mut report = judge(&Bench { files: &gathered.files, library: &library, today });
+    let mut report = judge(&Bench { files: &files, library: &library, today });
     let unread = gathered.unread.len();
     report.found.extend(gathered.unread);
     in_file_order(&mut report.found);
@@ -122,6 +123,19 @@ fn take(path: &Path, gathered: &mut Gathered) {
     }
 }
 
+/// A name without a folder says nothing about where the file lies.
+fn read(source: &Arc<Source>) -> Reading {
+    let path = Path::new(&source.name);
+    let full = match path.parent() {
+        Some(parent) if parent.as_os_str().is_empty() => absolute(path),
+        _ => None,
+    };
+    match full {
+        Some(full) => Reading::at(source, &full.to_string_lossy()),
+        None => Reading::of(source),
+    }
+}
+
 /// Of a hangar only what people write: the sessions' folders hold records of their own kind.
 fn folders_of(path: &Path) -> Vec<std::path::PathBuf> {
     match is_hangar(path) {
@@ -177,7 +191,8 @@ fn explain(code: &str, out: &mut Output) -> Result<u8, Failure> {
 }
 
 fn explained(rule: &Rule) -> String {
-    let mut text = format!("{} ({})\n\n{}\n\nWhy: {}\n", rule.code, rule.weight.word(), rule.doc, rule.why);
+    let (doc, why) = (wrapped(rule.doc), wrapped(&format!("Why: {}", rule.why)));
+    let mut text = format!("{} ({})\n\n{doc}\n{why}", rule.code, rule.weight.word());
     for (name, example) in [("Bad", rule.bad), ("Good", rule.good)] {
         if !example.is_empty() {
             text.push_str(&format!("\n{name} (an invented example):\n\n"));
@@ -188,6 +203,22 @@ fn explained(rule: &Rule) -> String {
         }
     }
     text
+}
+
+/// In lines of at most 80 characters.
+fn wrapped(text: &str) -> String {
+    let mut lines = vec![String::new()];
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if line.is_empty() => line.push_str(word),
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= 80 => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_string()),
+        }
+    }
+    lines.join("\n") + "\n"
 }
 
 fn first_sentence(text: &str) -> &str {

@@ -1,6 +1,6 @@
 //! What `check` found, as SARIF 2.1.0 (OASIS Standard, 27 March 2020), for editors and continuous integration.
 //!
-//! The names and required properties follow the standard from memory; `tests/check_sarif.rs` lists those that it holds the
+//! The names and required properties follow the standard from memory; `tests/command_line/check.rs` lists those that it holds the
 //! output to. Columns are counted in UTF-16 code units, as `columnKind` says.
 
 use std::collections::BTreeSet;
@@ -10,6 +10,9 @@ use serde_json::{Value, json};
 use super::check_json::Files;
 use crate::bench::{Report, Rule, rules};
 use crate::diagnostic::{Diagnostic, Place, Weight};
+
+/// The base of paths that were given from the root.
+const ROOT: &str = "ROOT";
 
 const SCHEMA: &str = "https://json.schemastore.org/sarif-2.1.0.json";
 
@@ -30,6 +33,7 @@ pub(super) fn document(report: &Report) -> Value {
                 "rules": of_driver.iter().map(|rule| descriptor(rule)).collect::<Vec<_>>(),
             }},
             "columnKind": "utf16CodeUnits",
+            "originalUriBaseIds": { (ROOT): { "uri": "file:///" } },
             "results": results,
         }],
     })
@@ -91,7 +95,7 @@ fn result<'a>(fault: &'a Diagnostic, rules: &[&Rule], files: &mut Files<'a>) -> 
 fn location<'a>(place: &'a Place, files: &mut Files<'a>) -> Value {
     let (start, end) = files.ends(place);
     json!({ "physicalLocation": {
-        "artifactLocation": { "uri": relative_uri(&place.source.name) },
+        "artifactLocation": artifact(&place.source.name),
         "region": {
             "startLine": start.line,
             "startColumn": start.column_utf16,
@@ -101,6 +105,14 @@ fn location<'a>(place: &'a Place, files: &mut Files<'a>) -> Value {
             "byteLength": end.byte - start.byte,
         },
     }})
+}
+
+/// A path from the root is given relative to the root.
+fn artifact(name: &str) -> Value {
+    match std::path::Path::new(name).is_absolute() {
+        true => json!({ "uri": relative_uri(name), "uriBaseId": ROOT }),
+        false => json!({ "uri": relative_uri(name) }),
+    }
 }
 
 /// A relative reference (RFC 3986): the path as given, without root, drive or `./`, what is not allowed in a path

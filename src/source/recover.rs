@@ -11,6 +11,9 @@ use toml::de::DeTable;
 /// More broken blocks than these are not sought: each costs a parse of the file.
 const MOST_ERRORS: usize = 20;
 
+/// Of larger files hardly any block is sought: the parses would take minutes.
+const LARGE_BYTES: usize = 512 * 1024;
+
 /// The text with its broken blocks blanked out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Recovered {
@@ -31,7 +34,8 @@ pub struct SyntaxError {
 pub fn recover(text: &str) -> Recovered {
     let mut recovered = Recovered { text: text.to_string(), errors: Vec::new(), broken: Vec::new() };
     let blocks = blocks(text);
-    while recovered.errors.len() < MOST_ERRORS {
+    let most = if text.len() > LARGE_BYTES { 2 } else { MOST_ERRORS };
+    while recovered.errors.len() < most {
         let Some(error) = first_error(&recovered.text) else { return recovered };
         let (from, error) = broken_block(&recovered.text, &blocks, error);
         let to = end_of(&blocks, from);
