@@ -7,9 +7,11 @@ use std::path::Path;
 use std::sync::{Arc, LazyLock};
 
 use chrono::NaiveDate;
+use spanwise::airframe::read_airframe;
 use spanwise::bench::{Bench, FoundBy, RULE_IDS, Reading, Report, check, files_of, rules};
-use spanwise::checklist::builtin_sources;
+use spanwise::checklist::{Library, builtin_sources};
 use spanwise::diagnostic::{Source, Weight, render};
+use spanwise::plan::{ComposeInput, compose};
 
 fn day() -> NaiveDate {
     NaiveDate::from_ymd_opt(2026, 12, 1).unwrap_or_default()
@@ -179,5 +181,60 @@ fn a_caret_stands_right_behind_wide_letters_in_the_same_line() {
 fn advice_is_no_error() {
     for rule in rules::ALL.iter().filter(|rule| rule.weight == Weight::Advice) {
         assert_eq!(example(rule.bad).errors(), 0, "{}", rule.code);
+    }
+}
+
+/// Composes an annual of this type with a report that selects the example's module.
+fn composed(fragment: &str, type_id: &str) -> Result<(), String> {
+    let record = format!(
+        "registration = \"XX-EXA\"\ntype = \"{type_id}\"\nserial = \"1\"\nhours = \"10\"\nlaunches = 5\n\n\
+         [[report]]\nid = \"r1\"\nkind = \"odd-yaw\"\ndate = 2026-05-01\ntext = \"Invented.\"\n"
+    );
+    let airframe_source = Source::new("airframes/XX-EXA.toml", record);
+    let airframe = read_airframe(&airframe_source).map_err(|faults| render(&faults, false))?;
+    let mut sources = builtin_sources();
+    sources.extend(files_of(fragment).into_iter().map(|file| file.source));
+    let library = Library::read(&sources);
+    let programme = "composite-sailplane";
+    compose(&ComposeInput {
+        library: &library,
+        airframe: &airframe,
+        airframe_source: &airframe_source,
+        programme,
+    })
+    .map(drop)
+    .map_err(|faults| render(&faults, false))
+}
+
+fn is_of_checklists(fragment: &str) -> bool {
+    !fragment.is_empty() && !fragment.contains("# file: people") && !fragment.contains("# file: airframes")
+}
+
+/// The composition of a plan finds faults by code of its own; the check must not be milder than it.
+#[test]
+fn what_the_check_lets_pass_can_be_composed() {
+    for rule in rules::ALL.iter().filter(|rule| is_of_checklists(rule.good)) {
+        let files = files_of(rule.good);
+        let is_supplement = files.iter().any(|file| file.source.text.contains("[type]"));
+        let type_id = if is_supplement { "example-1" } else { "varn-15" };
+        assert_eq!(composed(rule.good, type_id), Ok(()), "{}", rule.code);
+    }
+}
+
+#[test]
+fn what_composition_refuses_the_check_finds() {
+    for code in [
+        "unknown-step",
+        "unknown-section",
+        "unknown-measure",
+        "circular-dependency",
+        "supplements-fight",
+        "tightening-impossible",
+        "version-not-satisfied",
+        "withdrawn-not-programme",
+    ] {
+        let rule = rules::find(code).unwrap_or_else(|| panic!("{code}"));
+        let is_supplement = files_of(rule.bad).iter().any(|file| file.source.text.contains("[type]"));
+        assert!(composed(rule.bad, if is_supplement { "example-1" } else { "varn-15" }).is_err(), "{code}");
     }
 }

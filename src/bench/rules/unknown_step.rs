@@ -26,20 +26,25 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     for step in subject.steps() {
         let follow = step.value.on_failure.iter().flat_map(|failure| &failure.follow);
         for reference in step.value.after.iter().chain(follow) {
-            dangling(subject, reference, &format!("\"{}\" names", step.value.id), found);
+            dangling(subject, reference, Some(&step.value.id), found);
         }
     }
     if let Kind::Supplement(content) = &own.kind {
         for tightening in &content.tighten {
-            dangling(subject, &tightening.value.step, "a tightening names", found);
+            dangling(subject, &tightening.value.step, None, found);
         }
         for withdrawal in &content.withdraw {
-            dangling(subject, &withdrawal.value.step, "a withdrawal names", found);
+            dangling(subject, &withdrawal.value.step, None, found);
         }
     }
 }
 
-fn dangling(subject: &Subject<'_>, reference: &Located<String>, who: &str, found: &mut Vec<Diagnostic>) {
+fn dangling(
+    subject: &Subject<'_>,
+    reference: &Located<String>,
+    who: Option<&str>,
+    found: &mut Vec<Diagnostic>,
+) {
     let id = &reference.value;
     if id.is_empty() || subject.reach(id).is_some() || subject.is_written("step", id) {
         return;
@@ -48,6 +53,7 @@ fn dangling(subject: &Subject<'_>, reference: &Located<String>, who: &str, found
     if near.is_none() && subject.has_nameless("step") {
         return;
     }
+    let who = who.map_or_else(|| "this".to_string(), |who| format!("\"{who}\""));
     let elsewhere = subject
         .world
         .holders(id)
@@ -59,7 +65,7 @@ fn dangling(subject: &Subject<'_>, reference: &Located<String>, who: &str, found
             .fault(
                 RULE.code,
                 reference.span.clone(),
-                format!("{who} the step \"{id}\", which does not exist"),
+                format!("{who} names the step \"{id}\", which does not exist"),
             )
             .hint(hint.unwrap_or_else(|| "write the step, or take the name out".to_string())),
     );
