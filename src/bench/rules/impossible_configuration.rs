@@ -20,8 +20,11 @@ pub const RULE: Rule = Rule {
     found_by: FoundBy::Bench(find),
 };
 
+/// Two settings, why they exclude each other, what to do.
+type Pair = ((Aspect, Setting), (Aspect, Setting), &'static str, &'static str);
+
 /// Common practice, no source: what stands under what.
-const IMPOSSIBLE: &[((Aspect, Setting), (Aspect, Setting), &str, &str)] = &[(
+const IMPOSSIBLE: &[Pair] = &[(
     (Aspect::Wings, Setting::Derigged),
     (Aspect::Support, Setting::Trestles),
     "the trestles stand under the wings, and the wings are off",
