@@ -16,7 +16,7 @@ use toml::de::DeTable;
 
 const FILES: usize = 1_000;
 const STEPS: usize = 100;
-const TURNS: usize = 9;
+const TURNS: usize = 5;
 
 fn main() {
     let files: Vec<Arc<Source>> = (0..FILES).map(file).collect();
