@@ -4,6 +4,7 @@
 
 pub mod airframe;
 pub mod audit;
+pub mod bench;
 pub mod checklist;
 pub mod cli;
 pub mod command;

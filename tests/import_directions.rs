@@ -17,6 +17,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("checklist", &["diagnostic", "quantity", "source", "vocabulary"]),
     ("edition", &["checklist", "diagnostic", "quantity", "source"]),
     ("airframe", &["diagnostic", "quantity", "source", "vocabulary"]),
+    ("bench", &["airframe", "checklist", "diagnostic", "quantity", "source"]),
     ("plan", &["airframe", "checklist", "diagnostic", "quantity", "source"]),
     ("coverage", &["checklist", "plan"]),
     ("event", &["checklist", "quantity"]),

@@ -61,7 +61,7 @@ impl Library {
     }
 
     fn add(&mut self, checklist: Checklist) {
-        if let Some(fault) = misplaced(&checklist) {
+        if let Some(fault) = misplaced(&checklist, &checklist.source.name) {
             self.faults.push(fault);
             return;
         }
@@ -168,9 +168,9 @@ impl Library {
     }
 }
 
-/// `<id>/<version>.toml` must agree with what the file says of itself, or two editions could be mistaken.
-fn misplaced(checklist: &Checklist) -> Option<Diagnostic> {
-    let name = checklist.source.name.replace('\\', "/");
+/// `<id>/<version>.toml`, the end of `path`, must agree with what the file says of itself, or two editions could be mistaken.
+pub fn misplaced(checklist: &Checklist, path: &str) -> Option<Diagnostic> {
+    let name = path.replace('\\', "/");
     let wanted = format!("{}/{}.toml", checklist.id.value, checklist.version.value);
     // A draft is no edition yet and stands under a name of its own.
     if name.ends_with(&format!("{}/draft.toml", checklist.id.value)) {

@@ -156,7 +156,7 @@ pub enum Command {
     /// Write, compare, preview and issue editions of checklists.
     #[command(subcommand)]
     Edition(EditionCommand),
-    /// Check checklist files, a folder of them, or the built-in library.
+    /// Check checklists, airframe records and registers: a file, a folder, a hangar, or the built-in library.
     Check(CheckArgs),
     /// Judge readings outside any session: a file of readings in, a result out.
     Compute(ComputeArgs),
@@ -596,11 +596,7 @@ pub struct RescueArgs {
     pub into: PathBuf,
 }
 
-#[derive(Debug, Args)]
-pub struct CheckArgs {
-    /// A file or a folder; the built-in library by default.
-    pub path: Option<PathBuf>,
-}
+pub use super::check_args::CheckArgs;
 
 #[derive(Debug, Args)]
 pub struct RefusalsArgs {

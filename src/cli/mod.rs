@@ -3,6 +3,9 @@
 mod airframe_text;
 mod args;
 mod check;
+mod check_args;
+mod check_json;
+mod check_sarif;
 mod compare;
 mod compare_plans_text;
 mod compare_text;
@@ -77,7 +80,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
     match &cli.command {
         Some(Command::Demo(args)) => return demo::demo(args, out),
         Some(Command::Refusals(args)) => return explain_refusals(args.number, out),
-        Some(Command::Check(args)) => return check::check(args, out),
+        Some(Command::Check(args)) => return check::check(cli, args, out),
         Some(Command::Compute(args)) => return compute::compute(args, out),
         Some(Command::Findings(args)) if args.explain.is_some() => return findings::explain(args, out),
         Some(Command::Schema(args)) => return schema::schema(args, out),

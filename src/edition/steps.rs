@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::measures::compare_measures;
 use super::nature::{Nature, VersionStep};
 use super::wording::{nature_of_text, reworded};
-use crate::checklist::{Condition, Configuration, EvidenceDemand, OnFailure, Step};
+use crate::checklist::{Condition, Configuration, EvidenceDemand, LaidOpen, OnFailure, Step};
 use crate::source::Located;
 
 /// One thing that a step asks for otherwise than before.
@@ -73,6 +73,7 @@ pub fn compare_steps(before: &Step, after: &Step) -> Vec<FieldChange> {
         evidence,
         measures,
         on_failure,
+        looks_at,
     } = after;
     let mut found = Vec::new();
     if before.section.value != section.value {
@@ -133,6 +134,8 @@ pub fn compare_steps(before: &Step, after: &Step) -> Vec<FieldChange> {
     found.extend(evidence_changes(&before.evidence, evidence));
     found.extend(compare_measures(&before.measures, measures));
     found.extend(on_failure_changes(before.on_failure.as_ref(), on_failure.as_ref()));
+    let places = |of: &[LaidOpen]| of.iter().map(|place| place.word().to_string()).collect::<Vec<_>>();
+    found.extend(list_change("looks_at", &places(&before.looks_at), &places(looks_at)).map(planning));
     found
 }
 

@@ -2,7 +2,7 @@
 
 use super::checklist::words;
 use super::{Form, Key, Shape, key};
-use crate::checklist::{EvidenceKind, Guard, Severity, read, read_measure};
+use crate::checklist::{EvidenceKind, Guard, LaidOpen, Severity, read, read_measure};
 use crate::vocabulary::{COMPUTATIONS, EQUIPMENT, OCCURRENCES, REPORTS};
 
 pub static STEP: Shape = Shape {
@@ -52,6 +52,14 @@ const STEP_KEYS: &[Key] = &[
         .default("{}"),
     key("after", Form::Texts(0, usize::MAX), "Steps that are answered before it.", "[\"prep.clean\"]")
         .default("[]"),
+    key("last", Form::Flag, "It comes after every step that is not last itself.", "true").default("false"),
+    key(
+        "looks_at",
+        Form::Words(|| LaidOpen::ALL.iter().map(|place| place.word()).collect()),
+        "Places that only some configuration lays open; the check holds `configuration` to them.",
+        "[\"tailplane-fittings\"]",
+    )
+    .default("[]"),
     key("people", Form::Whole(1), "Hands that it needs.", "2").default("1").unit("people"),
     key("minutes", Form::Whole(0), "Time that it takes; for the hangar order, never a demand.", "15")
         .default("5")
