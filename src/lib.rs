@@ -12,6 +12,7 @@ pub mod compute;
 pub mod diagnostic;
 pub mod due;
 pub mod event;
+pub mod forward;
 pub mod handover;
 pub mod hangar;
 pub mod journal;

@@ -1,10 +1,11 @@
 //! Beginning an annual: compose, freeze, create the record.
 
+use super::first_lines::{defects_of_the_record, drafts};
 use super::work::{PROGRAM, device_name};
 use super::{Hangar, HangarError, PROGRAMME};
 use crate::event::{Actor, Event, Opened};
 use crate::plan::{ComposeInput, Plan, compose, plan_hash};
-use crate::store::{create, new_session_id};
+use crate::store::{create_with, new_session_id};
 
 /// Version of the event format.
 pub const RECORD_FORMAT: u32 = 1;
@@ -15,6 +16,8 @@ pub struct Begun {
     pub sid: String,
     pub plan_hash: String,
     pub steps: usize,
+    /// Defects of the airframe's record that stand open in it.
+    pub from_record: usize,
 }
 
 /// The plan that an annual of this airframe would get now.
@@ -33,7 +36,7 @@ pub fn preview(hangar: &Hangar, registration: &str) -> Result<Plan, HangarError>
     Ok(compose(&input)?)
 }
 
-/// Composes and freezes the plan and creates the session.
+/// Composes and freezes the plan and creates the session, with every defect that stands open in the airframe's record.
 pub fn begin(hangar: &Hangar, registration: &str, by: &Actor) -> Result<Begun, HangarError> {
     let plan = preview(hangar, registration)?;
     let bytes = plan
@@ -52,12 +55,13 @@ pub fn begin(hangar: &Hangar, registration: &str, by: &Actor) -> Result<Begun, H
         device: device_name(),
         continues: None,
     });
-    let (kind, body) = opened
-        .to_parts()
-        .map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
+    let from_record = defects_of_the_record(&plan, by);
+    let events: Vec<Event> = std::iter::once(opened).chain(from_record).collect();
+    let drafts = drafts(hangar, &plan, &events)?;
     let nothing_begun = "nothing was begun; free space, or choose another hangar folder";
     hangar.folder.ensure(hangar.disk.as_ref()).map_err(|error| HangarError::disk(error, nothing_begun))?;
-    create(hangar.disk.clone(), &hangar.sessions_folder(), &sid, &bytes, hangar.clock.draft(&kind, body))
+    create_with(hangar.disk.clone(), &hangar.sessions_folder(), &sid, &bytes, drafts, &[])
         .map_err(|error| HangarError::disk(error, nothing_begun))?;
-    Ok(Begun { sid, plan_hash: hash, steps: plan.steps.len() })
+    let from_record = events.len() - 1;
+    Ok(Begun { sid, plan_hash: hash, steps: plan.steps.len(), from_record })
 }

@@ -58,10 +58,7 @@ impl Hangar {
         let instruments = register(&folder.instruments(), read_instruments, &mut faults);
         let (records, unreadable) = read_toml_files(&folder.airframes());
         faults.extend(unreadable);
-        let airframes = records
-            .into_iter()
-            .map(|source| AirframeFile { airframe: read_airframe(&source), source })
-            .collect();
+        let airframes = read_records(records);
         Hangar {
             root: root.to_path_buf(),
             folder,
@@ -95,6 +92,12 @@ impl Hangar {
         let mut faults = if own.is_empty() { Vec::new() } else { Library::read(&own).faults };
         faults.extend(unreadable);
         faults
+    }
+
+    /// Reads the airframes' records again, after one was changed.
+    pub fn reload_airframes(&mut self) {
+        let (records, _) = read_toml_files(&self.folder.airframes());
+        self.airframes = read_records(records);
     }
 
     /// Today on the inspector's calendar.
@@ -138,6 +141,10 @@ impl Hangar {
     pub fn actor(&self, id: &str) -> Result<Actor, HangarError> {
         self.person(id).map(|person| Actor { id: person.id.clone(), name: person.name.clone() })
     }
+}
+
+fn read_records(records: Vec<Arc<Source>>) -> Vec<AirframeFile> {
+    records.into_iter().map(|source| AirframeFile { airframe: read_airframe(&source), source }).collect()
 }
 
 /// Reads a register; a missing file is an empty register, a faulty one an empty one with its faults told.

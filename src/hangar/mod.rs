@@ -4,11 +4,13 @@
 
 mod begin;
 mod beside;
+mod bring_forward;
 mod continuing;
 mod earlier;
 mod error;
 mod evidence;
 mod examine;
+mod first_lines;
 mod folder;
 pub mod keys;
 mod leaning;
@@ -21,6 +23,7 @@ mod work;
 
 pub use begin::{Begun, begin, preview};
 pub use beside::look_beside;
+pub use bring_forward::{Brought, NotBrought, bring_forward, not_brought_forward};
 pub use continuing::{continue_session, neighbours};
 pub use earlier::{earlier_annual, plan_in_force};
 pub use error::HangarError;

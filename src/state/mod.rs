@@ -4,7 +4,10 @@
 
 mod apply;
 mod compare_series;
+mod deferral;
 mod defect;
+mod grounding;
+mod held;
 mod judge;
 mod judge_number;
 mod judge_series;
@@ -25,7 +28,10 @@ use crate::plan::Plan;
 
 pub use apply::{ApplyFault, replay};
 pub use compare_series::{Card, compare_series};
+pub use deferral::{Objection, deferral_latest, deferral_objection};
 pub use defect::{Defect, Standing};
+pub use grounding::grounding;
+pub use held::{HeldReading, fallen_readings, held_readings};
 pub use judge::{Judgement, ReadingVerdict, judge, judge_in_plan};
 pub use judge_number::{judge_repeats, standard_uncertainty};
 pub use judge_series::{evaluate_series, series_settings, signed_readings};
