@@ -1,6 +1,7 @@
 //! Beginning an annual, continuing a closed one, and taking up another plan.
 
 use super::args::{BeginArgs, Cli, TakeUpArgs};
+use super::intake::before_beginning;
 use super::output::{Failure, Output, exit};
 use super::require_person;
 use crate::hangar::{
@@ -31,6 +32,7 @@ pub(super) fn begin(cli: &Cli, hangar: &Hangar, args: &BeginArgs, out: &mut Outp
             if !args.another {
                 no_other_annual(hangar, &args.registration)?;
             }
+            before_beginning(hangar, args, out)?;
             begin_annual(hangar, &args.registration, &by)?
         }
     };
@@ -41,11 +43,19 @@ pub(super) fn begin(cli: &Cli, hangar: &Hangar, args: &BeginArgs, out: &mut Outp
 fn tell(begun: &Begun, args: &BeginArgs, by: &str, out: &mut Output) {
     if args.json {
         out.json(&serde_json::json!({
-            "session": begun.sid, "registration": args.registration, "plan": begun.plan_hash, "steps": begun.steps
+            "session": begun.sid, "registration": args.registration, "plan": begun.plan_hash, "steps": begun.steps,
+            "defects_from_record": begun.from_record
         }));
         return;
     }
     out.line(&format!("session {} begun: {} steps, plan {}", begun.sid, begun.steps, &begun.plan_hash[..12]));
+    if begun.from_record > 0 {
+        out.line(&format!(
+            "{} of the airframe's record stand open in it, to be decided anew: spanwise carried {}",
+            if begun.from_record == 1 { "1 defect".to_string() } else { format!("{} defects", begun.from_record) },
+            args.registration
+        ));
+    }
     out.line(&format!("work it: spanwise work {} --by {by}", args.registration));
 }
 
@@ -64,7 +74,7 @@ fn no_other_annual(hangar: &Hangar, registration: &str) -> Result<(), Failure> {
     }
 }
 
-fn tell_difference(offer: &Offer, out: &mut Output) {
+pub(super) fn tell_difference(offer: &Offer, out: &mut Output) {
     let title = |id: &str| offer.plan.step(id).map_or(id, |planned| planned.step.title.as_str()).to_string();
     for edition in &offer.difference.editions {
         let word = |version: &Option<String>| version.clone().unwrap_or_else(|| "none".to_string());

@@ -12,6 +12,7 @@ mod desk;
 mod findings;
 mod follow;
 mod handover;
+mod intake;
 mod list;
 mod order;
 mod order_text;
@@ -100,6 +101,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         }
         Some(Command::Plan(args)) => {
             let plan = preview(&hangar, &args.registration)?;
+            intake::advise(&hangar, &args.registration, out);
             if args.json {
                 out.json(&plan)
             } else {
@@ -109,6 +111,9 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         }
         Some(Command::Order(args)) => order::order(&hangar, args, out),
         Some(Command::Begin(args)) => follow::begin(cli, &hangar, args, out),
+        Some(Command::Report(command)) => intake::report(&hangar, command, out),
+        Some(Command::Carried(args)) => intake::carried_of(&hangar, args, out),
+        Some(Command::BringForward(args)) => intake::bring(&hangar, args, out),
         Some(Command::TakeUp(args)) => follow::take_up(cli, &hangar, args, out),
         Some(Command::Status(args)) => status_of(cli, &hangar, args, out),
         Some(Command::Compare(args)) => compare::sessions(&hangar, args, out),

@@ -41,6 +41,7 @@ pub(super) fn sign(cli: &Cli, hangar: &Hangar, args: &SignArgs, out: &mut Output
         Ok(recorded) => {
             out.line(&format!("signed off, entry {}: {} {}", recorded.entry, registration, outcome.word()));
             tell_code(&work, recorded.entry, out);
+            super::intake::bring_after_signing(hangar, &sid, out);
             Ok(exit::DONE)
         }
         Err(_) => {

@@ -4,6 +4,7 @@
 //! out. [`crate::hangar`] reads and writes the file.
 
 mod advice;
+mod carried;
 mod defects;
 mod papers;
 mod readings;
@@ -19,6 +20,9 @@ use crate::quantity::Number;
 use crate::state::State;
 
 pub use advice::repairs_without_report;
+pub use carried::{
+    Carried, CarriedDefect, CarriedDue, CarriedReading, CarriedReport, FailedBefore, carried, failed_before,
+};
 
 /// A signed session and what went before it in the same annual.
 pub struct Signed<'a> {

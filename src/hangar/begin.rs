@@ -3,6 +3,10 @@
 use super::first_lines::{defects_of_the_record, drafts};
 use super::work::{PROGRAM, device_name};
 use super::{Hangar, HangarError, PROGRAMME};
+use std::sync::Arc;
+
+use crate::airframe::Airframe;
+use crate::diagnostic::Source;
 use crate::event::{Actor, Event, Opened};
 use crate::plan::{ComposeInput, Plan, compose, plan_hash};
 use crate::store::{create_with, new_session_id};
@@ -27,12 +31,26 @@ pub fn preview(hangar: &Hangar, registration: &str) -> Result<Plan, HangarError>
         Ok(airframe) => airframe,
         Err(faults) => return Err(HangarError::Files(faults.clone())),
     };
-    let input = ComposeInput {
-        library: hangar.library(),
-        airframe,
-        airframe_source: &file.source,
-        programme: PROGRAMME,
-    };
+    composed(hangar, &file.source, airframe)
+}
+
+/// The plan that a session with this plan would get now. A report that it is targeted by stays one: an annual that this session
+/// continues may have brought it forward as dealt with.
+pub(super) fn preview_beside(hangar: &Hangar, now: &Plan) -> Result<Plan, HangarError> {
+    let file = hangar.airframe(&now.airframe.registration)?;
+    let mut airframe = file.airframe.clone().map_err(HangarError::Files)?;
+    for report in &mut airframe.reports {
+        if now.reports.iter().any(|planned| planned.id == report.id) {
+            report.dealt_with = None;
+            report.dealt_with_how = None;
+        }
+    }
+    composed(hangar, &file.source, &airframe)
+}
+
+fn composed(hangar: &Hangar, source: &Arc<Source>, airframe: &Airframe) -> Result<Plan, HangarError> {
+    let input =
+        ComposeInput { library: hangar.library(), airframe, airframe_source: source, programme: PROGRAMME };
     Ok(compose(&input)?)
 }
 

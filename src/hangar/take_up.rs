@@ -3,7 +3,8 @@
 //! The plan in the session's folder is never changed: the new one is put beside it, and one event tells of it.
 
 use super::work::{Recorded, Work};
-use super::{Hangar, HangarError, preview};
+use super::begin::preview_beside;
+use super::{Hangar, HangarError};
 use crate::audit::compare::{PlanDifference, compare_plans};
 use crate::event::{Actor, Event, PlanRevised, RevisionCause};
 use crate::plan::{Plan, plan_hash};
@@ -21,7 +22,7 @@ pub struct Offer {
 impl Work {
     /// What would be taken up now: the plan as it would be composed today, and how it differs. Nothing is recorded.
     pub fn offer(&self, hangar: &Hangar) -> Result<Option<Offer>, HangarError> {
-        let plan = preview(hangar, &self.view.plan.airframe.registration)?;
+        let plan = preview_beside(hangar, &self.view.plan)?;
         let difference = compare_plans(&self.view.plan, &plan);
         if difference.is_empty() {
             return Ok(None);
