@@ -75,27 +75,41 @@ fn no_other_annual(hangar: &Hangar, registration: &str) -> Result<(), Failure> {
 }
 
 pub(super) fn tell_difference(offer: &Offer, out: &mut Output) {
-    let title = |id: &str| offer.plan.step(id).map_or(id, |planned| planned.step.title.as_str()).to_string();
-    for edition in &offer.difference.editions {
+    for line in difference_lines(offer) {
+        out.line(&line);
+    }
+}
+
+/// What would change, and for which report each new step is here.
+pub(super) fn difference_lines(offer: &Offer) -> Vec<String> {
+    let (plan, difference) = (&offer.plan, &offer.difference);
+    let title = |id: &str| plan.step(id).map_or(id, |planned| planned.step.title.as_str()).to_string();
+    let mut lines = Vec::new();
+    for edition in &difference.editions {
         let word = |version: &Option<String>| version.clone().unwrap_or_else(|| "none".to_string());
-        out.line(&format!("checklist {}: {} -> {}", edition.id, word(&edition.from), word(&edition.to)));
+        lines.push(format!("checklist {}: {} -> {}", edition.id, word(&edition.from), word(&edition.to)));
     }
-    for report in &offer.difference.reports_added {
-        out.line(&format!("report {report} came in"));
+    for id in &difference.reports_added {
+        let told = plan.reports.iter().find(|report| report.id == *id);
+        let why = told.map_or(String::new(), |report| {
+            let modules = report.modules.join(", ");
+            let modules = if modules.is_empty() { "no module".to_string() } else { modules };
+            format!(": {} of {}, \"{}\" selects {modules}", report.kind, report.date, report.text)
+        });
+        lines.push(format!("report {id} came in{why}"));
     }
-    for id in &offer.difference.added {
-        out.line(&format!("new      {id}: {}", title(id)));
+    for id in &difference.added {
+        let because = plan.step(id).map(|planned| planned.because.join(", ")).unwrap_or_default();
+        let because = if because.is_empty() { String::new() } else { format!(" (because of {because})") };
+        lines.push(format!("new      {id}: {}{because}", title(id)));
     }
-    for change in &offer.difference.changed {
+    for change in &difference.changed {
         let again = if change.reopens { " (to be worked again)" } else { " (the answer holds)" };
-        out.line(&format!("changed  {}: {}{again}", change.id, change.title));
-        for what in &change.what {
-            out.line(&format!("           {}", what.words));
-        }
+        lines.push(format!("changed  {}: {}{again}", change.id, change.title));
+        lines.extend(change.what.iter().map(|what| format!("           {}", what.words)));
     }
-    for id in &offer.difference.gone {
-        out.line(&format!("gone     {id}"));
-    }
+    lines.extend(difference.gone.iter().map(|id| format!("gone     {id}")));
+    lines
 }
 
 /// Shows what would change; with a reason, takes it up.

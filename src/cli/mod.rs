@@ -177,9 +177,9 @@ fn status_of(cli: &Cli, hangar: &Hangar, args: &StatusArgs, out: &mut Output) ->
     };
     let verdict = view.verdict(signer);
     if args.json {
-        out.json(&status::json(&sid, &view.plan, &view.state, &verdict));
+        out.json(&status::json(&sid, &view.plan, &view.state, &verdict, hangar.today()));
     } else {
-        out.text(&status::text(&sid, &view.plan, &view.state, &verdict, outcome));
+        out.text(&status::text(&sid, &view.plan, &view.state, &verdict, outcome, hangar.today()));
     }
     if !view.integrity.is_empty() {
         return Ok(exit::DAMAGED);
@@ -195,7 +195,7 @@ fn show_session(hangar: &Hangar, args: &ShowArgs, out: &mut Output) -> Result<u8
         (true, _) => out.json(&show::entries_json(&sid, &view.entries)),
         (false, true) => out.text(&show::entries(&view.entries)),
         (false, false) => {
-            out.text(&show::worksheet(&sid, &view.plan, &view.state));
+            out.text(&show::worksheet(&sid, &view.plan, &view.state, hangar.today()));
             for leaning in
                 leaned_on(hangar, &view.plan, &view.state).into_iter().chain(neighbours(hangar, &view))
             {

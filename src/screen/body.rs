@@ -37,7 +37,7 @@ pub fn rows(desk: &dyn Desk, place: Place, filter: Filter, look: Look) -> Vec<Ro
     let Some(view) = desk.session() else { return Vec::new() };
     match place {
         Place::Worksheet => worksheet::rows(&view, look),
-        Place::Defects => defects::rows(&view, look),
+        Place::Defects => defects::rows(&view, desk.today(), look),
         Place::Records => records::rows(&view, look),
         Place::Readings => readings::rows(&view, filter, look),
         Place::SignOff => sign_off::rows(&view, look),
@@ -64,7 +64,7 @@ pub fn detail(
     let Some(view) = desk.session() else { return vec![Line::from("No session is open.")] };
     match place {
         Place::Worksheet => step_detail::detail(&view, at, look, width),
-        Place::Defects => defects::detail(&view, at, look, width),
+        Place::Defects => defects::detail(&view, desk.today(), at, look, width),
         Place::Records => records::detail(&view, at, look, width),
         Place::Readings => readings_detail::detail(&view, filter, at, look, width),
         Place::SignOff => {

@@ -22,8 +22,10 @@ pub struct AirframeRow {
     pub serial: String,
     pub hours: String,
     pub last_annual: Option<NaiveDate>,
-    /// Reports and occurrences since then.
+    /// Reports and occurrences that no annual has dealt with.
     pub reports: usize,
+    /// Why it is on the ground today, by its record and its annuals; empty where nothing keeps it there.
+    pub grounding: Vec<String>,
     /// A fault of the record file, in one line; such an airframe cannot begin an annual.
     pub fault: Option<String>,
 }
@@ -40,7 +42,8 @@ pub struct SessionRow {
     /// Answered and all steps; `None` where the record cannot be read.
     pub progress: Option<(usize, usize)>,
     pub open_mandatory: usize,
-    pub grounded: bool,
+    /// Why the airframe is on the ground, by this session.
+    pub grounding: Vec<String>,
     pub can_open: bool,
 }
 
@@ -64,6 +67,8 @@ pub struct Earlier {
     pub label: String,
     /// Lines by step id; a step that it left open, or did not have, has none.
     pub steps: BTreeMap<String, Vec<String>>,
+    /// Steps that failed there, with how each ended.
+    pub failed: BTreeMap<String, String>,
 }
 
 /// The session at work, or under view.
@@ -107,6 +112,16 @@ pub enum Wish {
         defect: Option<String>,
         path: String,
     },
+    /// Enter a report into the airframe's record, and look what would change for the session.
+    NewReport(ReportWish),
+    /// Look what would change if the plan were composed now.
+    LookForOffer,
+    /// Take up what was shown.
+    TakeUp {
+        why: String,
+    },
+    /// Bring the airframe's record up to date from the signed session at hand.
+    BringForward,
     /// Sign off with the key of the person who is working.
     Sign {
         outcome: Outcome,
@@ -129,6 +144,18 @@ pub enum Wish {
     },
     /// Give the session's ballast back to its full disk.
     MakeRoom,
+}
+
+/// A report or occurrence as it is entered.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ReportWish {
+    /// Id of its kind.
+    pub kind: String,
+    pub date: NaiveDate,
+    pub by: String,
+    pub text: String,
+    /// Modules besides those that the kind selects.
+    pub modules: Vec<String>,
 }
 
 /// What opens a key. It is never shown, not even where a wish is printed for a test.
@@ -223,6 +250,11 @@ pub trait Desk {
     /// Of a damaged record the first entry that is not to be relied on.
     fn damaged_from(&self) -> Option<u64> {
         None
+    }
+
+    /// How the plan would change that was looked for last, a line each.
+    fn offered(&self) -> &[String] {
+        &[]
     }
 
     /// What an earlier run kept of the open session.

@@ -1,5 +1,6 @@
 //! The head of every screen: which airframe, who works, how much is open, and what nobody may overlook.
 
+use chrono::NaiveDate;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
@@ -9,14 +10,17 @@ use super::desk::{Desk, SessionView};
 use super::look::Look;
 use super::text::{count, fit};
 use crate::command::Place;
+use crate::state::{grounding, instant};
 
 pub const LINES: u16 = 2;
+/// Room for the reason that grounds the airframe, so that what is open stays in sight.
+const REASON: usize = 34;
 
 pub fn draw(place: Place, desk: &dyn Desk, look: Look, area: Rect, buffer: &mut Buffer) {
     let width = usize::from(area.width).saturating_sub(1);
     let who = desk.person().map_or("nobody named (w)".to_string(), |person| person.name.clone());
     let (first, second) = match desk.session().filter(|_| place != Place::Hangar) {
-        Some(view) => (session_line(&view, place, &who, look), standing_line(&view, look)),
+        Some(view) => (session_line(&view, place, &who, look), standing_line(&view, desk.today(), look)),
         None => (hangar_line(desk, place, &who, look), hangar_standing(desk, look)),
     };
     for (line, y) in [first, second].into_iter().zip(area.y..) {
@@ -38,7 +42,7 @@ pub fn draw_replay(
     let mut second = vec![(told, look.doubt())];
     if place == Place::ReplaySheet {
         second.push((" · ".to_string(), Style::new()));
-        second.extend(standing_line(view, look));
+        second.extend(standing_line(view, last_day(view), look));
     }
     for (line, y) in [session_line(view, place, who, look), second].into_iter().zip(area.y..) {
         buffer.set_line(area.x + 1, y, &cut_line(line, width), area.width.saturating_sub(1));
@@ -69,12 +73,22 @@ fn session_line(view: &SessionView<'_>, place: Place, who: &str, look: Look) -> 
     ]
 }
 
-fn standing_line(view: &SessionView<'_>, look: Look) -> Vec<(String, Style)> {
+/// Of a record that is looked back on, the day of its last entry.
+fn last_day(view: &SessionView<'_>) -> NaiveDate {
+    instant(&view.state.last_wall).map_or(NaiveDate::MIN, |wall| wall.date_naive())
+}
+
+fn standing_line(view: &SessionView<'_>, today: NaiveDate, look: Look) -> Vec<(String, Style)> {
     let open = view.state.open_mandatory(view.plan).count();
     let mut parts = Vec::new();
-    if view.state.grounded() {
+    let grounding = grounding(view.state, today);
+    if let Some(why) = grounding.first() {
         parts.push((" NOT AIRWORTHY ".to_string(), look.alarm()));
-        parts.push((" ".to_string(), Style::new()));
+        let more = match grounding.len() {
+            1 => String::new(),
+            all => format!(" (+{})", all - 1),
+        };
+        parts.push((format!(" {}{more} · ", fit(why, REASON)), look.bad()));
     }
     let style = if open == 0 { look.good() } else { look.strong() };
     let sign = if open == 0 { "✓" } else { "○" };

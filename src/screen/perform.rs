@@ -350,7 +350,7 @@ impl App {
         let Some(view) = desk.session() else { return };
         let Some(defect) = view.state.defects.get(self.cursor().at) else { return };
         let form = match id {
-            Id::Dispose => forms::dispose(defect),
+            Id::Dispose => forms::dispose(view.plan, defect, desk.today()),
             Id::Rectify => forms::rectify(defect),
             Id::Reinspect => forms::reinspect(defect),
             Id::Evidence => forms::evidence(None, Some(&defect.id)),

@@ -113,6 +113,20 @@ impl Defect {
         }
     }
 
+    /// Where it comes from when an earlier annual left it open, with its limit as of that day, in words.
+    pub fn record_words(&self, day: NaiveDate) -> Option<String> {
+        let record = self.raised.from_record.as_ref()?;
+        let until = record.until.map_or(String::new(), |until| format!(" until {until}"));
+        let passed = self.is_open() && record.until.is_some_and(|until| day > until);
+        let overdue = if passed { ", OVERDUE" } else { "" };
+        let session = record.session.as_ref().map_or(String::new(), |sid| {
+            let name = record.session_defect.as_ref().map_or(String::new(), |name| format!(", {name} there"));
+            format!("; session {sid:.12}{name}")
+        });
+        let (id, standing, found) = (&record.id, &record.standing, record.found);
+        Some(format!("from the airframe's record ({id}): found {found}, {standing}{until}{overdue}{session}"))
+    }
+
     /// The limit of its deferral where it has passed on that day.
     pub fn overdue_on(&self, day: NaiveDate) -> Option<NaiveDate> {
         self.deferred_until().filter(|until| self.is_open() && day > *until)
