@@ -10,7 +10,7 @@ use super::steps::{BriefStep, brief_step};
 use crate::checklist::{HiddenItem, MappedArea, Severity, component_words, same_component};
 use crate::plan::Plan;
 use crate::quantity::Number;
-use crate::state::{Defect, Standing, State};
+use crate::state::{Defect, Standing, State, instant};
 
 /// What a brief is made from.
 #[derive(Clone, Copy)]
@@ -239,6 +239,8 @@ fn brief_defect(state: &State, defect: &Defect) -> BriefDefect {
     let repairs = defect.rectifications.iter().map(|told| {
         format!("{} rectified by {}: {}", told.stamp.short(), told.stamp.by.name, told.what.work)
     });
+    let seen_on = instant(&state.last_wall).map(|wall| wall.date_naive());
+    let before = seen_on.and_then(|day| defect.record_words(day));
     BriefDefect {
         id: defect.id.clone(),
         what: raised.what.clone(),
@@ -248,7 +250,7 @@ fn brief_defect(state: &State, defect: &Defect) -> BriefDefect {
         severity: raised.severity,
         standing: defect.standing().word(),
         raised: format!("{} by {}, entry {}", defect.stamp.short(), raised.by.name, defect.stamp.entry),
-        decisions: decisions.chain(repairs).collect(),
+        decisions: before.into_iter().chain(decisions).chain(repairs).collect(),
         step: raised.step.clone(),
         evidence: evidence
             .map(|told| BriefEvidence {

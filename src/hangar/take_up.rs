@@ -9,6 +9,7 @@ use crate::audit::compare::{PlanDifference, compare_plans};
 use crate::event::{Actor, Event, PlanRevised, RevisionCause};
 use crate::plan::{Plan, plan_hash};
 use crate::session::Declined;
+use crate::signoff::authorisation_for;
 
 /// A plan that could be taken up now, beside the one that holds.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -71,9 +72,10 @@ impl Work {
             return declined("the session is paused".to_string(), "resume it first");
         }
         // What has to be inspected is the certifier's decision, not a helper's.
-        if hangar.person(&by.id)?.authorisations.is_empty() {
+        let type_id = &self.view.plan.airframe.type_id;
+        if authorisation_for(hangar.person(&by.id)?, type_id, hangar.today()).is_none() {
             return declined(
-                format!("{} holds no authorisation", by.name),
+                format!("{} holds no valid authorisation to release annuals of this type", by.name),
                 "the certifier takes up another plan",
             );
         }

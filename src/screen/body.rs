@@ -65,7 +65,7 @@ pub fn detail(
     match place {
         Place::Worksheet => step_detail::detail(&view, at, look, width),
         Place::Defects => defects::detail(&view, desk.today(), at, look, width),
-        Place::Records => records::detail(&view, at, look, width),
+        Place::Records => records::detail(&view, desk.today(), at, look, width),
         Place::Readings => readings_detail::detail(&view, filter, at, look, width),
         Place::SignOff => {
             let signer = desk.person().map(|person| person.name.as_str());

@@ -41,6 +41,12 @@ pub enum Purpose {
     SetAside {
         report: String,
     },
+    /// A report of this kind, into the airframe's record.
+    NewReport {
+        kind: String,
+    },
+    /// Another plan, as it was shown.
+    TakeUp,
     Directive {
         directive: String,
     },
@@ -83,6 +89,8 @@ impl Purpose {
             Purpose::Reinspect { defect } => format!("re-inspection of {defect}"),
             Purpose::Withdraw { entry } => format!("taking back of entry {entry}"),
             Purpose::SetAside { report } => format!("setting aside of {report}"),
+            Purpose::NewReport { kind } => format!("report of the kind {kind}"),
+            Purpose::TakeUp => "taking up of another plan".to_string(),
             Purpose::Directive { directive } => format!("answer to {directive}"),
             Purpose::LifeItem { item } => format!("answer to {item}"),
             Purpose::Inspect { step } => format!("independent inspection of {step}"),
@@ -115,12 +123,15 @@ impl Purpose {
             Purpose::Reinspect { defect } => format!("reinspect {defect}"),
             Purpose::Withdraw { entry } => format!("withdraw {entry}"),
             Purpose::SetAside { report } => format!("set-aside {report}"),
+            Purpose::NewReport { kind } => format!("new-report {kind}"),
             Purpose::Directive { directive } => format!("directive {directive}"),
             Purpose::LifeItem { item } => format!("life-item {item}"),
             Purpose::Inspect { step } => format!("inspect {step}"),
             Purpose::Pause => "pause".to_string(),
             Purpose::Continue => "continue".to_string(),
-            Purpose::Search
+            // What would change is looked for afresh.
+            Purpose::TakeUp
+            | Purpose::Search
             | Purpose::ToEntry
             | Purpose::ToStep
             | Purpose::Sign(_)

@@ -5,13 +5,14 @@ use ratatui::text::Line;
 
 use super::desk::SessionView;
 use super::list::Row;
+use super::records_carried;
 use super::look::Look;
 use super::text::{Page, count, pad};
 use crate::airframe::{Directive, LifeItem};
 use crate::completion::Subject;
 use crate::completion::totals::totals;
-use crate::plan::{PlannedReport, WithdrawnStep};
-use crate::state::Stamp;
+use crate::plan::{PlanStep, PlannedReport, WithdrawnStep};
+use crate::state::{Defect, Stamp};
 use crate::vocabulary::kind_words;
 
 #[derive(Clone, Copy)]
@@ -20,6 +21,11 @@ pub enum Record<'a> {
     Directive(&'a Directive),
     LifeItem(&'a LifeItem),
     Withdrawn(&'a WithdrawnStep),
+    /// A defect that stood open in the airframe's record.
+    CarriedDefect(&'a Defect),
+    /// A step that failed at the annual before, and how it ended there.
+    FailedBefore(&'a PlanStep, &'a str),
+    ReadingsBefore,
 }
 
 impl Record<'_> {
@@ -29,6 +35,7 @@ impl Record<'_> {
             Record::Directive(_) => "Directives and bulletins",
             Record::LifeItem(_) => "Life-limited and time-controlled items",
             Record::Withdrawn(_) => "Steps that the type supplement withdraws",
+            Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => "Carried forward",
         }
     }
 }
@@ -38,7 +45,12 @@ pub fn items<'a>(view: &SessionView<'a>) -> Vec<Record<'a>> {
     let reports = plan.reports.iter().map(Record::Report);
     let directives = plan.airframe.directives.iter().map(Record::Directive);
     let life_items = plan.airframe.life_items.iter().map(Record::LifeItem);
-    reports.chain(directives).chain(life_items).chain(plan.withdrawn.iter().map(Record::Withdrawn)).collect()
+    reports
+        .chain(directives)
+        .chain(life_items)
+        .chain(records_carried::items(view))
+        .chain(plan.withdrawn.iter().map(Record::Withdrawn))
+        .collect()
 }
 
 pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
@@ -59,6 +71,9 @@ pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
             Record::Directive(directive) => format!("{} {}", directive.id, directive.title),
             Record::LifeItem(item) => item.title.clone(),
             Record::Withdrawn(step) => step.title.clone(),
+            Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => {
+                records_carried::title(view, item)
+            }
         };
         rows.push(Row::item(
             index,
@@ -97,6 +112,9 @@ fn standing(view: &SessionView<'_>, item: &Record<'_>, look: Look) -> (&'static 
             answered(told.map(|told| told.what.answer.word()), Subject::LifeItem(item.id.clone()))
         }
         Record::Withdrawn(_) => ("–", "withdrawn".to_string(), look.quiet()),
+        Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => {
+            records_carried::standing(item, look)
+        }
     }
 }
 
@@ -104,7 +122,13 @@ fn steps_of(view: &SessionView<'_>, report: &PlannedReport) -> usize {
     view.plan.steps.iter().filter(|step| step.because.contains(&report.id)).count()
 }
 
-pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Vec<Line<'static>> {
+pub fn detail(
+    view: &SessionView<'_>,
+    today: chrono::NaiveDate,
+    at: usize,
+    look: Look,
+    width: usize,
+) -> Vec<Line<'static>> {
     let mut page = Page::new(look, width);
     match items(view).get(at) {
         Some(Record::Report(report)) => report_detail(&mut page, view, report),
@@ -115,6 +139,13 @@ pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Ve
             page.field("withdrawn by", &step.by);
             page.field("reason", &step.reason);
         }
+        Some(Record::CarriedDefect(defect)) => {
+            records_carried::defect_detail(&mut page, view, today, defect);
+        }
+        Some(Record::FailedBefore(planned, how)) => {
+            records_carried::failed_detail(&mut page, view, planned, how);
+        }
+        Some(Record::ReadingsBefore) => records_carried::readings_detail(&mut page, view),
         None => page.plain("Nothing is recorded here."),
     }
     page.lines
@@ -126,15 +157,16 @@ fn report_detail(page: &mut Page, view: &SessionView<'_>, report: &PlannedReport
     page.field("by", &report.by);
     if report.modules.is_empty() {
         page.hanging(page.look.bad(), "✗ ", "no module answers it: it must be set aside in writing (Enter)");
-    } else {
-        page.field("modules", &report.modules.join(", "));
     }
-    for step in view.plan.steps.iter().filter(|step| step.because.contains(&report.id)) {
-        page.hanging(
-            Style::new(),
-            "· ",
-            &format!("{} ({})", step.step.title, view.state.standing(&step.step.id).word()),
-        );
+    for module in view.plan.selected_by(report) {
+        page.field("module", &format!("{} \"{}\"", module.id, module.title));
+        for step in module.steps {
+            page.hanging(
+                Style::new(),
+                "· ",
+                &format!("{} ({})", step.step.title, view.state.standing(&step.step.id).word()),
+            );
+        }
     }
     if let Some(told) = view.state.set_aside.get(&report.id) {
         page.field("set aside", &told.what);

@@ -34,10 +34,17 @@ pub(super) fn set_aside(
         );
     }
     let certifies = facts.people.find(&by.id).is_some_and(|person| {
-        person.authorisations.iter().any(|held| held.kind == AuthorisationKind::AnnualRelease)
+        person.authorisations.iter().any(|held| {
+            held.kind == AuthorisationKind::AnnualRelease
+                && held.covers(&plan.airframe.type_id)
+                && held.valid_until >= facts.today
+        })
     });
     if !certifies {
-        return declined(format!("{} certifies nothing", by.name), "let the certifier set the report aside");
+        return declined(
+            format!("{} holds no valid authorisation to release annuals of this type", by.name),
+            "let the certifier set the report aside",
+        );
     }
     Ok(Event::ReportSetAside { by, report: planned.id.clone(), reason: reason.trim().to_string() })
 }

@@ -3,6 +3,7 @@
 //! [`State::apply`] is the only way in. A live session, a reopened one and an auditor's replay all run it.
 
 mod apply;
+mod before;
 mod compare_series;
 mod deferral;
 mod defect;
@@ -27,6 +28,7 @@ use crate::event::{
 use crate::plan::Plan;
 
 pub use apply::{ApplyFault, replay};
+pub use before::readings_before;
 pub use compare_series::{Card, compare_series};
 pub use deferral::{Objection, deferral_latest, deferral_objection};
 pub use defect::{Defect, Standing};
