@@ -12,6 +12,7 @@ mod command_line {
     mod order;
     mod refusals;
     mod replay;
+    mod report;
     mod rescue;
     mod sealing;
     mod verify;

@@ -183,7 +183,7 @@ impl HangarDesk {
             Ok(begun) => {
                 let mut note = format!("annual of {registration} begun: {} steps", begun.steps);
                 if begun.from_record > 0 {
-                    note.push_str(&format!("; {} of the record to be decided anew (3)", defects(begun.from_record)));
+                    note.push_str(&format!("; {} of the record to be decided anew (2)", defects(begun.from_record)));
                 }
                 note.extend(self.advice(registration));
                 Told::Done { note: Some(note) }

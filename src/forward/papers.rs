@@ -238,7 +238,7 @@ fn weighed_by_table(session: &Signed<'_>) -> Option<Weighed> {
             let figure = |key: &str, places: usize| -> Option<Number> {
                 format!("{:.places$}", figures[key].as_f64()?).parse().ok()
             };
-            // Scales of a weighing read to 0.1 kg, arms to 1 mm (common practice, no source).
+            // Finer than scales and tapes of a hangar read, so that nothing is lost by rounding.
             let (mass, arm) = (figure("empty_mass_kg", 2)?, figure("empty_cg_mm", 1));
             Some((reading.stamp.day()?, mass, arm, reading.stamp.by.name.clone()))
         })

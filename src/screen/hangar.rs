@@ -65,7 +65,8 @@ fn parts(item: &Item<'_>, look: Look) -> Vec<(String, Style)> {
             vec![
                 (format!("{sign} {} ", pad(&row.registration, 10)), style),
                 (format!("{} ", pad(&row.begun, 18)), Style::new()),
-                (format!("{}{progress}{grounded}", row.standing), style),
+                // A narrow list cuts from the right: what grounds it goes before the counts.
+                (format!("{}{grounded}{progress}", row.standing), style),
             ]
         }
         Item::Fault(fault) => vec![(format!("✗ {fault}"), look.bad())],

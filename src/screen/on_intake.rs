@@ -25,7 +25,7 @@ impl App {
         let mut pick = Pick::new("What was reported, or what happened?")
             .intro("The kind selects the targeted steps; the report itself is written in the pilot's own words.");
         for (id, words) in REPORTS.iter().chain(OCCURRENCES) {
-            pick = pick.option(format!("{words}  ({id})"), Then::NewReport { kind: (*id).to_string() });
+            pick = pick.option(format!("{words} ({id})"), Then::NewReport { kind: (*id).to_string() });
         }
         self.overlays.push(Overlay::Pick(pick));
     }

@@ -57,7 +57,7 @@ pub fn defect_detail(page: &mut Page, view: &SessionView<'_>, today: chrono::Nai
     if let Some(step) = defect.raised.step.as_deref().and_then(|id| view.plan.step(id)) {
         page.field("found by", &step.step.title);
     }
-    page.text(page.look.quiet(), "Enter decides what becomes of it; the Defects screen (3) tells all of it.");
+    page.text(page.look.quiet(), "Enter decides what becomes of it; the Defects screen (2) tells all of it.");
 }
 
 pub fn failed_detail(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep, how: &str) {

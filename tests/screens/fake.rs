@@ -154,6 +154,12 @@ impl FakeDesk {
         self
     }
 
+    /// The hangar's first airframe and its session are on the ground.
+    pub fn ground(&mut self, why: &str) {
+        self.hangar.airframes[0].grounding = vec![why.to_string()];
+        self.hangar.sessions[0].grounding = vec![why.to_string()];
+    }
+
     pub fn act_as(&mut self, id: &str) {
         self.person = self.people.find(id).cloned();
         self.judge();

@@ -3,6 +3,7 @@
 mod fake;
 mod flows;
 mod hand;
+mod intake;
 mod pictures;
 mod readings;
 mod registers;
