@@ -49,11 +49,16 @@ fn first_annual(place: &Place) -> String {
 fn a_release_brings_the_record_up_to_date_and_twice_changes_nothing() {
     let mut place = Place::new();
     let sid = first_annual(&place);
-    assert_eq!(not_brought_forward(&place.hangar, REGISTRATION).map(|missing| missing.sid), Some(sid.clone()));
+    assert_eq!(
+        not_brought_forward(&place.hangar, REGISTRATION).map(|missing| missing.sid),
+        Some(sid.clone())
+    );
     let brought = ok(bring_forward(&place.hangar, &sid));
     assert!(!brought.already && !brought.words.is_empty());
     let text = place.record_text();
-    for comment in ["this comment must survive every annual", "# as of the last annual", "# Nobody defers for longer"] {
+    for comment in
+        ["this comment must survive every annual", "# as of the last annual", "# Nobody defers for longer"]
+    {
         assert!(text.contains(comment), "{text}");
     }
     let record = place.record();
@@ -66,7 +71,11 @@ fn a_release_brings_the_record_up_to_date_and_twice_changes_nothing() {
     assert_eq!((annual.session.as_deref(), annual.outcome.as_str()), (Some(sid.as_str()), "released"));
     // Reports: by which steps, or set aside and why.
     let how = |at: usize| record.reports[at].dealt_with_how.clone().unwrap_or_default();
-    assert!(how(0).contains("doubted-instrument.compare") && how(1).contains("loose plug, reseated"), "{}", how(1));
+    assert!(
+        how(0).contains("doubted-instrument.compare") && how(1).contains("loose plug, reseated"),
+        "{}",
+        how(1)
+    );
     assert_eq!(record.open_reports().count(), 0);
     // Directives: compliances with counters, the next due day, a one-time one without a day.
     assert_eq!(record.compliances.len(), 2);
@@ -170,7 +179,9 @@ fn the_next_annual_opens_with_it_and_the_whole_chain_is_brought_forward() {
     assert_eq!(record.last_annual, Some(day("2026-11-25")), "no approval for return to service");
     assert_eq!(record.annuals[1].outcome, "completed, not airworthy");
     assert_eq!(record.defects.len(), 2);
-    assert!(record.defects.iter().all(|defect| defect.standing == DefectStanding::Referred && defect.is_open()));
+    assert!(
+        record.defects.iter().all(|defect| defect.standing == DefectStanding::Referred && defect.is_open())
+    );
     assert_eq!(record.grounded_on(day("2027-04-10")).len(), 2);
 
     // Back from the repairer: a session that continues it.
@@ -178,7 +189,10 @@ fn the_next_annual_opens_with_it_and_the_whole_chain_is_brought_forward() {
     let by = ok(place.hangar.actor("ada"));
     let begun = ok(continue_session(&place.hangar, &second, &by, "repaired (invented)"));
     let declined = bring_forward(&place.hangar, &second);
-    assert!(matches!(&declined, Err(HangarError::Declined(why)) if why.why.contains("is continued by")), "{declined:?}");
+    assert!(
+        matches!(&declined, Err(HangarError::Declined(why)) if why.why.contains("is continued by")),
+        "{declined:?}"
+    );
     let mut work = ok(Work::open(&place.hangar, &begun.sid));
     for (defect, step) in [("d1", "wing.play"), ("d2", "fin.look")] {
         place.rectify(&mut work, defect, "put right by the repairer's data (invented)");
@@ -194,7 +208,9 @@ fn the_next_annual_opens_with_it_and_the_whole_chain_is_brought_forward() {
     let record = place.record();
     assert_eq!(record.open_defects().count(), 0, "{:?}", record.defects);
     assert_eq!(record.defects[0].closed, Some(day("2027-05-05")));
-    assert!(record.defects[1].closed_by.as_deref().is_some_and(|how| how.contains("re-inspected by Ada Finch")));
+    assert!(
+        record.defects[1].closed_by.as_deref().is_some_and(|how| how.contains("re-inspected by Ada Finch"))
+    );
     assert_eq!(record.last_annual, Some(day("2027-04-10")), "the inspection counts from its own day");
     assert_eq!(record.hours_at_last_annual.map(|hours| hours.to_string()), Some("1260.0".into()));
     assert_eq!(record.annuals.len(), 3);
@@ -247,8 +263,14 @@ fn a_report_that_came_in_later_waits_and_a_running_annual_keeps_those_that_targe
         log: None,
     };
     let wrong = add_report(&place.hangar, REGISTRATION, &report("radio-fualt", "2026-11-01"));
-    assert!(matches!(&wrong, Err(HangarError::Declined(why)) if why.next.contains("radio-fault")), "{wrong:?}");
-    assert!(add_report(&place.hangar, REGISTRATION, &report("radio-fault", "2026-12-24")).is_err(), "it lies ahead");
+    assert!(
+        matches!(&wrong, Err(HangarError::Declined(why)) if why.next.contains("radio-fault")),
+        "{wrong:?}"
+    );
+    assert!(
+        add_report(&place.hangar, REGISTRATION, &report("radio-fault", "2026-12-24")).is_err(),
+        "it lies ahead"
+    );
     assert_eq!(ok(add_report(&place.hangar, REGISTRATION, &report("other-report", "2026-11-20"))), "r3");
     place.reload();
     let offer = ok(work.offer(&place.hangar)).expect("a report came in");
@@ -256,7 +278,9 @@ fn a_report_that_came_in_later_waits_and_a_running_annual_keeps_those_that_targe
     // A helper takes nothing up.
     let second = ok(place.hangar.actor("di"));
     let declined = work.take_up(&place.hangar, &second, &offer, "came in");
-    assert!(matches!(&declined, Err(HangarError::Declined(why)) if why.why.contains("no valid authorisation")));
+    assert!(
+        matches!(&declined, Err(HangarError::Declined(why)) if why.why.contains("no valid authorisation"))
+    );
     place.routine(&mut work, "1234.5 h", "950");
     place.pass(&mut work, "fin.look");
     place.read(&mut work, "wing.play", "play", "0.10 mm", Some("gauge"));
@@ -285,7 +309,10 @@ fn a_repair_without_a_report_is_told() {
     );
     let place = Place::with_record(&record);
     let advice = repairs_without_report(&place.record());
-    assert!(advice.len() == 1 && advice[0].contains("rudder patch") && advice[0].contains("repair-done"), "{advice:?}");
+    assert!(
+        advice.len() == 1 && advice[0].contains("rudder patch") && advice[0].contains("repair-done"),
+        "{advice:?}"
+    );
     let told = record.replace("kind = \"radio-fault\"", "kind = \"repair-done\"");
     assert!(repairs_without_report(&Place::with_record(&told).record()).is_empty());
     let before = record.replace("date = 2026-03-01", "date = 2025-03-01");

@@ -14,7 +14,13 @@ use spanwise::session::{NewDefect, Request};
 use spanwise::state::{deferral_latest, deferral_objection, grounding};
 use support::day;
 
-fn raise(place: &Place, work: &mut Work, step: Option<&str>, component: Option<&str>, severity: Severity) -> String {
+fn raise(
+    place: &Place,
+    work: &mut Work,
+    step: Option<&str>,
+    component: Option<&str>,
+    severity: Severity,
+) -> String {
     let id = work.view.state.next_defect_id();
     let defect = NewDefect {
         step: step.map(Into::into),
@@ -32,7 +38,11 @@ fn raise(place: &Place, work: &mut Work, step: Option<&str>, component: Option<&
 fn refused(work: &Work, id: &str) -> Option<String> {
     let about = Subject::Defect(id.to_string());
     let verdict = work.view.verdict(None);
-    verdict.refusals().iter().find(|found| found.number == 4 && found.subject == about).map(|found| found.why.clone())
+    verdict
+        .refusals()
+        .iter()
+        .find(|found| found.number == 4 && found.subject == about)
+        .map(|found| found.why.clone())
 }
 
 fn deferred(place: &Place, work: &mut Work, id: &str, until: &str) -> Option<String> {
@@ -47,13 +57,18 @@ fn the_checklist_allows_or_not() {
     let allowed = raise(&place, &mut work, Some("wing.play"), Some("wing root"), Severity::Minor);
     assert_eq!(deferred(&place, &mut work, &allowed, "2027-02-01"), None);
     let not = raise(&place, &mut work, Some("fin.look"), Some("fin"), Severity::Minor);
-    assert!(deferred(&place, &mut work, &not, "2027-02-01").is_some_and(|why| why.contains("by this checklist")));
+    assert!(
+        deferred(&place, &mut work, &not, "2027-02-01").is_some_and(|why| why.contains("by this checklist"))
+    );
     let minor = raise(&place, &mut work, None, Some("cockpit"), Severity::Minor);
     assert_eq!(deferred(&place, &mut work, &minor, "2027-02-01"), None);
     let major = raise(&place, &mut work, None, Some("cockpit"), Severity::Major);
     assert!(deferred(&place, &mut work, &major, "2027-02-01").is_some());
     let grounding = raise(&place, &mut work, Some("wing.play"), Some("wing"), Severity::Grounding);
-    assert!(deferred(&place, &mut work, &grounding, "2027-02-01").is_some_and(|why| why.contains("airworthiness")));
+    assert!(
+        deferred(&place, &mut work, &grounding, "2027-02-01")
+            .is_some_and(|why| why.contains("airworthiness"))
+    );
 }
 
 #[test]
@@ -104,7 +119,10 @@ fn a_renewed_deferral_counts_from_the_first_finding_and_an_overdue_one_grounds()
     // Counted from 2026-08-01, not from today.
     assert_eq!(deferred(&place, &mut work, "d1", "2027-02-01"), None);
     assert!(grounding(&work.view.state, today).is_empty());
-    assert!(deferred(&place, &mut work, "d1", "2027-02-02").is_some_and(|why| why.contains("first finding of 2026-08-01")));
+    assert!(
+        deferred(&place, &mut work, "d1", "2027-02-02")
+            .is_some_and(|why| why.contains("first finding of 2026-08-01"))
+    );
     // Beyond its limit it grounds again, with nothing recorded since.
     assert_eq!(grounding(&work.view.state, day("2027-02-03")).len(), 1);
 }

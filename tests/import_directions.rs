@@ -22,10 +22,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("due", &["airframe", "measure", "quantity"]),
     ("state", &["airframe", "checklist", "compute", "event", "measure", "plan", "quantity"]),
     ("completion", &["airframe", "checklist", "event", "measure", "plan", "quantity", "state", "vocabulary"]),
-    (
-        "forward",
-        &["airframe", "completion", "due", "event", "plan", "quantity", "state", "vocabulary"],
-    ),
+    ("forward", &["airframe", "completion", "due", "event", "plan", "quantity", "state", "vocabulary"]),
     ("order", &["checklist", "plan", "state"]),
     ("signoff", &["airframe", "completion", "event", "plan", "state"]),
     ("seal", &["airframe", "event"]),

@@ -16,8 +16,9 @@ use crate::completion::{Verdict, verdict};
 use crate::event::Actor;
 use crate::hangar::keys::unlock;
 use crate::hangar::{
-    AirframeFile, EvidenceTarget, Hangar, HangarError, Offer, Recorded, SessionSummary, Viewing, Work, airframe_grounding, begin,
-    continue_session, earlier_annual, leaned_on, make_room, neighbours, rescue, summaries,
+    AirframeFile, EvidenceTarget, Hangar, HangarError, Offer, Recorded, SessionSummary, Viewing, Work,
+    airframe_grounding, begin, continue_session, earlier_annual, leaned_on, make_room, neighbours, rescue,
+    summaries,
 };
 use crate::plan::Plans;
 use crate::screen::desk::{AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, Told, Wish};
@@ -183,7 +184,10 @@ impl HangarDesk {
             Ok(begun) => {
                 let mut note = format!("annual of {registration} begun: {} steps", begun.steps);
                 if begun.from_record > 0 {
-                    note.push_str(&format!("; {} of the record to be decided anew (2)", defects(begun.from_record)));
+                    note.push_str(&format!(
+                        "; {} of the record to be decided anew (2)",
+                        defects(begun.from_record)
+                    ));
                 }
                 note.extend(self.advice(registration));
                 Told::Done { note: Some(note) }
@@ -357,14 +361,14 @@ impl Desk for HangarDesk {
             Wish::BringForward => self.bring_forward(),
             Wish::Sign { outcome, passphrase } => {
                 let told = self.with_work(|work, hangar, _, person| {
-                let key = unlock(hangar, person, None, passphrase.reveal())?;
-                Ok(match work.sign(hangar, person, outcome, &key)? {
-                    Ok(recorded) => saved(recorded),
-                    Err(refusals) => declined(
-                        &format!("the sign-off is refused for {} reasons", refusals.len()),
-                        "they stand on the Sign-off screen; Enter jumps to each",
-                    ),
-                })
+                    let key = unlock(hangar, person, None, passphrase.reveal())?;
+                    Ok(match work.sign(hangar, person, outcome, &key)? {
+                        Ok(recorded) => saved(recorded),
+                        Err(refusals) => declined(
+                            &format!("the sign-off is refused for {} reasons", refusals.len()),
+                            "they stand on the Sign-off screen; Enter jumps to each",
+                        ),
+                    })
                 });
                 self.then_bring_forward(told)
             }
@@ -412,7 +416,11 @@ fn hangar_view(hangar: &Hangar) -> HangarView {
     let sessions = summaries(hangar);
     HangarView {
         folder: hangar.root.display().to_string(),
-        airframes: hangar.airframes.iter().map(|file| airframe_row(file, &sessions, hangar.today())).collect(),
+        airframes: hangar
+            .airframes
+            .iter()
+            .map(|file| airframe_row(file, &sessions, hangar.today()))
+            .collect(),
         sessions: sessions.into_iter().map(session_row).collect(),
         people: hangar.people.0.clone(),
         instruments: hangar.instruments.0.clone(),

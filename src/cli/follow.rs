@@ -52,7 +52,11 @@ fn tell(begun: &Begun, args: &BeginArgs, by: &str, out: &mut Output) {
     if begun.from_record > 0 {
         out.line(&format!(
             "{} of the airframe's record stand open in it, to be decided anew: spanwise carried {}",
-            if begun.from_record == 1 { "1 defect".to_string() } else { format!("{} defects", begun.from_record) },
+            if begun.from_record == 1 {
+                "1 defect".to_string()
+            } else {
+                format!("{} defects", begun.from_record)
+            },
             args.registration
         ));
     }

@@ -199,7 +199,8 @@ fn fate(report: &Report, view: Option<&Viewing>) -> String {
     }
     let Some(view) = view else { return "open: it targets the next annual".to_string() };
     let Some(planned) = view.plan.reports.iter().find(|planned| planned.id == report.id) else {
-        return "open: it came in after the plan of the running annual; spanwise take-up shows what changes".to_string();
+        return "open: it came in after the plan of the running annual; spanwise take-up shows what changes"
+            .to_string();
     };
     match view.state.set_aside.get(&report.id) {
         Some(told) => format!("set aside by {}: {}", told.stamp.by.name, told.what),
@@ -274,11 +275,12 @@ fn explained(plan: &Plan, report: &PlannedReport, state: Option<&State>) -> Stri
         let why = if is_named { "named by hand with the report".to_string() } else { by_kind };
         let _ = writeln!(out, "  module {} \"{}\", {why}", module.id, module.title);
         for planned in &module.steps {
-            let standing =
-                state.map_or(String::new(), |state| format!(" ({})", state.standing(&planned.step.id).word()));
+            let standing = state
+                .map_or(String::new(), |state| format!(" ({})", state.standing(&planned.step.id).word()));
             let also: Vec<&str> =
                 planned.because.iter().filter(|id| **id != report.id).map(String::as_str).collect();
-            let also = if also.is_empty() { String::new() } else { format!("  also for {}", also.join(", ")) };
+            let also =
+                if also.is_empty() { String::new() } else { format!("  also for {}", also.join(", ")) };
             let _ = writeln!(out, "    {:<36} {}{standing}{also}", planned.step.id, planned.step.title);
         }
     }
@@ -314,33 +316,55 @@ pub(super) fn carried_of(hangar: &Hangar, args: &OfArgs, out: &mut Output) -> Re
 fn carried_text(found: &Carried) -> String {
     let mut out = String::new();
     let last = found.last_annual.map_or("none".to_string(), |day| day.to_string());
-    let _ = writeln!(out, "Carried forward for {}, seen on {}; last annual {last}", found.registration, found.on);
+    let _ =
+        writeln!(out, "Carried forward for {}, seen on {}; last annual {last}", found.registration, found.on);
     for why in &found.grounded {
         let _ = writeln!(out, "NOT AIRWORTHY: {why}");
     }
-    section(&mut out, "Defects that stand open", found.defects.iter().map(|defect| {
-        let until = defect.until.map_or(String::new(), |until| format!(" until {until}"));
-        let overdue = if defect.overdue { " OVERDUE" } else { "" };
-        let step = defect.step.as_ref().map_or(String::new(), |step| format!(", by {step}"));
-        format!(
-            "{} {}: {}, {}{until}{overdue}; found {}{step}",
-            defect.id, defect.what, defect.severity, defect.standing, defect.found
-        )
-    }));
-    section(&mut out, "Reports since", found.reports.iter().map(|report| {
-        format!("{} {} {}: \"{}\"", report.id, report.date, report.kind_words, report.text)
-    }));
-    section(&mut out, "Due before the next annual", found.due.iter().map(|line| {
-        format!("{}: {} {} ({})", line.standing, line.kind, line.title, line.words)
-    }));
-    section(&mut out, "Steps that failed before", found.failed_before.iter().map(|step| {
-        format!("{} {}: {}", step.step, step.title, step.how)
-    }));
-    section(&mut out, "Readings to be set beside", found.readings.iter().map(|reading| {
-        let u = reading.standard_uncertainty.map_or(String::new(), |u| format!(" (standard uncertainty {u})"));
-        let (step, measure) = (&reading.step, &reading.measure);
-        format!("{step} {measure}: {} {}{u}, {}", reading.value, reading.unit.symbol(), reading.date)
-    }));
+    section(
+        &mut out,
+        "Defects that stand open",
+        found.defects.iter().map(|defect| {
+            let until = defect.until.map_or(String::new(), |until| format!(" until {until}"));
+            let overdue = if defect.overdue { " OVERDUE" } else { "" };
+            let step = defect.step.as_ref().map_or(String::new(), |step| format!(", by {step}"));
+            format!(
+                "{} {}: {}, {}{until}{overdue}; found {}{step}",
+                defect.id, defect.what, defect.severity, defect.standing, defect.found
+            )
+        }),
+    );
+    section(
+        &mut out,
+        "Reports since",
+        found.reports.iter().map(|report| {
+            format!("{} {} {}: \"{}\"", report.id, report.date, report.kind_words, report.text)
+        }),
+    );
+    section(
+        &mut out,
+        "Due before the next annual",
+        found
+            .due
+            .iter()
+            .map(|line| format!("{}: {} {} ({})", line.standing, line.kind, line.title, line.words)),
+    );
+    section(
+        &mut out,
+        "Steps that failed before",
+        found.failed_before.iter().map(|step| format!("{} {}: {}", step.step, step.title, step.how)),
+    );
+    section(
+        &mut out,
+        "Readings to be set beside",
+        found.readings.iter().map(|reading| {
+            let u = reading
+                .standard_uncertainty
+                .map_or(String::new(), |u| format!(" (standard uncertainty {u})"));
+            let (step, measure) = (&reading.step, &reading.measure);
+            format!("{step} {measure}: {} {}{u}, {}", reading.value, reading.unit.symbol(), reading.date)
+        }),
+    );
     for advice in &found.advice {
         let _ = writeln!(out, "advice: {advice}");
     }

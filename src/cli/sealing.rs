@@ -46,7 +46,14 @@ pub(super) fn sign(cli: &Cli, hangar: &Hangar, args: &SignArgs, out: &mut Output
         }
         Err(_) => {
             let verdict = work.view.verdict(Some(person));
-            out.text(&status::text(&sid, &work.view.plan, &work.view.state, &verdict, outcome, hangar.today()));
+            out.text(&status::text(
+                &sid,
+                &work.view.plan,
+                &work.view.state,
+                &verdict,
+                outcome,
+                hangar.today(),
+            ));
             Ok(exit::REFUSED)
         }
     }

@@ -6,9 +6,8 @@ use crate::airframe::Airframe;
 pub fn repairs_without_report(record: &Airframe) -> Vec<String> {
     let signed = record.annuals.iter().map(|annual| annual.date).max();
     let since = record.last_annual.max(signed);
-    let is_told = |day| {
-        record.reports.iter().any(|report| report.kind.value == "repair-done" && report.date >= day)
-    };
+    let is_told =
+        |day| record.reports.iter().any(|report| report.kind.value == "repair-done" && report.date >= day);
     record
         .repairs
         .iter()

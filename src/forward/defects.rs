@@ -43,9 +43,11 @@ fn again(session: &Signed<'_>, known: &RecordedDefect, at: usize, defect: &Defec
     match defect.standing() {
         Standing::Closed => {
             let how = closed_how(session, defect);
-            let day = defect.reinspected.as_ref().and_then(|stamp| stamp.day()).unwrap_or(session.signed.date);
+            let day =
+                defect.reinspected.as_ref().and_then(|stamp| stamp.day()).unwrap_or(session.signed.date);
             let changes = vec![date("closed", day), text("closed_by", &how)];
-            forward.change(alter(LIST, at, changes), format!("defect {id} \"{}\": closed, {how}", known.what));
+            forward
+                .change(alter(LIST, at, changes), format!("defect {id} \"{}\": closed, {how}", known.what));
         }
         Standing::Struck => {
             let why = defect.struck.as_ref().map_or("", |struck| &struck.why);
@@ -89,7 +91,8 @@ fn entry(session: &Signed<'_>, defect: &Defect, id: &str) -> Vec<Change> {
 /// `standing`, `until` and `note` as they are decided now.
 fn standing(session: &Signed<'_>, defect: &Defect) -> Vec<Change> {
     let standing = recorded_standing(defect);
-    let word = DefectStanding::WORDS.iter().find(|(_, known)| *known == standing).map_or("", |(word, _)| word);
+    let word =
+        DefectStanding::WORDS.iter().find(|(_, known)| *known == standing).map_or("", |(word, _)| word);
     let until: Option<NaiveDate> = defect.deferred_until().filter(|_| standing == DefectStanding::Deferred);
     let decided = defect.dispositions.last().map(|told| {
         let note = &told.what.note;

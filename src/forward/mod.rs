@@ -91,8 +91,10 @@ pub fn forward(session: &Signed<'_>, record: &Airframe) -> Forward {
     forward
 }
 
+/// A record has no empty texts: nothing is written where nothing was.
 fn text(key: &str, value: impl Into<String>) -> Change {
-    (key.to_string(), Some(Written::Text(value.into())))
+    let value: String = value.into();
+    (key.to_string(), (!value.trim().is_empty()).then_some(Written::Text(value)))
 }
 
 fn given(key: &str, value: Option<&String>) -> Change {
@@ -131,5 +133,8 @@ fn free_id<'a>(wanted: &str, taken: impl Iterator<Item = &'a str> + Clone) -> St
     if !is_taken(wanted) {
         return wanted.to_string();
     }
-    (2..).map(|number| format!("{wanted}-{number}")).find(|id| !is_taken(id)).unwrap_or_else(|| wanted.to_string())
+    (2..)
+        .map(|number| format!("{wanted}-{number}"))
+        .find(|id| !is_taken(id))
+        .unwrap_or_else(|| wanted.to_string())
 }

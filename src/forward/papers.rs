@@ -12,10 +12,8 @@ use crate::state::{Told, compute_table, held_readings};
 /// Reports of the plan are dealt with, and tell how; later ones wait for the next annual.
 pub fn reports(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) {
     for report in &session.plan.reports {
-        let place = record
-            .reports
-            .iter()
-            .position(|known| known.id == report.id && known.dealt_with.is_none());
+        let place =
+            record.reports.iter().position(|known| known.id == report.id && known.dealt_with.is_none());
         let (Some(at), Some(how)) = (place, dealt_with(session, report)) else { continue };
         let changes = vec![date("dealt_with", session.signed.date), text("dealt_with_how", &how)];
         forward.change(alter("report", at, changes), format!("report {}: dealt with, {how}", report.id));
@@ -37,11 +35,8 @@ fn dealt_with(session: &Signed<'_>, report: &PlannedReport) -> Option<String> {
         .filter(|planned| planned.because.contains(&report.id))
         .map(|planned| planned.step.id.as_str())
         .collect();
-    let failed: Vec<&str> = steps
-        .iter()
-        .filter(|id| session.state.defects_of(id).next().is_some())
-        .copied()
-        .collect();
+    let failed: Vec<&str> =
+        steps.iter().filter(|id| session.state.defects_of(id).next().is_some()).copied().collect();
     if steps.is_empty() {
         return aside.map(|aside| format!("{name}: {aside}"));
     }
@@ -50,13 +45,19 @@ fn dealt_with(session: &Signed<'_>, report: &PlannedReport) -> Option<String> {
         found => format!("defects found by {}", found.join(", ")),
     };
     let aside = aside.map_or(String::new(), |aside| format!("; {aside}"));
-    Some(format!("{name}: targeted by {}, steps {}; {found}{aside}", report.modules.join(", "), steps.join(", ")))
+    Some(format!(
+        "{name}: targeted by {}, steps {}; {found}{aside}",
+        report.modules.join(", "),
+        steps.join(", ")
+    ))
 }
 
 pub fn directives(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) {
     for (id, told) in &session.state.directives {
         let Some(at) = record.directives.iter().position(|known| known.id == *id) else {
-            forward.tell(format!("directive {id}: the record no longer has it; its answer stays in the session"));
+            forward.tell(format!(
+                "directive {id}: the record no longer has it; its answer stays in the session"
+            ));
             continue;
         };
         let known = &record.directives[at];
@@ -147,7 +148,8 @@ pub fn life_items(session: &Signed<'_>, record: &Airframe, forward: &mut Forward
         match record.life_items.iter().position(|known| known.id == *id) {
             Some(at) => replaced(session, record, at, told, forward),
             None => {
-                forward.tell(format!("{id}: the record no longer has it; its replacement stays in the session"));
+                forward
+                    .tell(format!("{id}: the record no longer has it; its replacement stays in the session"));
             }
         }
     }
@@ -198,8 +200,14 @@ fn to_be_seen_to(item: &LifeItem) -> Vec<&'static str> {
     let named = item.serial.is_some() || item.part_number.is_some();
     [
         (counted, "its limits by hours, launches or cycles are still those of the old one; correct them"),
-        (from_manufacture, "its life counts from manufacture, and the record has that of the old one; correct it"),
-        (named, "part and serial number in the record are those of the old one; correct them if it was replaced"),
+        (
+            from_manufacture,
+            "its life counts from manufacture, and the record has that of the old one; correct it",
+        ),
+        (
+            named,
+            "part and serial number in the record are those of the old one; correct them if it was replaced",
+        ),
     ]
     .into_iter()
     .filter(|(applies, _)| *applies)
@@ -209,7 +217,8 @@ fn to_be_seen_to(item: &LifeItem) -> Vec<&'static str> {
 
 /// The weighing of the plan's weighing table, else of its readings of mass and arm, where they hold.
 pub fn weighing(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) {
-    let Some((day, mass, arm, by)) = weighed_by_table(session).or_else(|| weighed_by_readings(session)) else {
+    let Some((day, mass, arm, by)) = weighed_by_table(session).or_else(|| weighed_by_readings(session))
+    else {
         return;
     };
     let is_known = record.weighings.iter().any(|known| known.date == day && known.empty_mass_kg == mass);
@@ -226,7 +235,8 @@ type Weighed = (chrono::NaiveDate, Number, Option<Number>, String);
 
 fn weighed_by_table(session: &Signed<'_>) -> Option<Weighed> {
     let steps = session.plan.steps.iter();
-    let readings = steps.filter_map(|planned| session.state.step(&planned.step.id).map(|state| (planned, state)));
+    let readings =
+        steps.filter_map(|planned| session.state.step(&planned.step.id).map(|state| (planned, state)));
     readings
         .flat_map(|(planned, state)| {
             planned.step.measures.iter().filter_map(|measure| state.readings_of(&measure.id).last())

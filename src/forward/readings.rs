@@ -10,8 +10,10 @@ const LIST: &str = "earlier_reading";
 pub fn readings(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) {
     let held = held_readings(session.plan, session.state);
     take_out_the_fallen(session, record, &held, forward);
-    let new: Vec<&HeldReading> =
-        held.iter().filter(|held| !record.earlier_readings.iter().any(|known| is_same(known, held))).collect();
+    let new: Vec<&HeldReading> = held
+        .iter()
+        .filter(|held| !record.earlier_readings.iter().any(|known| is_same(known, held)))
+        .collect();
     for reading in &new {
         let mut changes = vec![
             text("step", &reading.step),
@@ -25,18 +27,18 @@ pub fn readings(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) 
         forward.edits.push(add(LIST, changes));
     }
     if !new.is_empty() {
-        let steps: std::collections::BTreeSet<&str> = new.iter().map(|reading| reading.step.as_str()).collect();
-        forward.tell(format!("readings: {} of {} steps stand beside the next annual's", new.len(), steps.len()));
+        let steps: std::collections::BTreeSet<&str> =
+            new.iter().map(|reading| reading.step.as_str()).collect();
+        forward.tell(format!(
+            "readings: {} of {} steps stand beside the next annual's",
+            new.len(),
+            steps.len()
+        ));
     }
 }
 
 /// An annual that was continued may have left a reading in the record that was corrected since.
-fn take_out_the_fallen(
-    session: &Signed<'_>,
-    record: &Airframe,
-    held: &[HeldReading],
-    forward: &mut Forward,
-) {
+fn take_out_the_fallen(session: &Signed<'_>, record: &Airframe, held: &[HeldReading], forward: &mut Forward) {
     if session.earlier.is_empty() {
         return;
     }

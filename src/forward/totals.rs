@@ -24,7 +24,10 @@ pub fn totals(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) {
         }
         forward.change(
             Edit::Head(changes),
-            format!("totals: {hours} h, {launches} launches (before: {} h, {})", record.hours, record.launches),
+            format!(
+                "totals: {hours} h, {launches} launches (before: {} h, {})",
+                record.hours, record.launches
+            ),
         );
     }
     if signed.outcome == Outcome::Release {
@@ -53,7 +56,8 @@ fn released(
 ) {
     let inspected = session.first.date;
     if record.last_annual.is_some_and(|last| last > inspected) {
-        return forward.tell(format!("last annual: the record holds a later one than {inspected}; left as it is"));
+        return forward
+            .tell(format!("last annual: the record holds a later one than {inspected}; left as it is"));
     }
     // Totals of that day, where the record holds the entry of the first sign-off.
     let first = record.annuals.iter().find(|annual| {

@@ -35,7 +35,10 @@ impl Brought {
         if self.already {
             return format!("already there: the record of {registration} holds this annual");
         }
-        format!("the record of {registration} is brought forward, {} lines: spanwise carried {registration}", self.words.len())
+        format!(
+            "the record of {registration} is brought forward, {} lines: spanwise carried {registration}",
+            self.words.len()
+        )
     }
 }
 
@@ -111,7 +114,8 @@ fn may_bring(hangar: &Hangar, view: &Viewing) -> Result<SignedOff, HangarError> 
 
 /// The sessions that this one continues, and the first sign-off among them.
 fn chain(hangar: &Hangar, view: &Viewing, signed: &SignedOff) -> (Vec<String>, SignedOff) {
-    let continues = |view: &Viewing| -> Option<Continues> { view.state.opened.as_ref()?.what.continues.clone() };
+    let continues =
+        |view: &Viewing| -> Option<Continues> { view.state.opened.as_ref()?.what.continues.clone() };
     let (mut earlier, mut first) = (Vec::new(), signed.clone());
     let mut next = continues(view);
     while let Some(before) = next.filter(|before| !earlier.contains(&before.sid)) {

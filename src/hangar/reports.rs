@@ -55,7 +55,10 @@ fn check(hangar: &Hangar, report: &NewReport) -> Result<(), HangarError> {
         return declined("the report says nothing", "write what was reported, in the pilot's own words");
     }
     if report.date > hangar.today() {
-        return declined(format!("{} lies ahead", report.date), "give the day on which it happened or was reported");
+        return declined(
+            format!("{} lies ahead", report.date),
+            "give the day on which it happened or was reported",
+        );
     }
     for module in &report.modules {
         let modules = || hangar.library().newest().filter(|found| matches!(found.kind, Kind::Module(_)));
@@ -72,16 +75,19 @@ fn check(hangar: &Hangar, report: &NewReport) -> Result<(), HangarError> {
 
 fn changes(report: &NewReport, id: &str) -> Vec<Change> {
     let text = |key: &str, value: &str| (key.to_string(), Some(Written::Text(value.trim().to_string())));
+    let given = |key: &str, value: &str| {
+        Some(value).filter(|value| !value.trim().is_empty()).map(|value| text(key, value))
+    };
     let mut changes = vec![
         text("id", id),
         text("kind", &report.kind),
         ("date".to_string(), Some(Written::Date(report.date))),
-        text("by", &report.by),
         text("text", &report.text),
     ];
+    changes.extend(given("by", &report.by));
     if !report.modules.is_empty() {
         changes.push(("modules".to_string(), Some(Written::Texts(report.modules.clone()))));
     }
-    changes.extend(report.log.as_deref().filter(|log| !log.trim().is_empty()).map(|log| text("log", log)));
+    changes.extend(report.log.as_deref().and_then(|log| given("log", log)));
     changes
 }

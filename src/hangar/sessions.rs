@@ -111,7 +111,11 @@ fn summary(hangar: &Hangar, sid: &str) -> SessionSummary {
         open_mandatory: if damage.is_some() { 0 } else { state.open_mandatory(&view.plan).count() },
         grounded: !grounding.is_empty(),
         grounding,
-        signed: state.signed.as_ref().filter(|_| damage.is_none()).map(|told| (told.what.date, told.what.outcome)),
+        signed: state
+            .signed
+            .as_ref()
+            .filter(|_| damage.is_none())
+            .map(|told| (told.what.date, told.what.outcome)),
         can_open: true,
         continues: opened.and_then(|told| told.what.continues.as_ref()).map(|earlier| earlier.sid.clone()),
         continued_by: None,

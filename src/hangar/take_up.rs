@@ -2,8 +2,8 @@
 //!
 //! The plan in the session's folder is never changed: the new one is put beside it, and one event tells of it.
 
-use super::work::{Recorded, Work};
 use super::begin::preview_beside;
+use super::work::{Recorded, Work};
 use super::{Hangar, HangarError};
 use crate::audit::compare::{PlanDifference, compare_plans};
 use crate::event::{Actor, Event, PlanRevised, RevisionCause};

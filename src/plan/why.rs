@@ -35,10 +35,7 @@ impl Plan {
 
     /// Every report for which the step is here; a report that the plan does not hold is left out.
     pub fn reports_behind<'a>(&'a self, planned: &'a PlanStep) -> impl Iterator<Item = &'a PlannedReport> {
-        planned
-            .because
-            .iter()
-            .filter_map(|id| self.reports.iter().find(|report| report.id == *id))
+        planned.because.iter().filter_map(|id| self.reports.iter().find(|report| report.id == *id))
     }
 
     /// The module that brought the step, in words: `module fin-root "Fin root after odd yaw"`.

@@ -21,7 +21,9 @@ pub fn rows(view: &SessionView<'_>, today: NaiveDate, look: Look) -> Vec<Row> {
         let style = if is_overdue { look.bad() } else { look.of_defect(standing) };
         let word = match (is_overdue, &defect.raised.from_record) {
             (true, _) => format!("OVERDUE, {}", standing.word()),
-            (false, Some(record)) if standing == Standing::Undecided => format!("undecided; was {}", record.standing),
+            (false, Some(record)) if standing == Standing::Undecided => {
+                format!("undecided; was {}", record.standing)
+            }
             _ => standing.word().to_string(),
         };
         Row::item(

@@ -25,13 +25,15 @@ pub fn new_report(kind: &str, today: NaiveDate) -> Form {
 const LINES_SHOWN: usize = 24;
 
 pub fn take_up(lines: &[String]) -> Form {
-    let mut form = Form::new(Purpose::TakeUp, "Take up the changed plan?")
-        .intro("Answers to unchanged steps hold; new and changed ones are to be worked. The certifier decides.");
+    let mut form = Form::new(Purpose::TakeUp, "Take up the changed plan?").intro(
+        "Answers to unchanged steps hold; new and changed ones are to be worked. The certifier decides.",
+    );
     for line in lines.iter().take(LINES_SHOWN) {
         form = form.intro(line.clone());
     }
     if lines.len() > LINES_SHOWN {
-        form = form.intro(format!("… and {} lines more: spanwise take-up shows them", lines.len() - LINES_SHOWN));
+        form = form
+            .intro(format!("… and {} lines more: spanwise take-up shows them", lines.len() - LINES_SHOWN));
     }
     form.field(
         Field::text("why", "why it is taken up (Esc leaves the plan as it is)", "")
@@ -53,7 +55,10 @@ pub fn wish_of(form: &Form) -> Option<Result<Wish, Problem>> {
 
 fn report(form: &Form, kind: &str) -> Result<Wish, Problem> {
     let Some(text) = form.given("text") else {
-        return Err(Problem::new("the report says nothing", "write what was reported, in the pilot's own words"));
+        return Err(Problem::new(
+            "the report says nothing",
+            "write what was reported, in the pilot's own words",
+        ));
     };
     let Some(day) = form.given("date") else {
         return Err(Problem::new("the day is missing", "type when it happened or was reported"));
@@ -64,6 +69,11 @@ fn report(form: &Form, kind: &str) -> Result<Wish, Problem> {
         date: date(&day, "the day")?,
         by: form.text("by"),
         text,
-        modules: modules.split(',').map(str::trim).filter(|part| !part.is_empty()).map(str::to_string).collect(),
+        modules: modules
+            .split(',')
+            .map(str::trim)
+            .filter(|part| !part.is_empty())
+            .map(str::to_string)
+            .collect(),
     }))
 }

@@ -21,7 +21,9 @@ pub fn draw(place: Place, desk: &dyn Desk, look: Look, area: Rect, buffer: &mut 
     let width = usize::from(area.width).saturating_sub(1);
     let who = desk.person().map_or("nobody named (w)".to_string(), |person| person.name.clone());
     let (first, second) = match desk.session().filter(|_| place != Place::Hangar) {
-        Some(view) => (session_line(&view, place, &who, look), standing_line(&view, desk.today(), look, width)),
+        Some(view) => {
+            (session_line(&view, place, &who, look), standing_line(&view, desk.today(), look, width))
+        }
         None => (hangar_line(desk, place, &who, look), hangar_standing(desk, look)),
     };
     for (line, y) in [first, second].into_iter().zip(area.y..) {

@@ -5,8 +5,8 @@ use ratatui::text::Line;
 
 use super::desk::SessionView;
 use super::list::Row;
-use super::records_carried;
 use super::look::Look;
+use super::records_carried;
 use super::text::{Page, count, pad};
 use crate::airframe::{Directive, LifeItem};
 use crate::completion::Subject;

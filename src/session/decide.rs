@@ -218,7 +218,10 @@ fn withdraw(state: &State, by: Actor, entry: EntryNumber, why: &str) -> Result<E
     }
     if let Some(record) = defect.and_then(|defect| defect.raised.from_record.as_ref()) {
         return declined(
-            format!("the defect stands in the airframe's record ({}): taking it back would lose it", record.id),
+            format!(
+                "the defect stands in the airframe's record ({}): taking it back would lose it",
+                record.id
+            ),
             "decide on it: rectify and re-inspect it, and it is closed there, too",
         );
     }

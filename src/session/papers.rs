@@ -33,20 +33,21 @@ pub(super) fn set_aside(
             "write why no targeted look is needed",
         );
     }
-    let certifies = facts.people.find(&by.id).is_some_and(|person| {
-        person.authorisations.iter().any(|held| {
-            held.kind == AuthorisationKind::AnnualRelease
-                && held.covers(&plan.airframe.type_id)
-                && held.valid_until >= facts.today
-        })
-    });
-    if !certifies {
-        return declined(
-            format!("{} holds no valid authorisation to release annuals of this type", by.name),
-            "let the certifier set the report aside",
-        );
+    if let Some(why) = no_certifier(plan, &by, facts) {
+        return declined(why, "let the certifier set the report aside");
     }
     Ok(Event::ReportSetAside { by, report: planned.id.clone(), reason: reason.trim().to_string() })
+}
+
+/// Why this person does not certify annuals of this type today.
+fn no_certifier(plan: &Plan, by: &Actor, facts: &Facts<'_>) -> Option<String> {
+    let held = facts.people.find(&by.id).map_or(&[][..], |person| person.authorisations.as_slice());
+    let mut releases = held.iter().filter(|held| held.kind == AuthorisationKind::AnnualRelease).peekable();
+    if releases.peek().is_none() {
+        return Some(format!("{} certifies nothing", by.name));
+    }
+    let holds = releases.any(|held| held.covers(&plan.airframe.type_id) && held.valid_until >= facts.today);
+    (!holds).then(|| format!("{} holds no valid authorisation to release annuals of this type", by.name))
 }
 
 pub(super) fn directive_answer(

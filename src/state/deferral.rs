@@ -69,7 +69,10 @@ fn by_rules(rules: &DeferralRules, defect: &Defect) -> Option<Objection> {
 /// "left wing spar" is on the spar; "spare wheel" is not.
 fn names_part(component: &str, part: &str) -> bool {
     let words = |text: &str| -> Vec<String> {
-        text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).map(str::to_string).collect()
+        text.split(|c: char| !c.is_alphanumeric())
+            .filter(|word| !word.is_empty())
+            .map(str::to_string)
+            .collect()
     };
     let (component, part) = (words(component), words(part));
     !part.is_empty() && component.windows(part.len()).any(|window| window == part)

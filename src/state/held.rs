@@ -41,7 +41,8 @@ pub fn held_readings(plan: &Plan, state: &State) -> Vec<HeldReading> {
 
 /// Figures of readings that were struck, or taken before the step had to be worked again: they hold no longer.
 pub fn fallen_readings(plan: &Plan, state: &State) -> Vec<HeldReading> {
-    let fallen = |step: &StepState, reading: &Reading| reading.struck.is_some() || reading.round != step.round;
+    let fallen =
+        |step: &StepState, reading: &Reading| reading.struck.is_some() || reading.round != step.round;
     let mut found = Vec::new();
     for planned in &plan.steps {
         let Some(step) = state.step(&planned.step.id) else { continue };
@@ -68,9 +69,8 @@ fn figures(step: &str, measure: &Measure, readings: &[&Reading]) -> Vec<HeldRead
         unit: quantity.unit,
         standard_uncertainty,
     };
-    let of_instrument = |unit: Unit| {
-        standard_uncertainty(last.taken.instrument.as_ref(), unit).and_then(uncertainty_number)
-    };
+    let of_instrument =
+        |unit: Unit| standard_uncertainty(last.taken.instrument.as_ref(), unit).and_then(uncertainty_number);
     match (&measure.kind, &last.taken.value) {
         (MeasureKind::Number { .. }, ReadingValue::Number { quantity }) => {
             let (quantity, u) = mean_or_only(readings, *quantity);

@@ -98,7 +98,14 @@ impl Place {
         self.take(work, step, measure, value, instrument);
     }
 
-    fn take(&self, work: &mut Work, step: &str, measure: &str, value: ReadingValue, instrument: Option<&str>) {
+    fn take(
+        &self,
+        work: &mut Work,
+        step: &str,
+        measure: &str,
+        value: ReadingValue,
+        instrument: Option<&str>,
+    ) {
         let request = Request::Read {
             step: step.into(),
             measure: measure.into(),
@@ -111,10 +118,11 @@ impl Place {
     }
 
     pub fn flex(&self, work: &mut Work) {
-        let demand = work.view.plan.step("fin.flex").and_then(|planned| match &planned.step.measures[0].kind {
-            spanwise::checklist::MeasureKind::LoadDeflection(demand) => Some(demand.clone()),
-            _ => None,
-        });
+        let demand =
+            work.view.plan.step("fin.flex").and_then(|planned| match &planned.step.measures[0].kind {
+                spanwise::checklist::MeasureKind::LoadDeflection(demand) => Some(demand.clone()),
+                _ => None,
+            });
         let points = ok(parse_series(&demand.expect("a series"), SERIES));
         self.take(work, "fin.flex", "top", ReadingValue::Series { points }, Some("gauge + balance"));
     }
@@ -135,7 +143,8 @@ impl Place {
 
     pub fn rectify(&self, work: &mut Work, defect: &str, how: &str) {
         self.dispose(work, defect, Disposition::Rectify, None);
-        let request = Request::RectifyDefect { defect: defect.into(), work: how.into(), disturbed_controls: false };
+        let request =
+            Request::RectifyDefect { defect: defect.into(), work: how.into(), disturbed_controls: false };
         self.done(work, request);
     }
 
@@ -148,7 +157,13 @@ impl Place {
         self.pass(work, "fin.flex");
         self.read(work, "rudder.travel", "travel", "30.5 / 29.5 °", None);
         self.pass(work, "rudder.travel");
-        self.read(work, "measurement.weighing", "weighing", include_str!("../../demo/compute/weighing.toml"), None);
+        self.read(
+            work,
+            "measurement.weighing",
+            "weighing",
+            include_str!("../../demo/compute/weighing.toml"),
+            None,
+        );
         self.pass(work, "measurement.weighing");
         if work.view.plan.step("doubted-instrument.compare").is_some() {
             self.pass(work, "doubted-instrument.compare");

@@ -359,7 +359,8 @@ impl Desk for FakeDesk {
             Wish::Inspect { request, .. } => self.request(request),
             // What would change is invented: a desk in memory has no library to compose from.
             Wish::NewReport(report) => {
-                self.offered = vec![format!("report r9 came in: {}", report.kind), "new      tail.look".into()];
+                self.offered =
+                    vec![format!("report r9 came in: {}", report.kind), "new      tail.look".into()];
                 Told::Done { note: Some("entered as r9".into()) }
             }
             Wish::LookForOffer if self.offered.is_empty() => Told::Declined {

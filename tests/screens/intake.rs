@@ -97,7 +97,7 @@ fn a_new_report_is_written_and_its_plan_is_shown_before_it_is_taken_up() {
     let Some(Wish::NewReport(report)) = wish else { panic!("{wish:?}") };
     assert_eq!((report.kind.as_str(), report.text.as_str()), ("tail-noise", "Ticking again"));
     assert_eq!(report.date.to_string(), "2026-11-25");
-    assert!(hand.sees("Take up the changed plan?") && hand.sees("new      tail.look"));
+    assert!(hand.sees("Take up the changed plan?") && hand.sees("new tail.look"));
     hand.keys("<C-s>");
     assert!(hand.sees("no reason is given"));
     hand.keys("came in today<C-s>");

@@ -5,9 +5,7 @@ use crate::audit::compare::PlanDifference;
 use crate::cli::follow::difference_lines;
 use crate::cli::intake::not_brought_words;
 use crate::forward::repairs_without_report;
-use crate::hangar::{
-    Hangar, HangarError, NewReport, Offer, add_report, bring_forward, not_brought_forward,
-};
+use crate::hangar::{Hangar, HangarError, NewReport, Offer, add_report, bring_forward, not_brought_forward};
 use crate::screen::desk::{ReportWish, Told};
 
 impl HangarDesk {
@@ -111,7 +109,10 @@ impl HangarDesk {
         let told = self.with_work(|work, hangar, actor, _| {
             let now = work.offer(hangar)?;
             if now.as_ref() != Some(&*shown) {
-                return Ok(declined("the files were changed since it was shown", "look again at what would change"));
+                return Ok(declined(
+                    "the files were changed since it was shown",
+                    "look again at what would change",
+                ));
             }
             work.take_up(hangar, actor, &shown, why).map(saved)
         });

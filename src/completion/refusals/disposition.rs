@@ -40,10 +40,9 @@ fn refusal(subject: Subject, why: String, clears: impl Into<String>) -> Refusal 
 
 fn undecided(context: &Context<'_>, defect: &Defect) -> Option<(String, String)> {
     match defect.standing() {
-        Standing::Undecided => Some((
-            undecided_words(context, defect),
-            "decide: rectify, refer, defer or not airworthy".into(),
-        )),
+        Standing::Undecided => {
+            Some((undecided_words(context, defect), "decide: rectify, refer, defer or not airworthy".into()))
+        }
         Standing::Rectifying => Some((
             "is to be rectified".into(),
             "record the rectification and work the step again, or decide otherwise".into(),
@@ -62,7 +61,10 @@ fn undecided_words(context: &Context<'_>, defect: &Defect) -> String {
     let Some(record) = &defect.raised.from_record else { return "has no disposition".to_string() };
     let overdue = defect.overdue_on(context.today).map_or("", |_| ", which has passed");
     let until = record.until.map_or(String::new(), |until| format!(" until {until}{overdue}"));
-    format!("stands in the airframe's record as {}{until}, and is not decided at this annual", record.standing)
+    format!(
+        "stands in the airframe's record as {}{until}, and is not decided at this annual",
+        record.standing
+    )
 }
 
 fn not_deferrable(context: &Context<'_>, defect: &Defect) -> Option<(String, String)> {
