@@ -252,7 +252,7 @@ fn weighed_by_table(session: &Signed<'_>) -> Option<Weighed> {
             let (mass, arm) = (figure("empty_mass_kg", 2)?, figure("empty_cg_mm", 1));
             Some((reading.stamp.day()?, mass, arm, reading.stamp.by.name.clone()))
         })
-        .last()
+        .next_back()
 }
 
 /// The programme's step of weighing, and its two measurements.

@@ -13,7 +13,7 @@ pub fn new_report(kind: &str, today: NaiveDate) -> Form {
     Form::new(Purpose::NewReport { kind: kind.to_string() }, format!("New report: {}", kind_words(kind)))
         .intro("It is written into the airframe's record at once. What changes in the plan is shown then, and taken up by the certifier.")
         .field(Field::text("text", "what was reported, in the pilot's own words", ""))
-        .field(Field::text("date", "when, as 2026-11-25", &today.to_string()))
+        .field(Field::text("date", "when, as 2026-11-25", today.to_string()))
         .field(Field::text("by", "by whom", ""))
         .field(
             Field::text("modules", "further modules", "")

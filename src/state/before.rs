@@ -18,7 +18,8 @@ pub fn readings_before(plan: &Plan, step: &str, measure: &str) -> Vec<String> {
     found.sort_by_key(|(reading, _)| std::cmp::Reverse(reading.date));
     let mut days: Vec<_> = found.iter().map(|(reading, _)| reading.date).collect();
     days.dedup();
-    let shown = days.into_iter().take(SHOWN).last();
+    days.truncate(SHOWN);
+    let shown = days.last().copied();
     found
         .into_iter()
         .filter(|(reading, _)| shown.is_some_and(|oldest| reading.date >= oldest))
