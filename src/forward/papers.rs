@@ -7,7 +7,7 @@ use crate::completion::totals::totals;
 use crate::event::{DirectiveAnswer, DirectiveAnswered, LifeAnswer, LifeItemAnswered, ReadingValue};
 use crate::plan::PlannedReport;
 use crate::quantity::Number;
-use crate::state::{Told, compute_table, held_readings};
+use crate::state::{StepStanding, Told, compute_table, held_readings};
 
 /// Reports of the plan are dealt with, and tell how; later ones wait for the next annual.
 pub fn reports(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) {
@@ -238,6 +238,7 @@ fn weighed_by_table(session: &Signed<'_>) -> Option<Weighed> {
     let readings =
         steps.filter_map(|planned| session.state.step(&planned.step.id).map(|state| (planned, state)));
     readings
+        .filter(|(_, state)| state.standing() != StepStanding::NotApplicable)
         .flat_map(|(planned, state)| {
             planned.step.measures.iter().filter_map(|measure| state.readings_of(&measure.id).last())
         })

@@ -21,8 +21,8 @@ pub fn new_report(kind: &str, today: NaiveDate) -> Form {
         )
 }
 
-/// How many lines of a difference fit into a form; the command line shows all.
-const LINES_SHOWN: usize = 24;
+/// So that the first line, which tells the report, stays on a small screen; the command line shows all.
+const LINES_SHOWN: usize = 7;
 
 pub fn take_up(lines: &[String]) -> Form {
     let mut form = Form::new(Purpose::TakeUp, "Take up the changed plan?").intro(

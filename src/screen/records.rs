@@ -154,7 +154,9 @@ pub fn detail(
 fn report_detail(page: &mut Page, view: &SessionView<'_>, report: &PlannedReport) {
     page.text(page.look.strong(), &format!("{} on {}", kind_words(&report.kind), report.date));
     page.plain(&format!("\"{}\"", report.text));
-    page.field("by", &report.by);
+    if !report.by.is_empty() {
+        page.field("by", &report.by);
+    }
     if report.modules.is_empty() {
         page.hanging(page.look.bad(), "✗ ", "no module answers it: it must be set aside in writing (Enter)");
     }

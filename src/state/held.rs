@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use super::compare_series::softer_stiffness;
 use super::judge_number::{mean_of, standard_uncertainty};
 use super::judge_series::evaluate_series;
-use super::{Reading, State, StepState};
+use super::{Reading, State, StepStanding, StepState};
 use crate::checklist::{Measure, MeasureKind, SeriesDemand};
 use crate::event::ReadingValue;
 use crate::measure::estimate::Estimate;
@@ -31,6 +31,10 @@ pub fn held_readings(plan: &Plan, state: &State) -> Vec<HeldReading> {
     let mut held = Vec::new();
     for planned in &plan.steps {
         let Some(step) = state.step(&planned.step.id) else { continue };
+        // What was read before it turned out not to apply says nothing of the airframe.
+        if step.standing() == StepStanding::NotApplicable {
+            continue;
+        }
         for measure in &planned.step.measures {
             let readings: Vec<&Reading> = step.readings_of(&measure.id).collect();
             held.extend(figures(&planned.step.id, measure, &readings));
