@@ -15,6 +15,7 @@ pub mod diagnostic;
 pub mod due;
 pub mod edition;
 pub mod event;
+pub mod forward;
 pub mod handover;
 pub mod hangar;
 pub mod journal;

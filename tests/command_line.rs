@@ -21,6 +21,7 @@ mod command_line {
     mod record;
     mod refusals;
     mod replay;
+    mod report;
     mod rescue;
     mod schema;
     mod sealing;

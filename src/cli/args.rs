@@ -10,6 +10,7 @@ use super::defects::DefectsArgs;
 use super::due::DueArgs;
 use super::edition::EditionCommand;
 use super::handover::{HandoverArgs, OpeningArgs};
+use super::intake::{OfArgs, ReportCommand};
 use super::library::LibraryArgs;
 use super::pack::PackCommand;
 use super::record_files::{InitArgs, RecordArgs};
@@ -78,6 +79,13 @@ pub enum Command {
     /// For a running annual what is open, from the configuration last confirmed; without one the plan that an annual
     /// would get. Steps that a failure names to follow come as early as that costs no further change.
     Order(OrderArgs),
+    /// Enter, list or explain reports and occurrences.
+    #[command(subcommand)]
+    Report(ReportCommand),
+    /// Tell what an annual opens with: defects left open, reports since, what falls due, failures and readings before.
+    Carried(OfArgs),
+    /// Bring the airframe's record up to date from a signed session; done at the signature, and here where that failed.
+    BringForward(SessionArg),
     /// Take up the plan as it would be composed now: newer checklist editions, new reports. Shows the difference.
     TakeUp(TakeUpArgs),
     /// Open a session on the Worksheet screen.
@@ -196,6 +204,9 @@ pub struct BeginArgs {
     /// Begin although an annual of this airframe is running or paused.
     #[arg(long)]
     pub another: bool,
+    /// Begin although the last signed annual was not brought forward into the airframe's record.
+    #[arg(long)]
+    pub anyway: bool,
     /// Continue a signed session, or what can be read of a damaged one, in a new session; nothing in it is changed.
     #[arg(long, value_name = "SESSION", requires = "reason")]
     pub continues: Option<String>,

@@ -22,6 +22,7 @@ mod edition;
 mod findings;
 mod follow;
 mod handover;
+mod intake;
 mod library;
 mod list;
 mod order;
@@ -121,6 +122,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Instruments(args)) => registers_text::instruments(&hangar, args.json, out),
         Some(Command::Plan(args)) => {
             let plan = preview(&hangar, &args.registration)?;
+            intake::advise(&hangar, &args.registration, out);
             if args.json {
                 out.json(&plan)
             } else {
@@ -132,6 +134,9 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Pack(command)) => pack::pack(cli, &hangar, command, out),
         Some(Command::Order(args)) => order::order(&hangar, args, out),
         Some(Command::Begin(args)) => follow::begin(cli, &hangar, args, out),
+        Some(Command::Report(command)) => intake::report(&hangar, command, out),
+        Some(Command::Carried(args)) => intake::carried_of(&hangar, args, out),
+        Some(Command::BringForward(args)) => intake::bring(&hangar, args, out),
         Some(Command::TakeUp(args)) => follow::take_up(cli, &hangar, args, out),
         Some(Command::Status(args)) => status_of(cli, &hangar, args, out),
         Some(Command::Compare(args)) => compare::sessions(&hangar, args, out),
@@ -200,9 +205,9 @@ fn status_of(cli: &Cli, hangar: &Hangar, args: &StatusArgs, out: &mut Output) ->
     };
     let verdict = view.verdict(signer);
     if args.json {
-        out.json(&status::json(&sid, &view.plan, &view.state, &verdict));
+        out.json(&status::json(&sid, &view.plan, &view.state, &verdict, hangar.today()));
     } else {
-        out.text(&status::text(&sid, &view.plan, &view.state, &verdict, outcome));
+        out.text(&status::text(&sid, &view.plan, &view.state, &verdict, outcome, hangar.today()));
     }
     if !view.integrity.is_empty() {
         return Ok(exit::DAMAGED);
@@ -218,7 +223,7 @@ fn show_session(hangar: &Hangar, args: &ShowArgs, out: &mut Output) -> Result<u8
         (true, _) => out.json(&show::entries_json(&sid, &view.entries)),
         (false, true) => out.text(&show::entries(&view.entries)),
         (false, false) => {
-            out.text(&show::worksheet(&sid, &view.plan, &view.state));
+            out.text(&show::worksheet(&sid, &view.plan, &view.state, hangar.today()));
             for leaning in
                 leaned_on(hangar, &view.plan, &view.state).into_iter().chain(neighbours(hangar, &view))
             {

@@ -13,7 +13,7 @@ use crate::checklist::{HiddenItem, MappedArea, Severity, component_words, same_c
 use crate::plan::Plan;
 use crate::quantity::Number;
 use crate::sketch::{self, AirframePicture};
-use crate::state::{Defect, Standing, State};
+use crate::state::{Defect, Standing, State, instant};
 
 /// Lines of both views of the airframe together.
 const PICTURE_LINES: usize = 28;
@@ -269,6 +269,8 @@ fn brief_defect(state: &State, defect: &Defect) -> BriefDefect {
     let repairs = defect.rectifications.iter().map(|told| {
         format!("{} rectified by {}: {}", told.stamp.short(), told.stamp.by.name, told.what.work)
     });
+    let seen_on = instant(&state.last_wall).map(|wall| wall.date_naive());
+    let before = seen_on.and_then(|day| defect.record_words(day));
     BriefDefect {
         id: defect.id.clone(),
         what: raised.what.clone(),
@@ -278,7 +280,7 @@ fn brief_defect(state: &State, defect: &Defect) -> BriefDefect {
         severity: raised.severity,
         standing: defect.standing().word(),
         raised: format!("{} by {}, entry {}", defect.stamp.short(), raised.by.name, defect.stamp.entry),
-        decisions: decisions.chain(repairs).collect(),
+        decisions: before.into_iter().chain(decisions).chain(repairs).collect(),
         step: raised.step.clone(),
         evidence: evidence
             .map(|told| BriefEvidence {

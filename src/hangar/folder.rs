@@ -58,10 +58,7 @@ impl Hangar {
         let instruments = register(&folder.instruments(), read_instruments, &mut faults);
         let (records, unreadable) = read_toml_files(&folder.airframes());
         faults.extend(unreadable);
-        let airframes = records
-            .into_iter()
-            .map(|source| AirframeFile { airframe: read_airframe(&source), source })
-            .collect();
+        let airframes = read_records(records);
         Hangar {
             root: root.to_path_buf(),
             folder,
@@ -105,6 +102,12 @@ impl Hangar {
             if own.editions.is_empty() { Vec::new() } else { Library::read(&own.editions).faults };
         faults.extend(own.faults);
         faults
+    }
+
+    /// Reads the airframes' records again, after one was changed.
+    pub fn reload_airframes(&mut self) {
+        let (records, _) = read_toml_files(&self.folder.airframes());
+        self.airframes = read_records(records);
     }
 
     /// Today on the inspector's calendar.
@@ -154,6 +157,10 @@ impl Hangar {
 pub(super) fn read_or_empty(path: &Path) -> Result<Arc<Source>, Diagnostic> {
     let name = path.to_string_lossy();
     if path.exists() { read_text(path, &name) } else { Ok(Source::new(name, "")) }
+}
+
+fn read_records(records: Vec<Arc<Source>>) -> Vec<AirframeFile> {
+    records.into_iter().map(|source| AirframeFile { airframe: read_airframe(&source), source }).collect()
 }
 
 /// Reads a register; a missing file is an empty register, a faulty one an empty one with its faults told.

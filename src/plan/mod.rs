@@ -6,6 +6,7 @@
 mod compose;
 mod order;
 mod tighten;
+mod why;
 
 use std::collections::BTreeMap;
 
@@ -16,6 +17,7 @@ use crate::airframe::Airframe;
 use crate::checklist::{Section, Step, TypeData};
 
 pub use compose::{ComposeInput, compose};
+pub use why::SelectedModule;
 
 /// Layout version of `plan.json`.
 pub const PLAN_FORMAT: u32 = 1;

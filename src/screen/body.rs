@@ -37,7 +37,7 @@ pub fn rows(desk: &dyn Desk, place: Place, filter: Filter, look: Look) -> Vec<Ro
     let Some(view) = desk.session() else { return Vec::new() };
     match place {
         Place::Worksheet => worksheet::rows(&view, look),
-        Place::Defects => defects::rows(&view, look),
+        Place::Defects => defects::rows(&view, desk.today(), look),
         Place::Records => records::rows(&view, desk.today(), look),
         Place::Readings => readings::rows(&view, filter, look),
         Place::SignOff => sign_off::rows(&view, look),

@@ -24,8 +24,10 @@ pub struct AirframeRow {
     pub serial: String,
     pub hours: String,
     pub last_annual: Option<NaiveDate>,
-    /// Reports and occurrences since then.
+    /// Reports and occurrences that no annual has dealt with.
     pub reports: usize,
+    /// Why it is on the ground today, by its record and its annuals; empty where nothing keeps it there.
+    pub grounding: Vec<String>,
     /// A fault of the record file, in one line; such an airframe cannot begin an annual.
     pub fault: Option<String>,
 }
@@ -42,7 +44,8 @@ pub struct SessionRow {
     /// Answered and all steps; `None` where the record cannot be read.
     pub progress: Option<(usize, usize)>,
     pub open_mandatory: usize,
-    pub grounded: bool,
+    /// Why the airframe is on the ground, by this session.
+    pub grounding: Vec<String>,
     pub can_open: bool,
 }
 
@@ -66,6 +69,8 @@ pub struct Earlier {
     pub label: String,
     /// Lines by step id; a step that it left open, or did not have, has none.
     pub steps: BTreeMap<String, Vec<String>>,
+    /// Steps that failed there, with how each ended.
+    pub failed: BTreeMap<String, String>,
 }
 
 /// The session at work, or under view.
@@ -109,6 +114,16 @@ pub enum Wish {
         defect: Option<String>,
         path: String,
     },
+    /// Enter a report into the airframe's record, and look what would change for the session.
+    NewReport(ReportWish),
+    /// Look what would change if the plan were composed now.
+    LookForOffer,
+    /// Take up what was shown.
+    TakeUp {
+        why: String,
+    },
+    /// Bring the airframe's record up to date from the signed session at hand.
+    BringForward,
     /// Sign off with the key of the person who is working.
     Sign {
         outcome: Outcome,
@@ -158,6 +173,18 @@ pub enum Wish {
 pub struct ShownFile {
     pub sheet: Sheet,
     pub hash: String,
+}
+
+/// A report or occurrence as it is entered.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ReportWish {
+    /// Id of its kind.
+    pub kind: String,
+    pub date: NaiveDate,
+    pub by: String,
+    pub text: String,
+    /// Modules besides those that the kind selects.
+    pub modules: Vec<String>,
 }
 
 /// What opens a key. It is never shown, not even where a wish is printed for a test.
@@ -311,6 +338,11 @@ pub trait Desk {
     /// A text that stands in place of the screens, such as the faults of what would be drawn.
     fn instead(&self) -> Option<&str> {
         None
+    }
+
+    /// How the plan would change that was looked for last, a line each.
+    fn offered(&self) -> &[String] {
+        &[]
     }
 
     /// What an earlier run kept of the open session.

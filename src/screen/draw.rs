@@ -179,7 +179,9 @@ impl App {
             (Some(replay), Place::ReplaySheet, Some(now)) => {
                 step_detail::detail(&replay_draw::view(replay, &now), at, self.look, width)
             }
-            (_, Place::Defects, Some(now)) => defects::detail(&now, at, self.look, width, height),
+            (_, Place::Defects, Some(now)) => {
+                defects::detail(&now, desk.today(), at, self.look, width, height)
+            }
             (_, Place::Sketch, Some(now)) => sketch::all(&now, at, self.view, self.look, width, height),
             (_, Place::Order, _) => self.order_detail(desk, at, width),
             (_, Place::Handover, _) => self.handover_detail(desk, at, width, height),

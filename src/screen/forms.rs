@@ -1,14 +1,16 @@
 //! The forms of steps, defects and records, as they are when first opened.
 
+use chrono::NaiveDate;
+
 use super::desk::{Desk, SessionView};
 use super::field::Field;
 use super::form::Form;
 use super::purpose::Purpose;
 use crate::checklist::{EvidenceDemand, Severity};
 use crate::event::{ControlCheck, Disposition, Outcome, StepResult};
-use crate::plan::{PlanStep, PlannedReport};
+use crate::plan::{Plan, PlanStep, PlannedReport};
 use crate::signoff::statement;
-use crate::state::{Answer, Defect};
+use crate::state::{Answer, Defect, deferral_latest, deferral_objection};
 use crate::vocabulary::kind_words;
 
 /// Offered for the side of a defect; it may stay open.
@@ -122,16 +124,34 @@ pub fn defect(step: Option<&PlanStep>) -> Form {
         .field(Field::text("station", "station (mm from the type's datum)", ""))
 }
 
-pub fn dispose(defect: &Defect) -> Form {
+/// What the rules say of deferring this defect is told before it is chosen.
+pub fn dispose(plan: &Plan, defect: &Defect, today: NaiveDate) -> Form {
+    let objection = deferral_objection(plan, defect, None);
     let options = Disposition::WORDS.map(|(_, disposition)| match disposition {
         Disposition::Rectify => "rectify: put right now, then inspect again",
         Disposition::Refer => "refer: to a repairer; the airframe stays on the ground",
+        Disposition::Defer if objection.is_some() => "defer: NOT allowed here, see above",
         Disposition::Defer => "defer: leave it until a date, where the rules allow",
         Disposition::NotAirworthy => "not airworthy: the airframe is grounded",
     });
-    Form::new(Purpose::Dispose { defect: defect.id.clone() }, format!("Decide on {}", defect.id))
-        .intro(defect.raised.what.clone())
-        .field(Field::choice("disposition", "what becomes of it", owned(&options), None))
+    let mut form =
+        Form::new(Purpose::Dispose { defect: defect.id.clone() }, format!("Decide on {}", defect.id))
+            .intro(defect.raised.what.clone());
+    if let Some(words) = defect.record_words(today) {
+        form = form.intro(words);
+    }
+    let latest = deferral_latest(plan, defect);
+    form = match (&objection, latest) {
+        (Some(objection), _) => form.intro(format!("No deferral: it {}.", objection.why)),
+        (None, Some(latest)) if latest <= today => form.intro(format!(
+            "No deferral: the airframe's rules allowed one until {latest}, counted from its first finding."
+        )),
+        (None, Some(latest)) => form.intro(format!(
+            "A deferral ends on {latest} at the latest: the airframe's rules count from its first finding."
+        )),
+        (None, None) => form,
+    };
+    form.field(Field::choice("disposition", "what becomes of it", owned(&options), None))
         .field(Field::text("until", "until (for a deferral), as 2026-11-25", ""))
         .field(Field::text("note", "note", ""))
 }

@@ -45,13 +45,15 @@ pub fn rows(hangar: &HangarView, look: Look) -> Vec<Row> {
 fn parts(item: &Item<'_>, look: Look) -> Vec<(String, Style)> {
     match item {
         Item::Airframe(row) => {
-            let (sign, style) = if row.fault.is_some() { ("✗", look.bad()) } else { ("·", Style::new()) };
+            let is_bad = row.fault.is_some() || !row.grounding.is_empty();
+            let (sign, style) = if is_bad { ("✗", look.bad()) } else { ("·", Style::new()) };
             let reports = count(row.reports, "report", "reports");
-            let tail = row.fault.clone().unwrap_or(format!("{} h, {reports}", row.hours));
+            let words = format!("{}{} h, {reports}", grounded_first(&row.grounding), row.hours);
+            let tail = row.fault.clone().unwrap_or(words);
             vec![
                 (format!("{sign} {} ", pad(&row.registration, 10)), style),
                 (format!("{} ", pad(&row.type_name, 18)), Style::new()),
-                (tail, if row.fault.is_some() { style } else { look.quiet() }),
+                (tail, if is_bad { style } else { look.quiet() }),
             ]
         }
         Item::Session(row) => {
@@ -59,19 +61,42 @@ fn parts(item: &Item<'_>, look: Look) -> Vec<(String, Style)> {
             let progress = row
                 .progress
                 .map_or(String::new(), |(done, all)| format!("; {done}/{all}, {} open", row.open_mandatory));
-            let grounded = if row.grounded { ", NOT AIRWORTHY" } else { "" };
+            let grounded = not_airworthy(&row.grounding, ", ");
             vec![
                 (format!("{sign} {} ", pad(&row.registration, 10)), style),
                 (format!("{} ", pad(&row.begun, 18)), Style::new()),
-                (format!("{}{progress}{grounded}", row.standing), style),
+                // A narrow list cuts from the right: what grounds it goes before the counts.
+                (format!("{}{grounded}{progress}", row.standing), style),
             ]
         }
         Item::Fault(fault) => vec![(format!("✗ {fault}"), look.bad())],
     }
 }
 
+/// The word with the first reason, behind what is said already.
+fn not_airworthy(grounding: &[String], before: &str) -> String {
+    grounding.first().map_or_else(String::new, |why| format!("{before}NOT AIRWORTHY: {why}"))
+}
+
+/// On a narrow list the word goes before everything else.
+fn grounded_first(grounding: &[String]) -> String {
+    let words = not_airworthy(grounding, "");
+    if words.is_empty() { words } else { format!("{words}; ") }
+}
+
+/// In the details every reason.
+fn grounded(page: &mut Page, grounding: &[String]) {
+    if grounding.is_empty() {
+        return;
+    }
+    page.block(page.look.alarm(), "NOT AIRWORTHY");
+    for why in grounding {
+        page.hanging(page.look.bad(), "✗ ", why);
+    }
+}
+
 fn session_sign(row: &SessionRow, look: Look) -> (&'static str, Style) {
-    if !row.can_open {
+    if !row.can_open || !row.grounding.is_empty() {
         ("✗", look.bad())
     } else if row.standing == "released" {
         ("✓", look.good())
@@ -133,6 +158,7 @@ fn airframe(page: &mut Page, row: &AirframeRow) {
     let last = row.last_annual.map_or("not recorded".to_string(), |date| date.to_string());
     page.field("last annual", &last);
     page.field("reports and occurrences since", &row.reports.to_string());
+    grounded(page, &row.grounding);
     match &row.fault {
         Some(fault) => {
             page.hanging(page.look.bad(), "✗ ", fault);
@@ -150,9 +176,7 @@ fn session(page: &mut Page, row: &SessionRow) {
         page.field("steps answered", &format!("{done} of {all}"));
         page.field("mandatory steps open", &row.open_mandatory.to_string());
     }
-    if row.grounded {
-        page.block(page.look.alarm(), "NOT AIRWORTHY");
-    }
+    grounded(page, &row.grounding);
     page.field("record", &row.sid);
     page.plain(if row.can_open { "Enter opens it." } else { "It cannot be opened; see the standing." });
 }

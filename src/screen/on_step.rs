@@ -300,6 +300,7 @@ impl App {
                     }
                 }
                 Purpose::Defect { step: Some(step) } => self.say_what_follows(desk, step),
+                Purpose::NewReport { .. } => self.offer_form(desk),
                 Purpose::Pause => self.say_code(desk),
                 Purpose::Sign(_) => {
                     self.go_to(desk, 0);

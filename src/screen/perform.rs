@@ -51,6 +51,7 @@ impl App {
             Id::Jump => self.jump(desk),
             Id::Continue => self.open_form(forms::continue_session()),
             Id::Answer => self.answer_record(desk),
+            Id::NewReport | Id::LookForOffer | Id::BringForward => self.on_intake(desk, id),
             Id::Dispose | Id::Rectify | Id::Reinspect | Id::TakeBack => self.on_defect(desk, id),
             Id::FilterAll | Id::FilterMissing | Id::FilterUnsettled | Id::FilterTargeted => {
                 self.on_measure(desk, id);
@@ -236,6 +237,7 @@ impl App {
                     self.enter_session(desk);
                 }
             }
+            Then::NewReport { kind } => self.open_new_report(desk, &kind),
             Then::Begin { registration } => {
                 if self.carry(desk, Wish::Begin { registration }).is_ok() {
                     self.enter_session(desk);
@@ -366,11 +368,19 @@ impl App {
                 return self
                     .say(Tone::Plain, "it is answered where it stands above, or in the airframe's record");
             }
-            Some(records::Record::Withdrawn(_)) | None => None,
+            Some(records::Record::CarriedDefect(defect)) => {
+                Some(forms::dispose(view.plan, defect, desk.today()))
+            }
+            Some(
+                records::Record::Withdrawn(_)
+                | records::Record::FailedBefore(..)
+                | records::Record::ReadingsBefore,
+            )
+            | None => None,
         };
         match form {
             Some(form) => self.open_form(form),
-            None => self.say(Tone::Plain, "there is nothing to answer; the supplement gives its reason"),
+            None => self.say(Tone::Plain, "there is nothing to answer here; its details stand beside"),
         }
     }
 
@@ -378,7 +388,7 @@ impl App {
         let Some(view) = desk.session() else { return };
         let Some(defect) = view.state.defects.get(self.cursor().at) else { return };
         let form = match id {
-            Id::Dispose => forms::dispose(defect),
+            Id::Dispose => forms::dispose(view.plan, defect, desk.today()),
             Id::Rectify => forms::rectify(defect),
             Id::Reinspect => forms::reinspect(defect),
             Id::Evidence => forms::evidence(None, Some(&defect.id)),

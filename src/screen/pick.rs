@@ -26,6 +26,10 @@ pub enum Then {
     Open {
         sid: String,
     },
+    /// Write a report of this kind.
+    NewReport {
+        kind: String,
+    },
     Read {
         step: String,
         measure: String,

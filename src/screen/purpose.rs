@@ -49,6 +49,12 @@ pub enum Purpose {
     SetAside {
         report: String,
     },
+    /// A report of this kind, into the airframe's record.
+    NewReport {
+        kind: String,
+    },
+    /// Another plan, as it was shown.
+    TakeUp,
     Directive {
         directive: String,
     },
@@ -128,6 +134,8 @@ impl Purpose {
             Purpose::Reinspect { defect } => format!("re-inspection of {defect}"),
             Purpose::Withdraw { entry } => format!("taking back of entry {entry}"),
             Purpose::SetAside { report } => format!("setting aside of {report}"),
+            Purpose::NewReport { kind } => format!("report of the kind {kind}"),
+            Purpose::TakeUp => "taking up of another plan".to_string(),
             Purpose::Directive { directive } => format!("answer to {directive}"),
             Purpose::LifeItem { item } => format!("answer to {item}"),
             Purpose::Inspect { step } => format!("independent inspection of {step}"),
@@ -173,6 +181,7 @@ impl Purpose {
             Purpose::Reinspect { defect } => format!("reinspect {defect}"),
             Purpose::Withdraw { entry } => format!("withdraw {entry}"),
             Purpose::SetAside { report } => format!("set-aside {report}"),
+            Purpose::NewReport { kind } => format!("new-report {kind}"),
             Purpose::Directive { directive } => format!("directive {directive}"),
             Purpose::LifeItem { item } => format!("life-item {item}"),
             Purpose::Inspect { step } => format!("inspect {step}"),
@@ -189,7 +198,9 @@ impl Purpose {
                 let below = spot.below.as_ref().map_or(String::new(), |(_, at)| at.to_string());
                 format!("{ON_FILE}change {} {} {below} {name}", file.words(), spot.list)
             }
-            Purpose::Search
+            // What would change is looked for afresh.
+            Purpose::TakeUp
+            | Purpose::Search
             | Purpose::NewKey { .. }
             | Purpose::ToEntry
             | Purpose::ToStep

@@ -7,13 +7,14 @@ use ratatui::text::Line;
 use super::desk::SessionView;
 use super::list::Row;
 use super::look::Look;
+use super::records_carried;
 use super::records_due::{Outlook, applies_words, line_detail, line_words, parts};
 use super::text::{Page, count, pad};
 use crate::airframe::{CountsFrom, Directive, LifeItem};
 use crate::completion::Subject;
 use crate::due::{DueLine, Kind};
-use crate::plan::{PlannedReport, WithdrawnStep};
-use crate::state::Stamp;
+use crate::plan::{PlanStep, PlannedReport, WithdrawnStep};
+use crate::state::{Defect, Stamp};
 use crate::vocabulary::kind_words;
 
 #[derive(Clone)]
@@ -24,6 +25,11 @@ pub enum Record<'a> {
     Withdrawn(&'a WithdrawnStep),
     /// Falls due before the next annual, or is overdue, with this annual's answers.
     Due(DueLine),
+    /// A defect that stood open in the airframe's record.
+    CarriedDefect(&'a Defect),
+    /// A step that failed at the annual before, and how it ended there.
+    FailedBefore(&'a PlanStep, &'a str),
+    ReadingsBefore,
 }
 
 impl Record<'_> {
@@ -34,6 +40,7 @@ impl Record<'_> {
             Record::LifeItem(_) => "Life-limited and time-controlled items",
             Record::Withdrawn(_) => "Steps that the type supplement withdraws",
             Record::Due(_) => "Falls due before the next annual",
+            Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => "Carried forward",
         }
     }
 }
@@ -48,6 +55,7 @@ pub fn items<'a>(view: &SessionView<'a>, today: NaiveDate) -> Vec<Record<'a>> {
     reports
         .chain(directives)
         .chain(life_items)
+        .chain(records_carried::items(view))
         .chain(plan.withdrawn.iter().map(Record::Withdrawn))
         .chain(due)
         .collect()
@@ -72,6 +80,9 @@ pub fn rows(view: &SessionView<'_>, today: NaiveDate, look: Look) -> Vec<Row> {
             Record::LifeItem(item) => item.title.clone(),
             Record::Withdrawn(step) => step.title.clone(),
             Record::Due(line) => line.title.clone(),
+            Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => {
+                records_carried::title(view, item)
+            }
         };
         rows.push(Row::item(
             index,
@@ -114,6 +125,9 @@ fn standing(view: &SessionView<'_>, item: &Record<'_>, look: Look) -> (&'static 
         }
         Record::Withdrawn(_) => ("–", "withdrawn".to_string(), look.quiet()),
         Record::Due(line) => line_words(line, look),
+        Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => {
+            records_carried::standing(item, look)
+        }
     }
 }
 
@@ -140,6 +154,13 @@ pub fn detail(
             page.field("withdrawn by", &step.by);
             page.field("reason", &step.reason);
         }
+        Some(Record::CarriedDefect(defect)) => {
+            records_carried::defect_detail(&mut page, view, today, defect);
+        }
+        Some(Record::FailedBefore(planned, how)) => {
+            records_carried::failed_detail(&mut page, view, planned, how);
+        }
+        Some(Record::ReadingsBefore) => records_carried::readings_detail(&mut page, view),
         None => page.plain("Nothing is recorded here."),
     }
     page.lines
@@ -148,18 +169,21 @@ pub fn detail(
 fn report_detail(page: &mut Page, view: &SessionView<'_>, report: &PlannedReport) {
     page.text(page.look.strong(), &format!("{} on {}", kind_words(&report.kind), report.date));
     page.plain(&format!("\"{}\"", report.text));
-    page.field("by", &report.by);
+    if !report.by.is_empty() {
+        page.field("by", &report.by);
+    }
     if report.modules.is_empty() {
         page.hanging(page.look.bad(), "✗ ", "no module answers it: it must be set aside in writing (Enter)");
-    } else {
-        page.field("modules", &report.modules.join(", "));
     }
-    for step in view.plan.steps.iter().filter(|step| step.because.contains(&report.id)) {
-        page.hanging(
-            Style::new(),
-            "· ",
-            &format!("{} ({})", step.step.title, view.state.standing(&step.step.id).word()),
-        );
+    for module in view.plan.selected_by(report) {
+        page.field("module", &format!("{} \"{}\"", module.id, module.title));
+        for step in module.steps {
+            page.hanging(
+                Style::new(),
+                "· ",
+                &format!("{} ({})", step.step.title, view.state.standing(&step.step.id).word()),
+            );
+        }
     }
     if let Some(told) = view.state.set_aside.get(&report.id) {
         page.field("set aside", &told.what);

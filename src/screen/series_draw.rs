@@ -81,6 +81,9 @@ impl Series {
             page.text(look.doubt(), caution);
         }
         page.text(look.quiet(), &fit(&limit_line(&self.measure), width));
+        for before in &self.before {
+            page.text(look.quiet(), &fit(before, width));
+        }
         page.lines.push(self.head_line(look));
         page.lines
     }

@@ -126,6 +126,9 @@ fn last_time(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     let Some(earlier) = view.earlier else { return };
     let Some(lines) = earlier.steps.get(&planned.step.id) else { return };
     page.head(&format!("Last time: {}", earlier.label));
+    if let Some(how) = earlier.failed.get(&planned.step.id) {
+        page.hanging(page.look.doubt(), "↩ ", how);
+    }
     for line in lines {
         page.hanging(Style::new(), "· ", line);
     }
@@ -179,21 +182,20 @@ fn why_here(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     if planned.because.is_empty() {
         page.plain("A step of every annual of this airframe.");
     }
-    for id in &planned.because {
-        match view.plan.reports.iter().find(|report| report.id == *id) {
-            Some(report) => page.hanging(
-                Style::new(),
-                "· ",
-                &format!(
-                    "{} on {}: \"{}\" ({})",
-                    kind_words(&report.kind),
-                    report.date,
-                    report.text,
-                    report.by
-                ),
+    for report in view.plan.reports_behind(planned) {
+        let by = if report.by.is_empty() { String::new() } else { format!(" ({})", report.by) };
+        page.hanging(
+            Style::new(),
+            "· ",
+            &format!(
+                "here because of: {} of {} ({}: \"{}\"{by}): {}",
+                report.kind,
+                report.date,
+                kind_words(&report.kind),
+                report.text,
+                view.plan.module_words(planned)
             ),
-            None => page.hanging(Style::new(), "· ", &format!("report {id}")),
-        }
+        );
     }
     let basis: Vec<&str> = planned.step.basis.iter().map(|basis| basis.value.as_str()).collect();
     if !basis.is_empty() {

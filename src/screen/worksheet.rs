@@ -48,6 +48,9 @@ fn parts(view: &SessionView<'_>, planned: &PlanStep, look: Look) -> Vec<(String,
     if !planned.because.is_empty() {
         parts.push((" · targeted".to_string(), look.quiet()));
     }
+    if view.earlier.is_some_and(|earlier| earlier.failed.contains_key(&planned.step.id)) {
+        parts.push((" · ↩ failed last time".to_string(), look.doubt()));
+    }
     if standing != StepStanding::Open
         && let Some(state) = view.state.step(&planned.step.id)
     {

@@ -217,6 +217,15 @@ fn withdraw(state: &State, by: Actor, entry: EntryNumber, why: &str) -> Result<E
             "record what changed as a note",
         );
     }
+    if let Some(record) = defect.and_then(|defect| defect.raised.from_record.as_ref()) {
+        return declined(
+            format!(
+                "the defect stands in the airframe's record ({}): taking it back would lose it",
+                record.id
+            ),
+            "decide on it: rectify and re-inspect it, and it is closed there, too",
+        );
+    }
     let evidence = state.evidence.iter().any(|told| told.stamp.entry == entry && told.struck.is_none());
     let confirmed = state.confirmations.iter().any(|told| told.stamp.entry == entry && told.struck.is_none());
     if !(in_steps || defect.is_some() || evidence || confirmed) {

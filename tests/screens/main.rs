@@ -7,6 +7,7 @@ mod files;
 mod flows;
 mod hand;
 mod handover;
+mod intake;
 mod order;
 mod pictures;
 mod readings;
