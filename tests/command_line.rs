@@ -26,4 +26,5 @@ mod command_line {
     mod schema;
     mod sealing;
     mod verify;
+    mod whole_job;
 }

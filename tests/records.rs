@@ -87,7 +87,7 @@ fn why(refused: Result<impl std::fmt::Debug, HangarError>) -> String {
     refused.expect_err("it must be refused").to_string()
 }
 
-const RECORD: &str = "airframes/xx-ex1.toml";
+const RECORD: &str = "airframes/XX-EX1.toml";
 
 #[test]
 fn a_new_record_is_one_that_its_reader_takes() {
@@ -102,7 +102,7 @@ fn a_new_record_is_one_that_its_reader_takes() {
     lacking.retain(|(key, _)| key != "type" && key != "hours");
     let told = why(create_airframe(&place.hangar, &lacking));
     assert!(told.contains("\"type\"") && told.contains("\"hours\""), "every fault at once: {told}");
-    assert!(!place.folder.path().join("airframes/xx-ex2.toml").exists());
+    assert!(!place.folder.path().join("airframes/XX-EX2.toml").exists());
     assert_eq!(place.read(RECORD), before);
     place.hangar.reload();
     assert_eq!(place.hangar.airframes.len(), 1);
@@ -112,7 +112,7 @@ fn a_new_record_is_one_that_its_reader_takes() {
 fn a_registration_is_no_path() {
     let place = Place::new();
     for (registration, name) in
-        [("../../EVIL", "evil.toml"), ("D 12/3", "d-12-3.toml"), ("CON", "airframe-con.toml")]
+        [("../../EVIL", "EVIL.toml"), ("D 12/3", "D-12-3.toml"), ("CON", "airframe-CON.toml")]
     {
         create_airframe(&place.hangar, &head(registration)).expect(registration);
         assert!(place.folder.path().join("airframes").join(name).exists(), "{registration}");
@@ -171,7 +171,7 @@ fn a_fault_is_told_with_its_place_and_nothing_is_written() {
         changes: vec![text("id", "r1"), text("kind", "tail-nose")],
     };
     let told = why(edit_airframe(&place.hangar, "XX-EX1", &[bad], None));
-    for word in ["xx-ex1.toml:", "tail-noise", "\"date\"", "\"text\""] {
+    for word in ["XX-EX1.toml:", "tail-noise", "\"date\"", "\"text\""] {
         assert!(told.contains(word), "{word}: {told}");
     }
     let twice = why(edit_airframe(&place.hangar, "XX-EX1", &[report("r1"), report("r1")], None));

@@ -183,11 +183,8 @@ fn registration_of(text: &str) -> String {
 
 /// `xx-va7.toml`: small letters and figures of every script, hyphens for the rest; never a path.
 fn file_name(registration: &str) -> Result<String, HangarError> {
-    let safe: String = registration
-        .chars()
-        .flat_map(char::to_lowercase)
-        .map(|c| if c.is_alphanumeric() { c } else { '-' })
-        .collect();
+    let safe: String =
+        registration.to_uppercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
     let safe = safe.trim_matches('-');
     if safe.is_empty() || safe.chars().count() > 40 {
         return Err(declined(
@@ -196,8 +193,9 @@ fn file_name(registration: &str) -> Result<String, HangarError> {
         ));
     }
     // Some systems keep these names for devices.
-    let is_device = ["con", "prn", "aux", "nul"].contains(&safe)
-        || (safe.len() == 4 && (safe.starts_with("com") || safe.starts_with("lpt")));
+    let name = safe.to_lowercase();
+    let is_device = ["con", "prn", "aux", "nul"].contains(&name.as_str())
+        || (name.len() == 4 && (name.starts_with("com") || name.starts_with("lpt")));
     Ok(format!("{}{safe}.toml", if is_device { "airframe-" } else { "" }))
 }
 

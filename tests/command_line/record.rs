@@ -97,7 +97,7 @@ fn wrong_words_are_told_and_nothing_is_written() {
     let place = Place::empty();
     person(&place);
     airframe(&place);
-    let path = place.root().join("airframes/xx-ex1.toml");
+    let path = place.root().join("airframes/XX-EX1.toml");
     let before = std::fs::read(&path).expect("there");
     let add = |set: &[&str]| {
         run(
@@ -111,7 +111,7 @@ fn wrong_words_are_told_and_nothing_is_written() {
         3,
         &["did you mean \"tail-noise\"", "a date such as", "no key \"txt\"", "did you mean \"text\""],
     );
-    add(&["kind=hail"]).tells(1, &["\"date\"", "\"text\"", "xx-ex1.toml:"]);
+    add(&["kind=hail"]).tells(1, &["\"date\"", "\"text\"", "XX-EX1.toml:"]);
     add(&["kind"]).tells(3, &["KEY=VALUE"]);
     run(&place, ["record", "add", "XX-EX2", "report"]).tells(1, &["no airframe \"XX-EX2\"", "XX-EX1"]);
     run(&place, ["record", "add", "XX-EX1", "reports"]).tells(2, &["did you mean \"report\""]);

@@ -141,7 +141,7 @@ fn kinds_are_found_by_typing_words() {
 fn another_hand_is_noticed_and_nothing_typed_is_lost() {
     let folder = empty("screens-other");
     let mut hand = entered(&folder, (80, 24));
-    let path = folder.join("airframes/xx-ex1.toml");
+    let path = folder.join("airframes/XX-EX1.toml");
     // At the third report; its form lies open while an editor changes owner and text.
     hand.keys("<Enter>");
     let text = std::fs::read_to_string(&path).expect("there");
@@ -198,14 +198,14 @@ fn a_passphrase_is_never_kept_and_the_key_signs() {
 fn a_faulty_record_is_shown_with_its_faults_and_put_right() {
     let folder = empty("screens-fault");
     let mut hand = entered(&folder, (80, 24));
-    let path = folder.join("airframes/xx-ex1.toml");
+    let path = folder.join("airframes/XX-EX1.toml");
     let text = std::fs::read_to_string(&path).expect("there");
     std::fs::write(&path, text.replace("\"ground-loop\"", "\"ground-lop\"")).expect("written");
     drop(hand);
     hand = self::hand(&folder);
     hand.keys("<Home>e");
     let picture = hand.picture();
-    assert!(picture.contains("xx-ex1.toml:16:8"), "{picture}");
+    assert!(picture.contains("XX-EX1.toml:16:8"), "{picture}");
     insta::assert_snapshot!("airframe_with_a_fault", picture);
     hand.keys("<Down><Down><Down><Down><Enter>");
     assert!(hand.sees("ground-loop") || hand.sees("r2"), "{}", hand.picture());
