@@ -39,7 +39,8 @@ fn inspect_tail(bench: &mut Bench) {
 
 fn closed() -> Bench {
     let noise = "[[report]]\nid = \"r2\"\nkind = \"radio-fault\"\ndate = 2026-06-01\ntext = \"crackles\"\n";
-    let airframe = format!("{AIRFRAME_WITHOUT_REPORTS}{noise}").replace("launches = 900", "launches = 900\nequipment = [\"oxygen\"]");
+    let airframe = format!("{AIRFRAME_WITHOUT_REPORTS}{noise}")
+        .replace("launches = 900", "launches = 900\nequipment = [\"oxygen\"]");
     let mut bench = Bench::with(&format!("{MODULE}{CLOSING}"), &airframe);
     bench.complete();
     bench.confirm("tailplane=on, panels=out");
@@ -81,7 +82,11 @@ fn an_inspection_while_it_was_apart_does_not_count() {
     bench.correct("tail.walk", Passed, "walked round again");
     assert_eq!(bench.refused(), [8]);
     let verdict = bench.verdict_for(Some("ada"));
-    assert!(verdict.refusals()[0].why.contains("while tailplane off was confirmed"), "{:?}", verdict.refusals());
+    assert!(
+        verdict.refusals()[0].why.contains("while tailplane off was confirmed"),
+        "{:?}",
+        verdict.refusals()
+    );
 }
 
 #[test]
