@@ -135,6 +135,22 @@ impl Configuration {
         )
     }
 
+    /// Its settings that join something which carries or moves a control: wings rigged, tailplane on, controls
+    /// connected. Undone, what was inspected of it is no longer as it was inspected; a panel closed over it changes nothing.
+    pub fn connections(&self) -> Configuration {
+        const JOINED: [(Aspect, Setting); 3] = [
+            (Aspect::Wings, Setting::Rigged),
+            (Aspect::Tailplane, Setting::On),
+            (Aspect::Controls, Setting::Connected),
+        ];
+        Configuration(self.iter().filter(|setting| JOINED.contains(setting)).collect())
+    }
+
+    /// True where an aspect that both name is set otherwise.
+    pub fn contradicts(&self, other: &Configuration) -> bool {
+        self.iter().any(|(aspect, setting)| other.get(aspect).is_some_and(|theirs| theirs != setting))
+    }
+
     /// Parses `wings=rigged, tailplane=off`. The error is in plain words.
     pub fn parse(text: &str) -> Result<Configuration, String> {
         let mut configuration = Configuration::default();

@@ -3,7 +3,6 @@
 use std::collections::BTreeSet;
 
 use super::{Context, Refusal, about_step, steps};
-use crate::checklist::{Aspect, Configuration, Setting};
 use crate::event::{Actor, ControlCheck};
 use crate::plan::PlanStep;
 use crate::state::{StepStanding, StepState};
@@ -95,22 +94,14 @@ fn missing(context: &Context<'_>, planned: &PlanStep, state: &StepState) -> Opti
 }
 
 /// A connection that was inspected and then undone, or inspected while it was undone, is not inspected as it stands.
-/// Only what undoes a connection counts: a panel that is closed over it does not.
 /// On the ground it may stay apart, so that it stands against a release only.
 fn taken_apart(context: &Context<'_>, planned: &PlanStep, state: &StepState) -> Option<String> {
     let last = state.inspections.last()?;
     if !planned.step.independent {
         return None;
     }
-    let mut connected = Configuration::default();
-    for (aspect, setting) in planned.step.configuration.iter() {
-        if matches!(setting, Setting::Rigged | Setting::Connected)
-            || (aspect == Aspect::Tailplane && setting == Setting::On)
-        {
-            connected.set(aspect, setting);
-        }
-    }
-    let (aspect, setting, stamp) = context.state.undone_since(&connected, last.stamp.entry)?;
+    let connections = planned.step.configuration.connections();
+    let (aspect, setting, stamp) = context.state.undone_since(&connections, last.stamp.entry)?;
     let before = if stamp.entry < last.stamp.entry { "while" } else { "and afterwards" };
     Some(format!(
         "\"{}\" was inspected independently, {before} {} {} was confirmed ({}, entry {})",
