@@ -612,6 +612,8 @@ pub use super::check_args::CheckArgs;
 #[derive(Debug, Args)]
 pub struct RefusalsArgs {
     pub number: Option<u8>,
+    #[arg(long)]
+    pub json: bool,
 }
 
 const VERIFY_HELP: &str = "Exit codes:

@@ -4,6 +4,7 @@ use super::args::{BeginArgs, Cli, TakeUpArgs};
 use super::intake::before_beginning;
 use super::output::{Failure, Output, exit};
 use super::require_person;
+use crate::audit::compare::PlanDifference;
 use crate::hangar::{
     Begun, Hangar, Offer, Work, begin as begin_annual, continue_session, find_session, unfinished_annual,
 };
@@ -126,7 +127,11 @@ pub(super) fn take_up(
     let sid = find_session(hangar, &args.session.session)?;
     let mut work = Work::open(hangar, &sid)?;
     let Some(offer) = work.offer(hangar)? else {
-        out.line("the plan would be the same as now: nothing to take up");
+        if args.json {
+            out.json(&PlanDifference::default());
+        } else {
+            out.line("the plan would be the same as now: nothing to take up");
+        }
         return Ok(exit::DONE);
     };
     if args.json {

@@ -80,3 +80,16 @@ fn what_the_sign_off_would_miss_is_told_with_the_answer() {
     let grounded = place.run(&["airframe", GLIDER, "--json"]).expect(0).json()["grounded"].clone();
     assert!(grounded.to_string().contains("soft"), "{grounded} {INSPECTOR}");
 }
+
+#[test]
+fn every_list_is_json_when_it_is_asked_for() {
+    let place = Place::begun();
+    let nothing = place.run(&["take-up", GLIDER, "--json"]).expect(0).json();
+    assert_eq!(
+        (&nothing["added"], &nothing["reordered"]),
+        (&serde_json::json!([]), &serde_json::json!(false))
+    );
+    let all = place.run(&["refusals", "--json"]).expect(0).json();
+    assert_eq!(all.as_array().map(Vec::len), Some(14));
+    assert_eq!(place.run(&["refusals", "8", "--json"]).expect(0).json()[0]["number"], 8);
+}
