@@ -175,6 +175,10 @@ impl Configuration {
                     known.join(", ")
                 ));
             };
+            if let Some(before) = configuration.get(aspect).filter(|before| *before != setting) {
+                let (word, one, other) = (aspect.word(), before.word(), setting.word());
+                return Err(format!("{word} is given as {one} and as {other}; give the one that holds"));
+            }
             configuration.set(aspect, setting);
         }
         Ok(configuration)

@@ -66,6 +66,9 @@ fn a_day_is_asked_for_as_it_is_written() {
 fn what_the_sign_off_would_miss_is_told_with_the_answer() {
     let place = Place::begun();
     place.run(&["answer", GLIDER, "records.identity", "pass"]).tells(0, &["saved, entry"]);
+    place
+        .run(&["confirm", GLIDER, "wings=rigged, wings=derigged"])
+        .tells(3, &["wings is given as rigged and as derigged"]);
     let quiet = place.run(&["note", GLIDER, "nothing"]).expect(0).out;
     assert!(!quiet.contains("still misses"), "{quiet}");
     place.run(&["answer", GLIDER, "electrics.battery", "pass"]).tells(
