@@ -7,6 +7,7 @@ mod support;
 use carrying::{Place, REGISTRATION, ok};
 use spanwise::airframe::DefectStanding;
 use spanwise::checklist::Severity;
+use spanwise::due::{Horizon, directive_due, part_words};
 use spanwise::event::{Disposition, Outcome};
 use spanwise::forward::{carried, repairs_without_report};
 use spanwise::hangar::{
@@ -81,7 +82,12 @@ fn a_release_brings_the_record_up_to_date_and_twice_changes_nothing() {
     assert_eq!(record.compliances.len(), 2);
     let done = record.last_compliance("ad1").expect("complied");
     assert_eq!((done.on, done.launches), (day("2026-11-25"), Some(950)));
-    assert_eq!((record.directives[0].due, record.directives[1].due), (Some(day("2027-11-25")), None));
+    // The day of ad1 follows from its interval of 12 months; written down beside it, it would outlast the next compliance.
+    assert_eq!((record.directives[0].due, record.directives[1].due), (None, None));
+    let seen = Horizon::of_record(&record, day("2026-11-25")).expect("a horizon");
+    let ad1 = directive_due(&record, &record.directives[0], &seen.now).expect("counted").expect("due");
+    assert_eq!(ad1.parts.len(), 1);
+    assert!(part_words(&ad1.parts[0]).starts_with("2027-11-25"), "{ad1:?}");
     // Lives: the replaced one begins anew and keeps its note; the other is untouched.
     let harness = &record.life_items[0];
     assert_eq!(harness.due, Some(day("2026-11-25") + chrono::Days::new(4000)));

@@ -3,6 +3,7 @@
 
 mod binary;
 mod command_line {
+    mod by_hand;
     mod check;
     mod commands;
     mod coverage;

@@ -312,3 +312,29 @@ fn start_hands_and_costs_are_taken_as_given() {
     assert_eq!(order.changing.person_minutes, 14);
     assert!(order.beyond_hands.iter().all(|short| !short.what.starts_with("wings")));
 }
+
+/// From a glider that stands apart, one change fewer would inspect the tailplane's connection, take it off for the flex
+/// test, and put it on again unseen.
+#[test]
+fn what_was_inspected_independently_is_not_taken_apart_again() {
+    let plan = demo_plans()
+        .into_iter()
+        .find(|plan| plan.step("fin-root.flex-tailplane-off").is_some())
+        .expect("a flex test");
+    let apart = "wings=derigged, support=trestles, tailplane=off, tail-wheel=clear, controls=disconnected, panels=out";
+    for start in ["", apart, "tailplane=off", "wings=derigged"] {
+        let confirmed = Configuration::parse(start).expect("a configuration");
+        let task = Task { confirmed, ..Task::of_plan(&plan) };
+        let order = hangar_order(&plan, &task).expect("an order");
+        assert_sound(&plan, &task, &order);
+        assert!(order.optimal, "{start}");
+        let mut inspected: Vec<Configuration> = Vec::new();
+        for id in ids(&order) {
+            let step = &plan.step(id).expect("a step").step;
+            let undone = inspected.iter().find(|connections| connections.contradicts(&step.configuration));
+            assert_eq!(undone, None, "{id} from \"{start}\"");
+            inspected.extend(step.independent.then(|| step.configuration.connections()));
+        }
+        assert_eq!(inspected.len(), 2, "the tailplane, and all connections");
+    }
+}

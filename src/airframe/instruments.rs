@@ -41,7 +41,7 @@ pub fn read_instruments(source: &Arc<Source>) -> Result<Instruments, Vec<Diagnos
         let mut seen = std::collections::BTreeSet::new();
         for instrument in &instruments {
             if !seen.insert(instrument.id.as_str()) {
-                let span = root.span_of("instrument").unwrap_or(0..0);
+                let span = root.span_in_list("instrument", "id", &instrument.id, 1);
                 let message = format!("two instruments are called \"{}\"", instrument.id);
                 root.reject::<()>("duplicate-id", span, message, "give one of them another id");
             }
@@ -54,8 +54,8 @@ pub fn read_instruments(source: &Arc<Source>) -> Result<Instruments, Vec<Diagnos
 fn read_instrument(table: Table<'_>) -> Option<Instrument> {
     let (id, title) = (table.required_text("id"), table.required_text("title"));
     let (quantity, unit) = (table.required_text("quantity"), table.unit("unit"));
-    let resolution = table.number("resolution").map(|number| number.value);
-    let uncertainty = table.number("uncertainty").map(|number| number.value);
+    let resolution = super::record::positive(&table, "resolution");
+    let uncertainty = super::record::positive(&table, "uncertainty");
     let calibration_due = table.date("calibration_due").map(|date| date.value);
     let certificate = table.text("certificate").map_or_else(String::new, |text| text.value);
     if unit.is_none() && !table.has("unit") {

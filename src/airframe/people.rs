@@ -113,7 +113,7 @@ pub fn read_people(source: &Arc<Source>) -> Result<People, Vec<Diagnostic>> {
         let mut seen = std::collections::BTreeSet::new();
         for person in &people {
             if !seen.insert(person.id.as_str()) {
-                let span = root.span_of("person").unwrap_or(0..0);
+                let span = root.span_in_list("person", "id", &person.id, 1);
                 root.reject::<()>(
                     "duplicate-id",
                     span,

@@ -135,6 +135,22 @@ impl Configuration {
         )
     }
 
+    /// Its settings that join something which carries or moves a control: wings rigged, tailplane on, controls
+    /// connected. Undone, what was inspected of it is no longer as it was inspected; a panel closed over it changes nothing.
+    pub fn connections(&self) -> Configuration {
+        const JOINED: [(Aspect, Setting); 3] = [
+            (Aspect::Wings, Setting::Rigged),
+            (Aspect::Tailplane, Setting::On),
+            (Aspect::Controls, Setting::Connected),
+        ];
+        Configuration(self.iter().filter(|setting| JOINED.contains(setting)).collect())
+    }
+
+    /// True where an aspect that both name is set otherwise.
+    pub fn contradicts(&self, other: &Configuration) -> bool {
+        self.iter().any(|(aspect, setting)| other.get(aspect).is_some_and(|theirs| theirs != setting))
+    }
+
     /// Parses `wings=rigged, tailplane=off`. The error is in plain words.
     pub fn parse(text: &str) -> Result<Configuration, String> {
         let mut configuration = Configuration::default();
@@ -159,6 +175,10 @@ impl Configuration {
                     known.join(", ")
                 ));
             };
+            if let Some(before) = configuration.get(aspect).filter(|before| *before != setting) {
+                let (word, one, other) = (aspect.word(), before.word(), setting.word());
+                return Err(format!("{word} is given as {one} and as {other}; give the one that holds"));
+            }
             configuration.set(aspect, setting);
         }
         Ok(configuration)

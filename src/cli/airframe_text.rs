@@ -12,7 +12,7 @@ use super::output::{Failure, Output, exit};
 use super::registers_text::record_of;
 use crate::airframe::{Airframe, Directive, LifeItem};
 use crate::due::{DueLine, Horizon, due_list};
-use crate::hangar::Hangar;
+use crate::hangar::{Hangar, airframe_grounding, summaries};
 use crate::vocabulary::kind_words;
 
 #[derive(Debug, Args)]
@@ -28,17 +28,18 @@ pub fn airframe(hangar: &Hangar, args: &AirframeArgs, out: &mut Output) -> Resul
     let today = hangar.today();
     let horizon = Horizon::of_record(airframe, today).map_err(Failure::failed)?;
     let due = due_list(airframe, &horizon);
+    let grounded = airframe_grounding(airframe, &summaries(hangar), today);
     if args.json {
         let due: Vec<_> = due.iter().map(line_json).collect();
         out.json(&json!({
             "on": today,
             "airframe": airframe,
-            "grounded": airframe.grounded_on(today),
+            "grounded": grounded,
             "next_annual": horizon.next.date,
             "due": due,
         }));
     } else {
-        out.text(&text(airframe, &airframe.grounded_on(today), &horizon, &due));
+        out.text(&text(airframe, &grounded, &horizon, &due));
     }
     Ok(exit::DONE)
 }
@@ -47,7 +48,7 @@ fn text(airframe: &Airframe, grounded: &[String], horizon: &Horizon, due: &[DueL
     let mut out = String::new();
     identity(&mut out, airframe);
     for why in grounded {
-        paragraph(&mut out, "", &format!("NOT AIRWORTHY by its record: {why}"));
+        paragraph(&mut out, "", &format!("NOT AIRWORTHY: {why}"));
     }
     totals(&mut out, airframe);
     fitted(&mut out, airframe);

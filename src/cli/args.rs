@@ -434,7 +434,7 @@ pub enum DefectCommand {
         #[arg(long, default_value = "")]
         note: String,
         /// Limit of a deferral.
-        #[arg(long, value_name = "DATE")]
+        #[arg(long, value_name = "DATE", value_parser = crate::cli::word::day)]
         until: Option<chrono::NaiveDate>,
     },
     /// Record that a defect was rectified; its step is to be worked again.
@@ -479,7 +479,7 @@ pub struct DirectiveArgs {
     #[arg(long, default_value = "")]
     pub note: String,
     /// When it falls due again.
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = crate::cli::word::day)]
     pub next_due: Option<chrono::NaiveDate>,
 }
 
@@ -493,7 +493,7 @@ pub struct LifeItemArgs {
     #[arg(long, default_value = "")]
     pub note: String,
     /// When the new one falls due.
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = crate::cli::word::day)]
     pub next_due: Option<chrono::NaiveDate>,
 }
 
@@ -612,6 +612,8 @@ pub use super::check_args::CheckArgs;
 #[derive(Debug, Args)]
 pub struct RefusalsArgs {
     pub number: Option<u8>,
+    #[arg(long)]
+    pub json: bool,
 }
 
 const VERIFY_HELP: &str = "Exit codes:

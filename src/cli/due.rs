@@ -22,10 +22,10 @@ pub struct DueArgs {
     #[arg(long, conflicts_with = "what")]
     pub registers: bool,
     /// Seen from this day instead of today, or of the day on which the session was signed.
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = crate::cli::word::day)]
     pub on: Option<NaiveDate>,
     /// The day of the next annual; else 12 months later.
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = crate::cli::word::day)]
     pub next: Option<NaiveDate>,
     /// Also what holds until after the next annual.
     #[arg(long)]

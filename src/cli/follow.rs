@@ -4,8 +4,10 @@ use super::args::{BeginArgs, Cli, TakeUpArgs};
 use super::intake::before_beginning;
 use super::output::{Failure, Output, exit};
 use super::require_person;
+use crate::audit::compare::PlanDifference;
 use crate::hangar::{
-    Begun, Hangar, Offer, Work, begin as begin_annual, continue_session, find_session, unfinished_annual,
+    Begun, Hangar, Offer, Work, begin as begin_annual, continue_session, find_session, summaries,
+    unfinished_annual,
 };
 
 pub(super) fn begin(cli: &Cli, hangar: &Hangar, args: &BeginArgs, out: &mut Output) -> Result<u8, Failure> {
@@ -20,6 +22,12 @@ pub(super) fn begin(cli: &Cli, hangar: &Hangar, args: &BeginArgs, out: &mut Outp
                     view.plan.airframe.registration, args.registration
                 )));
             }
+            // That it is continued already is told by the attempt.
+            let is_continued =
+                summaries(hangar).iter().any(|one| one.sid == sid && one.continued_by.is_some());
+            if !args.another && !is_continued {
+                no_other_annual(hangar, &args.registration, Some(&sid))?;
+            }
             let begun = continue_session(hangar, &sid, &by, reason)?;
             if !args.json {
                 out.line(&format!(
@@ -30,7 +38,7 @@ pub(super) fn begin(cli: &Cli, hangar: &Hangar, args: &BeginArgs, out: &mut Outp
         }
         _ => {
             if !args.another {
-                no_other_annual(hangar, &args.registration)?;
+                no_other_annual(hangar, &args.registration, None)?;
             }
             before_beginning(hangar, args, out)?;
             begin_annual(hangar, &args.registration, &by)?
@@ -63,9 +71,9 @@ fn tell(begun: &Begun, args: &BeginArgs, by: &str, out: &mut Output) {
     out.line(&format!("work it: spanwise work {} --by {by}", args.registration));
 }
 
-/// Two records of one annual would hide each other's findings.
-fn no_other_annual(hangar: &Hangar, registration: &str) -> Result<(), Failure> {
-    match unfinished_annual(hangar, registration) {
+/// Two records of one annual would hide each other's findings. The one that is to be continued is no other one.
+fn no_other_annual(hangar: &Hangar, registration: &str, but: Option<&str>) -> Result<(), Failure> {
+    match unfinished_annual(hangar, registration).filter(|session| but != Some(session.sid.as_str())) {
         None => Ok(()),
         Some(session) => Err(Failure::refused(format!(
             "an annual of {} is {} already, begun {} by {}; work it: spanwise work {}; --another begins a second one",
@@ -126,7 +134,11 @@ pub(super) fn take_up(
     let sid = find_session(hangar, &args.session.session)?;
     let mut work = Work::open(hangar, &sid)?;
     let Some(offer) = work.offer(hangar)? else {
-        out.line("the plan would be the same as now: nothing to take up");
+        if args.json {
+            out.json(&PlanDifference::default());
+        } else {
+            out.line("the plan would be the same as now: nothing to take up");
+        }
         return Ok(exit::DONE);
     };
     if args.json {

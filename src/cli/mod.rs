@@ -56,7 +56,7 @@ use crate::event::Outcome;
 use crate::hangar::{Hangar, HangarError, Viewing, find_session, leaned_on, neighbours, preview, summaries};
 use crate::screen::{Start, run};
 use crate::store::Hangar as Folder;
-use args::{Cli, Command, OutcomeWord, ShowArgs, StatusArgs};
+use args::{Cli, Command, OutcomeWord, RefusalsArgs, ShowArgs, StatusArgs};
 use output::{Failure, Output};
 
 pub use desk::HangarDesk;
@@ -80,7 +80,7 @@ pub fn main() -> ExitCode {
 pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
     match &cli.command {
         Some(Command::Demo(args)) => return demo::demo(args, out),
-        Some(Command::Refusals(args)) => return explain_refusals(args.number, out),
+        Some(Command::Refusals(args)) => return explain_refusals(args, out),
         Some(Command::Check(args)) => return check::check(cli, args, out),
         Some(Command::Compute(args)) => return compute::compute(args, out),
         Some(Command::Findings(args)) if args.explain.is_some() => return findings::explain(args, out),
@@ -237,14 +237,23 @@ fn show_session(hangar: &Hangar, args: &ShowArgs, out: &mut Output) -> Result<u8
     Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
 }
 
-fn explain_refusals(number: Option<u8>, out: &mut Output) -> Result<u8, Failure> {
-    let mut shown = 0;
-    for check in refusals::ALL.iter().filter(|check| number.is_none_or(|number| number == check.number)) {
-        out.line(&format!("{:>2}. {}\n    {}\n", check.number, check.name, check.doc));
-        shown += 1;
-    }
-    if shown == 0 {
+fn explain_refusals(args: &RefusalsArgs, out: &mut Output) -> Result<u8, Failure> {
+    let shown: Vec<_> = refusals::ALL
+        .iter()
+        .filter(|check| args.number.is_none_or(|number| number == check.number))
+        .collect();
+    if shown.is_empty() {
         return Err(Failure::usage("refusals are numbered 1 to 14"));
+    }
+    if args.json {
+        let told = shown
+            .iter()
+            .map(|check| serde_json::json!({ "number": check.number, "name": check.name, "doc": check.doc }));
+        out.json(&told.collect::<Vec<_>>());
+        return Ok(exit::DONE);
+    }
+    for check in shown {
+        out.line(&format!("{:>2}. {}\n    {}\n", check.number, check.name, check.doc));
     }
     Ok(exit::DONE)
 }

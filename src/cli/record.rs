@@ -5,8 +5,9 @@ use super::output::{Failure, Output, exit};
 use super::require_person;
 use super::sealing::{passphrase, tell_code};
 use crate::checklist::{Configuration, Severity};
+use crate::completion::Subject;
 use crate::diagnostic::suggest;
-use crate::event::StepResult;
+use crate::event::{Disposition, StepResult};
 use crate::hangar::keys::unlock;
 use crate::hangar::{EvidenceTarget, Hangar, Work, find_session};
 use crate::plan::PlanStep;
@@ -53,6 +54,7 @@ pub(super) fn record(cli: &Cli, hangar: &Hangar, command: &Command, out: &mut Ou
     if matches!(command, Command::Pause(_)) {
         tell_code(&work, recorded.entry, out);
     }
+    tell_what_is_missing(&work, &by.id, hangar, command, out);
     if let Command::Read(args) = command {
         tell_judgement(&work, args, recorded.entry, out);
     }
@@ -213,6 +215,24 @@ fn defect(command: &DefectCommand, work: &Work) -> Result<Request, Failure> {
             note: note.clone(),
         },
     })
+}
+
+/// What the sign-off would still miss of the very thing that was just decided: recorded it is either way.
+fn tell_what_is_missing(work: &Work, by: &str, hangar: &Hangar, command: &Command, out: &mut Output) {
+    let subject = match command {
+        Command::Answer(args) => Subject::Step(args.step.clone()),
+        Command::Defect(DefectCommand::Dispose { defect, disposition: Disposition::Defer, .. }) => {
+            Subject::Defect(defect.clone())
+        }
+        Command::Directive(args) => Subject::Directive(args.directive.clone()),
+        Command::LifeItem(args) => Subject::LifeItem(args.item.clone()),
+        _ => return,
+    };
+    let verdict = work.view.verdict(hangar.people.find(by));
+    for refusal in verdict.refusals().iter().filter(|refusal| refusal.subject == subject) {
+        out.line(&format!("the sign-off still misses: {}", refusal.why));
+        out.line(&format!("  clears it: {}", refusal.clears));
+    }
 }
 
 /// The verdict at once, in plain words.

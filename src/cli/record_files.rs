@@ -18,10 +18,10 @@ const RECORD_HELP: &str =
     "WHERE is the registration of an airframe, or one of the words people and instruments.
 
 Example:
-  spanwise record new use crate::airframe::fields::{AIRFRAME, AUTHORISATIONS, Field, List, PEOPLE};-VA7 --set type=varn-15 --set serial=0107 --set hours=10.5
-  spanwise record add use crate::airframe::fields::{AIRFRAME, AUTHORISATIONS, Field, List, PEOPLE};-VA7 report --set kind=tail-noise --set date=2026-09-06 --set text=\"it creaks\"
-  spanwise record change use crate::airframe::fields::{AIRFRAME, AUTHORISATIONS, Field, List, PEOPLE};-VA7 report r1 --set dealt_with=2026-11-25
-  spanwise record change use crate::airframe::fields::{AIRFRAME, AUTHORISATIONS, Field, List, PEOPLE};-VA7 --set hours=12 --unset owner
+  spanwise record new XX-VA7 --set type=varn-15 --set serial=0107 --set hours=10.5
+  spanwise record add XX-VA7 report --set kind=tail-noise --set date=2026-09-06 --set text=\"it creaks\"
+  spanwise record change XX-VA7 report r1 --set dealt_with=2026-11-25
+  spanwise record change XX-VA7 --set hours=12 --unset owner
   spanwise record add people person --set id=ada-example --set name=\"Ada Example\" --set role=inspector
   spanwise record add people authorisation --of ada-example --set kind=annual-release --set number=1 \\
       --set certificate=\"invented\" --set types=\"*\" --set valid_until=2030-12-31
@@ -342,17 +342,37 @@ pub(super) fn init(hangar: &Hangar, args: &InitArgs, out: &mut Output) -> Result
     for Made { path, is_new } in &made {
         out.line(&format!("{} {}", if *is_new { "made " } else { "there " }, path.display()));
     }
-    out.text(NEXT);
+    let root = args.folder.as_deref().unwrap_or(&hangar.root);
+    out.text(&next(&format!("spanwise --hangar {}", in_shell(&root.to_string_lossy()))));
     Ok(exit::DONE)
 }
 
-const NEXT: &str = "
-Next, on the screens (spanwise --hangar FOLDER; r: registers, n: new airframe), or as commands:
-  1. a person:        spanwise record add people person --set id=… --set name=… --set role=inspector
-  2. what they sign:  spanwise record add people authorisation --of <person> --set kind=annual-release …
-  3. their key:       spanwise key new <person>
-  4. an airframe:     spanwise record new <registration> --set type=… --set serial=… --set hours=…
-  5. its reports:     spanwise record add <registration> report --set kind=… --set date=… --set text=…
-  6. the annual:      spanwise begin <registration> --by <person>
-The keys of each: spanwise record keys
-";
+/// As a shell takes it for one word.
+fn in_shell(word: &str) -> String {
+    let plain = |letter: char| letter.is_alphanumeric() || "/._-+".contains(letter);
+    if !word.is_empty() && word.chars().all(plain) {
+        return word.to_string();
+    }
+    format!("'{}'", word.replace('\'', "'\\''"))
+}
+
+/// What comes next. Each command names the folder: without it another hangar would be written to.
+fn next(spanwise: &str) -> String {
+    format!(
+        "
+Next, on the screens (r: registers, n: new airframe):
+  {spanwise}
+or as commands:
+  1. a person:        {spanwise} record add people person --set id=… --set name=… --set role=inspector
+  2. what they sign:  {spanwise} record add people authorisation --of <person> --set kind=annual-release …
+  3. their key:       {spanwise} key new <person>
+  4. an airframe:     {spanwise} record new <registration> --set type=… --set serial=… --set hours=…
+  5. its reports:     {spanwise} record add <registration> report --set kind=… --set date=… --set text=…
+  6. the annual:      {spanwise} begin <registration> --by <person>
+or by hand in an editor: people.toml and instruments.toml, with an example in each, and
+airframes/<registration>.toml; then: spanwise check {folder}
+The keys of each, and how they are written in a file: spanwise record keys
+",
+        folder = spanwise.trim_start_matches("spanwise --hangar ")
+    )
+}

@@ -39,6 +39,7 @@ pub(super) fn walk(folder: &Path, out: &mut Output) -> Result<u8, Failure> {
     story.refused()?;
     story.rectified()?;
     story.released()?;
+    story.carried_forward()?;
     story.out.line(&format!("\nThe session stays in {}", folder.display()));
     story.out.line(&format!("Look at it with: spanwise --hangar {} show {GLIDER}", folder.display()));
     Ok(exit::DONE)
@@ -317,6 +318,19 @@ impl Story<'_> {
         self.run(SECOND, exit::DONE, &["countersign", GLIDER, "--passphrase-file", &phrase])?;
         self.inspector(&["list"])?;
         self.run(INSPECTOR, exit::REFUSED, &["note", GLIDER, "one more thing"]).map(drop)
+    }
+
+    /// Shown and not begun: the signed session stays the newest, to be looked at afterwards.
+    fn carried_forward(&mut self) -> Result<(), Failure> {
+        self.stage("What the next annual of this glider opens with");
+        let carried = self.inspector(&["carried", GLIDER])?;
+        if !(carried.contains(FLEX) && carried.contains("passed after the rectification")) {
+            return Err(Failure::failed("what failed before was not carried forward"));
+        }
+        if self.inspector(&["plan", GLIDER])?.contains(FLEX) {
+            return Err(Failure::failed("reports that were dealt with target the next annual, too"));
+        }
+        Ok(())
     }
 
     fn configuration_of(&self, step: &str) -> Result<String, Failure> {

@@ -38,7 +38,7 @@ pub struct Horizon {
 
 impl Horizon {
     /// From a day and totals to the next annual: `next` where it is known, else 12 months later; use as the record
-    /// expects it, else as it was since the last annual, else none.
+    /// expects it, else as it was since an earlier annual, else none.
     ///
     /// # Errors
     /// A date outside the calendar; counters too large.
@@ -87,34 +87,71 @@ struct Expected {
 impl Expected {
     fn of(airframe: &Airframe, now: &Usage, days: i64) -> Result<Expected, LifeError> {
         let days = Decimal::from(days);
-        let since = airframe.last_annual.map_or(0, |last| (now.date - last).num_days());
+        let earlier = earlier_totals(airframe);
         let in_days = |amount: Decimal, of_days: i64| {
             amount.checked_mul(days).ok_or(LifeError::TooLarge).map(|all| all / Decimal::from(of_days))
         };
-        let rate = |a_year: Option<Decimal>, now: Decimal, then: Option<Decimal>| {
+        let rate = |a_year: Option<Decimal>, total: Decimal, of: &dyn Fn(&Earlier) -> Option<Decimal>| {
             if let Some(a_year) = a_year {
                 return in_days(a_year, 365);
             }
-            match then.filter(|then| since > 0 && *then <= now) {
-                Some(then) => in_days(now - then, since),
+            let known = earlier.iter().filter_map(|earlier| Some((earlier.on, of(earlier)?)));
+            match used_since(known, now.date, total) {
+                Some((amount, of_days)) => in_days(amount, of_days),
                 None => Ok(Decimal::ZERO),
             }
         };
-        let hours = rate(
-            airframe.expected_hours.map(|hours| hours.decimal()),
-            now.hours,
-            airframe.hours_at_last_annual.map(|hours| hours.decimal()),
-        )?;
-        let launches = rate(
-            airframe.expected_launches.map(Decimal::from),
-            now.launches.into(),
-            airframe.launches_at_last_annual.map(Decimal::from),
-        )?;
+        let hours = rate(airframe.expected_hours.map(|hours| hours.decimal()), now.hours, &|earlier| {
+            earlier.hours.map(|hours| hours.decimal())
+        })?;
+        let launches =
+            rate(airframe.expected_launches.map(Decimal::from), now.launches.into(), &|earlier| {
+                earlier.launches.map(Decimal::from)
+            })?;
         Ok(Expected {
             hours: hours.round_dp_with_strategy(1, rust_decimal::RoundingStrategy::AwayFromZero),
             launches: u64::try_from(launches.ceil()).unwrap_or(u64::MAX),
         })
     }
+}
+
+/// The totals of an earlier annual.
+struct Earlier {
+    on: NaiveDate,
+    hours: Option<Number>,
+    launches: Option<u32>,
+}
+
+/// Of the last annual, as the head states it, and of all that are listed.
+fn earlier_totals(airframe: &Airframe) -> Vec<Earlier> {
+    let stated = airframe.last_annual.map(|on| Earlier {
+        on,
+        hours: airframe.hours_at_last_annual,
+        launches: airframe.launches_at_last_annual,
+    });
+    let listed = airframe.annuals.iter().map(|annual| Earlier {
+        on: annual.date,
+        hours: annual.hours,
+        launches: annual.launches,
+    });
+    stated.into_iter().chain(listed).collect()
+}
+
+/// Days from which use is carried on: half a year, so that the weeks after an annual are not taken for the year (common
+/// practice, no source).
+const LONG_ENOUGH_DAYS: i64 = 182;
+
+/// What was used since the newest annual that lies far enough back, and in how many days; since the oldest where none does.
+fn used_since(
+    known: impl Iterator<Item = (NaiveDate, Decimal)>,
+    today: NaiveDate,
+    total: Decimal,
+) -> Option<(Decimal, i64)> {
+    let spans = known.filter(|(on, then)| *on < today && *then <= total);
+    let spans: Vec<(i64, Decimal)> =
+        spans.map(|(on, then)| ((today - on).num_days(), total - then)).collect();
+    let far = spans.iter().filter(|(days, _)| *days >= LONG_ENOUGH_DAYS).min_by_key(|(days, _)| *days);
+    far.or_else(|| spans.iter().max_by_key(|(days, _)| *days)).map(|(days, amount)| (*amount, *days))
 }
 
 /// What falls due, and what the record does not let us count.

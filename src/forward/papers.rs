@@ -4,6 +4,7 @@ use super::{Forward, Signed, add, alter, date, given, number, text, whole, witho
 use crate::airframe::edit::{Change, Written};
 use crate::airframe::{Airframe, CountsFrom, Directive, LifeItem};
 use crate::completion::totals::totals;
+use crate::due::next_day;
 use crate::event::{DirectiveAnswer, DirectiveAnswered, LifeAnswer, LifeItemAnswered, ReadingValue};
 use crate::plan::PlannedReport;
 use crate::quantity::Number;
@@ -117,7 +118,13 @@ fn next_due(
     forward: &mut Forward,
 ) -> Vec<Change> {
     let mut changes = Vec::new();
+    let counted = known.interval.as_ref().and_then(|interval| next_day(interval, day).ok().flatten());
     match answered.next_due {
+        // Its interval gives the same day from the compliance: a day that stands beside it would outlast the next one.
+        Some(due) if counted == Some(due) => {
+            changes.extend(known.due.map(|_| without("due")));
+            forward.tell(format!("directive {}: falls due again on {due}", known.id));
+        }
         Some(due) => {
             changes.push(date("due", due));
             forward.tell(format!("directive {}: falls due again on {due}", known.id));

@@ -71,8 +71,23 @@ fn released(
         whole("launches_at_last_annual", launches),
     ];
     let before = record.last_annual.map_or("none".to_string(), |day| day.to_string());
+    if let Some(earlier) = record.last_annual.filter(|on| *on != inspected) {
+        keep_the_last(earlier, record, forward);
+    }
     forward.change(
         Edit::Head(changes),
         format!("last annual: {inspected} at {hours} h, {launches} launches (before: {before})"),
     );
+}
+
+/// What the head says of the annual before is about to be written over. The use that is expected is counted from it.
+fn keep_the_last(on: chrono::NaiveDate, record: &Airframe, forward: &mut Forward) {
+    let totals = record.hours_at_last_annual.is_some() || record.launches_at_last_annual.is_some();
+    if !totals || record.annuals.iter().any(|annual| annual.date == on) {
+        return;
+    }
+    let mut changes = vec![date("date", on), text("outcome", "the last annual, as the record stated it")];
+    changes.extend(record.hours_at_last_annual.map(|hours| number("hours", hours)));
+    changes.extend(record.launches_at_last_annual.map(|launches| whole("launches", launches)));
+    forward.change(add("annual", changes), format!("annual of {on}: its totals are kept among the annuals"));
 }

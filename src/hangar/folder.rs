@@ -5,7 +5,7 @@ use std::sync::{Arc, OnceLock};
 
 use crate::airframe::{Airframe, Instruments, People, Person, read_airframe, read_instruments, read_people};
 use crate::checklist::{Library, builtin_sources};
-use crate::diagnostic::{Diagnostic, Source, suggest};
+use crate::diagnostic::{Diagnostic, Place, Source, suggest};
 use crate::event::Actor;
 use crate::store::texts::{read_text, read_toml_files};
 use crate::store::{Clock, Hangar as Folder, RealClock, RealDisk, SharedDisk};
@@ -160,7 +160,35 @@ pub(super) fn read_or_empty(path: &Path) -> Result<Arc<Source>, Diagnostic> {
 }
 
 fn read_records(records: Vec<Arc<Source>>) -> Vec<AirframeFile> {
-    records.into_iter().map(|source| AirframeFile { airframe: read_airframe(&source), source }).collect()
+    let read = |source: Arc<Source>| AirframeFile { airframe: read_airframe(&source), source };
+    let mut files: Vec<AirframeFile> = records.into_iter().map(read).collect();
+    let twins = twins(&files);
+    for (at, fault) in twins {
+        files[at].airframe = Err(vec![fault]);
+    }
+    files
+}
+
+/// Records that give the same registration: which of them is the airframe's, nobody can tell, so that none is used.
+fn twins(files: &[AirframeFile]) -> Vec<(usize, Diagnostic)> {
+    let registration = |file: &AirframeFile| Some(file.airframe.as_ref().ok()?.registration.to_uppercase());
+    let named: Vec<Option<String>> = files.iter().map(registration).collect();
+    let twin_of = |at: usize| {
+        let mut others = (0..files.len()).filter(|other| *other != at);
+        others.find(|other| named[at].is_some() && named[*other] == named[at])
+    };
+    let told = |at: usize, other: usize| {
+        let source = &files[at].source;
+        let line = source.text.find("registration").unwrap_or(0);
+        let end = source.text[line..].find('\n').map_or(source.text.len(), |length| line + length);
+        Diagnostic::new(
+            "duplicate-id",
+            Place::new(source, line..end),
+            format!("{} gives the same registration", files[other].source.name),
+        )
+        .hint("keep one record of each airframe, and move the other file away")
+    };
+    (0..files.len()).filter_map(|at| twin_of(at).map(|other| (at, told(at, other)))).collect()
 }
 
 /// Reads a register; a missing file is an empty register, a faulty one an empty one with its faults told.

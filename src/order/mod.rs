@@ -1,6 +1,7 @@
 //! The hangar order: the open steps in an order whose changes of configuration cost the fewest person-minutes.
 //!
-//! Rules, in this order: what a step waits for (`after`) comes before it; the changes cost least; among orders
+//! Rules, in this order: what a step waits for (`after`) comes before it, and before a connection is inspected
+//! independently whatever needs it apart; the changes cost least; among orders
 //! that cost the same and do at once whatever is ready, the one that is first in the checklist, compared step by
 //! step. After a failure the steps that its checklist names to follow, and the open steps they wait for, count as
 //! the head of the checklist: they come as early as that is possible without one more person-minute of changes.
@@ -135,7 +136,7 @@ pub fn hangar_order_within(plan: &Plan, task: &Task, states: usize) -> Result<Ha
         person_minutes: in_turn.cost_of(&checklist),
     };
     let ranked = pulled_first(plan, task, &open);
-    let problem = problem_of(plan, task, &ranked);
+    let problem = inspect_what_stays(plan, &ranked, problem_of(plan, task, &ranked));
     let solved = solve(&problem, states).ok_or_else(|| circle(plan, &open, &in_turn))?;
     Ok(blocks::tell(plan, task, &ranked, &problem, &solved, checklist_order))
 }
@@ -178,6 +179,36 @@ fn problem_of(plan: &Plan, task: &Task, ranked: &[usize]) -> Problem {
         Job { needs: needs_of(&step.configuration), after: after.into_iter().collect() }
     });
     Problem::new(jobs.collect(), Stand::of(&task.start().0), costs_of(&task.costs))
+}
+
+/// A connection that is inspected independently is not taken apart again: its step waits for every step that needs it
+/// apart, except for those that wait for it. The checklist's own order knows no such rule, and is compared as it is.
+fn inspect_what_stays(plan: &Plan, ranked: &[usize], problem: Problem) -> Problem {
+    let Problem { mut jobs, start, costs, .. } = problem;
+    let step = |rank: usize| &plan.steps[ranked[rank]].step;
+    for inspected in (0..jobs.len()).filter(|rank| step(*rank).independent) {
+        let connections = step(inspected).configuration.connections();
+        for other in (0..jobs.len()).filter(|other| connections.contradicts(&step(*other).configuration)) {
+            if !jobs[inspected].after.contains(&other) && !waits_for(&jobs, other, inspected) {
+                jobs[inspected].after.push(other);
+            }
+        }
+    }
+    Problem::new(jobs, start, costs)
+}
+
+/// Whether `job` comes after `before`, directly or by others.
+fn waits_for(jobs: &[Job], job: usize, before: usize) -> bool {
+    let (mut seen, mut left) = (vec![false; jobs.len()], vec![job]);
+    while let Some(at) = left.pop() {
+        if at == before {
+            return true;
+        }
+        if !std::mem::replace(&mut seen[at], true) {
+            left.extend(&jobs[at].after);
+        }
+    }
+    false
 }
 
 /// Open steps in the checklist's order, but those pulled forward, and what they wait for, at its head.

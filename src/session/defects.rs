@@ -45,7 +45,8 @@ pub(super) fn dispose(
         match until {
             None => return declined("a deferral needs a limit", "give the date until which it may wait"),
             Some(until) if until <= facts.today => {
-                return declined(format!("{until} has passed already"), "give a date that lies ahead");
+                let why = if until == facts.today { "is today" } else { "has passed already" };
+                return declined(format!("{until} {why}"), "give a date that lies ahead");
             }
             Some(_) => {}
         }

@@ -70,6 +70,19 @@ impl<'t> Table<'t> {
         self.table.get(key).map(Spanned::span)
     }
 
+    /// The place of the `nth` entry (from 0) of a list whose `key` is that text; of the list where there is none.
+    pub fn span_in_list(&self, list: &str, key: &str, text: &str, nth: usize) -> Range<usize> {
+        let whole = || self.span_of(list).unwrap_or(0..0);
+        let Some(DeValue::Array(entries)) = self.table.get(list).map(Spanned::get_ref) else {
+            return whole();
+        };
+        let mut places = entries.iter().filter_map(|entry| {
+            let value = entry.get_ref().as_table()?.get(key)?;
+            (value.get_ref().as_str()?.trim() == text).then(|| value.span())
+        });
+        places.nth(nth).unwrap_or_else(whole)
+    }
+
     pub fn has(&self, key: &str) -> bool {
         self.span_of(key).is_some()
     }
@@ -87,6 +100,7 @@ impl<'t> Table<'t> {
     fn wrong_type<T>(&self, key: &str, value: &Spanned<DeValue<'_>>, wanted: &str) -> Option<T> {
         let found = value.get_ref().type_str();
         let hint = match (wanted, found) {
+            ("a whole number", "float") => "write it without a decimal point",
             (_, "float") => "put the number in quotes, as \"12.5\", so that it is kept exactly as decided",
             _ => "change the value to the kind that is wanted",
         };

@@ -26,7 +26,7 @@ fn airframe(place: &Place) {
 fn from_an_empty_folder_to_an_annual() {
     let place = Place::empty();
     run(&place, ["init"])
-        .tells(0, &["made", "people.toml", "spanwise record add people person", "spanwise key new"]);
+        .tells(0, &["made", "people.toml", " record add people person", " key new", "spanwise --hangar "]);
     run(&place, ["init"]).tells(0, &["there"]);
     person(&place);
     airframe(&place);

@@ -179,6 +179,17 @@ fn a_countersignature_is_by_another_person_with_another_key() {
 }
 
 #[test]
+fn a_signed_annual_is_not_continued_beside_a_running_one_unasked() {
+    let annual = signed();
+    let folder = annual.place.session_folder(SMALL);
+    let sid = folder.file_name().expect("a name").to_string_lossy().into_owned();
+    annual.run(&["begin", SMALL, "--anyway"]).expect(0);
+    let again = ["begin", SMALL, "--continues", &sid, "--reason", "wrong pin"];
+    annual.run(&again).tells(3, &["is running already", "--another"]);
+    annual.run(&[&again[..], &["--another"]].concat()).tells(0, &["continues session"]);
+}
+
+#[test]
 fn a_correction_after_signing_is_a_new_session_and_both_show_it() {
     let annual = signed();
     let folder = annual.place.session_folder(SMALL);

@@ -272,3 +272,19 @@ fn registers_tell_calibrations_and_authorisations() {
         "the shorter authorisation is covered by the longer one"
     );
 }
+
+/// On the day of a release the last annual says nothing of a year's use; the one before does. 90 h and 130 launches in 365 days.
+#[test]
+fn the_use_that_is_expected_is_that_since_an_annual_half_a_year_back() {
+    let head = "last_annual = 2026-11-25\nhours_at_last_annual = \"1000.0\"\nlaunches_at_last_annual = 500";
+    let before = "[[annual]]\ndate = 2025-11-25\noutcome = \"released\"\nhours = \"910.0\"\nlaunches = 370\n";
+    let item = "[[life_item]]\nid = \"x\"\ntitle = \"X\"\ndue_launches = 600\n";
+    let airframe = record_with(head, &format!("{before}{item}"));
+    let seen = horizon(&airframe, "2026-11-25");
+    assert_eq!((seen.next.hours, seen.next.launches), (rust_decimal::Decimal::new(10900, 1), 630));
+    assert_eq!(the(&airframe, "2026-11-25", Kind::LifeItem).standing, Standing::BeforeNextAnnual);
+    // Ten quiet days after the annual are no year's use, either: 90 h in 375 days, 87.6 h in 365.
+    assert_eq!(horizon(&airframe, "2026-12-05").next.hours, rust_decimal::Decimal::new(10876, 1));
+    let alone = record_with(head, item);
+    assert_eq!(horizon(&alone, "2026-11-25").next.launches, 500, "nothing is known of its use");
+}

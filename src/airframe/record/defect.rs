@@ -127,6 +127,16 @@ pub(super) fn read_defect(table: Table<'_>) -> Option<RecordedDefect> {
             "add until = the last day of the deferral",
         );
     }
+    if let (Some(found), Some(until)) = (&found, until)
+        && until < found.value
+    {
+        table.reject::<()>(
+            "dates-in-disorder",
+            table.span_of("until").unwrap_or_else(|| table.span()),
+            format!("it is deferred until {until}, before it was found on {}", found.value),
+            "check both dates",
+        );
+    }
     let defect = RecordedDefect {
         id: String::new(),
         what: String::new(),

@@ -123,7 +123,7 @@ pub fn read_airframe(source: &Arc<Source>) -> Result<Airframe, Vec<Diagnostic>> 
 }
 
 /// A number that counts or weighs: not below zero.
-fn positive(table: &Table<'_>, key: &'static str) -> Option<Number> {
+pub(super) fn positive(table: &Table<'_>, key: &'static str) -> Option<Number> {
     let number = table.number(key)?;
     if number.value.decimal().is_sign_negative() && !number.value.decimal().is_zero() {
         return table.reject(
@@ -257,7 +257,7 @@ fn check_ids(root: &Table<'_>, airframe: &Airframe) {
             let hint = crate::diagnostic::suggest(&done.directive, known);
             root.reject::<()>(
                 "unknown-directive",
-                root.span_of("compliance").unwrap_or(0..0),
+                root.span_in_list("compliance", "directive", &done.directive, 0),
                 format!(
                     "a compliance names the directive \"{}\", which the record does not have",
                     done.directive
@@ -272,10 +272,9 @@ fn check_unique<'a>(root: &Table<'_>, key: &'static str, ids: impl Iterator<Item
     let mut seen = std::collections::BTreeSet::new();
     for id in ids {
         if !seen.insert(id) {
-            let span = root.span_of(key).unwrap_or(0..0);
             root.reject::<()>(
                 "duplicate-id",
-                span,
+                root.span_in_list(key, "id", id, 1),
                 format!("two entries of [[{key}]] are called \"{id}\""),
                 "give one of them another id",
             );

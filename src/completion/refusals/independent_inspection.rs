@@ -11,7 +11,7 @@ pub const NAME: &str = "independent inspection missing";
 pub const DOC: &str = "Where a flight-control connection was assembled or disturbed, a second person inspects \
 assembly, locking, sense of operation and range of movement (AMC to M.A.402 in the older wording; the current AMC \
 must be compared by a person). The second person did not do the work, holds a valid authorisation for it in the people register, and signs the inspection \
-with another key than the certifier's.";
+with another key than the certifier's. What is taken apart after it needs another.";
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     let demanding = steps(context).filter(|(planned, state)| {
@@ -19,7 +19,9 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
         answered && (planned.step.independent || state.controls_disturbed)
     });
     for (planned, state) in demanding {
-        if let Some(why) = missing(context, planned, state) {
+        let missing = missing(context, planned, state);
+        let release_only = missing.is_none();
+        if let Some(why) = missing.or_else(|| taken_apart(context, planned, state)) {
             found.push(Refusal {
                 number: 8,
                 name: NAME,
@@ -27,7 +29,7 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
                 why,
                 clears: "let a second person inspect assembly, locking, sense and range, and record it"
                     .to_string(),
-                release_only: false,
+                release_only,
             });
         }
     }
@@ -89,6 +91,26 @@ fn missing(context: &Context<'_>, planned: &PlanStep, state: &StepState) -> Opti
         .collect();
     (!not_checked.is_empty())
         .then(|| format!("the independent inspection of \"{title}\" left out: {}", not_checked.join(", ")))
+}
+
+/// A connection that was inspected and then undone, or inspected while it was undone, is not inspected as it stands.
+/// On the ground it may stay apart, so that it stands against a release only.
+fn taken_apart(context: &Context<'_>, planned: &PlanStep, state: &StepState) -> Option<String> {
+    let last = state.inspections.last()?;
+    if !planned.step.independent {
+        return None;
+    }
+    let connections = planned.step.configuration.connections();
+    let (aspect, setting, stamp) = context.state.undone_since(&connections, last.stamp.entry)?;
+    let before = if stamp.entry < last.stamp.entry { "while" } else { "and afterwards" };
+    Some(format!(
+        "\"{}\" was inspected independently, {before} {} {} was confirmed ({}, entry {})",
+        planned.step.title,
+        aspect.word(),
+        setting.word(),
+        stamp.short(),
+        stamp.entry
+    ))
 }
 
 /// The same name under two ids is the same person, too.

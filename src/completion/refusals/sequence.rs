@@ -1,6 +1,8 @@
 //! 6: a step was answered before one that it depends on.
 
 use super::{Context, Refusal, about_step, worked_steps};
+use crate::plan::PlanStep;
+use crate::state::StepState;
 
 pub const NAME: &str = "answered before its turn";
 pub const DOC: &str = "Where a step depends on another (first clean, then look; first the run with the tailplane \
@@ -23,6 +25,31 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
             });
         }
     }
+    found.extend(worked_steps(context).filter_map(|(planned, state)| changed_after(context, planned, state)));
+}
+
+/// What comes last looks at the airframe as it is handed over: changed afterwards, it is another airframe. On the ground
+/// it may stay apart.
+fn changed_after(context: &Context<'_>, planned: &PlanStep, state: &StepState) -> Option<Refusal> {
+    let answer = state.answer().filter(|_| planned.step.last)?;
+    let needs = &planned.step.configuration;
+    let (aspect, setting, stamp) = context.state.undone_since(needs, answer.stamp.entry)?;
+    // What stood when it was answered is told by refusal 5.
+    (stamp.entry > answer.stamp.entry).then(|| Refusal {
+        number: 6,
+        name: NAME,
+        subject: about_step(planned),
+        why: format!(
+            "\"{}\" comes last, and after its answer {} {} was confirmed ({}, entry {})",
+            planned.step.title,
+            aspect.word(),
+            setting.word(),
+            stamp.short(),
+            stamp.entry
+        ),
+        clears: format!("bring the airframe back ({needs}), confirm it, look again, and correct this answer"),
+        release_only: true,
+    })
 }
 
 /// A step that comes last may have been answered before a hundred others.
