@@ -34,7 +34,10 @@ fn example(fragment: &str) -> Report {
 #[test]
 fn every_bad_example_gives_its_code_alone_and_every_good_one_nothing() {
     let mut wrong = Vec::new();
-    for rule in rules::ALL.iter().filter(|rule| !matches!(rule.found_by, FoundBy::Disk | FoundBy::Plan)) {
+    for rule in rules::ALL
+        .iter()
+        .filter(|rule| !matches!(rule.found_by, FoundBy::Disk | FoundBy::Pack | FoundBy::Plan))
+    {
         let bad = example(rule.bad).found;
         let is_right = !bad.is_empty()
             && bad.iter().all(|fault| fault.code == rule.code && fault.weight == rule.weight)
@@ -57,7 +60,11 @@ fn every_rule_explains_itself() {
         assert!(seen.insert(rule.code), "{} stands twice", rule.code);
         assert!(rule.doc.ends_with('.') && rule.why.ends_with('.'), "{}", rule.code);
         let has_examples = !rule.bad.is_empty() && !rule.good.is_empty();
-        assert!(has_examples || matches!(rule.found_by, FoundBy::Disk | FoundBy::Plan), "{}", rule.code);
+        assert!(
+            has_examples || matches!(rule.found_by, FoundBy::Disk | FoundBy::Pack | FoundBy::Plan),
+            "{}",
+            rule.code
+        );
     }
 }
 
@@ -66,7 +73,7 @@ fn every_rule_explains_itself() {
 fn every_code_that_can_be_printed_for_a_checklist_is_explained() {
     let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
     let mut codes = BTreeSet::new();
-    for module in ["checklist", "source", "plan"] {
+    for module in ["checklist", "source", "plan", "edition"] {
         for file in std::fs::read_dir(source.join(module)).unwrap_or_else(|error| panic!("{error}")).flatten()
         {
             let text = std::fs::read_to_string(file.path()).unwrap_or_default();

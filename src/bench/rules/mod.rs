@@ -30,13 +30,19 @@ mod file_large;
 mod file_name;
 mod file_unreadable;
 mod format_unknown;
+mod hash_form;
 mod height_datum_missing;
 mod id_form;
 mod impossible_configuration;
+mod installed_altered;
+mod installed_missing;
 mod instruction_one_sided;
 mod instruction_thin;
+mod issued_altered;
 mod issued_before_previous;
 mod issued_in_future;
+mod issued_missing;
+mod issued_twice;
 mod key_form;
 mod limit_empty;
 mod limit_form;
@@ -122,13 +128,19 @@ pub const ALL: &[Rule] = &[
     file_name::RULE,
     file_unreadable::RULE,
     format_unknown::RULE,
+    hash_form::RULE,
     height_datum_missing::RULE,
     id_form::RULE,
     impossible_configuration::RULE,
+    installed_altered::RULE,
+    installed_missing::RULE,
     instruction_one_sided::RULE,
     instruction_thin::RULE,
+    issued_altered::RULE,
     issued_before_previous::RULE,
     issued_in_future::RULE,
+    issued_missing::RULE,
+    issued_twice::RULE,
     key_form::RULE,
     limit_empty::RULE,
     limit_form::RULE,
