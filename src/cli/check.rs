@@ -165,7 +165,10 @@ fn installed_faults(args: &CheckArgs, files: &[Reading]) -> Vec<Diagnostic> {
     let faults = folders.flat_map(|folder| packs::altered(&folder));
     let of_files = |fault: &Diagnostic| {
         let path = fault.place.source.name.replace('\\', "/");
-        files.iter().any(|file| path == file.path) || args.paths.iter().any(|path| path.is_dir())
+        // One that is missing is no file under check, but its folder may be.
+        let is_below =
+            |folder: &PathBuf| absolute(folder).is_some_and(|folder| Path::new(&path).starts_with(folder));
+        files.iter().any(|file| path == file.path) || args.paths.iter().any(is_below)
     };
     faults.filter(of_files).collect()
 }

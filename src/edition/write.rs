@@ -156,7 +156,7 @@ fn parse_pairs(text: &str, table: &str, what: &str, like: &str) -> Result<Vec<(S
 
 /// The keys that the format has in a table below the step.
 fn keys_of(table: &str) -> Vec<&'static str> {
-    let heading = format!("[[{table}]]");
+    let heading = format!("`[[{table}]]`");
     let shape = CHECKLIST.all().into_iter().find(|shape| shape.heading == heading);
     shape.map(|shape| shape.keys.iter().map(|key| key.name).collect()).unwrap_or_default()
 }

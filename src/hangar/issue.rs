@@ -80,6 +80,10 @@ pub fn issue(hangar: &Hangar, request: &IssueRequest<'_>) -> Result<IssueDone, H
     if let Some(base) = &base {
         refuse_small_step(base, &version, &difference)?;
     }
+    let errors = errors_of(&judged);
+    if !errors.is_empty() {
+        return Err(HangarError::Files(errors));
+    }
     let mut notes = fit_the_library(hangar, &draft, request)?;
     notes.extend(new_advice(&judged, base.as_deref(), &library, hangar.today()));
     notes.extend(date_note(draft.issued, entry.on));
@@ -99,7 +103,7 @@ pub fn issue(hangar: &Hangar, request: &IssueRequest<'_>) -> Result<IssueDone, H
 /// Reads the draft, with the wanted version in it where one is given, and judges it as `spanwise check` does.
 ///
 /// # Errors
-/// All that the check calls an error, in one pass.
+/// It cannot be read; all that the check calls an error is told in one pass.
 fn read_draft(
     request: &IssueRequest<'_>,
     library: &[Reading],
@@ -113,10 +117,14 @@ fn read_draft(
         source = Source::new(source.name.clone(), text);
     }
     let judged = judge_draft(&source, library, today);
-    if judged.iter().any(Diagnostic::is_error) {
-        return Err(HangarError::Files(judged.into_iter().filter(Diagnostic::is_error).collect()));
+    match read_checklist(&source) {
+        Ok(draft) => Ok((draft, judged)),
+        Err(_) => Err(HangarError::Files(errors_of(&judged))),
     }
-    Ok((read_checklist(&source)?, judged))
+}
+
+fn errors_of(judged: &[Diagnostic]) -> Vec<Diagnostic> {
+    judged.iter().filter(|fault| fault.is_error()).cloned().collect()
 }
 
 /// Refuses a version that is there already. True where this very edition was written and not yet entered.

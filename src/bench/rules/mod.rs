@@ -62,6 +62,7 @@ mod not_a_number;
 mod not_a_quantity;
 mod not_a_range;
 mod not_utf8;
+mod place_named_hidden;
 mod programme_not_required;
 mod programme_unknown;
 mod range_upside_down;
@@ -160,6 +161,7 @@ pub const ALL: &[Rule] = &[
     not_a_quantity::RULE,
     not_a_range::RULE,
     not_utf8::RULE,
+    place_named_hidden::RULE,
     programme_not_required::RULE,
     programme_unknown::RULE,
     range_upside_down::RULE,
