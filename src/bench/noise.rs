@@ -20,8 +20,8 @@ fn is_left_out(first: &Diagnostic, fault: &Diagnostic) -> bool {
     let text = &fault.place.source.text;
     let (a, b) = (first.place.span.start, fault.place.span.start);
     let line = text[..b].rfind('\n').map_or(0, |newline| newline + 1);
-    let is_at_id =
-        text[line..].trim_start().starts_with("id ") || text[line..].trim_start().starts_with("id=");
+    let line = text[line..].trim_start();
+    let is_at_id = ["id ", "id=", "[[step]]"].iter().any(|begin| line.starts_with(begin));
     let is_one_step = text.get(a.min(b)..a.max(b)).is_some_and(|between| !between.contains("\n[[step]]"));
     is_at_id && is_one_step && !fault.code.starts_with("duplicate-")
 }

@@ -1,6 +1,7 @@
 //! One file per rule: its stable code, what it asks, why, an example that breaks it and one that keeps it. The examples are
 //! the tests (`tests/bench_rules.rs`).
 
+mod after_the_last;
 mod basis_missing;
 mod basis_other;
 mod basis_unknown;
@@ -56,12 +57,15 @@ mod looked_at_unsettled;
 mod measure_missing;
 mod missing_key;
 mod module_step_prefix;
+mod module_unknown;
 mod module_unselected;
 mod negative_length;
 mod not_a_number;
 mod not_a_quantity;
 mod not_a_range;
 mod not_utf8;
+mod outline_form;
+mod outline_order;
 mod place_named_hidden;
 mod programme_not_required;
 mod programme_unknown;
@@ -92,6 +96,7 @@ mod unknown_word;
 mod variation_form;
 mod version_form;
 mod version_not_satisfied;
+mod version_step_small;
 mod withdrawn_not_programme;
 mod wrong_type;
 mod zero;
@@ -100,6 +105,7 @@ use super::Rule;
 
 /// All rules by code.
 pub const ALL: &[Rule] = &[
+    after_the_last::RULE,
     basis_missing::RULE,
     basis_other::RULE,
     basis_unknown::RULE,
@@ -155,12 +161,15 @@ pub const ALL: &[Rule] = &[
     measure_missing::RULE,
     missing_key::RULE,
     module_step_prefix::RULE,
+    module_unknown::RULE,
     module_unselected::RULE,
     negative_length::RULE,
     not_a_number::RULE,
     not_a_quantity::RULE,
     not_a_range::RULE,
     not_utf8::RULE,
+    outline_form::RULE,
+    outline_order::RULE,
     place_named_hidden::RULE,
     programme_not_required::RULE,
     programme_unknown::RULE,
@@ -191,6 +200,7 @@ pub const ALL: &[Rule] = &[
     variation_form::RULE,
     version_form::RULE,
     version_not_satisfied::RULE,
+    version_step_small::RULE,
     withdrawn_not_programme::RULE,
     wrong_type::RULE,
     zero::RULE,
