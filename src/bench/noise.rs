@@ -2,11 +2,17 @@
 
 use crate::diagnostic::{Diagnostic, in_file_order};
 
+const STEP_SMALL: &str = "version-step-small";
+
 /// The reader's faults and those of the rules, without the rules' words on a value that the reader already called
 /// wrong.
 pub(super) fn without_follow_on(read: &[Diagnostic], mut judged: Vec<Diagnostic>) -> Vec<Diagnostic> {
     judged.retain(|fault| !read.iter().any(|first| touches(first, fault) || is_left_out(first, fault)));
     judged.extend_from_slice(read);
+    // A misspelt name looks like a demand that is gone: what the changes demand is told when the rest is right.
+    if judged.iter().any(|fault| fault.is_error() && fault.code != STEP_SMALL) {
+        judged.retain(|fault| fault.code != STEP_SMALL);
+    }
     in_file_order(&mut judged);
     judged.dedup();
     judged
