@@ -69,7 +69,7 @@ impl NewStep {
             line("kit", list(&self.kit));
         }
         if !self.evidence.is_empty() {
-            let pieces: Vec<String> = self.evidence.iter().map(|piece| evidence(piece)).collect();
+            let pieces: Vec<String> = self.evidence.iter().map(evidence).collect();
             line("evidence", format!("[{}]", pieces.join(", ")));
         }
         for measure in &self.measures {

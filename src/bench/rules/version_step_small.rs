@@ -9,7 +9,8 @@ pub const RULE: Rule = Rule {
     code: "version-step-small",
     weight: Weight::Error,
     doc: "The version makes at least the step that the changes against the edition before it demand: major where \
-          something is no longer made sure of, minor where more is asked for, patch for words. Told when the file has no other error.",
+          something is no longer made sure of, minor where more is asked for, patch for words. It is told \
+          when the file has no other error.",
     why: "People tell by the version whether they must read an edition anew, and ranges in requires rest on it.",
     bad: r#"# file: example-module/1.0.0.toml
 format = 1
