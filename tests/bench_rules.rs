@@ -34,7 +34,10 @@ fn example(fragment: &str) -> Report {
 #[test]
 fn every_bad_example_gives_its_code_alone_and_every_good_one_nothing() {
     let mut wrong = Vec::new();
-    for rule in rules::ALL.iter().filter(|rule| !matches!(rule.found_by, FoundBy::Disk | FoundBy::Plan)) {
+    for rule in rules::ALL
+        .iter()
+        .filter(|rule| !matches!(rule.found_by, FoundBy::Disk | FoundBy::Pack | FoundBy::Plan))
+    {
         let bad = example(rule.bad).found;
         let is_right = !bad.is_empty()
             && bad.iter().all(|fault| fault.code == rule.code && fault.weight == rule.weight)
@@ -57,7 +60,11 @@ fn every_rule_explains_itself() {
         assert!(seen.insert(rule.code), "{} stands twice", rule.code);
         assert!(rule.doc.ends_with('.') && rule.why.ends_with('.'), "{}", rule.code);
         let has_examples = !rule.bad.is_empty() && !rule.good.is_empty();
-        assert!(has_examples || matches!(rule.found_by, FoundBy::Disk | FoundBy::Plan), "{}", rule.code);
+        assert!(
+            has_examples || matches!(rule.found_by, FoundBy::Disk | FoundBy::Pack | FoundBy::Plan),
+            "{}",
+            rule.code
+        );
     }
 }
 
@@ -66,7 +73,7 @@ fn every_rule_explains_itself() {
 fn every_code_that_can_be_printed_for_a_checklist_is_explained() {
     let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
     let mut codes = BTreeSet::new();
-    for module in ["checklist", "source", "plan"] {
+    for module in ["checklist", "source", "plan", "edition"] {
         for file in std::fs::read_dir(source.join(module)).unwrap_or_else(|error| panic!("{error}")).flatten()
         {
             let text = std::fs::read_to_string(file.path()).unwrap_or_default();
@@ -237,4 +244,39 @@ fn what_composition_refuses_the_check_finds() {
         let is_supplement = files_of(rule.bad).iter().any(|file| file.source.text.contains("[type]"));
         assert!(composed(rule.bad, if is_supplement { "example-1" } else { "varn-15" }).is_err(), "{code}");
     }
+}
+
+#[test]
+fn every_broken_line_of_a_step_is_told_and_what_it_lacks_for_them_is_not() {
+    let text = "format = 1\nkind = \"module\"\nid = \"m\"\nversion = \"1.0.0\"\ntitle = \"T\"\nissued = 2026-03-01\n\
+        [requires]\ncomposite-sailplane = \"^1.0\"\n[selected_by]\nreports = [\"odd-yaw\"]\n\
+        [[section]]\nid = \"m\"\ntitle = \"M\"\n\
+        [[step]]\nid = \"m.one\"\nsection = \"m\"\ntitle = \"Flügel ü\n\
+        instruction = \"Good: nothing. Bad: a line. Look with a torch, both sides.\"\n\
+        caution = 'Obacht\nbasis = \"common practice]\nloads = true\npeople = \"two\"\nminutes = yes\nkit = []\nkit = []\n\
+        [[step.measure]]\nid = \"gap\"\ntitle = \"Gap\"\nkind = \"number\"\nunit = \"mmm\"\nnominal = \"1\"\ntolerance = 0,5\n\
+        limit_source = \"common practice, no source\"\n";
+    let found = checked(&[Source::new("m/1.0.0.toml", text)]).found;
+    let told: Vec<(usize, &str)> = found.iter().map(|fault| (fault.place.line(), fault.code)).collect();
+    let syntax = "toml-syntax";
+    let wanted = [
+        (17, syntax),
+        (19, syntax),
+        (20, syntax),
+        (22, "wrong-type"),
+        (23, syntax),
+        (25, syntax),
+        (30, "unknown-unit"),
+        (32, syntax),
+    ];
+    assert_eq!(told, wanted, "{}", render(&found, false));
+}
+
+#[test]
+fn two_measurements_of_one_id_are_told_at_the_second() {
+    let rule = rules::find("duplicate-measure").expect("a rule");
+    let found = example(rule.bad).found;
+    let place = &found[0].place;
+    assert_eq!(&place.source.text[place.span.clone()], "\"play\"");
+    assert!(found[0].related[0].place.span.start < place.span.start && found.len() == 1);
 }

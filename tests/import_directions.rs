@@ -17,7 +17,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("checklist", &["diagnostic", "quantity", "source", "vocabulary"]),
     ("edition", &["checklist", "diagnostic", "quantity", "source"]),
     ("airframe", &["diagnostic", "quantity", "source", "vocabulary"]),
-    ("bench", &["airframe", "checklist", "diagnostic", "quantity", "source"]),
+    ("bench", &["airframe", "checklist", "diagnostic", "edition", "quantity", "source"]),
     ("plan", &["airframe", "checklist", "diagnostic", "quantity", "source"]),
     ("coverage", &["checklist", "plan"]),
     ("event", &["checklist", "quantity"]),
@@ -63,6 +63,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
         &[
             "airframe",
             "audit",
+            "bench",
             "checklist",
             "completion",
             "diagnostic",

@@ -6,6 +6,7 @@
 
 mod basis;
 mod example;
+mod kept;
 mod noise;
 mod reading;
 mod rule;
@@ -57,10 +58,12 @@ pub fn check(bench: &Bench<'_>) -> Report {
     for reading in bench.files {
         match reading.kind {
             FileKind::Checklist => report.checklists += 1,
+            FileKind::Register => {}
             _ => report.records += 1,
         }
         report.found.extend(judge(reading, &world));
     }
+    report.found.extend(kept::faults(bench));
     in_file_order(&mut report.found);
     report
 }

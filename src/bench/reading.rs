@@ -5,7 +5,11 @@ use std::sync::{Arc, OnceLock};
 use crate::airframe::{Airframe, read_airframe, read_instruments, read_people};
 use crate::checklist::{Checklist, misplaced, read_checklist_through};
 use crate::diagnostic::{Diagnostic, Source};
+use crate::edition::{Issued, REGISTER, read_register};
 use crate::source::Outline;
+
+/// Before the names of what the program carries in itself.
+const BUILT_IN: &str = "built in: ";
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FileKind {
@@ -13,13 +17,19 @@ pub enum FileKind {
     Airframe,
     People,
     Instruments,
+    /// What was issued of the editions beside it.
+    Register,
 }
 
 pub struct Reading {
     pub source: Arc<Source>,
+    /// Where it lies, with forward slashes; its name where no path is known.
+    pub path: String,
     pub kind: FileKind,
     pub checklist: Option<Checklist>,
     pub airframe: Option<Airframe>,
+    /// The entries of a register of issued editions.
+    pub issued: Vec<Issued>,
     /// What reading showed, in file order.
     pub faults: Vec<Diagnostic>,
     outline: OnceLock<Outline>,
@@ -33,7 +43,7 @@ impl Reading {
     /// Of a file whose full path is not its name: `1.0.1.toml`, checked from within its folder.
     pub fn at(source: &Arc<Source>, path: &str) -> Reading {
         let kind = kind_of(source, path);
-        let (mut checklist, mut airframe) = (None, None);
+        let (mut checklist, mut airframe, mut issued) = (None, None, Vec::new());
         let faults = match kind {
             FileKind::Checklist => {
                 let (read, mut faults) = read_checklist_through(source);
@@ -53,8 +63,24 @@ impl Reading {
             },
             FileKind::People => read_people(source).err().unwrap_or_default(),
             FileKind::Instruments => read_instruments(source).err().unwrap_or_default(),
+            FileKind::Register => match read_register(source) {
+                Ok(read) => {
+                    issued = read;
+                    Vec::new()
+                }
+                Err(faults) => faults,
+            },
         };
-        Reading { source: Arc::clone(source), kind, checklist, airframe, faults, outline: OnceLock::new() }
+        Reading {
+            source: Arc::clone(source),
+            path: path.replace('\\', "/"),
+            kind,
+            checklist,
+            airframe,
+            issued,
+            faults,
+            outline: OnceLock::new(),
+        }
     }
 
     /// Made when first asked for: a sound file is never pointed into.
@@ -75,6 +101,9 @@ fn kind_of(source: &Source, path: &str) -> FileKind {
     }
     if name.ends_with("instruments.toml") {
         return FileKind::Instruments;
+    }
+    if name.rsplit('/').next().map(|name| name.trim_start_matches(BUILT_IN)) == Some(REGISTER) {
+        return FileKind::Register;
     }
     let of_line = |line: &str| {
         let line = line.trim();

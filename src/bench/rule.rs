@@ -28,6 +28,8 @@ pub enum FoundBy {
     Reader,
     /// While the bytes are taken from the disk: there is no text to show an example of.
     Disk,
+    /// By comparing a hangar's files with the packs that they came in.
+    Pack,
     /// While a plan is composed for an airframe.
     Plan,
     /// By judging a checklist that was read.

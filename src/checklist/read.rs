@@ -225,16 +225,24 @@ fn check_step(table: &Table<'_>, step: &Step, span: &std::ops::Range<usize>) {
             "add a caution that names the danger and defers to the type's manual",
         );
     }
-    let mut ids = std::collections::BTreeSet::new();
+    let mut ids = std::collections::BTreeMap::new();
     for measure in &step.measures {
-        if !ids.insert(&measure.id) {
-            table.reject::<()>(
-                "duplicate-measure",
-                span.clone(),
-                format!("\"{}\" has two measurements called \"{}\"", step.id, measure.id),
-                "give one of them another id",
+        // Their places are sought only where two are of one name.
+        let index = ids.entry(measure.id.as_str()).or_insert(0);
+        if *index > 0 {
+            let places = table.texts_below("measure", "id", &measure.id);
+            let place = |at: usize| places.get(at).unwrap_or(span).clone();
+            table.fault(
+                Diagnostic::new(
+                    "duplicate-measure",
+                    table.place(place(*index)),
+                    format!("\"{}\" has two measurements called \"{}\"", step.id, measure.id),
+                )
+                .related(table.place(place(0)), "first here")
+                .hint("give one of them another id"),
             );
         }
+        *index += 1;
     }
     if let Some(own) = step.after.iter().find(|after| after.value == step.id) {
         table.reject::<()>(

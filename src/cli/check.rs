@@ -1,14 +1,15 @@
 //! `check`: every fault of files, folders, a hangar or the built-in library, and what its codes mean.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::args::{CheckArgs, Cli};
 use super::output::{Failure, Output, exit};
 use super::{check_json, check_sarif};
 use crate::bench::{Bench, RULE_IDS, Reading, Report, Rule, check as judge, rules};
-use crate::checklist::builtin_sources;
+use crate::checklist::{builtin_register, builtin_sources};
 use crate::diagnostic::{Diagnostic, Source, in_file_order, render, suggest};
+use crate::hangar::{hangar_above, is_hangar, library_beside, packs};
 use crate::store::texts::{absolute, read_text, read_toml_files};
 use crate::store::{Clock, Hangar as Folder, RealClock};
 
@@ -25,11 +26,12 @@ pub(super) fn check(cli: &Cli, args: &CheckArgs, out: &mut Output) -> Result<u8,
     }
     let gathered = gather(args);
     let files: Vec<Reading> = gathered.files.iter().map(read).collect();
-    let library = library_beside(cli, args);
+    let library = library_of(cli, args);
     let today = RealClock::new().now().date_naive();
     let mut report = judge(&Bench { files: &files, library: &library, today });
     let unread = gathered.unread.len();
     report.found.extend(gathered.unread);
+    report.found.extend(installed_faults(args, &files));
     in_file_order(&mut report.found);
     tell(args, &report, unread, out)
 }
@@ -63,7 +65,11 @@ fn tell(args: &CheckArgs, report: &Report, unread: usize, out: &mut Output) -> R
             0 => String::new(),
             advice => format!(", {}", told_as(0, advice)),
         };
-        out.line(&format!("{} editions{records} read, no fault found{advised}", report.checklists));
+        let editions = match report.checklists {
+            1 => "1 edition".to_string(),
+            many => format!("{many} editions"),
+        };
+        out.line(&format!("{editions}{records} read, no fault found{advised}"));
     }
     Ok(exit::DONE)
 }
@@ -92,6 +98,7 @@ fn gather(args: &CheckArgs) -> Gathered {
     let mut gathered = Gathered { files: Vec::new(), unread: Vec::new() };
     if args.paths.is_empty() {
         gathered.files = builtin_sources();
+        gathered.files.push(builtin_register());
         return gathered;
     }
     for path in &args.paths {
@@ -123,14 +130,9 @@ fn take(path: &Path, gathered: &mut Gathered) {
     }
 }
 
-/// A name without a folder says nothing about where the file lies.
+/// With its whole path: a name without a folder says nothing about where the file lies.
 fn read(source: &Arc<Source>) -> Reading {
-    let path = Path::new(&source.name);
-    let full = match path.parent() {
-        Some(parent) if parent.as_os_str().is_empty() => absolute(path),
-        _ => None,
-    };
-    match full {
+    match absolute(Path::new(&source.name)) {
         Some(full) => Reading::at(source, &full.to_string_lossy()),
         None => Reading::of(source),
     }
@@ -144,33 +146,31 @@ fn folders_of(path: &Path) -> Vec<std::path::PathBuf> {
     }
 }
 
-fn is_hangar(path: &Path) -> bool {
-    path.join("airframes").is_dir()
-        || path.join("people.toml").is_file()
-        || path.join("instruments.toml").is_file()
+/// What the files will be used with; the built-in library is its own.
+fn library_of(cli: &Cli, args: &CheckArgs) -> Vec<Reading> {
+    if args.paths.is_empty() {
+        return Vec::new();
+    }
+    let named = cli.hangar.as_deref().and_then(|named| Folder::locate(Some(named)).ok());
+    let further: Vec<PathBuf> = named.iter().map(|folder| folder.root().to_path_buf()).collect();
+    library_beside(&args.paths, &further)
 }
 
-/// What the files will be used with: the built-in editions and those of the hangar that they lie in, or that was named.
-fn library_beside(cli: &Cli, args: &CheckArgs) -> Vec<Reading> {
-    let mut sources = if args.paths.is_empty() { Vec::new() } else { builtin_sources() };
-    let mut hangars: Vec<_> = args.paths.iter().filter_map(|path| hangar_above(path)).collect();
-    if let Some(named) = cli.hangar.as_deref().filter(|_| !args.paths.is_empty())
-        && let Ok(folder) = Folder::locate(Some(named))
-    {
-        hangars.push(folder.root().to_path_buf());
-    }
+/// What came in packs and is no longer as it was signed, as far as it is under check.
+fn installed_faults(args: &CheckArgs, files: &[Reading]) -> Vec<Diagnostic> {
+    let mut hangars: Vec<PathBuf> = args.paths.iter().filter_map(|path| hangar_above(path)).collect();
     hangars.sort();
     hangars.dedup();
-    for hangar in hangars {
-        sources.extend(read_toml_files(&hangar.join("checklists")).0);
-    }
-    sources.iter().map(Reading::of).collect()
-}
-
-/// The hangar whose `checklists` or `airframes` hold the path; the path itself where it is one.
-fn hangar_above(path: &Path) -> Option<std::path::PathBuf> {
-    let path = absolute(path)?;
-    path.ancestors().take(4).find(|folder| is_hangar(folder)).map(Path::to_path_buf)
+    let folders = hangars.iter().filter_map(|hangar| Folder::locate(Some(hangar)).ok());
+    let faults = folders.flat_map(|folder| packs::altered(&folder));
+    let of_files = |fault: &Diagnostic| {
+        let path = fault.place.source.name.replace('\\', "/");
+        // One that is missing is no file under check, but its folder may be.
+        let is_below =
+            |folder: &PathBuf| absolute(folder).is_some_and(|folder| Path::new(&path).starts_with(folder));
+        files.iter().any(|file| path == file.path) || args.paths.iter().any(is_below)
+    };
+    faults.filter(of_files).collect()
 }
 
 fn explain(code: &str, out: &mut Output) -> Result<u8, Failure> {

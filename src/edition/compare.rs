@@ -108,7 +108,7 @@ fn steps(found: &mut EditionDifference, before: &[Located<Step>], after: &[Locat
     let find = |among: &[Located<Step>], id: &str| among.iter().position(|step| step.value.id == id);
     for step in after.iter().map(|step| &step.value) {
         let change = match find(before, &step.id) {
-            Some(at) => changed(&before[at].value, step),
+            Some(at) => changed(&without_covered(&before[at].value, step, after), step),
             None => vec![new_step(step, before, after)],
         };
         found.add(Part::Step(step.id.clone()), format!("step {}: {}", step.id, step.title), change);
@@ -121,6 +121,17 @@ fn steps(found: &mut EditionDifference, before: &[Located<Step>], after: &[Locat
         }
     }
     found.add(Part::Order, "the order of the steps".to_string(), order(before, after));
+}
+
+/// The step as it was, without what it need not name any more because it comes after every step that is not last itself.
+fn without_covered(was: &Step, is: &Step, after: &[Located<Step>]) -> Step {
+    let mut was = was.clone();
+    let is_covered = |id: &str| after.iter().any(|step| step.value.id == id && !step.value.last);
+    let is_named = |id: &str| is.after.iter().any(|named| named.value == id);
+    if is.last {
+        was.after.retain(|named| is_named(&named.value) || !is_covered(&named.value));
+    }
+    was
 }
 
 fn changed(was: &Step, is: &Step) -> Vec<FieldChange> {

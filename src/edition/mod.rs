@@ -22,4 +22,4 @@ pub use nature::{Nature, VersionStep};
 pub use register::{DRAFT, Issued, Kept, REGISTER, check_kept, file_hash, kept, read_register, with_entry};
 pub use steps::{FieldChange, compare_steps};
 pub use wording::reworded;
-pub use write::{MEASURE_KEYS, NewMeasure, NewStep, new_module, parse_measure};
+pub use write::{NewEvidence, NewMeasure, NewStep, new_module, parse_evidence, parse_measure};

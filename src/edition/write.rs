@@ -1,5 +1,7 @@
 //! Steps and modules as TOML text, as an author would write them.
 
+use crate::checklist::format::CHECKLIST;
+
 /// What a new step says; empty means that the key is left out.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct NewStep {
@@ -18,11 +20,14 @@ pub struct NewStep {
     pub independent: bool,
     pub optional: bool,
     pub kit: Vec<String>,
+    pub evidence: Vec<NewEvidence>,
     pub measures: Vec<NewMeasure>,
 }
 
 /// Keys of a `[[step.measure]]` with their values as typed.
 pub type NewMeasure = Vec<(String, String)>;
+/// Keys of a piece of evidence with their values as typed.
+pub type NewEvidence = Vec<(String, String)>;
 
 impl NewStep {
     /// The `[[step]]` table; whether it is a good one is for the checklist's reader to say.
@@ -63,6 +68,10 @@ impl NewStep {
         if !self.kit.is_empty() {
             line("kit", list(&self.kit));
         }
+        if !self.evidence.is_empty() {
+            let pieces: Vec<String> = self.evidence.iter().map(evidence).collect();
+            line("evidence", format!("[{}]", pieces.join(", ")));
+        }
         for measure in &self.measures {
             out.push_str("\n[[step.measure]]\n");
             let is_count = measure.iter().any(|(key, value)| key == "kind" && value == "count");
@@ -72,6 +81,20 @@ impl NewStep {
         }
         out
     }
+}
+
+fn evidence(piece: &NewEvidence) -> String {
+    let is_count = |key: &str, value: &str| {
+        key == "count" && !value.is_empty() && value.bytes().all(|byte| byte.is_ascii_digit())
+    };
+    let pairs: Vec<String> = piece
+        .iter()
+        .map(|(key, value)| match is_count(key, value) {
+            true => format!("{key} = {value}"),
+            false => format!("{key} = {}", quoted(value)),
+        })
+        .collect();
+    format!("{{ {} }}", pairs.join(", "))
 }
 
 /// Figures that people decide stand in quotes; counts, flags and dates do not.
@@ -93,56 +116,49 @@ fn measure_value(key: &str, value: &str, is_count: bool) -> String {
     }
 }
 
-/// Keys that a measurement may have, for a message about one that is not known.
-pub const MEASURE_KEYS: [&str; 26] = [
-    "id",
-    "title",
-    "kind",
-    "unit",
-    "min",
-    "max",
-    "nominal",
-    "tolerance",
-    "max_difference",
-    "readings",
-    "instrument",
-    "demanded",
-    "guard",
-    "limit_source",
-    "choices",
-    "accept",
-    "not_before",
-    "not_before_today",
-    "compute",
-    "load_unit",
-    "deflection_unit",
-    "directions",
-    "min_levels",
-    "max_load",
-    "min_stiffness",
-    "unloading",
-];
-
 /// Reads `id=play; title=Play; kind=number; unit=mm; max=0.3; limit_source=…`.
 ///
 /// # Errors
 /// A part without "=", or an unknown key; the words say what was meant.
 pub fn parse_measure(text: &str) -> Result<NewMeasure, String> {
-    let mut found = NewMeasure::new();
+    parse_pairs(text, "step.measure", "a measurement", "id=play; title=Play; kind=number; unit=mm")
+}
+
+/// Reads `id=film; kind=film; count=2; what=…`.
+///
+/// # Errors
+/// As [`parse_measure`].
+pub fn parse_evidence(text: &str) -> Result<NewEvidence, String> {
+    parse_pairs(text, "step.evidence", "evidence", "id=film; kind=film; count=2; what=both sides of the rib")
+}
+
+/// Keys and values with semicolons between them; a key alone is a flag that is set.
+fn parse_pairs(text: &str, table: &str, what: &str, like: &str) -> Result<Vec<(String, String)>, String> {
+    let known = keys_of(table);
+    let mut found: Vec<(String, String)> = Vec::new();
     for part in text.split(';').map(str::trim).filter(|part| !part.is_empty()) {
         let (key, value) = match part.split_once('=') {
             Some((key, value)) => (key.trim(), value.trim()),
             None => (part, "true"),
         };
-        if !MEASURE_KEYS.contains(&key) {
-            let hint = crate::diagnostic::suggest(key, MEASURE_KEYS).unwrap_or_default();
-            return Err(format!(
-                "\"{key}\" is no key of a measurement; {hint} write it like \"id=play; title=Play; kind=number; unit=mm\""
-            ));
+        if !known.contains(&key) {
+            let hint = crate::diagnostic::suggest(key, known.iter().copied());
+            let next = hint.unwrap_or_else(|| format!("write it like \"{like}\""));
+            return Err(format!("\"{key}\" is no key of {what}; {next}"));
+        }
+        if found.iter().any(|(other, _)| other == key) {
+            return Err(format!("\"{key}\" stands twice; write it once"));
         }
         found.push((key.to_string(), value.to_string()));
     }
     Ok(found)
+}
+
+/// The keys that the format has in a table below the step.
+fn keys_of(table: &str) -> Vec<&'static str> {
+    let heading = format!("`[[{table}]]`");
+    let shape = CHECKLIST.all().into_iter().find(|shape| shape.heading == heading);
+    shape.map(|shape| shape.keys.iter().map(|key| key.name).collect()).unwrap_or_default()
 }
 
 /// The skeleton of a targeted module: whole but for its steps.
@@ -208,4 +224,33 @@ fn text(text: &str) -> String {
 fn list(items: &[String]) -> String {
     let items: Vec<String> = items.iter().map(|item| quoted(item)).collect();
     format!("[{}]", items.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_key_of_the_format_can_be_given() {
+        for key in ["take_up", "max_side_difference_percent", "min_stiffness", "compute"] {
+            let found = parse_measure(&format!("id=push; {key}=1")).expect("a key of the format");
+            assert_eq!(found[1], (key.to_string(), "1".to_string()));
+        }
+    }
+
+    #[test]
+    fn a_misspelt_key_and_one_given_twice_are_told() {
+        let why = parse_evidence("id=film; kin=film").expect_err("no such key");
+        assert_eq!(why, "\"kin\" is no key of evidence; did you mean \"kind\"?");
+        let why = parse_measure("id=play; unit=mm; unit=cm").expect_err("twice");
+        assert!(why.contains("\"unit\" stands twice"), "{why}");
+    }
+
+    #[test]
+    fn evidence_stands_in_one_line() {
+        let evidence = vec![parse_evidence("id=film; kind=film; count=2; what=the \"fin\"").expect("good")];
+        let text = NewStep { evidence, ..NewStep::default() }.to_toml();
+        let line = "evidence = [{ id = \"film\", kind = \"film\", count = 2, what = 'the \"fin\"' }]";
+        assert!(text.contains(line), "{text}");
+    }
 }

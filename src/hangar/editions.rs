@@ -6,7 +6,7 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use semver::Version;
 
-use super::{Hangar, HangarError};
+use super::{Hangar, HangarError, packs};
 use crate::checklist::{Checklist, read_checklist};
 use crate::diagnostic::{Diagnostic, Source, suggest};
 use crate::edition::{DRAFT, Issued, REGISTER, VersionStep, check_kept, read_register, with_value};
@@ -23,7 +23,7 @@ pub struct OwnChecklists {
     /// The register's text, empty where there is none yet.
     pub register: Arc<Source>,
     pub issued: Vec<Issued>,
-    /// Files that cannot be read, a faulty register, issued editions that were altered or are missing.
+    /// Files that cannot be read, a faulty register, issued or installed editions that were altered or are missing.
     pub faults: Vec<Diagnostic>,
 }
 
@@ -53,6 +53,7 @@ pub fn own_checklists(folder: &Folder) -> OwnChecklists {
         Vec::new()
     });
     faults.extend(check_kept(&register, &issued, &editions));
+    faults.extend(packs::altered(folder));
     OwnChecklists { editions, drafts, register, issued, faults }
 }
 

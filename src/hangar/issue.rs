@@ -7,7 +7,9 @@ use chrono::NaiveDate;
 use semver::Version;
 
 use super::editions::{OwnChecklists, declined, own_checklists};
+use super::judge::{judge_draft, library_beside};
 use super::{Hangar, HangarError, try_out};
+use crate::bench::Reading;
 use crate::checklist::{Checklist, read_checklist};
 use crate::diagnostic::{Diagnostic, Source};
 use crate::edition::{
@@ -54,7 +56,8 @@ pub fn issue(hangar: &Hangar, request: &IssueRequest<'_>) -> Result<IssueDone, H
     if !own.faults.is_empty() {
         return Err(HangarError::Files(own.faults));
     }
-    let draft = read_draft(request)?;
+    let library = library_beside(&[], std::slice::from_ref(&hangar.root));
+    let (draft, judged) = read_draft(request, &library, hangar.today())?;
     let (id, version) = (draft.id.value.clone(), draft.version.value.clone());
     if !version.pre.is_empty() || !version.build.is_empty() {
         return Err(declined(
@@ -77,7 +80,12 @@ pub fn issue(hangar: &Hangar, request: &IssueRequest<'_>) -> Result<IssueDone, H
     if let Some(base) = &base {
         refuse_small_step(base, &version, &difference)?;
     }
+    let errors = errors_of(&judged);
+    if !errors.is_empty() {
+        return Err(HangarError::Files(errors));
+    }
     let mut notes = fit_the_library(hangar, &draft, request)?;
+    notes.extend(new_advice(&judged, base.as_deref(), &library, hangar.today()));
     notes.extend(date_note(draft.issued, entry.on));
     write(hangar.disk.as_ref(), request, &draft, &own, &entry, &file, is_begun)?;
     Ok(IssueDone {
@@ -92,14 +100,31 @@ pub fn issue(hangar: &Hangar, request: &IssueRequest<'_>) -> Result<IssueDone, H
     })
 }
 
-/// Reads the draft, with the wanted version in it where one is given.
-fn read_draft(request: &IssueRequest<'_>) -> Result<Checklist, HangarError> {
+/// Reads the draft, with the wanted version in it where one is given, and judges it as `spanwise check` does.
+///
+/// # Errors
+/// It cannot be read; all that the check calls an error is told in one pass.
+fn read_draft(
+    request: &IssueRequest<'_>,
+    library: &[Reading],
+    today: NaiveDate,
+) -> Result<(Checklist, Vec<Diagnostic>), HangarError> {
     let name = request.draft.to_string_lossy();
-    let source = read_text(request.draft, &name).map_err(|fault| HangarError::Files(vec![fault]))?;
-    let Some(version) = &request.version else { return Ok(read_checklist(&source)?) };
-    let text = with_value(&source.text, "version", &format!("\"{version}\""))
-        .map_err(|why| declined(why, "correct the draft first"))?;
-    Ok(read_checklist(&Source::new(source.name.clone(), text))?)
+    let mut source = read_text(request.draft, &name).map_err(|fault| HangarError::Files(vec![fault]))?;
+    if let Some(version) = &request.version {
+        let text = with_value(&source.text, "version", &format!("\"{version}\""))
+            .map_err(|why| declined(why, "correct the draft first"))?;
+        source = Source::new(source.name.clone(), text);
+    }
+    let judged = judge_draft(&source, library, today);
+    match read_checklist(&source) {
+        Ok(draft) => Ok((draft, judged)),
+        Err(_) => Err(HangarError::Files(errors_of(&judged))),
+    }
+}
+
+fn errors_of(judged: &[Diagnostic]) -> Vec<Diagnostic> {
+    judged.iter().filter(|fault| fault.is_error()).cloned().collect()
 }
 
 /// Refuses a version that is there already. True where this very edition was written and not yet entered.
@@ -181,6 +206,23 @@ fn fit_the_library(
             .collect());
     }
     Err(HangarError::Files(faults))
+}
+
+/// Advice about the draft that the edition before it did not have already.
+fn new_advice(
+    judged: &[Diagnostic],
+    base: Option<&Checklist>,
+    library: &[Reading],
+    today: NaiveDate,
+) -> Vec<String> {
+    let before = base.map(|base| judge_draft(&base.source, library, today)).unwrap_or_default();
+    let is_new = |advice: &&Diagnostic| before.iter().all(|old| old.message != advice.message);
+    judged
+        .iter()
+        .filter(|found| !found.is_error())
+        .filter(is_new)
+        .map(|advice| format!("advice: {advice}"))
+        .collect()
 }
 
 fn date_note(said: NaiveDate, today: NaiveDate) -> Option<String> {

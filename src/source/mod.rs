@@ -19,7 +19,7 @@ use crate::diagnostic::{Diagnostic, Place, Source, in_file_order};
 
 pub use located::Located;
 pub use outline::{Entry, Node, Outline};
-pub use recover::{Recovered, SyntaxError, recover};
+pub use recover::{Recovered, SyntaxError, Wound, recover};
 pub use table::Table;
 
 /// Collects the faults of one file while it is read.
@@ -67,8 +67,9 @@ pub fn read_toml<T>(
 
 /// As [`read_toml`], but hands over what was made in spite of faults, for a check that goes on from there.
 ///
-/// Where the syntax is broken, the blocks that hold the errors are left out (see [`recover`]) and the rest is read; that
-/// something is missing from the file as a whole is then not told, because it may stand in what was left out.
+/// Where the syntax is broken, the lines or blocks that hold the errors are left out (see [`recover`]) and the rest is read; that
+/// something is missing from the file as a whole, or from a table that lacks a line, is then not told, because it may stand in
+/// what was left out.
 pub fn read_through<T>(
     source: &Arc<Source>,
     read: impl FnOnce(Table<'_>) -> Option<T>,
@@ -83,7 +84,9 @@ pub fn read_through<T>(
     let (root, _) = DeTable::parse_recoverable(&recovered.text);
     let made = read(Table::new(root.get_ref(), root.span(), "the file", &faults));
     let is_of_the_whole = |fault: &Diagnostic| fault.place.span == (0..0) || fault.place.span == root.span();
-    faults.found.borrow_mut().retain(|fault| !is_of_the_whole(fault));
+    let is_of_a_wound =
+        |fault: &Diagnostic| recovered.wounds.iter().any(|wound| follows_from(wound, &source.text, fault));
+    faults.found.borrow_mut().retain(|fault| !is_of_the_whole(fault) && !is_of_a_wound(fault));
     for error in recovered.errors {
         faults.add(
             Diagnostic::new("toml-syntax", faults.place(error.span), error.message)
@@ -91,4 +94,18 @@ pub fn read_through<T>(
         );
     }
     (made, faults.into_sorted())
+}
+
+/// Whether a table seems to lack something only because one of its lines could not be parsed.
+fn follows_from(wound: &Wound, text: &str, fault: &Diagnostic) -> bool {
+    let at = fault.place.span.start;
+    let header_end =
+        text[wound.block.clone()].find('\n').map_or(wound.block.end, |end| wound.block.start + end);
+    let is_on_header = at < header_end;
+    let is_by_code = match fault.code {
+        "caution-missing" => wound.key == "caution",
+        "limit-form" | "limit-source-missing" => true,
+        _ => false,
+    };
+    wound.block.contains(&at) && (is_on_header || is_by_code)
 }

@@ -18,10 +18,20 @@ const LARGE_BYTES: usize = 512 * 1024;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Recovered {
     pub text: String,
-    /// The first error of each broken block, in the order found.
+    /// The error of each blanked line, and the first one of each blanked block, in the order found.
     pub errors: Vec<SyntaxError>,
     /// The blanked bytes.
     pub broken: Vec<Range<usize>>,
+    /// Blocks that lack a line which could not be parsed.
+    pub wounds: Vec<Wound>,
+}
+
+/// A block without one of its lines.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Wound {
+    pub block: Range<usize>,
+    /// What stands before the "=" of the line.
+    pub key: String,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,12 +42,20 @@ pub struct SyntaxError {
 
 /// Blanks out what cannot be parsed. A sound text comes back as it is.
 pub fn recover(text: &str) -> Recovered {
-    let mut recovered = Recovered { text: text.to_string(), errors: Vec::new(), broken: Vec::new() };
+    let mut recovered =
+        Recovered { text: text.to_string(), errors: Vec::new(), broken: Vec::new(), wounds: Vec::new() };
     let blocks = blocks(text);
     let most = if text.len() > LARGE_BYTES { 2 } else { MOST_ERRORS };
     while recovered.errors.len() < most {
         let Some(error) = first_error(&recovered.text) else { return recovered };
         let (from, error) = broken_block(&recovered.text, &blocks, error);
+        if let Some((line, key)) = broken_line(&recovered.text, &blocks[from].span, &error) {
+            blank(&mut recovered.text, &line);
+            recovered.errors.push(error);
+            recovered.broken.push(line);
+            recovered.wounds.push(Wound { block: blocks[from].span.clone(), key });
+            continue;
+        }
         let to = end_of(&blocks, from);
         let span = blocks[from].span.start..blocks[to].span.end;
         if recovered.text[span.clone()].trim().is_empty() {
@@ -84,6 +102,32 @@ fn broken_block(text: &str, blocks: &[Block<'_>], error: SyntaxError) -> (usize,
         told.span = end..end;
     }
     (broken, told)
+}
+
+/// The line with the error and its key, where the block's text before it is sound and the line is whole by itself: the next
+/// one begins a key or a table of its own.
+fn broken_line(text: &str, block: &Range<usize>, error: &SyntaxError) -> Option<(Range<usize>, String)> {
+    let at = error.span.start.clamp(block.start, block.end);
+    let start = text[..at].rfind('\n').map_or(0, |newline| newline + 1).max(block.start);
+    let end = text[at..block.end].find('\n').map_or(block.end, |newline| at + newline);
+    let line = text.get(start..end)?;
+    let key = key_of(line).filter(|_| !line.contains("\"\"\"") && !line.contains("'''"))?;
+    let next = text[end..block.end].lines().map(str::trim).find(|line| !line.is_empty());
+    let is_whole = next.is_none_or(|next| next.starts_with('#') || key_of(next).is_some());
+    if !is_whole || first_error(&text[..start]).is_some() {
+        return None;
+    }
+    let mut mended = text[..block.end].to_string();
+    blank(&mut mended, &(start..end));
+    let is_better = first_error(&mended).is_none_or(|next| next.span.start >= end);
+    is_better.then(|| (start..end, key.to_string()))
+}
+
+/// What stands before the "=" of a line, where that is a bare or dotted key.
+fn key_of(line: &str) -> Option<&str> {
+    let key = line.split_once('=')?.0.trim();
+    let is_key = !key.is_empty() && key.chars().all(|c| c.is_alphanumeric() || "-_.".contains(c));
+    is_key.then_some(key)
 }
 
 fn first_error(text: &str) -> Option<SyntaxError> {
@@ -161,11 +205,33 @@ mod tests {
     }
 
     #[test]
-    fn an_array_that_is_not_closed_costs_one_error_and_its_own_table() {
+    fn an_array_that_is_not_closed_costs_one_error_and_its_own_line() {
         let text = "a = 1\n[[step]]\nx = [1, 2\n[[step.measure]]\nid = \"m\"\n[[step]]\nid = \"e\"\n";
         assert_eq!(places(text).len(), 1);
         let recovered = recover(text);
-        assert!(recovered.text.contains("id = \"e\"") && !recovered.text.contains("id = \"m\""));
+        assert!(recovered.text.contains("id = \"e\"") && recovered.text.contains("id = \"m\""));
+        assert_eq!(recovered.wounds[0].key, "x");
+    }
+
+    #[test]
+    fn an_array_of_several_lines_that_is_not_closed_costs_its_block() {
+        let text = "[[step]]\nx = [\n  1,\n  2\ny = 3\n[[step]]\nid = \"e\"\n";
+        assert_eq!(places(text).len(), 1);
+        let recovered = recover(text);
+        assert!(
+            recovered.text.contains("id = \"e\"") && !recovered.text.contains("y = 3"),
+            "{}",
+            recovered.text
+        );
+    }
+
+    #[test]
+    fn every_broken_line_of_a_block_is_told() {
+        let text = "[[step]]\ntitle = \"Kamera ü\nloads = yes\nid = \"e\"\nid = \"f\"\nkit = [\"a\" \"b\"]\npeople = 2\n";
+        assert_eq!(places(text), ["title = \"Kamera ü", "loads = ", "id = \"e\"", "kit = [\"a\" "]);
+        let recovered = recover(text);
+        assert!(recovered.text.contains("id = \"e\"") && recovered.text.contains("people = 2"));
+        assert!(!recovered.text.contains("\"f\""));
     }
 
     #[test]
@@ -176,9 +242,9 @@ mod tests {
     }
 
     #[test]
-    fn every_broken_block_is_told_once() {
+    fn every_broken_line_and_header_is_told_once() {
         let text = "[a]\nx = \"é\nb = [\n[b]\ny = 1\n[[c]\nz = 2\n[d]\nw = 3\n";
-        assert_eq!(places(text).len(), 2);
-        assert!(recover(text).text.contains("w = 3"));
+        assert_eq!(places(text).len(), 3);
+        assert!(recover(text).text.contains("w = 3") && recover(text).text.contains("y = 1"));
     }
 }

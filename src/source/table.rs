@@ -324,6 +324,21 @@ impl<'t> Table<'t> {
         );
     }
 
+    /// Where this text stands as `key` in the rows of a list of tables that was read.
+    pub fn texts_below(&self, list: &str, key: &str, text: &str) -> Vec<Range<usize>> {
+        let Some(DeValue::Array(rows)) = self.table.get(list).map(Spanned::get_ref) else {
+            return Vec::new();
+        };
+        let of_row = |row: &Spanned<DeValue<'_>>| match row.get_ref() {
+            DeValue::Table(row) => row
+                .get(key)
+                .filter(|value| matches!(value.get_ref(), DeValue::String(found) if found.trim() == text))
+                .map(Spanned::span),
+            _ => None,
+        };
+        rows.iter().filter_map(of_row).collect()
+    }
+
     /// Every key with its text, for tables whose keys are free. Marks all keys as asked.
     pub fn all_texts(&self) -> Vec<(Located<String>, Located<String>)> {
         let mut pairs = Vec::new();

@@ -86,6 +86,12 @@ pub fn installed(hangar: &Hangar) -> Vec<(PathBuf, Result<Vec<u8>, StoreError>)>
         .collect()
 }
 
+/// Whether an edition's file, `<folder>/<id>/<version>.toml`, lies in the folder of an installed pack.
+pub fn is_installed(file: &Path) -> bool {
+    let folder = file.parent().and_then(Path::parent).filter(|folder| folder.join(ORIGIN).is_file());
+    folder.and_then(Path::file_name).is_some_and(|name| name.to_string_lossy().starts_with(FROM))
+}
+
 /// Reads a file whole, never more than `most` bytes.
 ///
 /// # Errors

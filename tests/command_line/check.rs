@@ -26,7 +26,7 @@ fn a_single_module_is_checked_against_the_library_that_it_will_be_used_with() {
     place.write(NEXT, &next("section = \"fin-root\"", "section = \"fin-rot\""));
     place.run(&["check", &path]).tells(3, &["unknown-section", "fin-root"]);
     place.write(NEXT, &next("Fin root and tail boom: lateral", "Fin root and boom: lateral"));
-    place.run(&["check", &path]).tells(0, &["1 editions read, no fault found", "pieces of advice"]);
+    place.run(&["check", &path]).tells(0, &["1 edition read, no fault found", "pieces of advice"]);
     place.run(&["check", &path, "--strict"]).tells(3, &["pieces of advice"]);
 }
 
@@ -270,4 +270,53 @@ fn a_sound_file_gives_a_whole_document_without_results() {
     let log = place.run(&["check", "--sarif"]).expect(0).json();
     let results = log["runs"][0]["results"].as_array().expect("results");
     assert!(results.iter().all(|result| result["level"] == "note"));
+}
+
+/// An issued edition in the hangar: a draft of the built-in module, loaded less.
+fn with_issued() -> Place {
+    let place = Place::demo();
+    place.run(&["edition", "draft", "fin-root"]).expect(0);
+    let draft = "checklists/fin-root/draft.toml";
+    place.edit(draft, |text| text.replacen("max_load = \"15\"", "max_load = \"14\"", 1));
+    let draft = place.path(draft).to_string_lossy().into_owned();
+    place.run(&["edition", "issue", &draft]).tells(0, &["issued: fin-root 1.1.0"]);
+    place
+}
+
+#[test]
+fn the_register_of_issued_editions_is_no_checklist_and_holds_its_files() {
+    let place = with_issued();
+    let of = |path: &str| place.path(path).to_string_lossy().into_owned();
+    let issued = "checklists/fin-root/1.1.0.toml";
+    let all = [
+        place.root().to_string_lossy().into_owned(),
+        of("checklists"),
+        of("checklists/fin-root"),
+        of(issued),
+    ];
+    for path in &all {
+        place.run(&["check", path]).tells(0, &["no fault found"]);
+    }
+    let text = std::fs::read_to_string(place.path(issued)).expect("issued");
+    place.edit(issued, |text| text.replacen("lateral flex test", "lateral flex tests", 1));
+    for path in &all {
+        place
+            .run(&["check", path])
+            .tells(3, &["issued-altered", "1.1.0.toml:1:1", "entered here", "one fault"]);
+    }
+    place.write(issued, &text);
+    std::fs::remove_file(place.path(issued)).expect("removed");
+    place.run(&["check", &all[1]]).tells(3, &["issued-missing", "issued.toml:"]);
+    place.write(issued, &text);
+    place.edit("checklists/issued.toml", |text| text.replacen("sha256 = \"", "sha256 = \"x", 1));
+    place.run(&["check", &all[1]]).tells(3, &["hash-form", "issued.toml:", "one fault"]);
+}
+
+#[test]
+fn a_draft_stands_for_no_edition() {
+    let place = Place::demo();
+    place.run(&["edition", "draft", "fin-root", "--version", "1.0.1"]).expect(0);
+    place.write(NEXT, &next("Fin root and tail boom: lateral", "Fin root and boom: lateral"));
+    let path = place.path(NEXT).to_string_lossy().into_owned();
+    place.run(&["check", &path]).tells(0, &["1 edition read, no fault found"]);
 }

@@ -52,7 +52,7 @@ fn a_plan_tells_the_line_of_each_step_and_of_what_a_supplement_changed() {
     let place = Place::demo();
     let plan = place.run(&["plan", GLIDER, "--json"]).expect(0).json();
     let supplement: Vec<&str> =
-        include_str!("../../checklists/varn-15-supplement/1.1.0.toml").lines().collect();
+        include_str!("../../checklists/varn-15-supplement/1.2.0.toml").lines().collect();
     let line = |value: &serde_json::Value| {
         let line = value["line"].as_u64().expect("a line");
         supplement[usize::try_from(line).expect("small") - 1]
@@ -70,6 +70,6 @@ fn a_plan_tells_the_line_of_each_step_and_of_what_a_supplement_changed() {
     }
     place.run(&["plan", GLIDER]).tells(
         0,
-        &["changed by varn-15-supplement/1.1.0.toml:", "withdrawn by varn-15-supplement/1.1.0.toml:"],
+        &["changed by varn-15-supplement/1.2.0.toml:", "withdrawn by varn-15-supplement/1.2.0.toml:"],
     );
 }

@@ -31,7 +31,7 @@ fn two_editions_are_compared_in_words_and_json() {
         .tells(0, &["hidden item fin-rib-2", "added", "demands a minor step: 1.0.0 to 1.1.0"]);
     let json = place.run(&["edition", "compare", old, new, "--json"]).expect(0).json();
     assert_eq!((json["demands"].as_str(), json["least_version"].as_str()), (Some("minor"), Some("1.1.0")));
-    place.run(&["edition", "compare", "varn-15-supplement"]).tells(0, &["old: varn-15-supplement 1.0.0"]);
+    place.run(&["edition", "compare", "varn-15-supplement"]).tells(0, &["old: varn-15-supplement 1.1.0"]);
     place.run(&["edition", "compare", old, old]).tells(0, &["No difference"]);
     place.run(&["edition", "compare", "fin-rot"]).tells(1, &["did you mean \"fin-root\"?"]);
     place.run(&["edition", "compare", "fin-root@9.0.0", old]).tells(1, &["at hand: 1.0.0"]);

@@ -101,7 +101,9 @@ fn a_new_module_is_written_filled_issued_and_selected() {
             "--title",
             "Axle",
             "--instruction",
-            "How: shake it.",
+            "How: lift the tail and shake the wheel sideways. Good: it turns free. Bad: it ticks. Record: what ticks.",
+            "--caution",
+            "Nobody under the airframe.",
         ])
         .tells(0, &["section = \"tail-tick\"", "basis = [\"common practice\"]"]);
     place.run(&["edition", "issue", &draft]).tells(0, &["the first edition of this checklist"]);
@@ -126,4 +128,63 @@ fn a_preview_shows_the_worksheet_or_the_faults() {
         .run(&["edition", "preview", &draft])
         .tells(3, &["draft.toml:", "fin-rot", "^", "did you mean \"fin-root\"?"]);
     place.run(&["edition", "preview", "nowhere.toml"]).tells(1, &["nowhere.toml", "cannot be read"]);
+}
+
+#[test]
+fn a_step_is_judged_by_the_whole_check_before_it_is_written() {
+    let (place, draft) = drafted();
+    let before = std::fs::read_to_string(place.path(DRAFT)).expect("a draft");
+    let step = |more: &[&str]| {
+        let args = ["edition", "add-step", &draft].into_iter().chain(STEP[..10].iter().copied());
+        place.run(&args.chain(more.iter().copied()).collect::<Vec<_>>())
+    };
+    let told = step(&[
+        "--basis",
+        "43D(x)",
+        "--after",
+        "fin-root.camera-lef",
+        "--configuration",
+        "wings=derigged, support=trestles",
+    ]);
+    told.tells(
+        3,
+        &[
+            "basis-unknown",
+            "unknown-step",
+            "did you mean \"fin-root.camera-left\"?",
+            "impossible-configuration",
+            "nothing was written",
+        ],
+    );
+    assert_eq!(std::fs::read_to_string(place.path(DRAFT)).expect("a draft"), before);
+    let told = step(&[
+        "--basis",
+        "43D(g)",
+        "--evidence",
+        "id=film; kind=film; count=2; what=both sides",
+        "--measure",
+        "id=push; title=Push; kind=load-deflection; load_unit=N; deflection_unit=mm; directions=left|right; max_load=100; take_up=10",
+    ]);
+    told.tells(0, &["evidence = [{ id = \"film\"", "count = 2", "take_up = \"10\""]);
+}
+
+#[test]
+fn what_the_check_calls_an_error_is_neither_previewed_nor_issued() {
+    let place = Place::demo();
+    place.run(&["edition", "draft", "drovel-2-supplement"]).expect(0);
+    let file = "checklists/drovel-2-supplement/draft.toml";
+    let step = "[[step]]\nid = \"drovel-2.push\"\nsection = \"drovel-2\"\ntitle = \"Push at the fin top\"\n\
+        instruction = \"How: push the fin top to each side. Good: a straight line. Bad: it gives. Record: every level.\"\n\
+        caution = \"The type's manual governs.\"\nbasis = [\"common practice\"]\nloads = true\n\n[[step.measure]]\n\
+        id = \"push\"\ntitle = \"Push\"\nkind = \"load-deflection\"\nload_unit = \"N\"\ndeflection_unit = \"mm\"\n\
+        directions = [\"left\", \"right\"]\nmax_load = \"150\"\n\n";
+    let marker = "# Tightened programme steps.";
+    place.edit(file, |text| text.replacen(marker, &format!("{step}{marker}"), 1));
+    let draft = place.path(file).to_string_lossy().into_owned();
+    let ceiling = ["load-above-ceiling", "150 N is above the type's ceiling of 120 N"];
+    place.run(&["edition", "preview", &draft]).tells(3, &ceiling);
+    place.run(&["edition", "issue", &draft]).tells(1, &ceiling);
+    assert!(place.path(file).exists() && !place.path("checklists/issued.toml").exists());
+    place.edit(file, |text| text.replacen("max_load = \"150\"", "max_load = \"120\"", 1));
+    place.run(&["edition", "issue", &draft]).tells(0, &["issued: drovel-2-supplement 1.3.0"]);
 }

@@ -18,7 +18,7 @@ fn module(version: &str, title: &str) -> String {
         "#:schema ../schema/checklist.schema.json\nformat = 1\nkind = \"module\"\nid = \"invented-look\"\n\
          version = \"{version}\"\ntitle = \"{title}\"\nissued = 2026-02-01\n[requires]\ncomposite-sailplane = \"^1.0\"\n\
          [selected_by]\nreports = [\"odd-yaw\"]\n[[section]]\nid = \"look\"\ntitle = \"Look\"\n[[step]]\n\
-         id = \"look.once\"\nsection = \"look\"\ntitle = \"Look once\"\ninstruction = \"Look.\"\n\
+         id = \"look.once\"\nsection = \"look\"\ntitle = \"Look once\"\ninstruction = \"Look with a torch from both sides. Good: dry. Bad: a stain. Record: where.\"\n\
          basis = [\"common practice\"]\n"
     )
 }
@@ -122,6 +122,18 @@ fn an_installed_edition_that_is_altered_or_gone_is_marked() {
     let text = std::fs::read_to_string(&file).expect("read");
     std::fs::write(&file, text.replace("Look again", "Look never")).expect("written");
     second.run(&["library"]).tells(4, &["ALTERED since it was installed"]);
+    // Nothing is composed from it, and whoever checks reads it, too.
+    for (args, code) in [
+        (&["plan", "XX-VA7"][..], 1),
+        (&["begin", "XX-VB2"], 1),
+        (&["check", &file], 3),
+        (&["check", &second.root().to_string_lossy()], 3),
+        (&["edition", "list", "invented-look"], 4),
+    ] {
+        second
+            .run(args)
+            .tells(code, &["invented-look/1.1.0.toml was altered after it was installed from pack looks"]);
+    }
     assert_eq!(row(&second, 4, "1.1.0")["altered"], true);
     second.run(&["pack", "install", &pack]).tells(3, &["at hand with another content"]);
     // Its origin edited to fit: the kept pack bears the signature and does not.

@@ -69,7 +69,7 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                     subject
                         .fault(RULE.code, subject.of_measure(step, measure, "max_load"), message)
                         .advice()
-                        .hint("lower it here, or let that type's supplement tighten max_load"),
+                        .hint("the type's own ceiling goes first: a higher reading is refused; lower it here where the step's words name the figure"),
                 );
             }
         }

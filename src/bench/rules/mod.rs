@@ -1,6 +1,7 @@
 //! One file per rule: its stable code, what it asks, why, an example that breaks it and one that keeps it. The examples are
 //! the tests (`tests/bench_rules.rs`).
 
+mod after_the_last;
 mod basis_missing;
 mod basis_other;
 mod basis_unknown;
@@ -30,13 +31,19 @@ mod file_large;
 mod file_name;
 mod file_unreadable;
 mod format_unknown;
+mod hash_form;
 mod height_datum_missing;
 mod id_form;
 mod impossible_configuration;
+mod installed_altered;
+mod installed_missing;
 mod instruction_one_sided;
 mod instruction_thin;
+mod issued_altered;
 mod issued_before_previous;
 mod issued_in_future;
+mod issued_missing;
+mod issued_twice;
 mod key_form;
 mod limit_empty;
 mod limit_form;
@@ -50,12 +57,16 @@ mod looked_at_unsettled;
 mod measure_missing;
 mod missing_key;
 mod module_step_prefix;
+mod module_unknown;
 mod module_unselected;
 mod negative_length;
 mod not_a_number;
 mod not_a_quantity;
 mod not_a_range;
 mod not_utf8;
+mod outline_form;
+mod outline_order;
+mod place_named_hidden;
 mod programme_not_required;
 mod programme_unknown;
 mod range_upside_down;
@@ -85,6 +96,7 @@ mod unknown_word;
 mod variation_form;
 mod version_form;
 mod version_not_satisfied;
+mod version_step_small;
 mod withdrawn_not_programme;
 mod wrong_type;
 mod zero;
@@ -93,6 +105,7 @@ use super::Rule;
 
 /// All rules by code.
 pub const ALL: &[Rule] = &[
+    after_the_last::RULE,
     basis_missing::RULE,
     basis_other::RULE,
     basis_unknown::RULE,
@@ -122,13 +135,19 @@ pub const ALL: &[Rule] = &[
     file_name::RULE,
     file_unreadable::RULE,
     format_unknown::RULE,
+    hash_form::RULE,
     height_datum_missing::RULE,
     id_form::RULE,
     impossible_configuration::RULE,
+    installed_altered::RULE,
+    installed_missing::RULE,
     instruction_one_sided::RULE,
     instruction_thin::RULE,
+    issued_altered::RULE,
     issued_before_previous::RULE,
     issued_in_future::RULE,
+    issued_missing::RULE,
+    issued_twice::RULE,
     key_form::RULE,
     limit_empty::RULE,
     limit_form::RULE,
@@ -142,12 +161,16 @@ pub const ALL: &[Rule] = &[
     measure_missing::RULE,
     missing_key::RULE,
     module_step_prefix::RULE,
+    module_unknown::RULE,
     module_unselected::RULE,
     negative_length::RULE,
     not_a_number::RULE,
     not_a_quantity::RULE,
     not_a_range::RULE,
     not_utf8::RULE,
+    outline_form::RULE,
+    outline_order::RULE,
+    place_named_hidden::RULE,
     programme_not_required::RULE,
     programme_unknown::RULE,
     range_upside_down::RULE,
@@ -177,6 +200,7 @@ pub const ALL: &[Rule] = &[
     variation_form::RULE,
     version_form::RULE,
     version_not_satisfied::RULE,
+    version_step_small::RULE,
     withdrawn_not_programme::RULE,
     wrong_type::RULE,
     zero::RULE,

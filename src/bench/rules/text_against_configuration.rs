@@ -50,6 +50,25 @@ const PHRASES: &[(&str, Aspect, Setting)] = &[
     ("power off", Aspect::Power, Setting::Off),
 ];
 
+/// The last words of the phrases.
+const ENDINGS: &[&str] = &[
+    "off",
+    "removed",
+    "on",
+    "fitted",
+    "rigged",
+    "derigged",
+    "trestles",
+    "dolly",
+    "wheel",
+    "clear",
+    "loaded",
+    "connected",
+    "disconnected",
+    "out",
+    "in",
+];
+
 /// Words that tell of a change, a comparison or a denial: then the phrase may not be about this step's set-up.
 const OTHER_TIMES: &[&str] = &[
     "then",
@@ -97,7 +116,15 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     }
 }
 
+/// Whether one of the words stands in the text that a phrase ends with. Most texts have none, and are done.
+fn has_ending(text: &str) -> bool {
+    words(text).any(|word| ENDINGS.iter().any(|ending| ending.eq_ignore_ascii_case(word)))
+}
+
 fn judge(subject: &Subject<'_>, step: &Located<Step>, key: &str, text: &str, found: &mut Vec<Diagnostic>) {
+    if !has_ending(text) {
+        return;
+    }
     let lower = text.to_ascii_lowercase();
     if words(&lower).any(|word| OTHER_TIMES.contains(&word)) {
         return;
@@ -130,5 +157,18 @@ fn judge(subject: &Subject<'_>, step: &Located<Step>, key: &str, text: &str, fou
                 )
                 .hint("correct whichever is wrong"),
         );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{PHRASES, has_ending};
+
+    #[test]
+    fn no_phrase_is_passed_over() {
+        for (phrase, _, _) in PHRASES {
+            assert!(has_ending(phrase) && has_ending(&phrase.to_uppercase()), "{phrase}");
+        }
+        assert!(!has_ending("Skin and joint at place 7"));
     }
 }

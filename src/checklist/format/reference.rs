@@ -19,7 +19,8 @@ reader passes over it as over every comment:
 ```
 
 The schema lies in `checklists/schema/`; into a hangar of your own it comes with
-`spanwise schema checklist > checklists/schema/checklist.schema.json`. It is JSON Schema draft-07, which TOML language servers
+`mkdir -p checklists/schema && spanwise schema checklist > checklists/schema/checklist.schema.json`. It is JSON Schema
+draft-07, which TOML language servers
 understand most widely.
 ";
 

@@ -5,42 +5,61 @@ use std::sync::Arc;
 
 use super::super::output::{Failure, Output, exit};
 use super::form::Form;
+use super::probe::Probe;
 use super::{AddStepArgs, NewModuleArgs};
 use crate::checklist::{Checklist, Configuration, Kind, TITLE_LIMIT, read_checklist};
-use crate::diagnostic::{Source, render};
-use crate::edition::{DRAFT, NewStep, insert_step, new_module, parse_measure};
-use crate::hangar::{Hangar, HangarError, PROGRAMME, issued_as, own_checklists};
+use crate::diagnostic::{Diagnostic, Source, render};
+use crate::edition::{DRAFT, NewStep, new_module, parse_evidence, parse_measure};
+use crate::hangar::{Hangar, HangarError, PROGRAMME, issued_as, library_beside, own_checklists};
 use crate::store::RealDisk;
 use crate::store::replace::replace;
 use crate::store::texts::read_text;
 use crate::vocabulary::{OCCURRENCES, REPORTS, is_id};
 
-pub(super) fn add_step(args: &AddStepArgs, out: &mut Output) -> Result<u8, Failure> {
-    let source = read_text(&args.file, &args.file.to_string_lossy())
-        .map_err(|fault| HangarError::Files(vec![fault]))?;
+pub(super) fn add_step(hangar: &Hangar, args: &AddStepArgs, out: &mut Output) -> Result<u8, Failure> {
+    let read = || read_text(&args.file, &args.file.to_string_lossy());
+    let source = read().map_err(|fault| HangarError::Files(vec![fault]))?;
     let checklist = read_checklist(&source).map_err(HangarError::Files)?;
     refuse_issued(&args.file, &checklist)?;
-    let form = Form::new();
-    let step = ask(&form, &checklist, args)?;
-    let insertion = insert_step(&source.text, &step.section, &step.to_toml())
-        .map_err(|why| Failure::failed(format!("{}: {why}; write [[step]] tables first", source.name)))?;
-    let piece = &insertion.text[insertion.at..insertion.at + insertion.length];
-    let made = Source::new(source.name.clone(), insertion.text.clone());
-    if let Err(faults) = read_checklist(&made) {
+    let further = std::slice::from_ref(&hangar.root);
+    let library = library_beside(std::slice::from_ref(&args.file), further);
+    let mut probe = Probe { source, library, today: hangar.today() };
+    let step = ask(&Form::new(), &checklist, args, &probe)?;
+    // The form takes minutes, and the author has the file open in an editor: what was saved meanwhile stays.
+    let fresh = read().map_err(|fault| lost_nothing(&step, HangarError::Files(vec![fault]).into(), out))?;
+    let is_changed = fresh.text != probe.source.text;
+    probe.source = fresh;
+    let name = &probe.source.name;
+    let made = probe.make(&step).map_err(|why| {
+        lost_nothing(&step, Failure::failed(format!("{name}: {why}\nnothing was written")), out)
+    })?;
+    if made.found.iter().any(Diagnostic::is_error) {
         // What was typed is not lost: it can be put into the file by hand and mended there.
-        out.text(piece);
+        out.text(made.piece());
         return Err(Failure::refused(format!(
             "{}\nnothing was written: the step as answered has these faults",
-            render(&faults, false)
+            render(&made.found, false)
         )));
     }
-    replace(&RealDisk, &args.file, insertion.text.as_bytes())
+    replace(&RealDisk, &args.file, made.insertion.text.as_bytes())
         .map_err(|error| Failure::hangar(HangarError::store(&error, "nothing was changed")))?;
-    out.text(piece);
-    let line = made.line_column(insertion.at).0 + 1;
-    out.line(&format!("\nwritten at {}:{line}", source.name));
-    out.line(&format!("look at it: spanwise edition preview {}", source.name));
+    out.text(made.piece());
+    let line = made.source.line_column(made.insertion.at).0 + 1;
+    out.line(&format!("\nwritten at {name}:{line}"));
+    if is_changed {
+        out.line("the file was saved by somebody else meanwhile; the step stands in it as it is now");
+    }
+    if !made.found.is_empty() {
+        out.text(&render(&made.found, false));
+    }
+    out.line(&format!("look at it: spanwise edition preview {name}"));
     Ok(exit::DONE)
+}
+
+/// Prints the step before a failure is told: it can be put into the file by hand.
+fn lost_nothing(step: &NewStep, failure: Failure, out: &mut Output) -> Failure {
+    out.text(&step.to_toml());
+    failure
 }
 
 fn refuse_issued(file: &Path, checklist: &Checklist) -> Result<(), Failure> {
@@ -55,64 +74,72 @@ fn refuse_issued(file: &Path, checklist: &Checklist) -> Result<(), Failure> {
     }
 }
 
-fn ask(form: &Form, checklist: &Checklist, args: &AddStepArgs) -> Result<NewStep, Failure> {
+fn ask(form: &Form, checklist: &Checklist, args: &AddStepArgs, probe: &Probe) -> Result<NewStep, Failure> {
     form.say(&format!("A new step for {} {}.", checklist.id.value, checklist.version.value));
+    // At a terminal each answer is judged at once; of flags all faults are told together, with carets.
+    let judged = |step: &NewStep, key: &str| if form.asks() { probe.key(step, key) } else { Ok(()) };
     let sections: Vec<&str> = checklist.sections.iter().map(|section| section.value.id.as_str()).collect();
     let known = if sections.is_empty() { "none of its own".to_string() } else { sections.join(", ") };
-    let section = form.answer(
-        "--section",
-        args.section.as_deref(),
-        &format!("Section, where it stands on the worksheet ({known})"),
-        sections.last().copied(),
-    )?;
-    let id = ask_id(form, checklist, &section, args)?;
+    let question = format!("Section, where it stands on the worksheet ({known})");
+    let mut step = NewStep { people: 1, ..NewStep::default() };
+    step.section =
+        form.read("--section", args.section.as_deref(), &question, sections.last().copied(), |section| {
+            let tried = NewStep { section: section.to_string(), ..step.clone() };
+            judged(&tried, "section").map(|()| section.to_string())
+        })?;
+    step.id = ask_id(form, checklist, &step.section, args)?;
     let question = format!("Title, what is looked at, up to {TITLE_LIMIT} characters");
-    let title = form.read("--title", args.title.as_deref(), &question, None, |title| {
+    step.title = form.read("--title", args.title.as_deref(), &question, None, |title| {
         let length = title.chars().count();
         if length > TITLE_LIMIT {
             return Err(format!("the title has {length} characters; keep it to {TITLE_LIMIT}"));
         }
         Ok(title.to_string())
     })?;
-    let instruction = form.lines(
+    step.instruction = form.lines(
         "--instruction",
         args.instruction.as_deref(),
         "Instruction: how to look, what good and bad look like, what to record.",
+        |text| judged(&NewStep { instruction: text.to_string(), ..step.clone() }, "instruction"),
     )?;
-    let loads = form.yes("--loads", args.loads, "Is a load applied to the structure?")?;
-    let default = if loads { None } else { Some("") };
-    let caution = form.answer(
+    step.loads = form.yes("--loads", args.loads, "Is a load applied to the structure?")?;
+    let default = if step.loads { None } else { Some("") };
+    step.caution = form.answer(
         "--caution",
         args.caution.as_deref(),
         "Caution: what can hurt somebody or break something; the type's manual comes first",
         default,
     )?;
-    let basis = form.list(
+    step.basis = form.list(
         "--basis",
         &args.basis,
         "Rules that it answers, with commas, such as 43D(f), MIP-S-W2",
         "common practice",
+        |basis| judged(&NewStep { basis: basis.to_vec(), ..step.clone() }, "basis"),
     )?;
-    let configuration = ask_configuration(form, args)?;
-    let mut step = NewStep {
-        section,
-        id,
-        title,
-        instruction,
-        caution,
-        basis,
-        configuration,
-        loads,
-        ..NewStep::default()
-    };
-    step.after = form.list("--after", &args.after, "Steps to be answered before it, with commas", "")?;
+    step.configuration = ask_configuration(form, args, |configuration| {
+        judged(&NewStep { configuration: configuration.to_vec(), ..step.clone() }, "configuration")
+    })?;
+    let question = "Steps to be answered before it, with commas";
+    step.after = form.list("--after", &args.after, question, "", |after| {
+        judged(&NewStep { after: after.to_vec(), ..step.clone() }, "after")
+    })?;
     step.people = number(form, "--people", args.people, "Hands needed", 1)?;
     step.minutes = number(form, "--minutes", args.minutes, "Minutes", 5)?;
-    step.kit = form.list("--kit", &args.kit, "Kit, with commas, such as torch, mirror", "")?;
+    step.kit = form.list("--kit", &args.kit, "Kit, with commas, such as torch, mirror", "", |_| Ok(()))?;
     step.independent =
         form.yes("--independent", args.independent, "Must a second person inspect what it disturbs?")?;
     step.optional = args.optional;
-    step.measures = ask_measures(form, args)?;
+    let question =
+        "A file that must be taken in, such as id=film; kind=film; count=2; what=both sides of the rib";
+    step.evidence = ask_rows(form, "--evidence", &args.evidence, question, parse_evidence, |rows| {
+        judged(&NewStep { evidence: rows.to_vec(), ..step.clone() }, "evidence")
+    })?;
+    let question = "A measurement, such as id=play; title=Play; kind=number; unit=mm; max=0.3; limit_source=type \
+                    manual, chapter 3";
+    step.measures = ask_rows(form, "--measure", &args.measure, question, parse_measure, |rows| {
+        judged(&NewStep { measures: rows.to_vec(), ..step.clone() }, "measure")
+    })?;
     Ok(step)
 }
 
@@ -137,16 +164,25 @@ fn ask_id(form: &Form, checklist: &Checklist, section: &str, args: &AddStepArgs)
     )
 }
 
-fn ask_configuration(form: &Form, args: &AddStepArgs) -> Result<Vec<(String, String)>, Failure> {
-    let configuration = form.read(
+fn ask_configuration(
+    form: &Form,
+    args: &AddStepArgs,
+    judge: impl Fn(&[(String, String)]) -> Result<(), String>,
+) -> Result<Vec<(String, String)>, Failure> {
+    form.read(
         "--configuration",
         args.configuration.as_deref(),
         "How the airframe has to stand, such as wings=rigged, tailplane=off; empty where it does not matter",
         Some(""),
-        Configuration::parse,
-    )?;
-    let pairs = configuration.iter();
-    Ok(pairs.map(|(aspect, setting)| (aspect.word().to_string(), setting.word().to_string())).collect())
+        |typed| {
+            let configuration = Configuration::parse(typed)?;
+            let pairs = configuration.iter();
+            let pairs: Vec<(String, String)> = pairs
+                .map(|(aspect, setting)| (aspect.word().to_string(), setting.word().to_string()))
+                .collect();
+            judge(&pairs).map(|()| pairs)
+        },
+    )
 }
 
 fn number(form: &Form, flag: &str, given: Option<u32>, question: &str, default: u32) -> Result<u32, Failure> {
@@ -156,26 +192,35 @@ fn number(form: &Form, flag: &str, given: Option<u32>, question: &str, default: 
     })
 }
 
-fn ask_measures(form: &Form, args: &AddStepArgs) -> Result<Vec<crate::edition::NewMeasure>, Failure> {
-    let read = |text: &str| parse_measure(text).map_err(|why| Failure::refused(format!("--measure: {why}")));
-    let mut measures = args.measure.iter().map(|text| read(text)).collect::<Result<Vec<_>, _>>()?;
-    while form.asks() && args.measure.is_empty() {
-        let typed = form.answer(
-            "--measure",
-            None,
-            "A measurement, such as id=play; title=Play; kind=number; unit=mm; max=0.3; limit_source=type manual, \
-             chapter 3. Empty for none, or no more",
-            Some(""),
-        )?;
+type Row = Vec<(String, String)>;
+
+/// Rows of keys and values: from flags, else asked until an empty answer.
+fn ask_rows(
+    form: &Form,
+    flag: &str,
+    given: &[String],
+    question: &str,
+    parse: impl Fn(&str) -> Result<Row, String>,
+    judge: impl Fn(&[Row]) -> Result<(), String>,
+) -> Result<Vec<Row>, Failure> {
+    let read = |text: &String| parse(text).map_err(|why| Failure::refused(format!("{flag}: {why}")));
+    let mut rows = given.iter().map(read).collect::<Result<Vec<_>, _>>()?;
+    while form.asks() && given.is_empty() {
+        let typed = form.answer(flag, None, &format!("{question}. Empty for none, or no more"), Some(""))?;
         if typed.is_empty() {
             break;
         }
-        match read(&typed) {
-            Ok(measure) => measures.push(measure),
-            Err(failure) => form.say(&failure.to_string()),
+        let added = parse(&typed).and_then(|row| {
+            let mut more = rows.clone();
+            more.push(row);
+            judge(&more).map(|()| more)
+        });
+        match added {
+            Ok(more) => rows = more,
+            Err(why) => form.say(&why),
         }
     }
-    Ok(measures)
+    Ok(rows)
 }
 
 pub(super) fn module(
@@ -199,7 +244,13 @@ pub(super) fn module(
     let kinds = |known: &[(&str, &str)]| known.iter().map(|(id, _)| *id).collect::<Vec<_>>().join(", ");
     let asked = args.report.is_empty() && args.occurrence.is_empty();
     let reports = match asked && form.asks() {
-        true => form.list("--report", &[], &format!("Reports that select it: {}", kinds(REPORTS)), "")?,
+        true => form.list(
+            "--report",
+            &[],
+            &format!("Reports that select it: {}", kinds(REPORTS)),
+            "",
+            |_| Ok(()),
+        )?,
         false => args.report.clone(),
     };
     let occurrences = match asked && form.asks() {
@@ -208,6 +259,7 @@ pub(super) fn module(
             &[],
             &format!("Occurrences that select it: {}", kinds(OCCURRENCES)),
             "",
+            |_| Ok(()),
         )?,
         false => args.occurrence.clone(),
     };

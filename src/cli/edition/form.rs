@@ -78,35 +78,56 @@ impl Form {
         }
     }
 
-    /// Several lines, up to an empty one.
-    pub fn lines(&self, flag: &str, given: Option<&str>, question: &str) -> Result<String, Failure> {
+    /// Several lines, up to an empty one; told and asked once more where `judge` declines them.
+    pub fn lines(
+        &self,
+        flag: &str,
+        given: Option<&str>,
+        question: &str,
+        judge: impl Fn(&str) -> Result<(), String>,
+    ) -> Result<String, Failure> {
         if let Some(given) = given {
             return Ok(given.to_string());
         }
-        let first = self.answer(flag, None, &format!("{question} End with an empty line."), None)?;
-        let mut lines = vec![first];
         loop {
-            let line = read_line()?;
-            if line.trim().is_empty() {
-                return Ok(lines.join("\n"));
+            let first = self.answer(flag, None, &format!("{question} End with an empty line."), None)?;
+            let mut lines = vec![first];
+            loop {
+                let line = read_line()?;
+                if line.trim().is_empty() {
+                    break;
+                }
+                lines.push(line.trim_end().to_string());
             }
-            lines.push(line.trim_end().to_string());
+            let typed = lines.join("\n");
+            match judge(&typed) {
+                Ok(()) => return Ok(typed),
+                Err(why) => self.say(&why),
+            }
         }
     }
 
-    /// A list: flags given several times, or one typed line with commas.
+    /// A list: flags given several times, or one typed line with commas, asked once more where `judge` declines it.
     pub fn list(
         &self,
         flag: &str,
         given: &[String],
         question: &str,
         default: &str,
+        judge: impl Fn(&[String]) -> Result<(), String>,
     ) -> Result<Vec<String>, Failure> {
         if !given.is_empty() {
             return Ok(given.to_vec());
         }
-        let typed = self.answer(flag, None, question, Some(default))?;
-        Ok(typed.split(',').map(str::trim).filter(|item| !item.is_empty()).map(str::to_string).collect())
+        loop {
+            let typed = self.answer(flag, None, question, Some(default))?;
+            let items: Vec<String> =
+                typed.split(',').map(str::trim).filter(|item| !item.is_empty()).map(str::to_string).collect();
+            match judge(&items) {
+                Err(why) if self.asks => self.say(&why),
+                _ => return Ok(items),
+            }
+        }
     }
 
     pub fn yes(&self, flag: &str, given: bool, question: &str) -> Result<bool, Failure> {

@@ -1,6 +1,7 @@
 //! `edition list`: editions and drafts, and whether those that were issued are as they were.
 
 use std::fmt::Write as _;
+use std::path::Path;
 use std::sync::Arc;
 
 use serde::Serialize;
@@ -11,13 +12,14 @@ use crate::checklist::{Checklist, builtin_register, builtin_sources, read_checkl
 use crate::diagnostic::{Source, render};
 use crate::edition::{Issued, Kept, check_kept, kept, read_register};
 use crate::hangar::{Hangar, HangarError, OwnChecklists, own_checklists};
+use crate::store::packs::is_installed;
 
 #[derive(Serialize)]
 struct Row {
     id: String,
     version: String,
     title: String,
-    /// "as issued", "altered", "missing", "not in the register", "draft", "cannot be read".
+    /// "as issued", "altered", "missing", "from a pack", "not in the register", "draft", "cannot be read".
     standing: &'static str,
     issued: Option<chrono::NaiveDate>,
     by: Option<String>,
@@ -65,6 +67,14 @@ pub(super) fn list(hangar: &Hangar, args: &ListArgs, out: &mut Output) -> Result
 
 fn own_rows(own: &OwnChecklists) -> Vec<Row> {
     let mut found = rows(&own.editions, &own.issued);
+    let is_altered = |row: &Row| {
+        own.faults
+            .iter()
+            .any(|fault| fault.code == "installed-altered" && fault.place.source.name == row.source)
+    };
+    for row in found.iter_mut().filter(|row| is_installed(Path::new(&row.source))) {
+        row.standing = if is_altered(row) { "altered" } else { "from a pack" };
+    }
     for draft in &own.drafts {
         found.push(match read_checklist(draft) {
             Ok(checklist) => Row { standing: "draft", ..row(&checklist, None) },

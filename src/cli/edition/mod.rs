@@ -6,6 +6,7 @@ mod form;
 mod issue;
 mod list;
 mod preview;
+mod probe;
 
 use std::path::PathBuf;
 
@@ -51,8 +52,8 @@ Example:
   spanwise edition compare ./checklists/fin-root/draft.toml      against the newest edition below it";
 
 const ADD_STEP_HELP: &str = "\
-The step is put behind the last one of its section; comments and every other byte of the file stay. With a fault nothing is
-written. An issued edition is refused.
+The step is put behind the last one of its section; comments and every other byte of the file stay. It is judged as by
+`spanwise check`: with a fault nothing is written. An issued edition is refused.
 
 Example:
   spanwise edition add-step ./checklists/fin-root/draft.toml --section fin-root --id fin-root.drain \\
@@ -138,6 +139,9 @@ pub struct AddStepArgs {
     /// It may be left open.
     #[arg(long)]
     pub optional: bool,
+    /// A file that must be taken in: keys and values with semicolons; may be given several times.
+    #[arg(long, value_name = "EVIDENCE")]
+    pub evidence: Vec<String>,
     /// Keys and values with semicolons, choices with "|"; may be given several times.
     #[arg(long, value_name = "MEASURE")]
     pub measure: Vec<String>,
@@ -194,7 +198,7 @@ pub(super) fn edition(
         EditionCommand::Compare(args) => compare::compare(hangar, args, out),
         EditionCommand::List(args) => list::list(hangar, args, out),
         EditionCommand::Draft(args) => issue::draft(hangar, args, out),
-        EditionCommand::AddStep(args) => add_step::add_step(args, out),
+        EditionCommand::AddStep(args) => add_step::add_step(hangar, args, out),
         EditionCommand::NewModule(args) => {
             let person = cli.by.as_deref().map(|by| hangar.people.find(by).map_or(by, |person| &person.name));
             add_step::module(person, hangar, args, out)

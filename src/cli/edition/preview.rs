@@ -9,10 +9,13 @@ use chrono::NaiveDate;
 use super::super::output::{Failure, Output, exit};
 use super::PreviewArgs;
 use crate::airframe::Person;
+use crate::bench::Reading;
 use crate::checklist::{Checklist, Kind, read_checklist};
 use crate::completion::{Context, Verdict, verdict};
-use crate::diagnostic::{Diagnostic, render};
-use crate::hangar::{Hangar, HangarError, PROGRAMME, SampleAirframe, sample_airframe};
+use crate::diagnostic::{Diagnostic, Place, render};
+use crate::hangar::{
+    Hangar, HangarError, PROGRAMME, SampleAirframe, judge_draft, library_beside, sample_airframe,
+};
 use crate::plan::{ComposeInput, Plan, compose};
 use crate::screen::desk::{Desk, HangarView, SessionView, Told, Wish};
 use crate::screen::{Start, run, worksheet_text};
@@ -71,6 +74,8 @@ struct PreviewDesk<'a> {
     watch: bool,
     today: NaiveDate,
     view: HangarView,
+    /// What the file will be used with, for the whole check.
+    library: Vec<Reading>,
     /// The file's text at the last look, or why it could not be read.
     text: Result<String, String>,
     shown: Shown,
@@ -89,6 +94,7 @@ impl<'a> PreviewDesk<'a> {
                 is_demo: hangar.is_demo(),
                 ..HangarView::default()
             },
+            library: library_beside(std::slice::from_ref(&args.file), std::slice::from_ref(&hangar.root)),
             text: text_of(&args.file),
             shown: Shown::Faults(String::new()),
         };
@@ -124,6 +130,10 @@ impl<'a> PreviewDesk<'a> {
 
     fn plan(&self) -> Result<(Plan, Vec<String>), Vec<Diagnostic>> {
         let source = read_text(&self.file, &self.file.to_string_lossy()).map_err(|fault| vec![fault])?;
+        let judged = judge_draft(&source, &self.library, self.today);
+        if judged.iter().any(Diagnostic::is_error) {
+            return Err(judged);
+        }
         let checklist = read_checklist(&source)?;
         let mut library = self.hangar.library().clone();
         library.try_out(checklist.clone());
@@ -139,7 +149,10 @@ impl<'a> PreviewDesk<'a> {
                     let airframe = file.airframe.as_ref().map_err(Clone::clone)?;
                     (airframe, &file.source, airframe.registration.clone())
                 }
-                Err(_) => return Err(Vec::new()),
+                Err(error) => {
+                    let place = Place::new(&source, 0..0);
+                    return Err(vec![Diagnostic::new("file-unreadable", place, error.to_string())]);
+                }
             },
             None => {
                 sample = sample_airframe(&type_id, &checklist)?;
@@ -150,7 +163,7 @@ impl<'a> PreviewDesk<'a> {
         let mut plan =
             compose(&ComposeInput { library: &library, airframe, airframe_source, programme: PROGRAMME })?;
         let marked = mark(&mut plan, &checklist);
-        let notices = notices(&checklist, &plan, &who, marked);
+        let notices = notices(&checklist, &plan, &who, marked, judged.len());
         Ok((plan, notices))
     }
 
@@ -180,7 +193,7 @@ fn mark(plan: &mut Plan, checklist: &Checklist) -> usize {
     marked
 }
 
-fn notices(checklist: &Checklist, plan: &Plan, who: &str, marked: usize) -> Vec<String> {
+fn notices(checklist: &Checklist, plan: &Plan, who: &str, marked: usize, advice: usize) -> Vec<String> {
     let (id, version) = (&checklist.id.value, &checklist.version.value);
     let mut found = vec![format!(
         "PREVIEW of {id} {version} on {who}: nothing is recorded; \"{}\" marks the file's {marked} steps",
@@ -194,6 +207,10 @@ fn notices(checklist: &Checklist, plan: &Plan, who: &str, marked: usize) -> Vec<
         if left_out > 0 {
             found.push(format!("{left_out} of its steps do not belong to this airframe or are withdrawn"));
         }
+    }
+    if advice > 0 {
+        let pieces = if advice == 1 { "a piece".to_string() } else { format!("{advice} pieces") };
+        found.push(format!("{pieces} of advice: spanwise check {}", checklist.source.name));
     }
     found
 }

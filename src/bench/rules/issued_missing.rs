@@ -1,0 +1,58 @@
+//! An edition that was issued stays where it was.
+
+use crate::bench::rule::{FoundBy, Rule};
+use crate::diagnostic::Weight;
+
+pub const RULE: Rule = Rule {
+    code: "issued-missing",
+    weight: Weight::Error,
+    doc: "An edition that was issued stays where it was; it may be superseded, never removed.",
+    why: "A plan would be composed from an older one, and nobody would be told.",
+    bad: r#"# file: issued.toml
+[[edition]]
+id = "example-module"
+version = "1.0.0"
+sha256 = "2e5ede076c6b576cd3fca3a59d351c792b94c5093a80d84b1736cce953cb532b"
+on = 2026-03-01
+by = "Ada Venn (invented)"
+[[edition]]
+id = "example-module"
+version = "1.0.1"
+sha256 = "0000000000000000000000000000000000000000000000000000000000000000"
+on = 2026-03-01
+by = "Ada Venn (invented)"
+
+# file: example-module/1.0.0.toml
+format = 1
+kind = "module"
+id = "example-module"
+version = "1.0.0"
+title = "An invented example"
+issued = 2026-03-01
+[requires]
+composite-sailplane = "^1.0"
+[selected_by]
+reports = ["odd-yaw"]
+"#,
+    good: r#"# file: issued.toml
+[[edition]]
+id = "example-module"
+version = "1.0.0"
+sha256 = "2e5ede076c6b576cd3fca3a59d351c792b94c5093a80d84b1736cce953cb532b"
+on = 2026-03-01
+by = "Ada Venn (invented)"
+
+# file: example-module/1.0.0.toml
+format = 1
+kind = "module"
+id = "example-module"
+version = "1.0.0"
+title = "An invented example"
+issued = 2026-03-01
+[requires]
+composite-sailplane = "^1.0"
+[selected_by]
+reports = ["odd-yaw"]
+"#,
+    found_by: FoundBy::Reader,
+};
