@@ -1,6 +1,7 @@
 //! Commands of the full screens.
 
 use super::app::{After, App, Overlay, Tone};
+use super::begin::begin_pick;
 use super::body;
 use super::desk::{Desk, Wish};
 use super::form::Form;
@@ -58,7 +59,9 @@ impl App {
             }
             Id::Reading | Id::Correct if self.place == Place::Readings => self.on_measure(desk, id),
             Id::Evidence if self.place == Place::Defects => self.on_defect(desk, id),
-            Id::Defect if self.place == Place::Defects => self.open_form(forms::defect(None)),
+            Id::Defect if self.place == Place::Defects => {
+                self.open_form(forms::defect(None, forms::datum(desk).as_deref()))
+            }
             Id::Note if self.place != Place::Worksheet => self.open_form(forms::note(None)),
             Id::Pause => self.pause(desk),
             Id::Search => self.open_form(forms::search(&self.last_search)),
@@ -176,7 +179,8 @@ impl App {
                     return self.ask_who(desk);
                 }
                 let name = desk.person().map_or("", |person| person.name.as_str());
-                let pick = hangar::begin_pick(desk.hangar(), registration, name);
+                let plan = desk.preview(&registration);
+                let pick = begin_pick(desk.hangar(), registration, name, &plan);
                 self.overlays.push(Overlay::Pick(pick));
             }
             Some(hangar::Item::Session(row)) if !row.can_open => {
@@ -391,7 +395,7 @@ impl App {
             Id::Dispose => forms::dispose(view.plan, defect, desk.today()),
             Id::Rectify => forms::rectify(defect),
             Id::Reinspect => forms::reinspect(defect),
-            Id::Evidence => forms::evidence(None, Some(&defect.id)),
+            Id::Evidence => forms::evidence(None, Some(&defect.id), None),
             _ => forms::withdraw(defect.stamp.entry, &format!("defect {}", defect.id)),
         };
         self.open_form(form);
