@@ -10,7 +10,7 @@ use crate::checklist::{EvidenceDemand, Severity};
 use crate::event::{ControlCheck, Disposition, Outcome, StepResult};
 use crate::plan::{Plan, PlanStep, PlannedReport};
 use crate::signoff::statement;
-use crate::state::{Answer, Defect, deferral_latest, deferral_objection};
+use crate::state::{Answer, Defect, Standing, deferral_latest, deferral_objection};
 use crate::vocabulary::kind_words;
 
 /// Offered for the side of a defect; it may stay open.
@@ -275,6 +275,12 @@ pub fn sign(desk: &dyn Desk, view: &SessionView<'_>, outcome: Outcome) -> Form {
     if outcome == Outcome::NotAirworthy {
         for item in view.verdict.discrepancies() {
             form = form.intro(format!("· {}: {}", item.from, item.text));
+        }
+    }
+    // Whoever releases sees with what the airframe goes.
+    for defect in view.state.standing_defects() {
+        if let Some(until) = defect.deferred_until().filter(|_| defect.standing() == Standing::Deferred) {
+            form = form.intro(format!("· {} deferred until {until}: {}", defect.id, defect.raised.what));
         }
     }
     form.intro("Nothing can be recorded in this session afterwards.")

@@ -391,6 +391,10 @@ impl App {
     fn on_defect(&mut self, desk: &dyn Desk, id: Id) {
         let Some(view) = desk.session() else { return };
         let Some(defect) = view.state.defects.get(self.cursor().at) else { return };
+        if id == Id::Reinspect && defect.raised.step.is_some() {
+            // The form would be declined when it is filled.
+            return self.say(Tone::Plain, "work its step again, that is the re-inspection: Enter goes there");
+        }
         let form = match id {
             Id::Dispose => forms::dispose(view.plan, defect, desk.today()),
             Id::Rectify => forms::rectify(defect),
@@ -428,7 +432,17 @@ impl App {
         let Some(view) = desk.session() else { return };
         let found = worksheet::matching(&view, &self.last_search);
         let at = self.cursor().at;
-        let next = found.iter().position(|index| *index > at).unwrap_or(0);
+        let after = |index: &usize| found.iter().position(|other| other > index).unwrap_or(0);
+        // A text just typed is first looked for in the titles: who types one wants that step.
+        let words = text.to_lowercase();
+        let is_title = |index: &usize| {
+            view.plan
+                .steps
+                .get(*index)
+                .is_some_and(|planned| planned.step.title.to_lowercase().contains(&words))
+        };
+        let titled = if text.is_empty() { None } else { found.iter().position(is_title) };
+        let next = titled.unwrap_or_else(|| after(&at));
         match found.get(next) {
             Some(index) if !self.last_search.is_empty() => {
                 self.go_to(desk, *index);

@@ -276,3 +276,15 @@ fn every_line_of_a_long_list_of_ticks_can_be_reached_and_says_how() {
     let file = fresh.airframe("XX-EX1").expect("there");
     assert_eq!(file.airframe.as_ref().expect("sound").equipment, ["water-ballast"]);
 }
+
+#[test]
+fn a_typed_search_goes_to_the_step_of_that_title_first() {
+    let mut hand = entered(&empty("screens-search"), (80, 24));
+    hand.keys("<Esc><Home><Enter>1<Enter>1");
+    assert!(hand.sees("Worksheet"), "{}", hand.picture());
+    // The placards' step, which comes earlier, speaks of it too.
+    hand.keys("/tyre pressure<Enter>");
+    assert!(hand.sees("▶○ open           Tyre pressure"), "{}", hand.picture());
+    hand.keys("/<Enter>");
+    assert!(!hand.sees("▶○ open           Tyre pressure"), "Enter alone goes on: {}", hand.picture());
+}
