@@ -236,7 +236,7 @@ mod tests {
         assert_eq!(pick.type_key(Key::Char('b')), Some(read("launches")));
         assert_eq!(pick.type_key(Key::Char('c')), None);
         assert_eq!(pick.key_of(1), "b");
-        let quit = Pick::new("Leave?").option("stay", Then::Nothing).option("leave", Then::Quit);
+        let mut quit = Pick::new("Leave?").option("stay", Then::Nothing).option("leave", Then::Quit);
         assert_eq!(quit.type_key(Key::Char('2')), Some(Then::Quit));
     }
 }
