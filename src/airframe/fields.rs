@@ -372,7 +372,10 @@ pub const INSTRUMENTS: List = List {
             field("uncertainty", "expanded uncertainty, k = 2", Form::Number("")),
             "of its certificate, in its unit",
         ),
-        field("calibration_due", "calibration due", Form::Date),
+        hinted(
+            field("calibration_due", "calibration due", Form::Date),
+            "a reading that demands an instrument keeps from signing without it",
+        ),
         field("certificate", "certificate", Form::Text),
     ],
 };

@@ -2,7 +2,7 @@
 
 mod intake;
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
@@ -165,6 +165,8 @@ impl HangarDesk {
 
     /// A file beside the record: whatever becomes of it, the record is in no danger.
     fn write_file(&self, path: &Path, text: &str) -> Told {
+        // As every path that the screens ask for, a relative one counts from the hangar's folder.
+        let path = &self.hangar.root.join(path);
         match write_export(&*self.hangar.disk, path, text.as_bytes()) {
             Ok(()) => Told::Done { note: Some(format!("written: {}", path.display())) },
             Err(error) => {
@@ -398,7 +400,8 @@ impl Desk for HangarDesk {
             Wish::AddEvidenceFile { step, demand, defect, path } => {
                 self.with_work(|work, hangar, actor, _| {
                     let target = EvidenceTarget { step, demand, defect };
-                    let recorded = work.add_evidence(hangar, actor, target, Path::new(path.trim()))?;
+                    let path = at_hand(hangar, path.trim());
+                    let recorded = work.add_evidence(hangar, actor, target, &path)?;
                     Ok(Told::Saved { entry: recorded.entry, note: work.same_content(recorded.entry) })
                 })
             }
@@ -449,6 +452,12 @@ fn defects(count: usize) -> String {
 
 fn saved(recorded: Recorded) -> Told {
     Told::Saved { entry: recorded.entry, note: None }
+}
+
+/// A relative path counts from the hangar's folder; else, where nothing is there, from where the program was started.
+fn at_hand(hangar: &Hangar, path: &str) -> PathBuf {
+    let beside = hangar.root.join(path);
+    if hangar.disk.exists(&beside).unwrap_or(false) { beside } else { PathBuf::from(path) }
 }
 
 fn declined(why: &str, next: &str) -> Told {

@@ -264,7 +264,9 @@ fn brief_defect(state: &State, defect: &Defect) -> BriefDefect {
     let decisions = defect.dispositions.iter().map(|told| {
         let until = told.what.until.map(|until| format!(" until {until}")).unwrap_or_default();
         let (day, by) = (told.stamp.short(), &told.stamp.by.name);
-        format!("{day} {}{until} by {by}: {}", told.what.disposition.word(), told.what.note)
+        let note = told.what.note.trim();
+        let note = if note.is_empty() { String::new() } else { format!(": {note}") };
+        format!("{day} {}{until} by {by}{note}", told.what.disposition.word())
     });
     let repairs = defect.rectifications.iter().map(|told| {
         format!("{} rectified by {}: {}", told.stamp.short(), told.stamp.by.name, told.what.work)

@@ -21,7 +21,7 @@ pub use brief::{
 };
 pub use check::{Check, Conflict, DEFAULT_MARGIN_MM, Margin, Nearest, Outcome, Unmapped, check_opening};
 pub use check_words::{check_text, check_words, others_words};
-pub use opening::{OPENING_FORM, Opening, OpeningError};
+pub use opening::{HEIGHT_RANGE, OPENING_FORM, Opening, OpeningError};
 pub use picture::check_plot;
 pub use record::{brief_sha256, handover_note};
 pub use rect::Rect;

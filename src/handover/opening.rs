@@ -11,6 +11,9 @@ use crate::quantity::{LengthRange, LengthRangeError};
 /// How an opening is typed; shown with every refusal of one.
 pub const OPENING_FORM: &str = "COMPONENT [left|right|both] STATIONS x HEIGHTS, such as \"fin left 4250..4310 x 120..180\"; bare numbers are mm";
 
+/// What a fault of the heights names.
+pub const HEIGHT_RANGE: &str = "height range";
+
 /// A rectangle that somebody thinks of cutting out of a skin.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Opening {
@@ -84,7 +87,7 @@ impl Opening {
         }
         let range =
             |what, text| LengthRange::parse(text, false).map_err(|error| OpeningError::Range { what, error });
-        let rect = Rect { station: range("station range", station)?, height: range("height range", height)? };
+        let rect = Rect { station: range("station range", station)?, height: range(HEIGHT_RANGE, height)? };
         Ok(Opening { component: component.trim().to_string(), side, rect })
     }
 }

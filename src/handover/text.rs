@@ -66,7 +66,10 @@ fn airframe(page: &mut Page, brief: &Brief) {
     if let Some(day) = frame.manufactured {
         page.para(0, &format!("Manufactured: {day}"));
     }
-    page.para(0, &format!("Time in service: {} h, {} launches", frame.hours, frame.launches));
+    page.para(
+        0,
+        &format!("Time in service when the session began: {} h, {} launches", frame.hours, frame.launches),
+    );
     let datum =
         |datum: &Option<String>| datum.clone().unwrap_or_else(|| "not stated by the type's data".to_string());
     page.para(0, &format!("Stations from: {}", datum(&frame.station_datum)));

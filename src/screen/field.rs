@@ -2,6 +2,7 @@
 
 use tui_input::{Input, InputRequest};
 
+use super::form_draw::FEW;
 use crate::command::Key;
 
 #[derive(Debug, Clone)]
@@ -107,7 +108,7 @@ impl Field {
                     Key::Left => Some(before.map_or(0, |at| at.saturating_sub(1))),
                     Key::Right => Some(before.map_or(0, |at| (at + 1).min(last))),
                     Key::Char(' ') => Some(before.map_or(0, |at| if at < last { at + 1 } else { 0 })),
-                    Key::Char(c) => digit(c, options.len()).or(before),
+                    Key::Char(c) => digit(c, options.len()).or_else(|| only_with(options, c)).or(before),
                     Key::Backspace | Key::Delete => None,
                     _ => before,
                 };
@@ -127,7 +128,8 @@ impl Field {
                     *at = next_with(options, *at, c);
                     false
                 }
-                Key::Char(c) => digit(c, options.len()).is_some_and(|index| {
+                // A digit of a longer list would tick the first where the twelfth was meant.
+                Key::Char(c) if options.len() <= FEW => digit(c, options.len()).is_some_and(|index| {
                     *at = index;
                     toggle(on, index)
                 }),
@@ -162,6 +164,18 @@ impl Field {
             }
         }
     }
+}
+
+/// The one option that begins with this letter; none where there are several.
+fn only_with(options: &[String], letter: char) -> Option<usize> {
+    let begins = |option: &String| {
+        option
+            .chars()
+            .next()
+            .is_some_and(|first| first.is_alphabetic() && first.to_lowercase().eq(letter.to_lowercase()))
+    };
+    let mut found = options.iter().enumerate().filter(|(_, option)| begins(option)).map(|(index, _)| index);
+    found.next().filter(|_| found.next().is_none())
 }
 
 /// The next option that begins with this letter.
@@ -248,7 +262,40 @@ mod tests {
     use super::*;
 
     #[test]
-    fn digits_choose_and_letters_do_not() {
+    fn no_digit_ticks_in_a_list_that_digits_do_not_reach() {
+        let names = |count: usize| (0..count).map(|at| format!("item {at}")).collect::<Vec<_>>();
+        let on = |field: &Field| match &field.entry {
+            Entry::Ticks { on, .. } => on.iter().filter(|on| **on).count(),
+            _ => 0,
+        };
+        let mut few = Field::ticks("equipment", "equipment", names(9));
+        assert!(few.key(Key::Char('1')));
+        assert_eq!(on(&few), 1);
+        let mut many = Field::ticks("equipment", "equipment", names(26));
+        type_all(&mut many, "12");
+        assert_eq!(on(&many), 0);
+        many.key(Key::Right);
+        assert!(many.key(Key::Char(' ')));
+        assert_eq!(on(&many), 1);
+    }
+
+    #[test]
+    fn a_letter_chooses_the_one_option_that_begins_with_it() {
+        let words = |words: &[&str]| words.iter().map(|word| (*word).to_string()).collect::<Vec<_>>();
+        let chosen = |field: &Field| match field.entry {
+            Entry::Choice { at, .. } => at,
+            _ => None,
+        };
+        let mut plate = Field::choice("value", "value", words(&["A", "B", "not readable"]), None);
+        assert!(plate.key(Key::Char('b')));
+        assert_eq!(chosen(&plate), Some(1));
+        let mut severity = Field::choice("severity", "severity", words(&["minor", "major"]), None);
+        assert!(!severity.key(Key::Char('m')), "two begin with it");
+        assert_eq!(chosen(&severity), None);
+    }
+
+    #[test]
+    fn digits_choose() {
         let mut field = Field::choice("severity", "severity", vec!["minor".into(), "major".into()], None);
         assert!(field.key(Key::Char('2')));
         assert!(!field.key(Key::Char('3')), "there is no third");

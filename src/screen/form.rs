@@ -143,6 +143,13 @@ impl Form {
         })
     }
 
+    /// To the field of this name, where there is one.
+    pub fn go_to(&mut self, name: &str) {
+        if let Some(at) = self.fields.iter().position(|field| field.name == name) {
+            self.at = at;
+        }
+    }
+
     pub fn command(&mut self, id: Id) -> FormStep {
         let last = self.fields.len().saturating_sub(1);
         let was_armed = std::mem::take(&mut self.armed);

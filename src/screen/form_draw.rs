@@ -21,8 +21,8 @@ struct Drawn {
     end: usize,
 }
 
-/// So many ticks are all shown, also where the field is not at hand.
-const FEW: usize = 9;
+/// So many ticks are all shown, also where the field is not at hand; a digit goes to each.
+pub(super) const FEW: usize = 9;
 /// Of a choice of many so many are shown at once.
 const FOUND: usize = 6;
 
@@ -102,7 +102,10 @@ impl Form {
         let is_at = index == self.at;
         let label_style = if is_at { look.strong() } else { look.quiet() };
         let first_line = page.lines.len();
-        page.hanging(label_style, if is_at { "▶ " } else { "  " }, &field.label);
+        // Below a list longer than the window nobody would see how it is ticked.
+        let is_told = is_at && matches!(&field.entry, Entry::Ticks { options, .. } if options.len() > FEW);
+        let label = if is_told { format!("{} · {}", field.label, field.hint) } else { field.label.clone() };
+        page.hanging(label_style, if is_at { "▶ " } else { "  " }, &label);
         let mut choices = Vec::new();
         match &field.entry {
             Entry::Text(input) => {
@@ -138,10 +141,16 @@ impl Form {
                 page.hanging(Style::new(), "    ", &text);
             }
             Entry::Ticks { options, on, at } => {
+                let is_long = options.len() > FEW;
                 for (option, text) in options.iter().enumerate() {
                     let sign = if on.get(option).copied().unwrap_or(false) { "[x]" } else { "[ ]" };
-                    option_line(page, option, is_at && *at == option, sign, text, &mut choices);
-                    if is_at && *at == option && options.len() > FEW {
+                    let is_marked = is_at && *at == option;
+                    if is_long {
+                        tick_line(page, option, is_marked, sign, text, &mut choices);
+                    } else {
+                        option_line(page, option, is_marked, sign, text, &mut choices);
+                    }
+                    if is_marked && is_long {
                         *cursor = Some((page.lines.len() - 1, 0));
                     }
                 }
@@ -156,7 +165,7 @@ impl Form {
                 draw_found(page, options, typed.value(), *at, &mut choices);
             }
         }
-        if is_at && !field.hint.is_empty() {
+        if is_at && !is_told && !field.hint.is_empty() {
             page.hanging(look.quiet(), "    ", &field.hint);
         }
         places.extend((first_line..page.lines.len()).map(|line| (line, Target::Field(index))));
@@ -209,6 +218,21 @@ fn draw_found(
         }
     };
     page.hanging(page.look.quiet(), "    ", &told);
+}
+
+/// One of a long list: no digit goes there, so none is shown.
+fn tick_line(
+    page: &mut Page,
+    index: usize,
+    is_marked: bool,
+    sign: &str,
+    text: &str,
+    places: &mut Vec<(usize, Target)>,
+) {
+    let style = if is_marked { page.look.strong() } else { Style::new() };
+    let line = page.lines.len();
+    page.hanging(style, &format!("    {} {sign} ", if is_marked { "▸" } else { " " }), text);
+    places.extend((line..page.lines.len()).map(|line| (line, Target::Choice(index))));
 }
 
 fn option_line(

@@ -10,7 +10,7 @@ use crate::checklist::{EvidenceDemand, Severity};
 use crate::event::{ControlCheck, Disposition, Outcome, StepResult};
 use crate::plan::{Plan, PlanStep, PlannedReport};
 use crate::signoff::statement;
-use crate::state::{Answer, Defect, deferral_latest, deferral_objection};
+use crate::state::{Answer, Defect, Standing, deferral_latest, deferral_objection};
 use crate::vocabulary::kind_words;
 
 /// Offered for the side of a defect; it may stay open.
@@ -82,7 +82,8 @@ pub fn withdraw(entry: u64, what: &str) -> Form {
 }
 
 /// `demands` are those of the step; a file may answer one of them or none.
-pub fn evidence(step: Option<&PlanStep>, defect: Option<&str>) -> Form {
+/// `wanting` is the first demand of the step that is not met yet: the file most likely answers that one.
+pub fn evidence(step: Option<&PlanStep>, defect: Option<&str>, wanting: Option<usize>) -> Form {
     let purpose = Purpose::Evidence {
         step: step.map(|step| step.step.id.clone()),
         defect: defect.map(ToString::to_string),
@@ -90,11 +91,18 @@ pub fn evidence(step: Option<&PlanStep>, defect: Option<&str>) -> Form {
     let about = step.map(|step| step.step.title.clone()).or(defect.map(|defect| format!("defect {defect}")));
     let mut form = Form::new(purpose, format!("Evidence: {}", about.unwrap_or_default()))
         .intro("The file is copied into the record and known by its content from then on.")
-        .field(Field::text("path", "path of the file", ""));
+        .field(
+            Field::text("path", "path of the file", "").hint("a relative path counts from the hangar folder"),
+        );
     if let Some(step) = step.filter(|step| !step.step.evidence.is_empty()) {
         let mut options: Vec<String> = step.step.evidence.iter().map(demand_words).collect();
         options.push("none of them".to_string());
-        form = form.field(Field::choice("demand", "which demand it answers", options, Some(0)));
+        form = form.field(Field::choice(
+            "demand",
+            "which demand it answers",
+            options,
+            Some(wanting.unwrap_or(0)),
+        ));
     }
     form
 }
@@ -103,7 +111,13 @@ fn demand_words(demand: &EvidenceDemand) -> String {
     format!("{}: {}", demand.kind.word(), demand.what)
 }
 
-pub fn defect(step: Option<&PlanStep>) -> Form {
+/// From where the type of the open session counts its stations.
+pub fn datum(desk: &dyn Desk) -> Option<String> {
+    desk.session()?.plan.of_type.as_ref().map(|of_type| of_type.datum.clone())
+}
+
+/// `datum` tells from where the type counts its stations, where the plan knows the type.
+pub fn defect(step: Option<&PlanStep>, datum: Option<&str>) -> Form {
     let purpose = Purpose::Defect { step: step.map(|step| step.step.id.clone()) };
     let mut form = match step {
         Some(step) => Form::new(purpose, format!("Defect found by: {}", step.step.title)),
@@ -117,11 +131,15 @@ pub fn defect(step: Option<&PlanStep>) -> Form {
     let at = Severity::WORDS.iter().position(|(_, severity)| *severity == preset).unwrap_or(1);
     let severities =
         owned(&["minor", "major", "grounding: affects airworthiness, the airframe stays on the ground"]);
+    let from = datum
+        .map_or("the plan knows no type: say in words what it is counted from".to_string(), |datum| {
+            format!("counted from: {datum}")
+        });
     form.field(Field::text("what", "what is wrong", ""))
         .field(Field::choice("severity", "severity", severities, Some(at)))
         .field(Field::text("component", "component", "").hint("such as fin, left wing, tail boom"))
         .field(Field::choice("side", "side", owned(&SIDES), None))
-        .field(Field::text("station", "station (mm from the type's datum)", ""))
+        .field(Field::text("station", "station (mm from the type's datum)", "").hint(from))
 }
 
 /// What the rules say of deferring this defect is told before it is chosen.
@@ -257,6 +275,12 @@ pub fn sign(desk: &dyn Desk, view: &SessionView<'_>, outcome: Outcome) -> Form {
     if outcome == Outcome::NotAirworthy {
         for item in view.verdict.discrepancies() {
             form = form.intro(format!("· {}: {}", item.from, item.text));
+        }
+    }
+    // Whoever releases sees with what the airframe goes.
+    for defect in view.state.standing_defects() {
+        if let Some(until) = defect.deferred_until().filter(|_| defect.standing() == Standing::Deferred) {
+            form = form.intro(format!("· {} deferred until {until}: {}", defect.id, defect.raised.what));
         }
     }
     form.intro("Nothing can be recorded in this session afterwards.")

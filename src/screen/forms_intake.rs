@@ -7,6 +7,7 @@ use super::field::Field;
 use super::form::{Form, Problem};
 use super::purpose::Purpose;
 use super::reading::date;
+use super::text::count;
 use crate::vocabulary::kind_words;
 
 pub fn new_report(kind: &str, today: NaiveDate) -> Form {
@@ -32,12 +33,12 @@ pub fn take_up(lines: &[String]) -> Form {
         form = form.intro(line.clone());
     }
     if lines.len() > LINES_SHOWN {
-        form = form
-            .intro(format!("… and {} lines more: spanwise take-up shows them", lines.len() - LINES_SHOWN));
+        let more = count(lines.len() - LINES_SHOWN, "further line", "further lines");
+        form = form.intro(format!("… and {more}; the plan that is taken up shows them"));
     }
     form.field(
         Field::text("why", "why it is taken up (Esc leaves the plan as it is)", "")
-            .hint("a report that selects no step is set aside in writing afterwards (a)"),
+            .hint("a report that selects no step is set aside in writing afterwards (Enter on it)"),
     )
 }
 

@@ -6,7 +6,6 @@ use ratatui::text::Line;
 use super::desk::{AirframeRow, HangarView, SessionRow};
 use super::list::Row;
 use super::look::Look;
-use super::pick::{Pick, Then};
 use super::text::{Page, count, pad};
 
 pub enum Item<'a> {
@@ -179,27 +178,4 @@ fn session(page: &mut Page, row: &SessionRow) {
     grounded(page, &row.grounding);
     page.field("record", &row.sid);
     page.plain(if row.can_open { "Enter opens it." } else { "It cannot be opened; see the standing." });
-}
-
-/// Where an annual of this airframe is under way, that one is offered first: two records of one annual would
-/// hide each other's findings.
-pub fn begin_pick(hangar: &HangarView, registration: String, name: &str) -> Pick {
-    let words = format!("It is begun in the name of {name}; the plan is frozen into it.");
-    let under_way = hangar.sessions.iter().find(|session| {
-        session.registration == registration && matches!(session.standing.as_str(), "running" | "paused")
-    });
-    match under_way {
-        None => Pick::new(format!("Begin an annual on {registration}?"))
-            .intro(words)
-            .option("begin", Then::Begin { registration })
-            .option("back", Then::Nothing),
-        Some(session) => Pick::new(format!("An annual on {registration} is {} already", session.standing))
-            .intro(format!(
-                "Begun {} by {}. A second one does not show what the first found.",
-                session.begun, session.by
-            ))
-            .option("open that one", Then::Open { sid: session.sid.clone() })
-            .option("back", Then::Nothing)
-            .option("begin another one all the same", Then::Begin { registration }),
-    }
 }

@@ -3,6 +3,7 @@
 //! [`run`] is the way in. [`App`] is the state behind it; it can be driven and drawn without a terminal.
 
 mod app;
+mod begin;
 mod body;
 mod book;
 mod book_detail;

@@ -158,12 +158,20 @@ impl App {
 
     fn make_key(&mut self) {
         let form = match self.book.items().get(self.cursor().at) {
-            Some(Item::Entry(shown, list, entry)) if list.key == PEOPLE.key => {
-                if !shown.sheet.faults.is_empty() {
+            Some(Item::Entry(shown, list, entry)) => {
+                // On an authorisation it is the key of its person.
+                let owner =
+                    entry.spot.below.as_ref().and_then(|(list, at)| {
+                        shown.sheet.entries_of(list).find(|entry| entry.spot.at == *at)
+                    });
+                let person = if list.key == PEOPLE.key { Some(*entry) } else { owner };
+                if person.is_some() && !shown.sheet.faults.is_empty() {
                     return self.say(Tone::Bad, "the register has a fault; correct that first");
                 }
-                let name = entry.value(list, "name").unwrap_or(entry.name());
-                Some(file_form::new_key(entry.name(), name))
+                person.map(|person| {
+                    let name = person.value(&PEOPLE, "name").unwrap_or(person.name());
+                    file_form::new_key(person.name(), name)
+                })
             }
             _ => None,
         };

@@ -16,7 +16,8 @@ use super::purpose::Purpose;
 use crate::checklist::Side;
 use crate::command::{Id, Need, Place};
 use crate::handover::{
-    Margin, Opening, Proposal, brief_text, check_opening, check_words, handover_note, is_chosen_at_first,
+    HEIGHT_RANGE, Margin, Opening, OpeningError, Proposal, brief_text, check_opening, check_words,
+    handover_note, is_chosen_at_first,
 };
 use crate::quantity::Number;
 use crate::session::Request;
@@ -206,7 +207,7 @@ impl App {
                 let words: Vec<&str> = words.lines().skip(2).map(str::trim).take(3).collect();
                 Some((style, format!("{sign} {}", words.join("; "))))
             }
-            Err(problem) => Some((self.look.quiet(), format!("… {}", problem.why))),
+            Err((_, problem)) => Some((self.look.quiet(), format!("… {}", problem.why))),
         }
     }
 
@@ -214,10 +215,18 @@ impl App {
     pub(super) fn save_handover(&mut self, desk: &mut dyn Desk) -> Option<Result<(), Problem>> {
         let Some(Overlay::Form(form)) = self.overlays.last() else { return None };
         match form.purpose {
-            Purpose::Opening => {
-                let proposal = proposal(form, desk);
-                Some(proposal.map(|proposal| self.keep_proposal(desk, proposal)))
-            }
+            Purpose::Opening => Some(match proposal(form, desk) {
+                Ok(proposal) => {
+                    self.keep_proposal(desk, proposal);
+                    Ok(())
+                }
+                Err((field, problem)) => {
+                    if let Some(Overlay::Form(form)) = self.overlays.last_mut() {
+                        form.go_to(field);
+                    }
+                    Err(problem)
+                }
+            }),
             Purpose::Brief => {
                 let (path, record) = (form.given("path"), form.chosen("record").unwrap_or(0));
                 Some(self.write_brief(desk, path, record))
@@ -256,15 +265,16 @@ impl App {
             .with_handover(desk, |shown| shown.brief())
             .ok_or_else(|| Problem::new("no session is open", "open one in the hangar"))?;
         let text = brief_text(&brief);
-        match desk.carry_out(Wish::WriteFile { path: path.clone(), text: text.clone() }) {
-            Told::Done { .. } | Told::Saved { .. } => {}
+        let mut told = match desk.carry_out(Wish::WriteFile { path: path.clone(), text: text.clone() }) {
+            // With the folder that it went into, where the desk tells it.
+            Told::Done { note: Some(note) } => format!("the brief is {note}"),
+            Told::Done { note: None } | Told::Saved { .. } => format!("the brief is in {path}"),
             Told::Declined { why, next } | Told::Full { why, next, .. } | Told::Failed { why, next } => {
                 return Err(Problem::new(format!("the file is not written: {why}"), next));
             }
-        }
+        };
         self.overlays.pop();
         let name = path.rsplit(['/', '\\']).next().unwrap_or(&path).to_string();
-        let mut told = format!("the brief is in {path}");
         if record > 0 {
             let note = handover_note(&brief, &name, &text);
             told.push_str(&self.recorded(
@@ -301,25 +311,39 @@ impl App {
     }
 }
 
-/// The opening and its margin, or what is wrong with them.
-fn proposal(form: &Form, desk: &dyn Desk) -> Result<Proposal, Problem> {
-    let view = desk.session().ok_or_else(|| Problem::new("no session is open", "open one in the hangar"))?;
+/// The opening and its margin; else the field that is wrong, and why.
+fn proposal(form: &Form, desk: &dyn Desk) -> Result<Proposal, (&'static str, Problem)> {
+    let no_session = || ("component", Problem::new("no session is open", "open one in the hangar"));
+    let view = desk.session().ok_or_else(no_session)?;
     let side = match form.chosen("side") {
         Some(0) => Some(Side::Left),
         Some(1) => Some(Side::Right),
         _ => None,
     };
     let opening = Opening::new(&form.text("component"), side, &form.text("station"), &form.text("height"))
-        .map_err(|error| Problem::new(error.to_string(), "correct it, then save again"))?;
+        .map_err(opening_problem)?;
     let typed: Option<Number> = match form.given("margin") {
         None => None,
         Some(text) => Some(text.trim_end_matches("mm").trim().parse().map_err(
             |error: crate::quantity::NumberError| {
-                Problem::new(format!("the margin: {error}"), "type millimetres, such as 20")
+                ("margin", Problem::new(format!("the margin: {error}"), "type millimetres, such as 20"))
             },
         )?),
     };
     let margin = Margin::choose(typed, view.plan.of_type.as_ref())
-        .map_err(|why| Problem::new(why, "type 0 or more, or leave it empty"))?;
+        .map_err(|why| ("margin", Problem::new(why, "type 0 or more, or leave it empty")))?;
     Ok(Proposal { opening, margin })
+}
+
+/// In the form each part has a field of its own: how an opening is typed in one line says nothing here.
+fn opening_problem(error: OpeningError) -> (&'static str, Problem) {
+    match error {
+        OpeningError::Range { what, error } => {
+            let field = if what == HEIGHT_RANGE { "height" } else { "station" };
+            (field, Problem::new(format!("the {what}: {error}"), "correct it, then save again"))
+        }
+        OpeningError::Missing(what) => {
+            ("component", Problem::new(format!("{what} is missing"), "fill it in, then save again"))
+        }
+    }
 }

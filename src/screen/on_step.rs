@@ -1,7 +1,7 @@
 //! Commands of the worksheet's selected step.
 
 use super::app::{App, Overlay, Tone};
-use super::desk::{Desk, Wish};
+use super::desk::{Desk, SessionView, Wish};
 use super::forms;
 use super::pick::{Pick, Then};
 use super::purpose::Purpose;
@@ -26,8 +26,11 @@ impl App {
         match id {
             Id::Initial => self.open_initial(desk, &planned, None),
             Id::Note => self.open_form(forms::note(Some(&planned))),
-            Id::Evidence => self.open_form(forms::evidence(Some(&planned), None)),
-            Id::Defect => self.open_form(forms::defect(Some(&planned))),
+            Id::Evidence => {
+                let wanting = desk.session().and_then(|view| first_wanting(&view, &planned));
+                self.open_form(forms::evidence(Some(&planned), None, wanting));
+            }
+            Id::Defect => self.open_form(forms::defect(Some(&planned), forms::datum(desk).as_deref())),
             Id::Independent => self.open_inspection(desk, &planned),
             Id::Reading => self.choose_measure(desk, &planned),
             Id::Correct => self.choose_correction(desk, &planned),
@@ -145,7 +148,7 @@ impl App {
         let has_open = view.state.defects_of(step).any(|defect| defect.is_open());
         if let Some(planned) = view.plan.step(step).filter(|_| !has_open) {
             let saved = self.message.as_ref().map_or(String::new(), |message| message.text.clone());
-            let form = forms::defect(Some(planned));
+            let form = forms::defect(Some(planned), forms::datum(desk).as_deref());
             self.open_form(form);
             if let Some(Overlay::Form(form)) = self.overlays.last_mut() {
                 form.intro.insert(0, format!("The fail is {saved}. Esc leaves this form; the fail stays."));
@@ -390,4 +393,12 @@ fn advice(judged: &Judgement) -> Option<&'static str> {
         }
         _ => None,
     }
+}
+
+/// Index of the first demand for evidence that is not met.
+fn first_wanting(view: &SessionView<'_>, planned: &PlanStep) -> Option<usize> {
+    planned.step.evidence.iter().position(|demand| {
+        let given = view.state.evidence_for(&planned.step.id, &demand.id).count();
+        u32::try_from(given).is_ok_and(|given| given < demand.count)
+    })
 }

@@ -177,7 +177,9 @@ fn block_detail(
     page.head(&format!("Block {} of {}", index + 1, order.blocks.len()));
     for beyond in order.beyond_hands.iter().filter(|beyond| beyond.block == index) {
         let people = order.people.unwrap_or(0);
-        let text = format!("TOO FEW HANDS: {} needs {}, {people} at hand", beyond.what, beyond.people);
+        // A change of configuration is in words already.
+        let what = shown.plan.step(&beyond.what).map_or(&beyond.what, |planned| &planned.step.title);
+        let text = format!("TOO FEW HANDS: {what} needs {}, {people} at hand", beyond.people);
         page.hanging(page.look.bad(), "✗ ", &text);
     }
     changes(page, block);

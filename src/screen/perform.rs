@@ -1,6 +1,7 @@
 //! Commands of the full screens.
 
 use super::app::{After, App, Overlay, Tone};
+use super::begin::begin_pick;
 use super::body;
 use super::desk::{Desk, Wish};
 use super::form::Form;
@@ -58,7 +59,9 @@ impl App {
             }
             Id::Reading | Id::Correct if self.place == Place::Readings => self.on_measure(desk, id),
             Id::Evidence if self.place == Place::Defects => self.on_defect(desk, id),
-            Id::Defect if self.place == Place::Defects => self.open_form(forms::defect(None)),
+            Id::Defect if self.place == Place::Defects => {
+                self.open_form(forms::defect(None, forms::datum(desk).as_deref()))
+            }
             Id::Note if self.place != Place::Worksheet => self.open_form(forms::note(None)),
             Id::Pause => self.pause(desk),
             Id::Search => self.open_form(forms::search(&self.last_search)),
@@ -176,7 +179,8 @@ impl App {
                     return self.ask_who(desk);
                 }
                 let name = desk.person().map_or("", |person| person.name.as_str());
-                let pick = hangar::begin_pick(desk.hangar(), registration, name);
+                let plan = desk.preview(&registration);
+                let pick = begin_pick(desk.hangar(), registration, name, &plan);
                 self.overlays.push(Overlay::Pick(pick));
             }
             Some(hangar::Item::Session(row)) if !row.can_open => {
@@ -387,11 +391,15 @@ impl App {
     fn on_defect(&mut self, desk: &dyn Desk, id: Id) {
         let Some(view) = desk.session() else { return };
         let Some(defect) = view.state.defects.get(self.cursor().at) else { return };
+        if id == Id::Reinspect && defect.raised.step.is_some() {
+            // The form would be declined when it is filled.
+            return self.say(Tone::Plain, "work its step again, that is the re-inspection: Enter goes there");
+        }
         let form = match id {
             Id::Dispose => forms::dispose(view.plan, defect, desk.today()),
             Id::Rectify => forms::rectify(defect),
             Id::Reinspect => forms::reinspect(defect),
-            Id::Evidence => forms::evidence(None, Some(&defect.id)),
+            Id::Evidence => forms::evidence(None, Some(&defect.id), None),
             _ => forms::withdraw(defect.stamp.entry, &format!("defect {}", defect.id)),
         };
         self.open_form(form);
@@ -424,7 +432,17 @@ impl App {
         let Some(view) = desk.session() else { return };
         let found = worksheet::matching(&view, &self.last_search);
         let at = self.cursor().at;
-        let next = found.iter().position(|index| *index > at).unwrap_or(0);
+        let after = |index: &usize| found.iter().position(|other| other > index).unwrap_or(0);
+        // A text just typed is first looked for in the titles: who types one wants that step.
+        let words = text.to_lowercase();
+        let is_title = |index: &usize| {
+            view.plan
+                .steps
+                .get(*index)
+                .is_some_and(|planned| planned.step.title.to_lowercase().contains(&words))
+        };
+        let titled = if text.is_empty() { None } else { found.iter().position(is_title) };
+        let next = titled.unwrap_or_else(|| after(&at));
         match found.get(next) {
             Some(index) if !self.last_search.is_empty() => {
                 self.go_to(desk, *index);

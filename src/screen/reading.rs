@@ -8,7 +8,7 @@ use super::form::{Form, Problem};
 use super::purpose::Purpose;
 use crate::airframe::Instrument;
 use crate::checklist::{Measure, MeasureKind};
-use crate::event::ReadingValue;
+use crate::event::{InstrumentUse, ReadingValue};
 use crate::plan::PlanStep;
 use crate::quantity::{Unit, read_entry};
 use crate::session::{as_used, value_words};
@@ -45,7 +45,12 @@ pub fn form(
     for field in value_fields(measure, corrects.map(|reading| &reading.taken.value)) {
         form = form.field(field);
     }
-    if let Some(field) = instrument_field(desk, measure, usual_instrument) {
+    // A correction begins with what is recorded: the instrument of another reading would get into it unseen.
+    let used = match corrects {
+        Some(reading) => used_id(reading.taken.instrument.as_ref()),
+        None => usual_instrument,
+    };
+    if let Some(field) = instrument_field(desk, measure, used) {
         form = form.field(field);
     }
     if corrects.is_some() || is_complete(desk, step, measure) {
@@ -129,6 +134,10 @@ pub fn fitting<'a>(desk: &'a dyn Desk, measure: &Measure) -> Vec<&'a Instrument>
         (has_unit || measure.instrument) && measure.is_measured_in(instrument.unit)
     };
     desk.hangar().instruments.iter().filter(fits).collect()
+}
+
+pub fn used_id(used: Option<&InstrumentUse>) -> Option<&str> {
+    used.map(|used| used.id.as_str())
 }
 
 pub fn instrument_field(desk: &dyn Desk, measure: &Measure, usual: Option<&str>) -> Option<Field> {

@@ -110,10 +110,15 @@ pub fn parts(page: &mut Page, outlook: &Outlook, kind: Kind, id: &str) {
 
 fn each_part(page: &mut Page, line: &DueLine) {
     let look = page.look;
-    for part in &line.parts {
+    for (index, part) in line.parts.iter().enumerate() {
+        // An interval and a date that was entered may come to the same day.
+        if line.parts.iter().take(index).any(|earlier| earlier == part) {
+            continue;
+        }
         let mut words = part_words(part);
         if let Some((first, day)) = line.first.filter(|(first, _)| first == part) {
-            let alone = line.parts.len() == 1 && matches!(first, crate::measure::life::Part::Calendar { .. });
+            let alone = line.parts.iter().all(|other| other == part)
+                && matches!(first, crate::measure::life::Part::Calendar { .. });
             if !alone {
                 words.push_str(&format!(", first, expected on {day}"));
             }

@@ -10,7 +10,7 @@ use tui_input::Input;
 use super::desk::Desk;
 use super::field::{Field, type_into};
 use super::form::{FormStep, Problem};
-use super::reading::{before, instrument_choice, reading_in};
+use super::reading::{before, instrument_choice, reading_in, used_id};
 use crate::checklist::{Measure, MeasureKind, SeriesDemand};
 use crate::command::{Id, Key};
 use crate::event::{EntryNumber, ReadingValue, SeriesPoint};
@@ -78,15 +78,16 @@ fn instrument_fields(
     desk: &dyn Desk,
     measure: &Measure,
     demand: &SeriesDemand,
-    usual: Option<&str>,
+    of_deflection: Option<&str>,
+    of_load: Option<&str>,
 ) -> Vec<Field> {
     let demanded = if measure.instrument { " (demanded)" } else { "" };
     [
-        ("instrument", "deflection read with", demand.deflection_unit),
-        ("load_instrument", "load read with", demand.load_unit),
+        ("instrument", "deflection read with", demand.deflection_unit, of_deflection),
+        ("load_instrument", "load read with", demand.load_unit, of_load),
     ]
     .into_iter()
-    .filter_map(|(name, label, unit)| {
+    .filter_map(|(name, label, unit, usual)| {
         let fitting = reading_in(desk, unit);
         let is_asked = measure.instrument || !fitting.is_empty();
         is_asked.then(|| instrument_choice(desk, name, &format!("{label}{demanded}"), &fitting, usual))
@@ -112,7 +113,12 @@ impl Series {
         }
         // The lowest first: it is the one that governs.
         ceilings.sort_by(|(a, _), (b, _)| a.compare(b).unwrap_or(Ordering::Equal));
-        let mut tail = instrument_fields(desk, measure, demand, usual_instrument);
+        // A correction begins with what is recorded.
+        let (of_deflection, of_load) = match corrects.map(|reading| &reading.taken) {
+            Some(taken) => (used_id(taken.instrument.as_ref()), used_id(taken.load_instrument.as_ref())),
+            None => (usual_instrument, usual_instrument),
+        };
+        let mut tail = instrument_fields(desk, measure, demand, of_deflection, of_load);
         if needs_why || corrects.is_some() {
             let label = if corrects.is_some() { "why it is corrected" } else { "why a further series" };
             tail.push(Field::text("why", label, ""));

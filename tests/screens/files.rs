@@ -225,3 +225,66 @@ fn taking_out_asks_first_and_names_what_is_better() {
     hand.keys("x2");
     assert!(hand.message().starts_with("written") && !hand.sees("r3 ·"), "{}", hand.picture());
 }
+
+#[test]
+fn a_question_to_begin_tells_the_plan_before_it_is_frozen() {
+    let mut hand = entered(&empty("screens-begin"), (80, 24));
+    hand.keys("<Esc><Home><Enter>");
+    // Whoever has not said yet who works is asked first.
+    hand.keys("1<Enter>");
+    let picture = hand.picture();
+    for told in [
+        "Begin an annual on XX-EX1?",
+        "varn-15-supplement",
+        "noise from the tail or the fin: selects fin-root (14 steps)",
+        "ground loop: selects fin-root, ground-loop",
+    ] {
+        assert!(picture.contains(told), "{told}: {picture}");
+    }
+    // Where no plan can be made, the reason comes before anything is begun.
+    hand.keys("<Esc>e<Home><Enter><Tab><C-u>Varn 15<C-s>");
+    assert!(hand.message().starts_with("written"), "{}", hand.message());
+    hand.keys("<Esc><Enter>");
+    let picture = hand.picture();
+    assert!(picture.contains("no type supplement describes \"Varn 15\""), "{picture}");
+    assert!(picture.contains("did you mean") && !picture.contains("1 begin"), "{picture}");
+}
+
+#[test]
+fn the_key_is_made_on_an_authorisation_too() {
+    let mut hand = entered(&empty("screens-key"), (80, 24));
+    hand.keys("<Esc>r<Down><Down>");
+    assert!(hand.sees("▶     ") || hand.sees("Authorisations ·"), "{}", hand.picture());
+    hand.keys("k");
+    assert!(hand.sees("Key of Ada Example"), "{}", hand.picture());
+}
+
+#[test]
+fn every_line_of_a_long_list_of_ticks_can_be_reached_and_says_how() {
+    let mut hand = entered(&empty("screens-ticks"), (80, 24));
+    hand.keys("<Home><Enter>");
+    (0..10).for_each(|_| {
+        hand.keys("<Tab>");
+    });
+    assert!(hand.sees("▶ equipment") && hand.sees("Space ticks it"), "{}", hand.picture());
+    // Digits tick nothing here: 12 would be the first and the second.
+    hand.keys("12w ");
+    assert!(hand.sees("▸ [x] water-ballast"), "{}", hand.picture());
+    hand.keys("<C-s>");
+    assert!(hand.message().starts_with("written"), "{}", hand.message());
+    let fresh = Hangar::load(Path::new("target/tmp/screens-ticks"));
+    let file = fresh.airframe("XX-EX1").expect("there");
+    assert_eq!(file.airframe.as_ref().expect("sound").equipment, ["water-ballast"]);
+}
+
+#[test]
+fn a_typed_search_goes_to_the_step_of_that_title_first() {
+    let mut hand = entered(&empty("screens-search"), (80, 24));
+    hand.keys("<Esc><Home><Enter>1<Enter>1");
+    assert!(hand.sees("Worksheet"), "{}", hand.picture());
+    // The placards' step, which comes earlier, speaks of it too.
+    hand.keys("/tyre pressure<Enter>");
+    assert!(hand.sees("▶○ open           Tyre pressure"), "{}", hand.picture());
+    hand.keys("/<Enter>");
+    assert!(!hand.sees("▶○ open           Tyre pressure"), "Enter alone goes on: {}", hand.picture());
+}

@@ -1,7 +1,7 @@
 //! What keys do, from the first answer to the signature.
 
 use spanwise::command::{Id, Place};
-use spanwise::event::{Outcome, ReadingValue, StepResult};
+use spanwise::event::{InstrumentUse, Outcome, ReadingValue, StepResult};
 use spanwise::screen::desk::Wish;
 use spanwise::screen::{Start, Target};
 use spanwise::session::Request;
@@ -164,6 +164,22 @@ fn a_load_above_the_ceiling_is_shown_at_once_declined_and_correctable() {
     let step = hand.desk.state().step("fin.flex").expect("planned");
     assert_eq!(step.readings.len(), 1);
     assert!(hand.message().contains("NO INSTRUMENT is named"), "{}", hand.message());
+}
+
+#[test]
+fn a_correction_of_a_series_keeps_both_instruments() {
+    let mut hand = Hand::at_work();
+    hand.keys("<Down><Down><Down>r50<Enter>1.2<Enter>100<Enter>2.4<Down>1<Down>1<C-s>");
+    let recorded = |hand: &Hand| {
+        let reading = hand.desk.state().step("fin.flex").expect("planned").readings.last().expect("read");
+        let id = |used: &Option<InstrumentUse>| used.as_ref().map(|used| used.id.clone());
+        (id(&reading.taken.instrument), id(&reading.taken.load_instrument))
+    };
+    let first = recorded(&hand);
+    assert!(first.0.is_some() && first.1.is_some(), "{first:?}: {}", hand.picture());
+    hand.keys("c1<Down><Down><Down><Down>misread<C-s>");
+    assert_eq!(hand.desk.state().step("fin.flex").expect("planned").readings.len(), 2, "{}", hand.picture());
+    assert_eq!(recorded(&hand), first);
 }
 
 #[test]
@@ -423,6 +439,10 @@ fn a_defect_is_decided_rectified_and_reinspected_by_its_step() {
     assert!(hand.sees("whether a flight control was disturbed is not said yet"));
     hand.keys("1<Enter>");
     assert!(hand.sees("rectified, re-inspection open"));
+    // No form is offered that would be declined when it is filled.
+    hand.keys("i");
+    assert!(hand.message().contains("work its step again"), "{}", hand.message());
+    assert_eq!(hand.app.key_place(), Place::Defects);
     hand.keys("<Enter>");
     assert_eq!(hand.app.place(), Place::Worksheet);
     assert!(hand.sees("↻ re-inspect"));

@@ -152,6 +152,8 @@ fn what_is_no_opening_stays_in_the_form_with_the_reason() {
     let mut hand = wide();
     propose(&mut hand, "4400..4300", "100..200");
     assert!(hand.sees("the smaller value comes first") && hand.sees("4400..4300"), "{}", hand.picture());
+    assert!(hand.sees("▶ station"), "at the field that is wrong: {}", hand.picture());
+    assert!(!hand.sees("an opening is typed as"), "{}", hand.picture());
     hand.keys("<Esc>");
     assert_eq!(hand.app.drafts(), ["proposed opening"]);
 }

@@ -90,7 +90,7 @@ fn a_new_report_is_written_and_its_plan_is_shown_before_it_is_taken_up() {
     let mut hand = Hand::with(FakeDesk::at_work(), Start::Worksheet);
     hand.keys("3p");
     assert!(hand.sees("noise from the tail or the fin (tail-noise)"));
-    hand.keys("2");
+    hand.keys("2<Enter>");
     assert!(hand.sees("New report: noise from the tail or the fin"));
     hand.keys("Ticking again<C-s>");
     let wish = hand.desk.wishes.last().cloned();
@@ -116,4 +116,16 @@ fn the_hangar_shows_why_an_airframe_is_on_the_ground() {
     assert_eq!(picture.matches("NOT AIRWORTHY: d1 crack").count(), 2, "airframe and session: {picture}");
     hand.size = (140, 45);
     insta::assert_snapshot!(hand.picture());
+}
+
+#[test]
+fn a_kind_is_found_by_its_number_or_letter_and_taken_by_enter_alone() {
+    let mut hand = Hand::with(FakeDesk::at_work(), Start::Worksheet);
+    // The first of them, taken by a stray digit, would target the wrong steps.
+    hand.keys("3p25");
+    assert!(hand.sees("▶ 25 hail (hail)"), "{}", hand.picture());
+    hand.keys("w");
+    assert!(hand.sees("▶ 26 wet storage"), "{}", hand.picture());
+    hand.keys("<Enter>");
+    assert!(hand.sees("New report: wet storage"), "{}", hand.picture());
 }

@@ -49,7 +49,7 @@ fn hands_are_set_by_keys_and_what_needs_more_is_told() {
     hand.keys("++<End>");
     assert!(hand.sees("✗ 2 at hand"), "{}", hand.picture());
     assert!(hand.sees("✗ needs 3 people"), "the step says so in the list");
-    assert!(hand.sees("TOO FEW HANDS: fin.flex needs 3, 2 at hand"), "and in the detail");
+    assert!(hand.sees("TOO FEW HANDS: Lateral flex of the fin needs 3, 2 at hand"), "and in the detail");
     hand.keys("++");
     assert!(hand.sees("✓ 4 at hand: enough for all"));
     hand.keys("----");
