@@ -138,6 +138,19 @@ fn mend_and_release(place: &Place, plan: Value) {
     place.run(&["begin", AIRFRAME, "--continues", &signed, "--reason", "back from the repairer"]).expect(0);
     place.run(&["defect", "rectify", AIRFRAME, "d1", "rib bonded by approved data (invented)"]).expect(0);
     Routine::of(place, AIRFRAME, plan).steps();
+    // The look inside took the tailplane off: put back, it is inspected again, and the walk-round comes last.
+    place.run(&["sign", AIRFRAME, "release", "--confirm", AIRFRAME]).tells(3, &["afterwards tailplane off"]);
+    let rigged = "wings=rigged, tailplane=on, controls=connected, panels=in";
+    place.run(&["confirm", AIRFRAME, rigged]).expect(0);
+    for step in ["reassembly.tailplane", "reassembly.controls-connected"] {
+        let checked = ["--checked", "assembly,locking,sense,range"];
+        place
+            .run_by(SECOND, &[&["inspect", AIRFRAME, step, "tailplane and elevator"], &checked[..]].concat())
+            .expect(0);
+    }
+    let again =
+        ["answer", AIRFRAME, "reassembly.final-walk-round", "pass", "--correct", "walked round again"];
+    place.run(&again).expect(0);
     place
         .run(&["defect", "raise", AIRFRAME, "placard faded", "--severity", "minor", "--component", "cockpit"])
         .expect(0);
