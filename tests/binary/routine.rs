@@ -71,7 +71,8 @@ impl<'a> Routine<'a> {
             let mut still_open = open.clone();
             for step in list(&self.plan["steps"]).to_vec() {
                 let id = text(&step["id"]);
-                let waits_for_all = step["last"] == true && self.others_open(&still_open);
+                let waits_for_all = (step["last"] == true && self.others_open(&still_open))
+                    || (step["independent"] == true && self.apart_is_open(&still_open));
                 let has_its_turn = !waits_for_all
                     && !list(&step["after"]).iter().any(|after| still_open.contains(&text(after)));
                 if still_open.contains(&id) && has_its_turn {
@@ -82,6 +83,18 @@ impl<'a> Routine<'a> {
             }
             assert!(still_open.len() < open.len(), "no step has its turn: {still_open:?}");
         }
+    }
+
+    /// A step that needs something taken apart is open: what a second person inspected would be undone by it.
+    fn apart_is_open(&self, open: &[&str]) -> bool {
+        let apart = ["off", "derigged", "disconnected", "out"];
+        list(&self.plan["steps"]).iter().any(|step| {
+            let needed = step["configuration"].as_object();
+            open.contains(&text(&step["id"]))
+                && needed.is_some_and(|needed| {
+                    needed.iter().any(|(aspect, setting)| aspect != "power" && apart.contains(&text(setting)))
+                })
+        })
     }
 
     /// A step that is not among the last ones is open.
