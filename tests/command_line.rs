@@ -11,13 +11,16 @@ mod command_line {
     mod due;
     mod edition;
     mod edition_bench;
+    mod exchange;
     mod files;
     mod findings;
     mod handover;
     mod json;
+    mod json_everywhere;
     mod order;
     mod pack;
     mod pack_trust;
+    mod pages;
     mod record;
     mod refusals;
     mod replay;
@@ -25,5 +28,6 @@ mod command_line {
     mod rescue;
     mod schema;
     mod sealing;
+    mod settings;
     mod verify;
 }

@@ -75,11 +75,11 @@ fn with_names() -> Command {
 
 fn named(command: Command) -> Command {
     let subs: Vec<String> = command.get_subcommands().map(|sub| sub.get_name().to_string()).collect();
-    let ids: Vec<String> = command.get_arguments().map(|argument| argument.get_id().to_string()).collect();
     let command = subs.into_iter().fold(command, |command, sub| command.mut_subcommand(&sub, named));
-    ids.into_iter().fold(command, |command, id| match names_for(&id) {
-        Some(names) => command.mut_arg(&id, |argument| argument.add(ArgValueCandidates::new(names))),
-        None => command,
+    // All arguments in their order: one that is changed alone would lose its place among the positional ones.
+    command.mut_args(|argument| match names_for(argument.get_id().as_str()) {
+        Some(names) => argument.add(ArgValueCandidates::new(names)),
+        None => argument,
     })
 }
 

@@ -56,10 +56,30 @@ fn added(own: &str, page: Option<&Page>) -> Option<String> {
         parts.push(format!("{CODES} {}", page.codes));
     }
     if !page.examples.is_empty() {
-        let lines: Vec<String> = page.examples.iter().map(|line| format!("  {line}")).collect();
+        let lines: Vec<String> = page.examples.iter().map(|line| format!("  {}", folded(line))).collect();
         parts.push(format!("{EXAMPLES}\n{}", lines.join("\n")));
     }
     Some(parts.join("\n\n"))
+}
+
+/// Characters of a line of help, less its margin.
+const WIDTH: usize = 92;
+
+/// A long example goes on in the next line as a shell reads it, broken before an option; clap would break it anywhere.
+fn folded(example: &str) -> String {
+    let (mut text, mut length) = (String::new(), 0);
+    for (at, part) in example.split(" --").enumerate() {
+        let part = if at == 0 { part.to_string() } else { format!("--{part}") };
+        if at > 0 && length + part.len() + 3 > WIDTH {
+            text.push_str(" \\\n      ");
+            length = 4;
+        } else if at > 0 {
+            text.push(' ');
+        }
+        length += part.len() + 1;
+        text.push_str(&part);
+    }
+    text
 }
 
 #[cfg(test)]

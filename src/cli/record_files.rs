@@ -18,10 +18,10 @@ const RECORD_HELP: &str =
     "WHERE is the registration of an airframe, or one of the words people and instruments.
 
 Example:
-  spanwise record new use crate::airframe::fields::{AIRFRAME, AUTHORISATIONS, Field, List, PEOPLE};-VA7 --set type=varn-15 --set serial=0107 --set hours=10.5
-  spanwise record add use crate::airframe::fields::{AIRFRAME, AUTHORISATIONS, Field, List, PEOPLE};-VA7 report --set kind=tail-noise --set date=2026-09-06 --set text=\"it creaks\"
-  spanwise record change use crate::airframe::fields::{AIRFRAME, AUTHORISATIONS, Field, List, PEOPLE};-VA7 report r1 --set dealt_with=2026-11-25
-  spanwise record change use crate::airframe::fields::{AIRFRAME, AUTHORISATIONS, Field, List, PEOPLE};-VA7 --set hours=12 --unset owner
+  spanwise record new XX-VA7 --set type=varn-15 --set serial=0107 --set hours=10.5
+  spanwise record add XX-VA7 report --set kind=tail-noise --set date=2026-09-06 --set text=\"it creaks\"
+  spanwise record change XX-VA7 report r1 --set dealt_with=2026-11-25
+  spanwise record change XX-VA7 --set hours=12 --unset owner
   spanwise record add people person --set id=ada-example --set name=\"Ada Example\" --set role=inspector
   spanwise record add people authorisation --of ada-example --set kind=annual-release --set number=1 \\
       --set certificate=\"invented\" --set types=\"*\" --set valid_until=2030-12-31

@@ -12,7 +12,7 @@ use super::help;
 use super::output::{Output, exit};
 use crate::hangar::Hangar;
 use crate::screen::Look;
-use crate::settings::{ASCII, COLOUR, HANGAR, Key, LOG_LEVEL, Origin, PEOPLE, PERSON, Settings};
+use crate::settings::{ASCII, COLOUR, HANGAR, Key, LOG_LEVEL, Origin, PEOPLE, PERSON};
 use crate::store::Hangar as Folder;
 use crate::store::folders::{log_file, variable, with_home};
 use crate::store::log::{self, Level};
@@ -30,7 +30,7 @@ pub(super) fn start() -> (Cli, Output) {
     }
     cli.settings = loaded.settings;
     cli.path = path;
-    begin_log(&cli.settings);
+    begin_log(&cli);
     fill(&mut cli, &mut out);
     (cli, out)
 }
@@ -89,8 +89,11 @@ fn tell_faults(loaded: &Loaded, out: &mut Output) {
     log::tell(Level::Error, || "the config file has faults".to_string());
 }
 
-fn begin_log(settings: &Settings) {
-    let level = settings.value(LOG_LEVEL).and_then(Level::of_word);
+fn begin_log(cli: &Cli) {
+    let wanted = cli.settings.value(LOG_LEVEL).and_then(Level::of_word);
+    // An invented annual of a hundred entries is nothing that the program did for somebody.
+    let level = wanted
+        .map(|wanted| if matches!(cli.command, Some(Command::Demo(_))) { Level::Error } else { wanted });
     if let (Some(level), Some(path)) = (level, log_file()) {
         log::start(path, level);
     }
