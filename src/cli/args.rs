@@ -64,7 +64,7 @@ const EXIT_CODES: &str = "Exit codes:
      `opening`, `handover`: cannot tell, not mapped; 0 clear, 3 it cuts a hidden item or comes too near
 The help of each command tells its own.
 
-Settings: argument before environment before config file; spanwise config tells what holds. Pages: spanwise man.
+An argument goes before the environment, that before the config file: see `config`. Manual pages: see `man`.
 
 Example:
   spanwise demo                                open the invented hangar

@@ -50,7 +50,7 @@ fn added(own: &str, page: Option<&Page>) -> Option<String> {
     let page = page?;
     let mut parts: Vec<String> = Vec::new();
     if !own.is_empty() {
-        parts.push(own.to_string());
+        parts.push(own.lines().map(narrowed).collect::<Vec<_>>().join("\n"));
     }
     if !own.contains("Exit codes") {
         parts.push(format!("{CODES} {}", page.codes));
@@ -60,6 +60,14 @@ fn added(own: &str, page: Option<&Page>) -> Option<String> {
         parts.push(format!("{EXAMPLES}\n{}", lines.join("\n")));
     }
     Some(parts.join("\n\n"))
+}
+
+/// A line of a command's own help; an example that is too long for it is folded.
+fn narrowed(line: &str) -> String {
+    match line.strip_prefix("  spanwise ") {
+        Some(_) if line.chars().count() > WIDTH => format!("  {}", folded(line.trim())),
+        _ => line.to_string(),
+    }
 }
 
 /// Characters of a line of help, less its margin.

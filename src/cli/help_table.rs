@@ -220,7 +220,11 @@ pub(super) const PAGES: &[Page] = &[
     page("edition list", OWN, &["spanwise edition list", "spanwise edition list fin-root"]),
     act("edition draft", WRITTEN, &["spanwise edition draft fin-root"]),
     act("edition add-step", WRITTEN, &[]),
-    act("edition new-module", WRITTEN, &[]),
+    act(
+        "edition new-module",
+        WRITTEN,
+        &["spanwise edition new-module own-look --title \"Own look\" --report odd-yaw"],
+    ),
     page(
         "edition preview",
         "0 shown; 1 it cannot be read; 2 the command line is wrong; 3 it has faults.",

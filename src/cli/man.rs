@@ -74,7 +74,13 @@ fn page(command: &Command, name: &str) -> std::io::Result<Vec<u8>> {
     if name != "spanwise" {
         text.extend_from_slice(b".SH \"SEE ALSO\"\n.BR spanwise (1)\n");
     }
-    Ok(text)
+    Ok(plain(&String::from_utf8_lossy(&text)).into_bytes())
+}
+
+/// Every formatter takes ASCII; other characters are named by their number.
+fn plain(text: &str) -> String {
+    let named = |c: char| if c.is_ascii() { c.to_string() } else { format!("\\[u{:04X}]", u32::from(c)) };
+    text.chars().map(named).collect()
 }
 
 fn about(command: &Command) -> String {

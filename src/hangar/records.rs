@@ -13,7 +13,6 @@ use crate::diagnostic::Source;
 use crate::journal::hash::sha256;
 use crate::session::Declined;
 use crate::store::disk::LockGuard;
-use crate::store::log::{self, Level};
 use crate::store::replace::{create, lock_records, replace};
 
 /// The registers of a hangar.
@@ -88,7 +87,6 @@ pub fn create_airframe(hangar: &Hangar, head: &[Change]) -> Result<Shown, Hangar
     let (path, file, source) = new_airframe(hangar, head)?;
     create(hangar.disk.as_ref(), &path, source.text.as_bytes())
         .map_err(|error| HangarError::store(&error, "nothing was written"))?;
-    log::tell(Level::Info, || format!("{} written", path.display()));
     Ok(Shown { hash: hash_of(&source.text), sheet: Sheet::read(file, &source) })
 }
 
@@ -162,7 +160,6 @@ pub fn edit(
     if after.text != before.text {
         replace(hangar.disk.as_ref(), &path, after.text.as_bytes())
             .map_err(|error| HangarError::store(&error, "nothing was changed"))?;
-        log::tell(Level::Info, || format!("{} changed", path.display()));
     }
     Ok(Shown { hash: hash_of(&after.text), sheet: Sheet::read(file, &after) })
 }

@@ -36,7 +36,7 @@ const CALLS: &[(&str, &[&str], i32)] = &[
     ("note", &[GLIDER, "cold"], 0),
     ("initial", &[GLIDER, "gear.brake", "looked"], 0),
     ("evidence", &[GLIDER, "photo.txt", "--step", "gear.tyre-pressure"], 0),
-    ("withdraw", &[GLIDER, "2", "the wrong step"], 0),
+    ("withdraw", &[GLIDER, "1", "the wrong step"], 0),
     ("defect raise", &[GLIDER, "scratch"], 0),
     ("defect dispose", &[GLIDER, "d1", "rectify", "--note", "polish"], 0),
     ("defect rectify", &[GLIDER, "d1", "polished"], 0),
@@ -53,7 +53,7 @@ const CALLS: &[(&str, &[&str], i32)] = &[
     ("sign", &[GLIDER, "release", "--confirm", GLIDER], 3),
     ("countersign", &[GLIDER], 3),
     ("bring-forward", &[GLIDER], 3),
-    ("seal-files", &[GLIDER, "--into", "signed"], 3),
+    ("seal-files", &[GLIDER, "--into", "signed"], 0),
     ("rescue", &[GLIDER, "--into", "stick"], 0),
     ("make-room", &[GLIDER], 3),
     ("verify", &[GLIDER], 0),
@@ -181,7 +181,7 @@ fn every_command_with_json_is_called_and_the_others_are_named() {
         let has_json = page.contains("\\-\\-json\\fR");
         if has_json {
             assert!(called.contains(command.as_str()), "`spanwise {command} --json` is not tried");
-        } else if !is_group(command) {
+        } else if !command.is_empty() && !is_group(command) {
             assert!(
                 DOCUMENT.contains(&format!("`{command}`")),
                 "`{command}` has no --json, and docs/json.md does not say so"

@@ -25,7 +25,7 @@ pub fn pages(place: &Place) -> BTreeMap<String, String> {
 /// Lines that are typed, with those that go on in the next one joined.
 fn examples(help: &str) -> Vec<String> {
     let mut joined: Vec<String> = Vec::new();
-    for line in help.lines() {
+    for line in help.lines().skip_while(|line| !line.starts_with("Example")) {
         match joined.last_mut().filter(|last| last.ends_with('\\')) {
             Some(last) => {
                 last.pop();

@@ -137,7 +137,7 @@ fn the_log_tells_what_was_done_and_never_what_was_typed() {
     place.run(&["key", "new", "pia-wendle"]).expect(0);
     place.run(&["sign", GLIDER, "release", "--confirm", GLIDER]).expect(3);
     let told = place.bare(["log", "--tail", "500"]).expect(0).out;
-    for words in ["opened, ", "entry 1 noted", "note: exit code 1", "people.toml changed"] {
+    for words in ["opened, ", "entry 1 noted", "note: exit code 1", "people.toml written"] {
         assert!(told.contains(words), "\"{words}\" is missing in {told}");
     }
     for typed in ["stays private", "a-private-name", secret.lines().next().expect("a phrase")] {

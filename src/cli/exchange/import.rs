@@ -65,7 +65,12 @@ fn changes(row: &Row) -> Vec<Change> {
 
 /// Keys that a new entry needs and the row does not fill in.
 fn missing(row: &Row, fields: &[Field], faults: &mut Vec<RowFault>) -> bool {
-    let lacks = |field: &&Field| field.needed && !row.cells.iter().any(|(given, _)| given.key == field.key);
+    let told: Vec<String> =
+        faults.iter().filter(|fault| fault.line == row.line).map(|fault| fault.column.clone()).collect();
+    let lacks = |field: &&Field| {
+        let is_given = row.cells.iter().any(|(given, _)| given.key == field.key);
+        field.needed && !is_given && !told.iter().any(|column| column == field.key)
+    };
     let before = faults.len();
     faults.extend(fields.iter().filter(lacks).map(|field| {
         fault(row.line, field.key, format!("\"{}\" is missing, and something new needs it", field.label))

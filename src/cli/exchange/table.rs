@@ -59,6 +59,7 @@ pub(super) fn read(bytes: &[u8], fields: &'static [Field]) -> (Vec<Row>, Vec<Row
     let mut faults = Vec::new();
     let mut head: Option<Head> = None;
     let mut rows: Vec<Row> = Vec::new();
+    let mut lines = Lines { text, at: 0, line: first_line + 1 };
     for record in reader.records() {
         let record = match record {
             Ok(record) => record,
@@ -67,7 +68,7 @@ pub(super) fn read(bytes: &[u8], fields: &'static [Field]) -> (Vec<Row>, Vec<Row
                 break;
             }
         };
-        let line = record.position().map_or(1, csv::Position::line) + first_line;
+        let line = lines.line_at(record.position().map_or(0, csv::Position::byte));
         if record.iter().all(|cell| cell.trim().is_empty()) {
             continue;
         }
@@ -85,6 +86,28 @@ pub(super) fn read(bytes: &[u8], fields: &'static [Field]) -> (Vec<Row>, Vec<Row
 
 pub(super) fn fault(line: u64, column: &str, why: impl Into<String>) -> RowFault {
     RowFault { line, column: column.to_string(), why: why.into() }
+}
+
+/// Counts lines up to a place; places come in their order.
+struct Lines<'t> {
+    text: &'t str,
+    at: usize,
+    line: u64,
+}
+
+impl Lines<'_> {
+    /// The line of a record that begins at this byte, or behind ends of lines there.
+    fn line_at(&mut self, byte: u64) -> u64 {
+        let bytes = self.text.as_bytes();
+        let byte = usize::try_from(byte).unwrap_or(bytes.len()).min(bytes.len());
+        let is_break = |byte: &&u8| matches!(byte, b'\r' | b'\n');
+        let breaks = bytes.get(byte..).unwrap_or_default().iter().take_while(is_break).count();
+        let place = (byte + breaks).max(self.at);
+        let passed = bytes.get(self.at..place).unwrap_or_default();
+        self.line += passed.iter().filter(|byte| **byte == b'\n').count() as u64;
+        self.at = place;
+        self.line
+    }
 }
 
 /// The columns of a table, and what each is.
@@ -178,7 +201,11 @@ fn typed(field: &Field, cell: &str, delimiter: u8) -> Result<Written, String> {
     match parse_typed(field, cell) {
         Ok(Some(written)) => Ok(written),
         Ok(None) => Err("is empty".to_string()),
-        Err(fault) => Err(fault.to_string()),
+        // The column says already which key it is.
+        Err(fault) => {
+            let told = fault.to_string();
+            Err(told.strip_prefix(&format!("{}: ", field.label)).unwrap_or(&told).to_string())
+        }
     }
 }
 
