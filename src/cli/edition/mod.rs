@@ -57,7 +57,8 @@ written. An issued edition is refused.
 Example:
   spanwise edition add-step ./checklists/fin-root/draft.toml --section fin-root --id fin-root.drain \\
     --title \"Drain hole of the fin\" --instruction \"How: look and feel. Good: open. Bad: blocked.\" \\
-    --basis \"common practice\" --measure \"id=bore; title=Bore; kind=number; unit=mm; min=4; limit_source=common practice\"";
+    --basis \"common practice\" \\
+    --measure \"id=bore; title=Bore; kind=number; unit=mm; min=4; limit_source=common practice\"";
 
 const LIST_HELP: &str =
     "Exit codes: 0 all as issued; 4 an issued edition was altered or is missing, or the register is faulty.";
