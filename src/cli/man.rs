@@ -64,7 +64,7 @@ fn page(command: &Command, name: &str) -> std::io::Result<Vec<u8>> {
         tagged(&mut text, "COMMANDS", rows.collect::<Vec<_>>());
     }
     for (title, lines) in parts(&own) {
-        verbatim(&mut text, title, &lines);
+        section(&mut text, title, &lines);
     }
     tagged(&mut text, "FILES", files());
     let variables = KEYS.iter().map(|key| (key.variable.to_string(), key.about.to_string()));
@@ -126,11 +126,22 @@ fn parts(own: &str) -> Vec<(&'static str, Vec<String>)> {
     parts
 }
 
-/// Lines as they are: examples and columns keep their shape.
-fn verbatim(text: &mut Vec<u8>, title: &str, lines: &[String]) {
-    let body = lines.join("\n");
-    let shown = body.trim_matches('\n').lines().map(escaped).collect::<Vec<_>>().join("\n");
-    text.extend_from_slice(format!(".SH \"{title}\"\n.nf\n{shown}\n.fi\n").as_bytes());
+/// Sentences are filled to the width of the page; what is indented, such as examples and columns, keeps its shape.
+fn section(text: &mut Vec<u8>, title: &str, lines: &[String]) {
+    let mut shown = format!(".SH \"{title}\"\n");
+    let mut is_kept = false;
+    for line in lines.join("\n").trim_matches('\n').lines() {
+        let is_indented = line.starts_with(' ');
+        if is_indented != is_kept && !line.is_empty() {
+            shown.push_str(if is_indented { ".nf\n" } else { ".fi\n" });
+            is_kept = is_indented;
+        }
+        shown.push_str(&if line.is_empty() { ".PP\n".to_string() } else { format!("{}\n", escaped(line)) });
+    }
+    if is_kept {
+        shown.push_str(".fi\n");
+    }
+    text.extend_from_slice(shown.as_bytes());
 }
 
 fn tagged(text: &mut Vec<u8>, title: &str, rows: Vec<(String, String)>) {

@@ -31,6 +31,13 @@ struct Work {
     faults: Vec<RowFault>,
 }
 
+impl Work {
+    /// What a row with a faulty cell would make is not worth a second complaint; only that something is missing is.
+    fn has_fault(&self, row: &Row) -> bool {
+        self.faults.iter().any(|fault| fault.line == row.line)
+    }
+}
+
 pub(super) fn import(hangar: &Hangar, args: &ImportArgs, out: &mut Output) -> Result<u8, Failure> {
     let bytes = read_bytes(&args.file, LARGEST_BYTES)
         .map_err(|why| Failure::failed(format!("{}: {why}", args.file.display())))?;
@@ -105,7 +112,7 @@ fn airframe(hangar: &Hangar, args: &ImportArgs, row: &Row, work: &mut Work) {
     }
     let known = hangar.airframes.iter().find(|file| file.name().eq_ignore_ascii_case(&row.name));
     let Some(known) = known else {
-        if missing(row, AIRFRAME, &mut work.faults) {
+        if missing(row, AIRFRAME, &mut work.faults) || work.has_fault(row) {
             return;
         }
         let head = changes(row);
@@ -117,6 +124,9 @@ fn airframe(hangar: &Hangar, args: &ImportArgs, row: &Row, work: &mut Work) {
     };
     if !args.update {
         work.faults.push(refused(row, &format!("a record of {}", row.name)));
+        return;
+    }
+    if work.has_fault(row) {
         return;
     }
     let file = RecordFile::Airframe(known.name());
@@ -150,12 +160,16 @@ fn instruments(hangar: &Hangar, args: &ImportArgs, rows: &[Row], work: &mut Work
     if !sheet.can_edit {
         return Err(Failure::failed(sheet.faults.join("\n")));
     }
-    for row in rows.iter().filter(|row| !row.name.is_empty()) {
+    for row in rows {
+        if row.name.is_empty() {
+            continue;
+        }
         let known = sheet.entries_of(INSTRUMENTS.key).find(|entry| entry.name() == row.name);
         match known {
             Some(_) if !args.update => {
                 work.faults.push(refused(row, &format!("an instrument \"{}\"", row.name)));
             }
+            Some(_) if work.has_fault(row) => {}
             Some(entry) => {
                 let stands = |key: &str| entry.value(&INSTRUMENTS, key).unwrap_or_default().to_string();
                 let changes = differing(row, stands);
@@ -169,7 +183,7 @@ fn instruments(hangar: &Hangar, args: &ImportArgs, rows: &[Row], work: &mut Work
                 }
                 work.wishes.push((row.name.clone(), wish));
             }
-            None if missing(row, INSTRUMENTS.fields, &mut work.faults) => {}
+            None if missing(row, INSTRUMENTS.fields, &mut work.faults) || work.has_fault(row) => {}
             None => {
                 let added = changes(row);
                 match alone(added.clone()) {
