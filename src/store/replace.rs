@@ -55,7 +55,10 @@ fn write_beside(
         return written;
     }
     disk.sync_dir(folder)?;
-    log::tell(Level::Info, || format!("{} written", path.display()));
+    log::tell(Level::Info, || {
+        let path = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
+        format!("{} written", path.display())
+    });
     Ok(())
 }
 
