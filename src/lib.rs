@@ -28,6 +28,7 @@ pub mod quantity;
 pub mod screen;
 pub mod seal;
 pub mod session;
+pub mod settings;
 pub mod signoff;
 pub mod sketch;
 pub mod source;

@@ -12,13 +12,16 @@ mod command_line {
     mod due;
     mod edition;
     mod edition_bench;
+    mod exchange;
     mod files;
     mod findings;
     mod handover;
     mod json;
+    mod json_everywhere;
     mod order;
     mod pack;
     mod pack_trust;
+    mod pages;
     mod record;
     mod refusals;
     mod replay;
@@ -26,6 +29,7 @@ mod command_line {
     mod rescue;
     mod schema;
     mod sealing;
+    mod settings;
     mod verify;
     mod whole_job;
 }

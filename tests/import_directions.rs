@@ -56,6 +56,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
         &["checklist", "compute", "event", "plan", "plot", "quantity", "session", "sketch", "state"],
     ),
     ("command", &[]),
+    ("settings", &["diagnostic", "source"]),
     ("session", &["airframe", "checklist", "diagnostic", "due", "event", "plan", "quantity", "state"]),
     ("store", &["diagnostic", "journal"]),
     (

@@ -4,14 +4,19 @@ use std::path::PathBuf;
 
 use super::airframe_text::AirframeArgs;
 use super::compare::{CompareArgs, ComparePlansArgs};
+use super::completions::CompletionsArgs;
 use super::compute::ComputeArgs;
+use super::config::ConfigArgs;
 use super::coverage::CoverageArgs;
 use super::defects::DefectsArgs;
 use super::due::DueArgs;
 use super::edition::EditionCommand;
+use super::exchange::{ExportArgs, ImportArgs};
 use super::handover::{HandoverArgs, OpeningArgs};
 use super::intake::{OfArgs, ReportCommand};
 use super::library::LibraryArgs;
+use super::log::LogArgs;
+use super::man::ManArgs;
 use super::pack::PackCommand;
 use super::record_files::{InitArgs, RecordArgs};
 use super::replay::ReplayArgs;
@@ -21,6 +26,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use super::word::word_of;
 use crate::checklist::Severity;
 use crate::event::{ControlCheck, DirectiveAnswer, Disposition, LifeAnswer};
+use crate::settings::Settings;
 
 /// Runs, judges and signs a targeted annual inspection of a composite glider.
 ///
@@ -36,17 +42,29 @@ pub struct Cli {
     pub by: Option<String>,
     #[command(subcommand)]
     pub command: Option<Command>,
+    /// What holds of arguments, environment and config file.
+    #[arg(skip)]
+    pub settings: Settings,
+    /// The words of the command, such as "key new".
+    #[arg(skip)]
+    pub path: String,
 }
 
 const EXIT_CODES: &str = "Exit codes:
-  0  done; for `status`: the sign-off is possible
+  0  done; for `status`: the sign-off is possible; for `coverage`: no rule is without a mandatory step
   1  something failed (a file, the disk, the terminal)
   2  the command line is wrong
-  3  refused: the request was not recorded, or the sign-off is not possible; for `due`: something is overdue
-  4  the record is damaged or altered; for `anchor`: the code belongs to another record
+  3  refused: the request was not recorded, or the sign-off is not possible; for `due`: something is overdue;
+     `coverage`: a rule has no mandatory step; `check`: a fault; `import`: a row has faults; `pack`: refused, or its
+     key is not vouched for
+  4  the record is damaged or altered; for `anchor`: the code belongs to another record; `library`, `edition list`:
+     an installed or issued edition is altered or gone; `pack`: altered, truncated, or no pack
   5  `compute`: the readings do not decide it (cannot decide, cannot tell); its other codes
      are 0 computed, within or consistent, 3 outside, softer, overdue or above the ceiling;
      `opening`, `handover`: cannot tell, not mapped; 0 clear, 3 it cuts a hidden item or comes too near
+The help of each command tells its own.
+
+An argument goes before the environment, that before the config file: see `config`. Manual pages: see `man`.
 
 Example:
   spanwise demo                                open the invented hangar
@@ -176,6 +194,18 @@ pub enum Command {
     Record(RecordArgs),
     /// Make the folders and registers of an empty hangar, and say what comes next.
     Init(InitArgs),
+    /// Write airframes, instruments, people, life-limited items or directives as CSV.
+    Export(ExportArgs),
+    /// Read airframes or instruments from a CSV file into the hangar: all rows or none.
+    Import(ImportArgs),
+    /// Tell the settings of this account and where each comes from; write or change the config file.
+    Config(ConfigArgs),
+    /// Tell what the program did lately.
+    Log(LogArgs),
+    /// Print the completion script of a shell.
+    Completions(CompletionsArgs),
+    /// Write the manual pages: one for each command.
+    Man(ManArgs),
     /// Explain the refusals, or one of them by its number.
     Refusals(RefusalsArgs),
 }
@@ -611,6 +641,7 @@ pub use super::check_args::CheckArgs;
 
 #[derive(Debug, Args)]
 pub struct RefusalsArgs {
+    /// Number of a refusal.
     pub number: Option<u8>,
     #[arg(long)]
     pub json: bool,

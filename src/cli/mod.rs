@@ -9,7 +9,9 @@ mod check_sarif;
 mod compare;
 mod compare_plans_text;
 mod compare_text;
+mod completions;
 mod compute;
+mod config;
 mod coverage;
 mod damage;
 mod defects;
@@ -19,12 +21,17 @@ mod desk_files;
 mod due;
 mod due_text;
 mod edition;
+mod exchange;
 mod findings;
 mod follow;
 mod handover;
+mod help;
+mod help_table;
 mod intake;
 mod library;
 mod list;
+mod log;
+mod man;
 mod order;
 mod order_text;
 mod output;
@@ -40,6 +47,7 @@ mod routine;
 mod schema;
 mod sealing;
 mod show;
+mod start;
 mod status;
 mod verify;
 mod walkthrough;
@@ -48,13 +56,11 @@ mod word;
 use std::io::IsTerminal;
 use std::process::ExitCode;
 
-use clap::Parser;
-
 use crate::completion::refusals;
 use crate::diagnostic::render;
 use crate::event::Outcome;
 use crate::hangar::{Hangar, HangarError, Viewing, find_session, leaned_on, neighbours, preview, summaries};
-use crate::screen::{Start, run};
+use crate::screen::{Start, run_as};
 use crate::store::Hangar as Folder;
 use args::{Cli, Command, OutcomeWord, RefusalsArgs, ShowArgs, StatusArgs};
 use output::{Failure, Output};
@@ -64,23 +70,24 @@ pub use output::exit;
 
 /// Parses the command line and carries it out.
 pub fn main() -> ExitCode {
-    // clap prints its own messages and leaves with code 2.
-    let cli = Cli::parse();
-    let mut output = Output::terminal();
-    match dispatch(&cli, &mut output) {
-        Ok(code) => ExitCode::from(code),
-        Err(failure) => {
-            output.error(&failure.to_string());
-            ExitCode::from(failure.code())
-        }
-    }
+    completions::answer_the_shell();
+    let (cli, mut output) = start::start();
+    let code = dispatch(&cli, &mut output).unwrap_or_else(|failure| {
+        output.error(&failure.to_string());
+        failure.code()
+    });
+    start::finish(&cli, code, &mut output)
 }
 
 /// Carries one command out. The code is one of [`exit`].
 pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
     match &cli.command {
-        Some(Command::Demo(args)) => return demo::demo(args, out),
+        Some(Command::Demo(args)) => return demo::demo(cli, args, out),
         Some(Command::Refusals(args)) => return explain_refusals(args, out),
+        Some(Command::Completions(args)) => return completions::completions(args, out),
+        Some(Command::Man(args)) => return man::man(args, out),
+        Some(Command::Config(args)) => return config::config(cli, args, out),
+        Some(Command::Log(args)) => return log::log(args, out),
         Some(Command::Check(args)) => return check::check(cli, args, out),
         Some(Command::Compute(args)) => return compute::compute(args, out),
         Some(Command::Findings(args)) if args.explain.is_some() => return findings::explain(args, out),
@@ -97,14 +104,14 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
     match &cli.command {
         None => {
             let mut desk = HangarDesk::new(hangar, cli.by.as_deref())?;
-            screens(&mut desk, Start::Hangar)?;
+            screens(cli, &mut desk, Start::Hangar)?;
             Ok(exit::DONE)
         }
         Some(Command::Work(args)) => {
             let sid = find_session(&hangar, &args.session)?;
             let mut desk = HangarDesk::new(hangar, cli.by.as_deref())?;
             desk.open(&sid)?;
-            screens(&mut desk, Start::Worksheet)?;
+            screens(cli, &mut desk, Start::Worksheet)?;
             Ok(exit::DONE)
         }
         Some(Command::List(args)) => {
@@ -152,6 +159,8 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Handover(args)) => handover::handover(&hangar, args, out),
         Some(Command::Opening(args)) => handover::opening(&hangar, args, out),
         Some(Command::Record(args)) => record_files::record(&hangar, args, out),
+        Some(Command::Export(args)) => exchange::export(&hangar, args, out),
+        Some(Command::Import(args)) => exchange::import(&hangar, args, out),
         Some(Command::Init(args)) => record_files::init(&hangar, args, out),
         Some(Command::Coverage(args)) => coverage::coverage(&hangar, args, out),
         Some(Command::Edition(command)) => edition::edition(cli, &hangar, command, out),
@@ -162,13 +171,13 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
 }
 
 /// Opens the screens. Without this look first, drawing into a pipe would wait for keys that nobody can press.
-fn screens(desk: &mut HangarDesk, start: Start) -> Result<(), Failure> {
+fn screens(cli: &Cli, desk: &mut HangarDesk, start: Start) -> Result<(), Failure> {
     if !has_terminal() {
         return Err(Failure::failed(
             "the screens need a terminal; without one each step is a command of its own: spanwise --help",
         ));
     }
-    run(desk, start).map_err(Failure::failed)
+    run_as(desk, start, start::look(cli)).map_err(Failure::failed)
 }
 
 fn has_terminal() -> bool {
@@ -238,18 +247,16 @@ fn show_session(hangar: &Hangar, args: &ShowArgs, out: &mut Output) -> Result<u8
 }
 
 fn explain_refusals(args: &RefusalsArgs, out: &mut Output) -> Result<u8, Failure> {
-    let shown: Vec<_> = refusals::ALL
-        .iter()
-        .filter(|check| args.number.is_none_or(|number| number == check.number))
-        .collect();
+    let asked = |check: &&refusals::Check| args.number.is_none_or(|number| number == check.number);
+    let shown: Vec<&refusals::Check> = refusals::ALL.iter().filter(asked).collect();
     if shown.is_empty() {
         return Err(Failure::usage("refusals are numbered 1 to 14"));
     }
     if args.json {
-        let told = shown
-            .iter()
-            .map(|check| serde_json::json!({ "number": check.number, "name": check.name, "doc": check.doc }));
-        out.json(&told.collect::<Vec<_>>());
+        let told = shown.iter().map(
+            |check| serde_json::json!({ "number": check.number, "name": check.name, "about": check.doc }),
+        );
+        out.json(&serde_json::json!({ "refusals": told.collect::<Vec<_>>() }));
         return Ok(exit::DONE);
     }
     for check in shown {

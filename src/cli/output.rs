@@ -22,16 +22,48 @@ pub mod exit {
 /// Standard output and error, or a buffer where another command listens.
 pub struct Output {
     captured: Option<String>,
+    report: Option<Report>,
+}
+
+/// What a command that was asked for JSON told, until its end.
+#[derive(Default)]
+struct Report {
+    facts: serde_json::Map<String, serde_json::Value>,
+    said: String,
+    errors: Vec<String>,
 }
 
 impl Output {
     pub fn terminal() -> Self {
-        Output { captured: None }
+        Output { captured: None, report: None }
     }
 
     /// Collects what would be printed.
     pub fn captured() -> Self {
-        Output { captured: Some(String::new()) }
+        Output { captured: Some(String::new()), report: None }
+    }
+
+    /// Standard output gets one JSON object at the end: `code`, `said` (lines), `errors`, and the facts. For commands that
+    /// do something and have no table of their own to tell. Errors go to standard error as well.
+    pub fn reporting() -> Self {
+        Output { captured: None, report: Some(Report::default()) }
+    }
+
+    /// A fact for the JSON object; said in words elsewhere.
+    pub fn fact(&mut self, key: &str, value: impl Into<serde_json::Value>) {
+        if let Some(report) = &mut self.report {
+            report.facts.insert(key.to_string(), value.into());
+        }
+    }
+
+    /// Ends a report. Without one there is nothing to do.
+    pub fn finish(&mut self, code: u8) {
+        if let Some(Report { mut facts, said, errors }) = self.report.take() {
+            facts.insert("code".to_string(), code.into());
+            facts.insert("said".to_string(), said.lines().collect());
+            facts.insert("errors".to_string(), errors.into());
+            self.json(&facts);
+        }
     }
 
     pub fn take(&mut self) -> String {
@@ -39,6 +71,9 @@ impl Output {
     }
 
     pub fn text(&mut self, text: &str) {
+        if let Some(report) = &mut self.report {
+            return report.said.push_str(text);
+        }
         match &mut self.captured {
             Some(captured) => captured.push_str(text),
             // Whoever listens may have gone (`| head`): then there is nobody to tell.
@@ -58,6 +93,9 @@ impl Output {
     }
 
     pub fn error(&mut self, text: &str) {
+        if let Some(report) = &mut self.report {
+            report.errors.push(text.to_string());
+        }
         match &mut self.captured {
             Some(captured) => captured.push_str(&format!("{text}\n")),
             None => drop(writeln!(io::stderr().lock(), "{text}")),

@@ -48,6 +48,8 @@ pub(super) fn record(cli: &Cli, hangar: &Hangar, command: &Command, out: &mut Ou
         }
     };
     out.line(&format!("saved, entry {}", recorded.entry));
+    out.fact("session", sid);
+    out.fact("entry", recorded.entry);
     if let Some(same) = work.same_content(recorded.entry) {
         out.line(&same);
     }

@@ -40,6 +40,8 @@ pub(super) fn sign(cli: &Cli, hangar: &Hangar, args: &SignArgs, out: &mut Output
     match signed {
         Ok(recorded) => {
             out.line(&format!("signed off, entry {}: {} {}", recorded.entry, registration, outcome.word()));
+            out.fact("session", sid.as_str());
+            out.fact("entry", recorded.entry);
             tell_code(&work, recorded.entry, out);
             super::intake::bring_after_signing(hangar, &sid, out);
             Ok(exit::DONE)
@@ -79,6 +81,8 @@ pub(super) fn countersign(
     let key = unlock(hangar, person, args.key.key.as_deref(), &passphrase(&args.key, person)?)?;
     let recorded = work.countersign(hangar, person, !args.disagree, &args.note, &key)?;
     out.line(&format!("countersigned, entry {}", recorded.entry));
+    out.fact("session", sid);
+    out.fact("entry", recorded.entry);
     tell_code(&work, recorded.entry, out);
     Ok(exit::DONE)
 }

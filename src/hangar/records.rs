@@ -84,6 +84,20 @@ fn declined(why: impl Into<String>, next: impl Into<String>) -> HangarError {
 /// Its keys do not make a sound record; its registration is taken or makes no file name; the disk refuses.
 pub fn create_airframe(hangar: &Hangar, head: &[Change]) -> Result<Shown, HangarError> {
     let _lock = lock(hangar)?;
+    let (path, file, source) = new_airframe(hangar, head)?;
+    create(hangar.disk.as_ref(), &path, source.text.as_bytes())
+        .map_err(|error| HangarError::store(&error, "nothing was written"))?;
+    Ok(Shown { hash: hash_of(&source.text), sheet: Sheet::read(file, &source) })
+}
+
+/// The record that [`create_airframe`] would write, with its path; nothing is written.
+///
+/// # Errors
+/// As [`create_airframe`].
+pub fn new_airframe(
+    hangar: &Hangar,
+    head: &[Change],
+) -> Result<(PathBuf, RecordFile, Arc<Source>), HangarError> {
     let text = edited("", &[Edit::Head(head.to_vec())]).map_err(|fault| declined(fault.why, fault.next))?;
     let registration = registration_of(&text);
     let path = hangar.folder.airframes().join(file_name(&registration)?);
@@ -100,9 +114,7 @@ pub fn create_airframe(hangar: &Hangar, head: &[Change]) -> Result<Shown, Hangar
             "open that one; a registration has one record",
         ));
     }
-    create(hangar.disk.as_ref(), &path, source.text.as_bytes())
-        .map_err(|error| HangarError::store(&error, "nothing was written"))?;
-    Ok(Shown { hash: hash_of(&source.text), sheet: Sheet::read(file, &source) })
+    Ok((path, file, source))
 }
 
 /// Changes an airframe's record. `was` is the hash of the text that the person saw; without it the text as it is now is
@@ -144,6 +156,32 @@ pub fn edit(
     was: Option<&str>,
 ) -> Result<Shown, HangarError> {
     let _lock = lock(hangar)?;
+    let Changed { path, file, before, after } = changed(hangar, file, edits, was)?;
+    if after.text != before.text {
+        replace(hangar.disk.as_ref(), &path, after.text.as_bytes())
+            .map_err(|error| HangarError::store(&error, "nothing was changed"))?;
+    }
+    Ok(Shown { hash: hash_of(&after.text), sheet: Sheet::read(file, &after) })
+}
+
+/// What a change makes of a file.
+pub struct Changed {
+    pub path: PathBuf,
+    pub file: RecordFile,
+    pub before: Arc<Source>,
+    pub after: Arc<Source>,
+}
+
+/// What [`edit`] would make of the file; nothing is written.
+///
+/// # Errors
+/// As [`edit_airframe`].
+pub fn changed(
+    hangar: &Hangar,
+    file: &RecordFile,
+    edits: &[Edit],
+    was: Option<&str>,
+) -> Result<Changed, HangarError> {
     let (path, source) = read(hangar, file)?;
     if was.is_some_and(|was| was != hash_of(&source.text)) {
         return Err(declined(
@@ -169,11 +207,7 @@ pub fn edit(
         RecordFile::People => may_lose_people(hangar, &before, &Sheet::read(RecordFile::People, &after))?,
         RecordFile::Instruments => {}
     }
-    if after.text != source.text {
-        replace(hangar.disk.as_ref(), &path, after.text.as_bytes())
-            .map_err(|error| HangarError::store(&error, "nothing was changed"))?;
-    }
-    Ok(Shown { hash: hash_of(&after.text), sheet: Sheet::read(file, &after) })
+    Ok(Changed { path, file, before: source, after })
 }
 
 fn registration_of(text: &str) -> String {

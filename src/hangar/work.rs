@@ -24,6 +24,7 @@ use crate::seal::{
 use crate::session::{Declined, Facts, Request, countersignature, decide};
 use crate::signoff::sign_off;
 use crate::state::{Stamped, State};
+use crate::store::log::{self, Level};
 use crate::store::plans::read_plans;
 use crate::store::{
     AppendError, Clock, Evidence, EvidenceCheck, OpenError, SharedDisk, Writer, open_reader, open_writer,
@@ -250,14 +251,22 @@ impl Work {
         }
         let dir = hangar.sessions_folder().join(sid);
         let (writer, opened) =
-            open_writer(Arc::clone(&hangar.disk), &dir, hangar.clock.as_ref()).map_err(open_error)?;
+            open_writer(Arc::clone(&hangar.disk), &dir, hangar.clock.as_ref()).map_err(|error| {
+                log::tell(Level::Error, || format!("session {sid} cannot be opened for writing: {error}"));
+                open_error(error)
+            })?;
         let mut view = Viewing::empty(hangar, sid, dir, &opened.plan)?;
         view.look_for_plans(&opened.entries);
         view.fold(opened.entries);
         if let Some(problem) = view.integrity.first() {
             return Err(HangarError::Damaged { why: problem.clone() });
         }
-        let notices = opened.notices.iter().map(ToString::to_string).collect();
+        let notices: Vec<String> = opened.notices.iter().map(ToString::to_string).collect();
+        let (registration, entries) = (&view.plan.airframe.registration, view.state.entries);
+        log::tell(Level::Info, || format!("session {sid} of {registration} opened, {entries} entries"));
+        for notice in &notices {
+            log::tell(Level::Info, || format!("session {sid} recovered: {notice}"));
+        }
         writer.renew_reserve();
         Ok(Work { view, notices, writer, clock: Arc::clone(&hangar.clock), last_time: None })
     }
@@ -339,7 +348,11 @@ impl Work {
         let (kind, body) = event
             .to_parts()
             .map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
-        let entry = self.writer.append(self.clock.draft(&kind, body)).map_err(append_error)?;
+        let entry = self.writer.append(self.clock.draft(&kind, body)).map_err(|error| {
+            log::tell(Level::Error, || format!("session {}: {kind} not recorded: {error}", self.view.sid));
+            append_error(error)
+        })?;
+        log::tell(Level::Info, || format!("session {}: entry {} {kind}", self.view.sid, entry.seq));
         self.last_time = Some((self.clock.now(), self.clock.monotonic_ms()));
         self.view.take(&entry).map_err(|why| HangarError::Damaged { why })?;
         Ok(Recorded { entry: entry.seq })

@@ -72,7 +72,7 @@ mod worksheet;
 
 pub use app::{After, App, Start};
 pub use look::Look;
-pub use run::{ScreenError, run};
+pub use run::{ScreenError, run, run_as};
 pub use seen::{Seen, Target};
 pub use text::{count, wrap};
 pub use watch::worksheet_text;

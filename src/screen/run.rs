@@ -59,7 +59,14 @@ pub(super) enum Wake {
 /// # Errors
 /// The terminal failed, or a signal asked to end. The terminal is restored in every case.
 pub fn run(desk: &mut dyn Desk, start: Start) -> Result<(), ScreenError> {
-    let look = Look::of_environment(variable);
+    run_as(desk, start, Look::of_environment(variable))
+}
+
+/// As [`run`], drawn in this way.
+///
+/// # Errors
+/// As [`run`].
+pub fn run_as(desk: &mut dyn Desk, start: Start, look: Look) -> Result<(), ScreenError> {
     let (sender, wakes) = channel();
     super::signals::listen(sender.clone())?;
     let mut screen = Screen::enter()?;

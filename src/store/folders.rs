@@ -124,9 +124,38 @@ impl Hangar {
     }
 }
 
+fn platform_folders() -> Option<directories::ProjectDirs> {
+    directories::ProjectDirs::from("", "", "spanwise")
+}
+
 fn platform_default() -> Option<PathBuf> {
-    let folders = directories::ProjectDirs::from("", "", "spanwise")?;
-    Some(folders.data_dir().join("hangar"))
+    Some(platform_folders()?.data_dir().join("hangar"))
+}
+
+/// The config file of this account: in the XDG config folder, or what the platform has in its place. `None` without a
+/// home folder.
+pub fn config_file() -> Option<PathBuf> {
+    Some(platform_folders()?.config_dir().join("config.toml"))
+}
+
+/// The log file of this account: in the XDG state folder; where the platform has none, beside the data.
+pub fn log_file() -> Option<PathBuf> {
+    let folders = platform_folders()?;
+    Some(folders.state_dir().unwrap_or_else(|| folders.data_local_dir()).join("spanwise.log"))
+}
+
+/// A folder as a person writes it: `~/` is the home folder.
+pub fn with_home(text: &str) -> PathBuf {
+    let home = directories::BaseDirs::new();
+    match (text.strip_prefix("~/"), home) {
+        (Some(rest), Some(home)) => home.home_dir().join(rest),
+        _ => PathBuf::from(text),
+    }
+}
+
+/// An environment variable; one that is no Unicode text counts as not set.
+pub fn variable(name: &str) -> Option<String> {
+    std::env::var(name).ok()
 }
 
 fn list_or_none(disk: &dyn Disk, path: &Path) -> DiskResult<Vec<super::disk::Item>> {

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use super::disk::{Disk, DiskResult, LockGuard, write_new};
+use super::log::{self, Level};
 
 /// Whoever edits records or registers of a folder holds the lock on this file.
 const LOCK: &str = "records.lock";
@@ -53,7 +54,12 @@ fn write_beside(
         let _ = disk.remove_file(&temporary);
         return written;
     }
-    disk.sync_dir(folder)
+    disk.sync_dir(folder)?;
+    log::tell(Level::Info, || {
+        let path = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
+        format!("{} written", path.display())
+    });
+    Ok(())
 }
 
 /// No `.toml` at its end: nobody reads it.

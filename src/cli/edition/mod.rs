@@ -58,7 +58,8 @@ The step is put behind the last one of its section; comments and every other byt
 Example:
   spanwise edition add-step ./checklists/fin-root/draft.toml --section fin-root --id fin-root.drain \\
     --title \"Drain hole of the fin\" --instruction \"How: look and feel. Good: open. Bad: blocked.\" \\
-    --basis \"common practice\" --measure \"id=bore; title=Bore; kind=number; unit=mm; min=4; limit_source=common practice\"";
+    --basis \"common practice\" \\
+    --measure \"id=bore; title=Bore; kind=number; unit=mm; min=4; limit_source=common practice\"";
 
 const LIST_HELP: &str =
     "Exit codes: 0 all as issued; 4 an issued edition was altered or is missing, or the register is faulty.";
@@ -203,7 +204,7 @@ pub(super) fn edition(
             let person = cli.by.as_deref().map(|by| hangar.people.find(by).map_or(by, |person| &person.name));
             add_step::module(person, hangar, args, out)
         }
-        EditionCommand::Preview(args) => preview::preview(hangar, args, out),
+        EditionCommand::Preview(args) => preview::preview(cli, hangar, args, out),
         EditionCommand::Issue(args) => issue::issue_draft(cli, hangar, args, out),
     }
 }
