@@ -12,6 +12,7 @@ use super::edition::EditionCommand;
 use super::handover::{HandoverArgs, OpeningArgs};
 use super::intake::{OfArgs, ReportCommand};
 use super::library::LibraryArgs;
+use super::look::LookArgs;
 use super::pack::PackCommand;
 use super::record_files::{InitArgs, RecordArgs};
 use super::replay::ReplayArgs;
@@ -34,6 +35,8 @@ pub struct Cli {
     /// Who is working: an id of the people register.
     #[arg(long, global = true, env = "SPANWISE_PERSON", value_name = "PERSON")]
     pub by: Option<String>,
+    #[command(flatten)]
+    pub look: LookArgs,
     #[command(subcommand)]
     pub command: Option<Command>,
 }

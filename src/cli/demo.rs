@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use chrono::{Days, NaiveDate};
 use include_dir::{Dir, include_dir};
 
-use super::args::DemoArgs;
+use super::args::{Cli, DemoArgs};
 use super::desk::HangarDesk;
 use super::output::{Failure, Output, exit};
 use super::routine::Crew;
@@ -32,7 +32,7 @@ const HALF_DONE: &str = "XX-DR4";
 /// How many steps of the half-done annual are answered.
 const HALF_DONE_STEPS: usize = 30;
 
-pub(super) fn demo(args: &DemoArgs, out: &mut Output) -> Result<u8, Failure> {
+pub(super) fn demo(cli: &Cli, args: &DemoArgs, out: &mut Output) -> Result<u8, Failure> {
     let folder = target_folder(args)?;
     unpack(&folder)?;
     half_done_annual(&Hangar::load(&folder))?;
@@ -44,7 +44,7 @@ pub(super) fn demo(args: &DemoArgs, out: &mut Output) -> Result<u8, Failure> {
         Ok(())
     } else {
         let mut desk = HangarDesk::new(Hangar::load(&folder), Some(INSPECTOR))?;
-        screens(&mut desk, Start::Hangar)
+        screens(&mut desk, Start::Hangar, cli.look.wanted())
     };
     out.line(&format!("The invented hangar is in {}", folder.display()));
     out.line(&format!("Open it again with: spanwise --hangar {} --by {INSPECTOR}", folder.display()));

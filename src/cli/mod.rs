@@ -25,6 +25,7 @@ mod handover;
 mod intake;
 mod library;
 mod list;
+mod look;
 mod order;
 mod order_text;
 mod output;
@@ -54,7 +55,7 @@ use crate::completion::refusals;
 use crate::diagnostic::render;
 use crate::event::Outcome;
 use crate::hangar::{Hangar, HangarError, Viewing, find_session, leaned_on, neighbours, preview, summaries};
-use crate::screen::{Start, run};
+use crate::screen::{Start, Wanted, run_as};
 use crate::store::Hangar as Folder;
 use args::{Cli, Command, OutcomeWord, ShowArgs, StatusArgs};
 use output::{Failure, Output};
@@ -79,7 +80,7 @@ pub fn main() -> ExitCode {
 /// Carries one command out. The code is one of [`exit`].
 pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
     match &cli.command {
-        Some(Command::Demo(args)) => return demo::demo(args, out),
+        Some(Command::Demo(args)) => return demo::demo(cli, args, out),
         Some(Command::Refusals(args)) => return explain_refusals(args.number, out),
         Some(Command::Check(args)) => return check::check(cli, args, out),
         Some(Command::Compute(args)) => return compute::compute(args, out),
@@ -97,14 +98,14 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
     match &cli.command {
         None => {
             let mut desk = HangarDesk::new(hangar, cli.by.as_deref())?;
-            screens(&mut desk, Start::Hangar)?;
+            screens(&mut desk, Start::Hangar, cli.look.wanted())?;
             Ok(exit::DONE)
         }
         Some(Command::Work(args)) => {
             let sid = find_session(&hangar, &args.session)?;
             let mut desk = HangarDesk::new(hangar, cli.by.as_deref())?;
             desk.open(&sid)?;
-            screens(&mut desk, Start::Worksheet)?;
+            screens(&mut desk, Start::Worksheet, cli.look.wanted())?;
             Ok(exit::DONE)
         }
         Some(Command::List(args)) => {
@@ -162,13 +163,13 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
 }
 
 /// Opens the screens. Without this look first, drawing into a pipe would wait for keys that nobody can press.
-fn screens(desk: &mut HangarDesk, start: Start) -> Result<(), Failure> {
+fn screens(desk: &mut HangarDesk, start: Start, wanted: Wanted) -> Result<(), Failure> {
     if !has_terminal() {
         return Err(Failure::failed(
             "the screens need a terminal; without one each step is a command of its own: spanwise --help",
         ));
     }
-    run(desk, start).map_err(Failure::failed)
+    run_as(desk, start, wanted).map_err(Failure::failed)
 }
 
 fn has_terminal() -> bool {

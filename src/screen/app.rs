@@ -76,6 +76,8 @@ pub struct App {
     pub(super) message: Option<Message>,
     pub(super) seen: Seen,
     pub(super) last_search: String,
+    /// Which of its hits was gone to last.
+    pub(super) hit: usize,
     /// Which measurements the Readings screen lists.
     pub(super) readings: Filter,
     /// Which view of the airframe is drawn where there is no room for both.
@@ -118,6 +120,7 @@ impl App {
             message: None,
             seen: Seen::default(),
             last_search: String::new(),
+            hit: 0,
             readings: Filter::default(),
             view: Prefer::Marks,
             replay: None,
@@ -245,7 +248,7 @@ impl App {
     pub fn key(&mut self, desk: &mut dyn Desk, event: KeyEvent) {
         let Some(key) = key_of(&event) else { return };
         let place = self.key_place();
-        match command::find(place, key) {
+        match command::find_for(place, key, self.look.hand) {
             Some(command) => self.command(desk, command.id),
             None => self.type_key(desk, key),
         }
@@ -288,6 +291,7 @@ impl App {
             return self.say(Tone::Bad, text);
         }
         match id {
+            _ if self.on_look(id) => return,
             Id::Suspend => return self.after = After::Suspend,
             Id::Quit => return self.ask_to_quit(),
             Id::Rescue => return self.open_form(super::forms::rescue()),

@@ -102,6 +102,9 @@ impl Form {
         let is_at = index == self.at;
         let label_style = if is_at { look.strong() } else { look.quiet() };
         let first_line = page.lines.len();
+        if look.big {
+            page.lines.push(Line::default());
+        }
         page.hanging(label_style, if is_at { "▶ " } else { "  " }, &field.label);
         let mut choices = Vec::new();
         match &field.entry {
@@ -158,6 +161,9 @@ impl Form {
         }
         if is_at && !field.hint.is_empty() {
             page.hanging(look.quiet(), "    ", &field.hint);
+        }
+        if look.big {
+            page.lines.push(Line::default());
         }
         places.extend((first_line..page.lines.len()).map(|line| (line, Target::Field(index))));
         if is_at {
@@ -222,6 +228,9 @@ fn option_line(
     let style = if is_marked { page.look.strong() } else { Style::new() };
     let first = page.lines.len();
     page.hanging(style, &format!("    {} {sign} ", index + 1), text);
+    if page.look.big {
+        page.lines.push(Line::default());
+    }
     places.extend((first..page.lines.len()).map(|line| (line, Target::Choice(index))));
 }
 

@@ -26,7 +26,7 @@ impl Hand {
 
 impl<D: Desk> Hand<D> {
     pub fn with(desk: D, start: Start) -> Hand<D> {
-        let app = App::new(start, Look { colour: true, ascii: false }, &desk);
+        let app = App::new(start, Look::default(), &desk);
         Hand { app, desk, size: (80, 24) }
     }
 

@@ -163,7 +163,7 @@ fn who_works() {
 #[test]
 fn without_colour_and_unicode() {
     let desk = FakeDesk::at_work();
-    let look = Look { colour: false, ascii: true };
+    let look = Look { colour: false, ascii: true, ..Look::default() };
     let mut hand = Hand::with(desk, Start::Worksheet);
     hand.app = App::new(Start::Worksheet, look, &hand.desk);
     let (terminal, _) = hand.look();

@@ -199,7 +199,7 @@ pub(super) fn edition(
             let person = cli.by.as_deref().map(|by| hangar.people.find(by).map_or(by, |person| &person.name));
             add_step::module(person, hangar, args, out)
         }
-        EditionCommand::Preview(args) => preview::preview(hangar, args, out),
+        EditionCommand::Preview(args) => preview::preview(cli, hangar, args, out),
         EditionCommand::Issue(args) => issue::issue_draft(cli, hangar, args, out),
     }
 }

@@ -15,7 +15,7 @@ use crate::diagnostic::{Diagnostic, render};
 use crate::hangar::{Hangar, HangarError, PROGRAMME, SampleAirframe, sample_airframe};
 use crate::plan::{ComposeInput, Plan, compose};
 use crate::screen::desk::{Desk, HangarView, SessionView, Told, Wish};
-use crate::screen::{Start, run, worksheet_text};
+use crate::screen::{Start, run_as, worksheet_text};
 use crate::state::State;
 use crate::store::texts::read_text;
 
@@ -24,7 +24,7 @@ const LOOK: Duration = Duration::from_millis(300);
 /// Before the titles of the file's own steps.
 const MARK: &str = "» ";
 
-pub(super) fn preview(hangar: &Hangar, args: &PreviewArgs, out: &mut Output) -> Result<u8, Failure> {
+pub(super) fn preview(cli: &Cli, hangar: &Hangar, args: &PreviewArgs, out: &mut Output) -> Result<u8, Failure> {
     // A file or airframe that is not there at all is no preview with faults.
     read_text(&args.file, &args.file.to_string_lossy()).map_err(|fault| HangarError::Files(vec![fault]))?;
     if let Some(registration) = &args.airframe {
@@ -36,7 +36,7 @@ pub(super) fn preview(hangar: &Hangar, args: &PreviewArgs, out: &mut Output) -> 
     }
     let mut desk = PreviewDesk::new(hangar, args);
     if has_terminal && !args.text {
-        run(&mut desk, Start::Worksheet).map_err(Failure::failed)?;
+        run_as(&mut desk, Start::Worksheet, cli.look.wanted()).map_err(Failure::failed)?;
         return Ok(exit::DONE);
     }
     match &desk.shown {

@@ -1,0 +1,75 @@
+//! How the screens are asked to look: by arguments, else by environment variables, else by the terminal.
+
+use super::look::Look;
+use super::theme::{self, Theme};
+use crate::command::Hand;
+
+pub const BIG_VARIABLE: &str = "SPANWISE_BIG";
+pub const ONE_HAND_VARIABLE: &str = "SPANWISE_ONE_HAND";
+
+/// What was asked for; nothing means: as the environment says.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Wanted {
+    pub theme: Option<Theme>,
+    pub big: bool,
+    pub hand: Option<Hand>,
+}
+
+impl Wanted {
+    /// The look, and what of the environment was not understood, a line each.
+    pub fn look(self, variable: impl Fn(&str) -> Option<String>) -> (Look, Vec<String>) {
+        let mut unknown = Vec::new();
+        let given = |name: &str| variable(name).filter(|value| !value.trim().is_empty());
+        let mut look = Look::of_environment(&variable);
+        let named = given(theme::VARIABLE).and_then(|name| {
+            let found = Theme::named(&name);
+            if found.is_none() {
+                let known = Theme::ALL.map(Theme::name).join(", ");
+                unknown.push(format!("{}: there is no theme \"{name}\"; there are {known}", theme::VARIABLE));
+            }
+            found
+        });
+        let hand = given(ONE_HAND_VARIABLE).and_then(|word| {
+            let found = Hand::ALL.into_iter().find(|hand| hand.word().eq_ignore_ascii_case(word.trim()));
+            if found.is_none() {
+                unknown.push(format!("{ONE_HAND_VARIABLE}: \"{word}\" is no hand; it is left or right"));
+            }
+            found
+        });
+        look.theme = self.theme.or(named).unwrap_or_default();
+        look.big = self.big || given(BIG_VARIABLE).is_some_and(|value| value != "0");
+        look.hand = self.hand.or(hand);
+        (look, unknown)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn look(wanted: Wanted, pairs: &[(&str, &str)]) -> (Look, Vec<String>) {
+        wanted.look(|name| pairs.iter().find(|(key, _)| *key == name).map(|(_, value)| (*value).to_string()))
+    }
+
+    #[test]
+    fn an_argument_goes_before_the_environment() {
+        let pairs = [("SPANWISE_THEME", "Sun"), ("SPANWISE_BIG", "1"), ("SPANWISE_ONE_HAND", "left")];
+        let (by_environment, unknown) = look(Wanted::default(), &pairs);
+        assert_eq!((by_environment.theme, by_environment.big), (Theme::Sun, true));
+        assert_eq!((by_environment.hand, unknown), (Some(Hand::Left), vec![]));
+        let wanted = Wanted { theme: Some(Theme::ColourBlind), big: false, hand: Some(Hand::Right) };
+        let (by_argument, _) = look(wanted, &pairs);
+        assert_eq!((by_argument.theme, by_argument.hand), (Theme::ColourBlind, Some(Hand::Right)));
+        let (plain, _) = look(Wanted::default(), &[("SPANWISE_BIG", "0"), ("SPANWISE_THEME", "")]);
+        assert_eq!(plain, Look::default());
+    }
+
+    #[test]
+    fn what_is_not_understood_is_told_with_what_there_is() {
+        let (look, unknown) =
+            look(Wanted::default(), &[("SPANWISE_THEME", "pink"), ("SPANWISE_ONE_HAND", "3")]);
+        assert_eq!(look, Look::default());
+        assert_eq!(unknown.len(), 2);
+        assert!(unknown[0].contains("dark, sun, colour-blind"), "{unknown:?}");
+    }
+}
