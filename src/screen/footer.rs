@@ -96,7 +96,7 @@ fn draw_big(
             is_met: label.command.need.objection(now).is_none(),
         }
     };
-    let moves = [(Id::Up, "▲"), (Id::Down, "▼"), (Id::FieldPrevious, "▲"), (Id::FieldNext, "▼")];
+    let moves = [(Id::Up, "up"), (Id::Down, "down"), (Id::FieldPrevious, "up"), (Id::FieldNext, "down")];
     let moves = moves.into_iter().filter(|(id, _)| match place {
         Place::Form => matches!(id, Id::FieldPrevious | Id::FieldNext),
         Place::Help => false,

@@ -106,7 +106,7 @@ fn standing_line(view: &SessionView<'_>, today: NaiveDate, look: Look, width: us
     if defects > 0 {
         parts.push((format!(" · {} open", count(defects, "defect", "defects")), look.doubt()));
     }
-    if width >= WIDE {
+    if width >= WIDE && view.read_only.is_none() {
         parts.push((format!(" · {}", pace::short(view)), look.quiet()));
     }
     let used: usize = parts.iter().map(|(text, _)| text.width()).sum();

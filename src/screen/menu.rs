@@ -56,6 +56,6 @@ impl App {
     /// What it does, and its keys.
     fn line(&self, command: &Command, place: Place) -> String {
         let keys = words_of(&keys_of(command, place, self.look.hand));
-        if keys.is_empty() { command.help.to_string() } else { format!("{}  [{keys}]", command.help) }
+        if keys.is_empty() { command.help.to_string() } else { format!("{} [{keys}]", command.help) }
     }
 }

@@ -80,7 +80,7 @@ pub fn hours(minutes: i64) -> String {
 pub fn short(view: &SessionView<'_>) -> String {
     let pace = pace(view);
     format!(
-        "{} of {} mandatory answered, {} planned for what is open",
+        "{} of {} answered, {} planned for the rest",
         pace.mandatory_answered,
         pace.mandatory,
         hours(pace.open_minutes)

@@ -196,7 +196,8 @@ static SUN: Palette = Palette {
 static COLOUR_BLIND: Palette = Palette {
     paper: BLACK,
     ink: PALE,
-    quiet: Mark::plain(shade(246, 7), PLAIN),
+    // Of 16 colours grey and the cyan of what is good are one for some eyes.
+    quiet: Mark::plain(shade(246, 15), PLAIN),
     good: Mark::plain(shade(69, 6), PLAIN),
     bad: Mark::plain(shade(202, 9), Modifier::BOLD.union(Modifier::UNDERLINED)),
     doubt: Mark::plain(YELLOW, BOLD),
@@ -224,10 +225,23 @@ pub fn finish(buffer: &mut Buffer, look: Look) {
     }
 }
 
-/// The console shows faint as dark grey, underlined as cyan and bold black as dark grey (Linux `vt.c`). On
-/// light paper none of these can be read: what is underlined becomes a block there.
+/// The console shows faint as dark grey, underlined as cyan, and bold black, also where it comes from a light
+/// paper reversed, as dark grey (Linux `drivers/tty/vt/vt.c`). So faint goes, what is reversed is painted, and on
+/// light paper what is underlined becomes a block.
 fn for_console(cell: &mut Cell, look: Look, ink: Color, paper: Color) {
     cell.modifier.remove(Modifier::DIM | Modifier::CROSSED_OUT);
+    if cell.modifier.contains(Modifier::REVERSED) {
+        cell.modifier.remove(Modifier::BOLD | Modifier::UNDERLINED);
+        if look.colour {
+            cell.modifier.remove(Modifier::REVERSED);
+            if cell.bg == paper {
+                (cell.fg, cell.bg) = (paper, ink);
+            }
+        }
+    }
+    if cell.fg == BLACK.at(Depth::Console) {
+        cell.modifier.remove(Modifier::BOLD);
+    }
     if !look.colour || look.theme != Theme::Sun {
         return;
     }

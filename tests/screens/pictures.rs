@@ -10,7 +10,7 @@ use crate::fake::FakeDesk;
 use crate::hand::{Hand, SERIES};
 
 /// A session with a bit of everything recorded.
-fn busy() -> Hand {
+pub fn busy() -> Hand {
     let mut desk = FakeDesk::at_work();
     let answer = |step: &str, result, why: Option<&str>| Request::Answer {
         step: step.into(),

@@ -10,6 +10,7 @@ use super::super::output::{Failure, Output, exit};
 use super::PreviewArgs;
 use crate::airframe::Person;
 use crate::checklist::{Checklist, Kind, read_checklist};
+use crate::cli::Cli;
 use crate::completion::{Context, Verdict, verdict};
 use crate::diagnostic::{Diagnostic, render};
 use crate::hangar::{Hangar, HangarError, PROGRAMME, SampleAirframe, sample_airframe};
@@ -24,7 +25,12 @@ const LOOK: Duration = Duration::from_millis(300);
 /// Before the titles of the file's own steps.
 const MARK: &str = "» ";
 
-pub(super) fn preview(cli: &Cli, hangar: &Hangar, args: &PreviewArgs, out: &mut Output) -> Result<u8, Failure> {
+pub(super) fn preview(
+    cli: &Cli,
+    hangar: &Hangar,
+    args: &PreviewArgs,
+    out: &mut Output,
+) -> Result<u8, Failure> {
     // A file or airframe that is not there at all is no preview with faults.
     read_text(&args.file, &args.file.to_string_lossy()).map_err(|fault| HangarError::Files(vec![fault]))?;
     if let Some(registration) = &args.airframe {
