@@ -291,7 +291,7 @@ impl App {
             return self.say(Tone::Bad, text);
         }
         match id {
-            _ if self.on_look(id) => return,
+            _ if self.on_look(desk, id) => return,
             Id::Suspend => return self.after = After::Suspend,
             Id::Quit => return self.ask_to_quit(),
             Id::Rescue => return self.open_form(super::forms::rescue()),

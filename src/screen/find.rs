@@ -107,8 +107,12 @@ fn folded(text: &str) -> Vec<char> {
 fn around(text: &str, wanted: &[char]) -> Option<String> {
     let chars: Vec<char> = text.chars().map(|c| if c.is_whitespace() { ' ' } else { c }).collect();
     let at = folded(text).windows(wanted.len().max(1)).position(|window| window == wanted)?;
-    let begin = at.saturating_sub(AROUND);
-    let end = (at + wanted.len() + AROUND).min(chars.len());
+    let (end_of_hit, all) = (at + wanted.len(), chars.len());
+    let (least, most) = (at.saturating_sub(AROUND), (end_of_hit + AROUND).min(all));
+    // Whole words, where there is a space to cut at.
+    let is_space = |index: &usize| chars.get(*index) == Some(&' ');
+    let begin = if least == 0 { 0 } else { (least..at).find(is_space).unwrap_or(least) };
+    let end = if most == all { all } else { (end_of_hit..most).rev().find(is_space).unwrap_or(most) };
     let before = if begin > 0 { "…" } else { "" };
     let after = if end < chars.len() { "…" } else { "" };
     let shown: String = chars.get(begin..end)?.iter().collect();

@@ -1,19 +1,21 @@
 //! Commands that change how the screens look and which hand works them: at any moment, also while typing.
 
 use super::app::{App, Tone};
+use super::desk::Desk;
+use super::wanted::kept_text;
 use crate::command::{Hand, Id};
 
 impl App {
     /// True where the command was one of these.
-    pub(super) fn on_look(&mut self, id: Id) -> bool {
-        let told = match id {
+    pub(super) fn on_look(&mut self, desk: &mut dyn Desk, id: Id) -> bool {
+        let mut told = match id {
             Id::NextTheme if !self.look.colour => {
                 "this terminal is drawn without colour, so every theme looks the same".to_string()
             }
             Id::NextTheme => {
                 self.look.theme = self.look.theme.next();
                 let name = self.look.theme.name();
-                format!("theme {name}; F12: the next one; --theme {name} begins with it")
+                format!("theme {name}; F12: the next one")
             }
             Id::Bigger => {
                 self.look.big = !self.look.big;
@@ -36,6 +38,10 @@ impl App {
             }
             _ => return false,
         };
+        // Kept for the next run; that it cannot be is no reason to stop.
+        if let Err(why) = desk.keep_look(&kept_text(self.look)) {
+            told.push_str(&format!("; it will not be remembered: {why}"));
+        }
         self.say(Tone::Plain, told);
         true
     }

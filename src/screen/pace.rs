@@ -12,6 +12,8 @@ use crate::state::{Stamped, instant};
 const MINUTE_MS: i64 = 60_000;
 /// So many planned minutes must be answered before a pace is told. Common practice, no source.
 const TELLING_MINUTES: i64 = 15;
+/// What is longer is no longer one day's work, and a time of day would mislead. Common practice, no source.
+const DAY_MINUTES: i64 = 600;
 
 /// Where the work stands. Minutes are the checklist's, milliseconds those that passed.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -146,6 +148,12 @@ fn end(
         ));
     }
     let last = last?;
+    if pace.open_minutes > DAY_MINUTES {
+        return Some(format!(
+            "{} by the checklist's minutes is more than a day's work: no end is told in hours of the day.",
+            hours(pace.open_minutes)
+        ));
+    }
     let at = |minutes: i64| {
         Duration::try_minutes(minutes)
             .and_then(|left| last.checked_add_signed(left))

@@ -67,7 +67,7 @@ pub fn run(desk: &mut dyn Desk, start: Start) -> Result<(), ScreenError> {
 /// # Errors
 /// As [`run`].
 pub fn run_as(desk: &mut dyn Desk, start: Start, wanted: Wanted) -> Result<(), ScreenError> {
-    let (look, unknown) = wanted.look(variable);
+    let (look, unknown) = wanted.look(variable, desk.kept_look().as_deref());
     let (sender, wakes) = channel();
     super::signals::listen(sender.clone())?;
     let mut screen = Screen::enter()?;

@@ -1,4 +1,4 @@
-//! How the screens are asked to look: by arguments, else by environment variables, else by the terminal.
+//! How the screens are asked to look: by arguments, else by environment variables, else as they were left last.
 
 use super::look::Look;
 use super::theme::{self, Theme};
@@ -16,8 +16,9 @@ pub struct Wanted {
 }
 
 impl Wanted {
-    /// The look, and what of the environment was not understood, a line each.
-    pub fn look(self, variable: impl Fn(&str) -> Option<String>) -> (Look, Vec<String>) {
+    /// The look, and what of the environment was not understood, a line each. `kept` is what [`kept_text`] gave.
+    pub fn look(self, variable: impl Fn(&str) -> Option<String>, kept: Option<&str>) -> (Look, Vec<String>) {
+        let kept = kept.map(read_kept).unwrap_or_default();
         let mut unknown = Vec::new();
         let given = |name: &str| variable(name).filter(|value| !value.trim().is_empty());
         let mut look = Look::of_environment(&variable);
@@ -36,11 +37,34 @@ impl Wanted {
             }
             found
         });
-        look.theme = self.theme.or(named).unwrap_or_default();
-        look.big = self.big || given(BIG_VARIABLE).is_some_and(|value| value != "0");
-        look.hand = self.hand.or(hand);
+        let big = given(BIG_VARIABLE).map(|value| value != "0");
+        look.theme = self.theme.or(named).or(kept.theme).unwrap_or_default();
+        look.big = self.big || big.unwrap_or(kept.big);
+        look.hand = self.hand.or(hand).or(kept.hand);
         (look, unknown)
     }
+}
+
+/// What of a look is kept for the next run.
+pub fn kept_text(look: Look) -> String {
+    let big = if look.big { "yes" } else { "no" };
+    let hand = look.hand.map_or("both", Hand::word);
+    format!("theme = {}\nbig = {big}\none-hand = {hand}\n", look.theme.name())
+}
+
+/// Reads it; what is not understood counts as not there.
+fn read_kept(text: &str) -> Wanted {
+    let mut found = Wanted::default();
+    let lines = text.lines().filter_map(|line| line.split_once('='));
+    for (key, value) in lines.map(|(key, value)| (key.trim(), value.trim())) {
+        match key {
+            "theme" => found.theme = Theme::named(value),
+            "big" => found.big = value == "yes",
+            "one-hand" => found.hand = Hand::ALL.into_iter().find(|hand| hand.word() == value),
+            _ => {}
+        }
+    }
+    found
 }
 
 #[cfg(test)]
@@ -48,7 +72,22 @@ mod tests {
     use super::*;
 
     fn look(wanted: Wanted, pairs: &[(&str, &str)]) -> (Look, Vec<String>) {
-        wanted.look(|name| pairs.iter().find(|(key, _)| *key == name).map(|(_, value)| (*value).to_string()))
+        let variable =
+            |name: &str| pairs.iter().find(|(key, _)| *key == name).map(|(_, value)| (*value).to_string());
+        wanted.look(variable, None)
+    }
+
+    #[test]
+    fn what_was_kept_comes_back_unless_something_else_is_asked_for() {
+        let left = Look { theme: Theme::Sun, big: true, hand: Some(Hand::Left), ..Look::default() };
+        let kept = kept_text(left);
+        assert_eq!(Wanted::default().look(|_| None, Some(&kept)).0, left);
+        let small = |name: &str| (name == BIG_VARIABLE).then(|| "0".to_string());
+        let wanted = Wanted { theme: Some(Theme::Dark), ..Wanted::default() };
+        let (look, _) = wanted.look(small, Some(&kept));
+        assert_eq!((look.theme, look.big, look.hand), (Theme::Dark, false, Some(Hand::Left)));
+        assert_eq!(Wanted::default().look(|_| None, Some("theme = pink\nnonsense")).0, Look::default());
+        assert_eq!(Wanted::default().look(|_| None, Some(&kept_text(Look::default()))).0, Look::default());
     }
 
     #[test]

@@ -10,6 +10,7 @@ pub mod evidence;
 pub mod export;
 pub mod folders;
 pub mod keys;
+pub mod look;
 pub mod packs;
 pub mod plans;
 pub mod real_disk;

@@ -88,7 +88,7 @@ fn one_search_finds_steps_notes_and_defects() {
     // Step, note of a step, defect, note of the session.
     assert!(hand.sees("step · Fin skin and root"), "{}", hand.picture());
     assert!(hand.sees("note · Papers and placards · The ROOT was wiped first"));
-    assert!(hand.sees("defect · defect d1 · …cross the fibres at the fin root"));
+    assert!(hand.sees("defect · defect d1 · …the fibres at the fin root"));
     assert!(hand.sees("note · the session · root of all"));
 }
 

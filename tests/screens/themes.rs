@@ -180,6 +180,7 @@ fn one_key_goes_through_the_themes_also_while_typing() {
     let mut hand = Hand::at_work();
     hand.keys("nhalf<F12>");
     assert!(hand.message().starts_with("theme sun"), "{}", hand.message());
+    assert!(hand.desk.look.as_deref().is_some_and(|kept| kept.starts_with("theme = sun\n")), "remembered");
     let (terminal, _) = hand.look();
     let paper = rgb(terminal.backend().buffer()[(0, 0)].bg);
     assert_eq!(paper, Some((255, 255, 255)));
