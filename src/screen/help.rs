@@ -29,6 +29,11 @@ pub fn detail(from: Place, look: Look, width: usize) -> Vec<Line<'static>> {
             hand.word()
         ));
     }
+    page.head("Mouse and fingers");
+    page.plain("A click selects, a second one takes. The head leads to the other screens, the footer's words are its keys, and \"more\" lists every command.");
+    if look.big {
+        page.plain("A tap on the details turns their page.");
+    }
     page.head("Signs");
     let signs = [
         ("○ open", Style::new()),

@@ -8,32 +8,34 @@ use crate::files::{empty, entered};
 use crate::hand::Hand;
 use crate::pictures::busy;
 
-/// Screens of a session with a bit of everything: where they are, and the keys that lead there.
-const SESSION: [(&str, &str); 20] = [
-    ("worksheet", "<Esc>1<Home>"),
-    ("worksheet, a failed step", "1<Home><Down><Down>"),
-    ("worksheet, the load step", "1<Home><Down><Down><Down>"),
-    ("defects", "2"),
-    ("defects on the airframe", "2v"),
-    ("records", "<Esc>3"),
-    ("readings", "4"),
-    ("history", "5"),
-    ("sign-off", "6"),
-    ("replay", "7<Home>"),
-    ("replay: worksheet", "<Tab>"),
-    ("findings", "8"),
-    ("order", "9"),
-    ("hand-over", "0"),
-    ("help", "?"),
-    ("note", "<Esc>1n"),
-    ("defect form", "<C-x>d"),
-    ("choice", "<C-x>w"),
-    ("menu", "<Esc>."),
-    ("load table", "<Esc><Home><Down><Down><Down>r40<Enter>1.0<Enter>80"),
+/// Screens of a session with a bit of everything: the keys that lead there, and what is seen there.
+const SESSION: [(&str, &str, &str); 20] = [
+    ("worksheet", "<Home>", "Worksheet"),
+    ("worksheet, a failed step", "1<Home><Down><Down>", "fin.skin"),
+    ("worksheet, the load step", "1<Home><Down><Down><Down>", "fin.flex"),
+    ("defects", "2", "Defects"),
+    ("defects on the airframe", "2v", "Defects on the airframe"),
+    ("records", "<Esc>3", "Records"),
+    ("readings", "4", "Readings"),
+    ("history", "5", "History"),
+    ("sign-off", "6", "Sign-off"),
+    ("replay", "7<Home>", "Replay"),
+    ("replay: worksheet", "<Tab>", "Replay: worksheet"),
+    ("findings", "8", "Findings"),
+    ("order", "9", "Hangar order"),
+    ("hand-over", "0", "Hand-over"),
+    ("help", "?", "Help"),
+    ("note", "<Esc>1n", "Note: "),
+    ("defect form", "<C-x>d", "Defect found by"),
+    ("choice", "<C-x>w", "Who is working?"),
+    ("menu", "<Esc>.", "what next?"),
+    ("load table", "<Esc><Home><Down><Down><Down>r40<Enter>1.0<Enter>80", "deflection"),
 ];
 
-fn visit<D: Desk>(hand: &mut Hand<D>, name: &str, asked: &mut dyn FnMut(&str, &Buffer, &Seen)) {
+fn visit<D: Desk>(hand: &mut Hand<D>, name: &str, shows: &str, asked: &mut dyn FnMut(&str, &Buffer, &Seen)) {
     let (terminal, seen) = hand.look();
+    let told = text(terminal.backend().buffer());
+    assert!(told.contains(shows), "{name}: no \"{shows}\" on it:\n{told}");
     asked(name, terminal.backend().buffer(), &seen);
 }
 
@@ -42,19 +44,23 @@ pub fn each_screen(look: Look, size: (u16, u16), folder: &str, mut asked: impl F
     let mut hand = busy();
     hand.app = App::new(Start::Hangar, look, &hand.desk);
     hand.size = size;
-    visit(&mut hand, "hangar", &mut asked);
+    visit(&mut hand, "hangar", "Demo hangar", &mut asked);
     hand.app = App::new(Start::Worksheet, look, &hand.desk);
-    for (name, keys) in SESSION {
+    for (name, keys, shows) in SESSION {
         hand.keys(keys);
-        visit(&mut hand, name, &mut asked);
+        visit(&mut hand, name, shows, &mut asked);
     }
     let folder = empty(folder);
     let mut hand = entered(&folder, (80, 24));
     hand.app = App::new(Start::Hangar, look, &hand.desk);
     hand.size = size;
-    for (name, keys) in [("airframe", "e"), ("report form", "]a"), ("registers", "<Esc><Esc>r")] {
+    for (name, keys, shows) in [
+        ("airframe", "e", "Airframe"),
+        ("report form", "]a", "kind *"),
+        ("registers", "<Esc><Esc>r", "Registers"),
+    ] {
         hand.keys(keys);
-        visit(&mut hand, name, &mut asked);
+        visit(&mut hand, name, shows, &mut asked);
     }
 }
 
