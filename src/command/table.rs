@@ -665,7 +665,7 @@ pub const TABLE: &[Command] = &[
         Id::Undo,
         &[Char('u')],
         "undo",
-        "take back what you recorded last in this run, with a reason; it stays, struck through",
+        "take back what you recorded last since the session was opened, with a reason; it stays, struck through",
         &[Worksheet],
         Need::Record,
     ),

@@ -76,6 +76,8 @@ pub struct App {
     pub(super) message: Option<Message>,
     pub(super) seen: Seen,
     pub(super) last_search: String,
+    /// Entries that the session had when it came into view.
+    pub(super) had: usize,
     /// Which of its hits was gone to last.
     pub(super) hit: usize,
     /// Which measurements the Readings screen lists.
@@ -120,6 +122,7 @@ impl App {
             message: None,
             seen: Seen::default(),
             last_search: String::new(),
+            had: 0,
             hit: 0,
             readings: Filter::default(),
             view: Prefer::Marks,
@@ -156,6 +159,7 @@ impl App {
         self.cursors.retain(|place, _| *place == Place::Hangar || super::on_file::is_of_files(*place));
         self.readings = Filter::default();
         self.replay = None;
+        self.had = view.entries.len();
         self.forget_order();
         self.handover = HandoverScreen::default();
         let last = view.plan.steps.len().saturating_sub(1);

@@ -116,7 +116,9 @@ fn two_lines(row: &Row, is_selected: bool, width: usize) -> Vec<Vec<Span<'static
         if used + word.trim_end().width() > width && at == 0 {
             (at, used) = (1, 4);
         }
-        let word = fit(word, width.saturating_sub(used));
+        let room = width.saturating_sub(used);
+        // The space behind the last word of a line needs no room.
+        let word = if word.width() > room { fit(word.trim_end(), room) } else { word.to_string() };
         used += word.width();
         if let Some(line) = lines.get_mut(at) {
             line.push(Span::styled(word, style));
@@ -218,6 +220,6 @@ mod tests {
             .into_iter()
             .map(|spans| spans.iter().map(|span| span.content.as_ref()).collect())
             .collect();
-        assert_eq!(lines, ["  ○ open look at ", "    the fin root"]);
+        assert_eq!(lines, ["  ○ open look at the", "    fin root"]);
     }
 }

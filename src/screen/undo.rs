@@ -18,12 +18,11 @@ struct Last<'a> {
     after: Vec<&'a Stamped>,
 }
 
-/// The person's last entry of this run that still holds and can be taken back.
-fn last_own<'a>(view: &SessionView<'a>, person: &str) -> Last<'a> {
+/// The person's last entry since the session was opened (behind its first `had`) that still holds and can be taken
+/// back.
+fn last_own<'a>(view: &SessionView<'a>, person: &str, had: usize) -> Last<'a> {
     let mut after = Vec::new();
-    let of_this_run =
-        view.entries.iter().rev().take_while(|told| !matches!(told.event, Event::RunStarted(_)));
-    for stamped in of_this_run {
+    for stamped in view.entries.iter().skip(had).rev() {
         let is_own = stamped.event.actor().is_some_and(|by| by.id == person);
         if !is_own || matches!(stamped.event, Event::Carried(_) | Event::Opened(_)) {
             continue;
@@ -90,7 +89,7 @@ pub fn why(form: &Form) -> String {
 impl App {
     pub(super) fn undo(&mut self, desk: &dyn Desk) {
         let (Some(view), Some(person)) = (desk.session(), desk.person()) else { return };
-        let last = last_own(&view, &person.id);
+        let last = last_own(&view, &person.id, self.had);
         match last.entry {
             Some(stamped) => {
                 let form = form(stamped, &last.after);
@@ -99,11 +98,13 @@ impl App {
             None => {
                 let text = match last.after.first() {
                     Some(stamped) => format!(
-                        "nothing of yours in this run can be taken back; the last was \"{}\": write a further note (n)",
+                        "nothing that you recorded since it was opened can be taken back; the last was \"{}\": write a further note (n)",
                         words(&stamped.event)
                     ),
-                    None => "you recorded nothing in this run; c on its step corrects an earlier entry"
-                        .to_string(),
+                    None => {
+                        "you recorded nothing since it was opened; c on its step corrects an earlier entry"
+                            .to_string()
+                    }
                 };
                 self.say(Tone::Plain, text);
             }

@@ -128,7 +128,16 @@ fn undo_takes_the_last_own_entry_back_with_a_typed_reason_and_deletes_nothing() 
     let struck = answers.first().and_then(|answer| answer.struck.as_ref()).expect("struck, and there");
     assert_eq!(struck.why, "wrong key: meant the step below");
     hand.keys("u");
-    assert!(hand.message().contains("nothing of yours"), "{}", hand.message());
+    assert!(hand.message().contains("nothing that you recorded"), "{}", hand.message());
+}
+
+#[test]
+fn undo_reaches_no_further_back_than_the_opening_of_the_session() {
+    let mut hand = busy();
+    hand.keys("u");
+    assert!(hand.message().contains("you recorded nothing since it was opened"), "{}", hand.message());
+    hand.keys("<Home><Down>nseen<C-s>u");
+    assert!(hand.message().contains("the last was"), "a note is none to take back: {}", hand.message());
 }
 
 #[test]
@@ -137,7 +146,7 @@ fn undo_leaves_alone_what_others_recorded_and_says_what_came_after() {
     hand.keys("<Down><Down>f<Esc>nseen by daylight<C-s>u");
     assert!(hand.sees("Entered after it and not taken back by this: 2"), "{}", hand.picture());
     hand.keys("<Esc>w2u");
-    assert!(hand.message().contains("you recorded nothing in this run"), "{}", hand.message());
+    assert!(hand.message().contains("you recorded nothing since it was opened"), "{}", hand.message());
 }
 
 #[test]
