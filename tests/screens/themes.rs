@@ -37,9 +37,12 @@ fn least_contrast(look: Look, folder: &str) -> (f64, String) {
 #[test]
 fn everything_drawn_can_be_read() {
     for (theme, wanted) in [(Theme::Dark, AA), (Theme::Sun, AAA), (Theme::ColourBlind, AA)] {
-        let look = Look { theme, ..Look::default() };
-        let (found, at) = least_contrast(look, &format!("theme-{}", theme.name()));
-        assert!(found >= wanted, "{theme:?}: {found:.2}:1 at {at}");
+        // 16 colours are the terminal's own; those of VGA stand for them here.
+        for depth in [Depth::Cube, Depth::True, Depth::Sixteen] {
+            let look = Look { theme, depth, ..Look::default() };
+            let (found, at) = least_contrast(look, &format!("theme-{}", theme.name()));
+            assert!(found >= wanted, "{theme:?}, {depth:?}: {found:.2}:1 at {at}");
+        }
     }
 }
 
