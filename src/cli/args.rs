@@ -16,6 +16,7 @@ use super::handover::{HandoverArgs, OpeningArgs};
 use super::intake::{OfArgs, ReportCommand};
 use super::library::LibraryArgs;
 use super::log::LogArgs;
+use super::look::LookArgs;
 use super::man::ManArgs;
 use super::pack::PackCommand;
 use super::record_files::{InitArgs, RecordArgs};
@@ -40,6 +41,8 @@ pub struct Cli {
     /// Who is working: an id of the people register.
     #[arg(long, global = true, env = "SPANWISE_PERSON", value_name = "PERSON")]
     pub by: Option<String>,
+    #[command(flatten)]
+    pub look: LookArgs,
     #[command(subcommand)]
     pub command: Option<Command>,
     /// What holds of arguments, environment and config file.

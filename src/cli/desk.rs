@@ -357,6 +357,14 @@ impl Desk for HangarDesk {
         }
     }
 
+    fn keep_look(&mut self, text: &str) -> Result<(), String> {
+        crate::store::look::keep(text)
+    }
+
+    fn kept_look(&self) -> Option<String> {
+        crate::store::look::kept()
+    }
+
     fn unsaved(&self) -> Option<String> {
         match &self.open.as_ref()?.session {
             Access::Writing(work) => kept(&work.view.dir),

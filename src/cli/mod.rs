@@ -31,6 +31,7 @@ mod intake;
 mod library;
 mod list;
 mod log;
+mod look;
 mod man;
 mod order;
 mod order_text;
@@ -177,7 +178,7 @@ fn screens(cli: &Cli, desk: &mut HangarDesk, start: Start) -> Result<(), Failure
             "the screens need a terminal; without one each step is a command of its own: spanwise --help",
         ));
     }
-    run_as(desk, start, start::look(cli)).map_err(Failure::failed)
+    run_as(desk, start, start::wanted(cli)).map_err(Failure::failed)
 }
 
 fn has_terminal() -> bool {

@@ -11,10 +11,11 @@ use super::config::{Loaded, load};
 use super::help;
 use super::output::{Output, exit};
 use crate::hangar::Hangar;
-use crate::screen::Look;
-use crate::settings::{ASCII, COLOUR, HANGAR, Key, LOG_LEVEL, Origin, PEOPLE, PERSON};
+use crate::screen::Wanted;
+use crate::screen::theme::Theme;
+use crate::settings::{ASCII, BIG_TARGETS, COLOUR, HANGAR, Key, LOG_LEVEL, Origin, PEOPLE, PERSON, THEME};
 use crate::store::Hangar as Folder;
-use crate::store::folders::{log_file, variable, with_home};
+use crate::store::folders::{log_file, with_home};
 use crate::store::log::{self, Level};
 
 /// Reads the command line and fills in what it leaves to the settings. clap prints its own messages and leaves with code 2.
@@ -154,12 +155,16 @@ fn asks_for_people(command: Option<&Command>) -> bool {
     )
 }
 
-/// How the screens are drawn: what is set, else what the terminal can.
-pub(super) fn look(cli: &Cli) -> Look {
+/// How the screens are to look: by argument, else as it is set; what is set nowhere is as it was left last.
+pub(super) fn wanted(cli: &Cli) -> Wanted {
     let settings = &cli.settings;
-    let terminal = Look::of_environment(variable);
-    Look {
-        colour: settings.value(COLOUR) != Some("never"),
-        ascii: if settings.is_set(ASCII) { settings.flag(ASCII) } else { terminal.ascii },
+    let named = settings.value(THEME).filter(|_| settings.is_set(THEME)).and_then(Theme::named);
+    let asked = cli.look.wanted();
+    Wanted {
+        theme: asked.theme.or(named),
+        big: asked.big || settings.flag(BIG_TARGETS),
+        is_plain: settings.value(COLOUR) == Some("never"),
+        ascii: settings.is_set(ASCII).then(|| settings.flag(ASCII)),
+        ..asked
     }
 }

@@ -4,9 +4,11 @@
 //! and never matches keys by itself, so that no key can do one thing and be documented as another.
 
 mod key;
+mod one_hand;
 mod table;
 
 pub use key::Key;
+pub use one_hand::{Hand, ONE_HAND, find_for, keys_of};
 pub use table::TABLE;
 
 /// Where a key is pressed: a full screen, or what lies over it.
@@ -195,6 +197,13 @@ pub enum Id {
     TakeOut,
     Authorise,
     MakeKey,
+    NextTheme,
+    Bigger,
+    OtherHand,
+    Menu,
+    Places,
+    Undo,
+    Pace,
 }
 
 /// What must hold before a command can be carried out.
@@ -309,12 +318,32 @@ pub fn markdown() -> String {
         }
         text.push('\n');
     }
+    for hand in Hand::ALL {
+        let word = hand.word();
+        text.push_str(&format!(
+            "### One hand, {word}: `--one-hand {word}`\n\n| place | key | what it does |\n"
+        ));
+        text.push_str("| --- | --- | --- |\n");
+        for (place, row) in Place::ALL.iter().flat_map(|place| ONE_HAND.iter().map(move |row| (place, row))) {
+            let is_here = row.hand == hand && row.on.contains(place);
+            if let Some(command) = of(*place).find(|command| is_here && command.id == row.id) {
+                let keys = words_of(row.keys).replace('|', "\\|");
+                text.push_str(&format!("| {} | {keys} | {} |\n", place.title(), command.help));
+            }
+        }
+        text.push('\n');
+    }
     text
+}
+
+/// The keys as read on their caps.
+pub fn words_of(keys: &[Key]) -> String {
+    keys.iter().map(|key| key.words()).collect::<Vec<_>>().join(", ")
 }
 
 impl Command {
     pub fn keys_words(&self) -> String {
-        self.keys.iter().map(|key| key.words()).collect::<Vec<_>>().join(", ")
+        words_of(self.keys)
     }
 }
 

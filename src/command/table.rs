@@ -57,6 +57,8 @@ const SESSION: &[Place] = &[
     ReplaySheet,
     Help,
 ];
+/// Where the hits of one search are gone through.
+const SEARCHED: &[Place] = &[Worksheet, Defects, Records, Readings, SignOff, History];
 /// Where one looks back.
 const BACKWARDS: &[Place] = &[Replay, ReplaySheet];
 const TYPING: &[Place] = &[Form, Series];
@@ -587,10 +589,20 @@ pub const TABLE: &[Command] = &[
         Id::Search,
         &[Char('/')],
         "search",
-        "search the steps; again with Enter alone for the next hit",
+        "search steps, notes, answers, evidence and defects; again with Enter alone for the next hit",
         &[Worksheet],
         Need::Session,
     ),
+    row(
+        Id::Search,
+        &[Char('/')],
+        "",
+        "search steps, notes, answers, evidence and defects; again with Enter alone for the next hit",
+        &[Defects, Records, Readings, SignOff, History],
+        Need::Session,
+    ),
+    row(Id::NextHit, &[Char('>')], "", "the next hit of the search", SEARCHED, Need::Session),
+    row(Id::PreviousHit, &[Char('<')], "", "the hit before", SEARCHED, Need::Session),
     row(Id::GoWorksheet, &[Char('1'), Function(2)], "1 worksheet", "the worksheet", SESSION, Need::Session),
     row(Id::GoDefects, &[Char('2'), Function(3)], "2 defects", "the defects", SESSION, Need::Session),
     row(
@@ -647,6 +659,22 @@ pub const TABLE: &[Command] = &[
         "",
         "what an auditor may want to look at: observations, no accusations",
         &[Defects, Records, Readings, SignOff, Findings, Order, Handover, Replay, ReplaySheet, Help],
+        Need::Session,
+    ),
+    row(
+        Id::Undo,
+        &[Char('u')],
+        "undo",
+        "take back what you recorded last since the session was opened, with a reason; it stays, struck through",
+        &[Worksheet],
+        Need::Record,
+    ),
+    row(
+        Id::Pace,
+        &[Char('l')],
+        "progress",
+        "progress and time, by the checklist's minutes",
+        &[Worksheet],
         Need::Session,
     ),
     row(Id::Pause, &[Char('z')], "pause", "pause the session, or resume it", &[Worksheet], Need::Writable),
@@ -805,6 +833,39 @@ pub const TABLE: &[Command] = &[
         Need::Full,
     ),
     row(Id::Back, &[Key::Esc, Key::Backspace], "back", "back to where you came from", SESSION, Need::Nothing),
+    row(
+        Id::Menu,
+        &[Char('.')],
+        "more",
+        "every command of this screen, to choose from",
+        SCREENS,
+        Need::Nothing,
+    ),
+    row(Id::Places, &[Char(',')], "", "the other screens, to choose from", SESSION, Need::Session),
+    row(
+        Id::NextTheme,
+        &[Function(12), Ctrl('t')],
+        "",
+        "the next theme: dark, sun, colour-blind",
+        EVERYWHERE,
+        Need::Nothing,
+    ),
+    row(
+        Id::Bigger,
+        &[Ctrl('l')],
+        "",
+        "large rows and buttons for gloves, or small ones again",
+        EVERYWHERE,
+        Need::Nothing,
+    ),
+    row(
+        Id::OtherHand,
+        &[Ctrl('o')],
+        "",
+        "keys for one hand: the right one, the left one, or both again",
+        EVERYWHERE,
+        Need::Nothing,
+    ),
     row(Id::Help, &[Char('?'), Function(1)], "help", "this help", LISTS, Need::Nothing),
     row(Id::Quit, &[Char('q'), Ctrl('c')], "quit", "leave the program; asks first", SCREENS, Need::Nothing),
     row(Id::Quit, &[Ctrl('c')], "", "leave the program; asks first", &[Form, Series, Choose], Need::Nothing),

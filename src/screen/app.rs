@@ -76,6 +76,10 @@ pub struct App {
     pub(super) message: Option<Message>,
     pub(super) seen: Seen,
     pub(super) last_search: String,
+    /// Entries that the session had when it came into view.
+    pub(super) had: usize,
+    /// Which of its hits was gone to last.
+    pub(super) hit: usize,
     /// Which measurements the Readings screen lists.
     pub(super) readings: Filter,
     /// Which view of the airframe is drawn where there is no room for both.
@@ -118,6 +122,8 @@ impl App {
             message: None,
             seen: Seen::default(),
             last_search: String::new(),
+            had: 0,
+            hit: 0,
             readings: Filter::default(),
             view: Prefer::Marks,
             replay: None,
@@ -153,6 +159,7 @@ impl App {
         self.cursors.retain(|place, _| *place == Place::Hangar || super::on_file::is_of_files(*place));
         self.readings = Filter::default();
         self.replay = None;
+        self.had = view.entries.len();
         self.forget_order();
         self.handover = HandoverScreen::default();
         let last = view.plan.steps.len().saturating_sub(1);
@@ -245,7 +252,7 @@ impl App {
     pub fn key(&mut self, desk: &mut dyn Desk, event: KeyEvent) {
         let Some(key) = key_of(&event) else { return };
         let place = self.key_place();
-        match command::find(place, key) {
+        match command::find_for(place, key, self.look.hand) {
             Some(command) => self.command(desk, command.id),
             None => self.type_key(desk, key),
         }
@@ -288,6 +295,7 @@ impl App {
             return self.say(Tone::Bad, text);
         }
         match id {
+            _ if self.on_look(desk, id) => return,
             Id::Suspend => return self.after = After::Suspend,
             Id::Quit => return self.ask_to_quit(),
             Id::Rescue => return self.open_form(super::forms::rescue()),

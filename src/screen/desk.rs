@@ -345,6 +345,19 @@ pub trait Desk {
         &[]
     }
 
+    /// Keeps how the screens look, for the next run.
+    ///
+    /// # Errors
+    /// Why it cannot be kept.
+    fn keep_look(&mut self, _text: &str) -> Result<(), String> {
+        Ok(())
+    }
+
+    /// How they looked in the last one.
+    fn kept_look(&self) -> Option<String> {
+        None
+    }
+
     /// What an earlier run kept of the open session.
     fn unsaved(&self) -> Option<String> {
         None

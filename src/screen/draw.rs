@@ -16,9 +16,10 @@ use super::readings::Filter;
 use super::seen::{Seen, Target};
 use super::text::{fit, pad, wrap};
 use super::{
-    body, book, book_detail, defects, footer, head, list, replay_draw, sketch, step_detail, worksheet,
+    big, body, book, book_detail, defects, footer, head, list, replay_draw, sketch, step_detail, theme,
+    worksheet,
 };
-use crate::command::Place;
+use crate::command::{self, Id, Place};
 
 /// From this width on the details stand beside the list.
 const BESIDE_FROM: u16 = 104;
@@ -45,7 +46,8 @@ impl App {
             return seen;
         }
         let message = self.message_lines(usize::from(area.width));
-        let areas = divide(area, u16::try_from(message.len()).unwrap_or(1));
+        let footer_lines = if self.look.big { big::footer_lines(area.height) } else { FOOTER_LINES };
+        let areas = divide(area, u16::try_from(message.len()).unwrap_or(1), footer_lines);
         match self.replay.as_ref().filter(|_| is_replay(self.place)) {
             Some(replay) => {
                 let at = self.stands_at();
@@ -53,6 +55,7 @@ impl App {
             }
             None => head::draw(self.place, desk, self.look, areas.head, frame.buffer_mut()),
         }
+        self.see_head(areas.head, &mut seen);
         match self.overlays.last() {
             Some(Overlay::Form(form)) => {
                 let area = sketch::beside_form(form, desk, areas.body, self.look, frame);
@@ -70,7 +73,18 @@ impl App {
         if self.look.ascii {
             to_ascii(frame.buffer_mut());
         }
+        theme::finish(frame.buffer_mut(), self.look);
         seen
+    }
+
+    /// A click on the head leads to the other screens.
+    fn see_head(&self, area: Rect, seen: &mut Seen) {
+        let place = self.key_place();
+        let leads =
+            [Id::Places, Id::Menu].into_iter().find(|id| command::of(place).any(|found| found.id == *id));
+        if let Some(id) = leads {
+            seen.add(area, Target::Command(id));
+        }
     }
 
     fn message_lines(&self, width: usize) -> Vec<Line<'static>> {
@@ -146,7 +160,8 @@ impl App {
         let (at, look) = (self.cursor().at, self.look);
         // A long record: only the rows that are seen are made.
         if let Some(replay) = self.replay.as_ref().filter(|_| self.place == Place::Replay) {
-            let areas = split(area, replay.len(), self.place);
+            let rows = if look.big { replay.len() * usize::from(big::ITEM) } else { replay.len() };
+            let areas = split(area, rows, self.place, look.big);
             if let Some(list_area) = areas.0 {
                 let row = |item| replay_draw::row(replay, item, look);
                 list::draw_visible(list_area, replay.len(), at, look, frame.buffer_mut(), seen, row);
@@ -162,7 +177,7 @@ impl App {
             _ if self.place == Place::Handover => self.handover_rows(desk),
             _ => body::rows(desk, self.place, self.readings, look),
         };
-        let areas = split(area, rows.len(), self.place);
+        let areas = split(area, list::height(&rows, look), self.place, look.big);
         if let Some(list_area) = areas.0 {
             list::draw(list_area, &rows, at, look, frame.buffer_mut(), seen);
         }
@@ -228,17 +243,17 @@ fn draw_rule(rule: Rect, place: &str, more: &str, look: Look, frame: &mut Frame<
     frame.buffer_mut().set_string(rule.x, rule.y, fit(&pad(&text, width), width), look.quiet());
 }
 
-fn divide(area: Rect, message_lines: u16) -> Areas {
+fn divide(area: Rect, message_lines: u16, footer_lines: u16) -> Areas {
     let message_lines = message_lines.max(1);
     let head = Rect { height: head::LINES, ..area };
-    let footer = Rect { y: area.bottom() - FOOTER_LINES, height: FOOTER_LINES, ..area };
+    let footer = Rect { y: area.bottom() - footer_lines, height: footer_lines, ..area };
     let message = Rect { y: footer.y - message_lines, height: message_lines, ..area };
     let body = Rect { y: head.bottom(), height: message.y - head.bottom(), ..area };
     Areas { head, body, message, footer }
 }
 
 /// List, rule and details: beside each other where there is room, else the list above.
-fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, Rect) {
+fn split(area: Rect, rows: usize, place: Place, big: bool) -> (Option<Rect>, Option<Rect>, Rect) {
     if matches!(place, Place::Help | Place::Sketch) {
         return (None, None, area);
     }
@@ -256,6 +271,7 @@ fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, 
     // The history is read line by line; elsewhere the details matter more.
     let most = match place {
         Place::History => area.height * 3 / 5,
+        _ if big => area.height * 3 / 5,
         Place::Replay => area.height / 2,
         Place::SignOff | Place::Readings | Place::Airframe | Place::Registers => area.height / 2,
         _ => area.height * 2 / 5,

@@ -6,9 +6,10 @@ use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 use unicode_width::UnicodeWidthStr;
 
+use super::big::{self, Button};
 use super::look::Look;
 use super::seen::{Seen, Target};
-use crate::command::{self, Circumstances, Command, Id, Need, Place};
+use crate::command::{self, Circumstances, Command, Hand, Id, Need, Place, keys_of};
 
 const GAP: usize = 2;
 
@@ -20,9 +21,10 @@ struct Label {
 }
 
 impl Label {
-    fn of(command: &'static Command) -> Label {
-        let key = command.keys.first().map_or(String::new(), |key| key.words());
-        let text = command.label.strip_prefix(&format!("{key} ")).unwrap_or(command.label);
+    fn of(command: &'static Command, place: Place, hand: Option<Hand>) -> Label {
+        let key = keys_of(command, place, hand).first().map_or(String::new(), |key| key.words());
+        let usual = command.keys.first().map_or(String::new(), |key| key.words());
+        let text = command.label.strip_prefix(&format!("{usual} ")).unwrap_or(command.label);
         Label { command, key, text: format!(" {text}") }
     }
 
@@ -44,12 +46,15 @@ pub fn draw(place: Place, now: &Circumstances, look: Look, area: Rect, buffer: &
     });
     let shown = shown.filter(|command| !leads_here(command.id, place));
     let (mut kept, mut others): (Vec<Label>, Vec<Label>) = (Vec::new(), Vec::new());
-    for label in shown.map(Label::of) {
+    for label in shown.map(|command| Label::of(command, place, look.hand)) {
         match label.command.id {
-            Id::Help | Id::Back | Id::KeepDraft => kept.push(label),
+            Id::Menu | Id::Help | Id::Back | Id::KeepDraft => kept.push(label),
             Id::Rescue | Id::MakeRoom => others.insert(0, label),
             _ => others.push(label),
         }
+    }
+    if look.big {
+        return draw_big(place, now, look, area, (others, kept), buffer, seen);
     }
     let reserved: usize = kept.iter().map(|label| label.width() + GAP).sum();
     let width = usize::from(area.width).saturating_sub(1);
@@ -72,7 +77,39 @@ pub fn draw(place: Place, now: &Circumstances, look: Look, area: Rect, buffer: &
     }
 }
 
-fn leads_here(id: Id, place: Place) -> bool {
+/// As large buttons: up and down first of what is kept, since a finger has no wheel.
+fn draw_big(
+    place: Place,
+    now: &Circumstances,
+    look: Look,
+    area: Rect,
+    (others, kept): (Vec<Label>, Vec<Label>),
+    buffer: &mut Buffer,
+    seen: &mut Seen,
+) {
+    let button = |label: &Label| {
+        // "leave, keep the text": a button has room for the first word.
+        let text = label.text.split(',').next().unwrap_or_default();
+        Button {
+            id: label.command.id,
+            text: format!("{}{text}", label.key),
+            is_met: label.command.need.objection(now).is_none(),
+        }
+    };
+    let moves = [(Id::Up, "up"), (Id::Down, "down"), (Id::FieldPrevious, "up"), (Id::FieldNext, "down")];
+    let moves = moves.into_iter().filter(|(id, _)| match place {
+        Place::Form => matches!(id, Id::FieldPrevious | Id::FieldNext),
+        Place::Help => false,
+        _ => command::of(place).any(|command| matches!(id, Id::Up | Id::Down) && command.id == *id),
+    });
+    let mut last: Vec<Button> =
+        moves.map(|(id, sign)| Button { id, text: sign.to_string(), is_met: true }).collect();
+    // Help stands in the menu.
+    last.extend(kept.iter().filter(|label| label.command.id != Id::Help).map(button));
+    big::draw_buttons(area, others.iter().map(button).collect(), last, look, buffer, seen);
+}
+
+pub(super) fn leads_here(id: Id, place: Place) -> bool {
     matches!(
         (id, place),
         (Id::GoWorksheet, Place::Worksheet)

@@ -102,6 +102,9 @@ impl Form {
         let is_at = index == self.at;
         let label_style = if is_at { look.strong() } else { look.quiet() };
         let first_line = page.lines.len();
+        if look.big {
+            page.lines.push(Line::default());
+        }
         // Below a list longer than the window nobody would see how it is ticked.
         let is_told = is_at && matches!(&field.entry, Entry::Ticks { options, .. } if options.len() > FEW);
         let label = if is_told { format!("{} · {}", field.label, field.hint) } else { field.label.clone() };
@@ -167,6 +170,9 @@ impl Form {
         }
         if is_at && !is_told && !field.hint.is_empty() {
             page.hanging(look.quiet(), "    ", &field.hint);
+        }
+        if look.big {
+            page.lines.push(Line::default());
         }
         places.extend((first_line..page.lines.len()).map(|line| (line, Target::Field(index))));
         if is_at {
@@ -246,6 +252,9 @@ fn option_line(
     let style = if is_marked { page.look.strong() } else { Style::new() };
     let first = page.lines.len();
     page.hanging(style, &format!("    {} {sign} ", index + 1), text);
+    if page.look.big {
+        page.lines.push(Line::default());
+    }
     places.extend((first..page.lines.len()).map(|line| (line, Target::Choice(index))));
 }
 

@@ -240,7 +240,8 @@ pub fn pause() -> Form {
 
 pub fn search(last: &str) -> Form {
     let label = if last.is_empty() { "text".to_string() } else { format!("text (empty: \"{last}\" again)") };
-    Form::new(Purpose::Search, "Search the steps").field(Field::text("text", label, ""))
+    Form::new(Purpose::Search, "Search the steps, notes, answers, evidence and defects")
+        .field(Field::text("text", label, ""))
 }
 
 pub fn search_record(last: &str) -> Form {

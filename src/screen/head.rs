@@ -9,6 +9,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::desk::{Desk, SessionView};
 use super::look::Look;
+use super::pace;
 use super::text::{count, fit};
 use crate::command::Place;
 use crate::state::{grounding, instant};
@@ -16,6 +17,9 @@ use crate::state::{grounding, instant};
 pub const LINES: u16 = 2;
 /// Columns that the reason gets which grounds the airframe, however little room the rest leaves.
 const LEAST_REASON: usize = 20;
+
+/// From this width on there is room for how far the work is.
+const WIDE: usize = 120;
 
 pub fn draw(place: Place, desk: &dyn Desk, look: Look, area: Rect, buffer: &mut Buffer) {
     let width = usize::from(area.width).saturating_sub(1);
@@ -101,6 +105,9 @@ fn standing_line(view: &SessionView<'_>, today: NaiveDate, look: Look, width: us
     let defects = view.state.standing_defects().filter(|defect| defect.is_open()).count();
     if defects > 0 {
         parts.push((format!(" · {} open", count(defects, "defect", "defects")), look.doubt()));
+    }
+    if width >= WIDE && view.read_only.is_none() {
+        parts.push((format!(" · {}", pace::short(view)), look.quiet()));
     }
     let used: usize = parts.iter().map(|(text, _)| text.width()).sum();
     let mut line = not_airworthy(view, today, look, width.saturating_sub(used));

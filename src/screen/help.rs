@@ -6,7 +6,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::look::Look;
 use super::text::{Page, pad};
-use crate::command::{self, Place};
+use crate::command::{self, Place, keys_of, words_of};
 
 /// The place that was left for the help comes first.
 pub fn detail(from: Place, look: Look, width: usize) -> Vec<Line<'static>> {
@@ -17,10 +17,22 @@ pub fn detail(from: Place, look: Look, width: usize) -> Vec<Line<'static>> {
     for place in std::iter::once(from).chain(rest) {
         page.head(place.title());
         for command in command::of(place) {
-            let keys = command.keys_words();
+            let keys = words_of(&keys_of(command, place, look.hand));
             let lead = format!("{}  ", pad(&keys, keys.width().max(16)));
             page.hanging(Style::new(), &lead, command.help);
         }
+    }
+    if let Some(hand) = look.hand {
+        page.head("One hand");
+        page.plain(&format!(
+            "These are the keys for the {} hand alone; Ctrl-O changes to the other hand, and to both.",
+            hand.word()
+        ));
+    }
+    page.head("Mouse and fingers");
+    page.plain("A click selects, a second one takes. The head leads to the other screens, the footer's words are its keys, and \"more\" lists every command.");
+    if look.big {
+        page.plain("A tap on the details turns their page.");
     }
     page.head("Signs");
     let signs = [

@@ -5,6 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
+use super::big;
 use super::look::Look;
 use super::seen::{Seen, Target};
 use super::text::{fit, pad};
@@ -24,6 +25,11 @@ impl Row {
     pub fn item(item: usize, parts: Vec<(String, Style)>) -> Row {
         Row { item: Some(item), parts }
     }
+}
+
+/// Rows of the screen that a whole list would take.
+pub fn height(rows: &[Row], look: Look) -> usize {
+    if look.big { big::height(rows) } else { rows.len() }
 }
 
 /// Where a screen's list and its details stand.
@@ -48,6 +54,9 @@ pub fn draw(area: Rect, rows: &[Row], selected: usize, look: Look, buffer: &mut 
     let height = usize::from(area.height);
     if height == 0 || area.width < 4 {
         return;
+    }
+    if look.big {
+        return big::draw_list(area, rows, selected, look, buffer, seen);
     }
     let selected_row = rows.iter().position(|row| row.item == Some(selected)).unwrap_or(0);
     let first = if selected == 0 { 0 } else { first_row(selected_row, rows.len(), height) };
@@ -76,6 +85,9 @@ pub fn draw_visible(
     let height = usize::from(area.height);
     if height == 0 || area.width < 4 {
         return;
+    }
+    if look.big {
+        return big::draw_visible(area, count, selected, look, buffer, seen, row);
     }
     let first = first_row(selected, count, height);
     for (item, y) in (first..count).take(height).zip(area.y..) {

@@ -1,54 +1,84 @@
-//! Palette and signs. A state is always told by word and sign too; colour only helps the eye along.
+//! Styles and signs. A state is always told by word and sign too; colour only helps the eye along.
 //!
-//! Blue against orange rather than green against red, so that the common kinds of colour blindness keep them
-//! apart. Without colour, bold, underline and reverse carry the emphasis.
+//! The colours are the theme's. Without colour, bold, underline and reverse carry the emphasis.
 
 use ratatui::buffer::Buffer;
-use ratatui::style::{Color, Modifier, Style};
+use ratatui::style::{Modifier, Style};
 
+use super::theme::{Depth, Mark, Palette, Theme};
+use crate::command::Hand;
 use crate::state::{ReadingVerdict, Standing, StepStanding};
 
-const BLUE: Color = Color::Indexed(75);
-const ORANGE: Color = Color::Indexed(208);
-const YELLOW: Color = Color::Indexed(221);
-const GREY: Color = Color::Indexed(246);
-
-/// How the terminal may be drawn on.
+/// How the screens are drawn, and for which hand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Look {
     pub colour: bool,
     pub ascii: bool,
+    pub theme: Theme,
+    pub depth: Depth,
+    /// Large buttons and rows, for gloves and fingers.
+    pub big: bool,
+    /// The one hand that is free.
+    pub hand: Option<Hand>,
 }
 
+impl Default for Look {
+    fn default() -> Look {
+        Look {
+            colour: true,
+            ascii: false,
+            theme: Theme::default(),
+            depth: Depth::default(),
+            big: false,
+            hand: None,
+        }
+    }
+}
+
+/// Terminals that have no colours.
+const COLOURLESS: [&str; 5] = ["dumb", "vt52", "vt100", "vt102", "vt220"];
+
 impl Look {
-    /// From environment variables: `NO_COLOR`, `SPANWISE_ASCII`, `TERM`.
+    /// From environment variables: `NO_COLOR`, `SPANWISE_ASCII`, `TERM`, `COLORTERM`.
+    ///
+    /// The Linux console's own font has few of the signs, so plain ones are taken there unless `SPANWISE_ASCII`
+    /// is 0.
     pub fn of_environment(variable: impl Fn(&str) -> Option<String>) -> Look {
         let given = |name: &str| variable(name).is_some_and(|value| !value.is_empty());
-        let wants_ascii = variable("SPANWISE_ASCII").is_some_and(|value| !value.is_empty() && value != "0");
-        let plain_console = variable("TERM").is_some_and(|term| term == "linux");
-        Look { colour: !given("NO_COLOR"), ascii: wants_ascii || plain_console }
+        let term = variable("TERM").unwrap_or_default();
+        let wanted = variable("SPANWISE_ASCII").filter(|value| !value.is_empty());
+        Look {
+            colour: !given("NO_COLOR") && !COLOURLESS.contains(&term.as_str()),
+            ascii: wanted.map_or(term == "linux" || term == "dumb", |value| value != "0"),
+            depth: Depth::of_environment(&variable),
+            ..Look::default()
+        }
     }
 
-    fn tinted(self, colour: Color, modifier: Modifier) -> Style {
-        let style = Style::new().add_modifier(modifier);
-        if self.colour { style.fg(colour) } else { style }
+    /// By the theme, or without colours by these.
+    fn marked(self, mark: impl Fn(&'static Palette) -> Mark, without: Modifier) -> Style {
+        if self.colour {
+            mark(self.theme.palette()).style(self.depth)
+        } else {
+            Style::new().add_modifier(without)
+        }
     }
 
     pub fn good(self) -> Style {
-        self.tinted(BLUE, Modifier::empty())
+        self.marked(|palette| palette.good, Modifier::empty())
     }
 
     pub fn bad(self) -> Style {
-        self.tinted(ORANGE, Modifier::BOLD)
+        self.marked(|palette| palette.bad, Modifier::BOLD)
     }
 
     pub fn doubt(self) -> Style {
-        self.tinted(YELLOW, Modifier::BOLD)
+        self.marked(|palette| palette.doubt, Modifier::BOLD)
     }
 
     /// Less important text.
     pub fn quiet(self) -> Style {
-        if self.colour { Style::new().fg(GREY) } else { Style::new().add_modifier(Modifier::DIM) }
+        self.marked(|palette| palette.quiet, Modifier::DIM)
     }
 
     pub fn strong(self) -> Style {
@@ -69,19 +99,11 @@ impl Look {
 
     /// The words that nobody may overlook: a caution, an airframe on the ground.
     pub fn alarm(self) -> Style {
-        if self.colour {
-            Style::new().fg(Color::Indexed(16)).bg(ORANGE).add_modifier(Modifier::BOLD)
-        } else {
-            Style::new().add_modifier(Modifier::BOLD | Modifier::REVERSED)
-        }
+        self.marked(|palette| palette.alarm, Modifier::BOLD | Modifier::REVERSED)
     }
 
     pub fn caution(self) -> Style {
-        if self.colour {
-            Style::new().fg(Color::Indexed(16)).bg(YELLOW).add_modifier(Modifier::BOLD)
-        } else {
-            Style::new().add_modifier(Modifier::BOLD | Modifier::REVERSED)
-        }
+        self.marked(|palette| palette.caution, Modifier::BOLD | Modifier::REVERSED)
     }
 
     pub fn of_standing(self, standing: StepStanding) -> Style {
@@ -157,7 +179,21 @@ fn plain(symbol: &str) -> Option<&'static str> {
         "▶" | "→" => ">",
         "…" => "~",
         "│" | "█" => "|",
+        "┌" | "┐" | "└" | "┘" | "├" | "┤" | "┬" | "┴" | "┼" => "+",
         "▲" => "!",
+        "▼" => "v",
+        "•" => "*",
+        // Of pictures that stand in a text, such as the brief's.
+        "╲" => "\\",
+        "╱" => "/",
+        "◯" => "O",
+        "●" => "o",
+        "◐" => "8",
+        "░" => ":",
+        "▒" => "#",
+        "┈" => ".",
+        "┊" => ":",
+        "↑" => "^",
         "■" => "#",
         "↩" => "<",
         "“" | "”" => "\"",
@@ -187,18 +223,21 @@ mod tests {
 
     #[test]
     fn the_environment_takes_colour_and_signs_away() {
-        assert_eq!(look(&[]), Look { colour: true, ascii: false });
+        assert_eq!(look(&[]), Look::default());
         // no-color.org: present and not empty.
         assert!(look(&[("NO_COLOR", "")]).colour);
         assert!(!look(&[("NO_COLOR", "1")]).colour);
         assert!(look(&[("TERM", "linux")]).ascii);
         assert!(look(&[("SPANWISE_ASCII", "1")]).ascii);
         assert!(!look(&[("SPANWISE_ASCII", "0"), ("TERM", "xterm")]).ascii);
+        // Told otherwise, the console keeps the signs: it may have a font with them.
+        assert!(!look(&[("SPANWISE_ASCII", "0"), ("TERM", "linux")]).ascii);
+        assert!(!look(&[("TERM", "vt220")]).colour);
     }
 
     #[test]
     fn without_colour_no_style_sets_one() {
-        let look = Look { colour: false, ascii: false };
+        let look = Look { colour: false, ..Look::default() };
         for style in [look.good(), look.bad(), look.doubt(), look.quiet(), look.alarm(), look.caution()] {
             assert_eq!((style.fg, style.bg), (None, None));
         }

@@ -6,7 +6,6 @@ use super::app::{App, Overlay};
 use super::desk::Desk;
 use super::list::Cursor;
 use super::seen::Target;
-use super::series::{Column, Spot};
 use crate::command::{self, Id, Key};
 
 impl App {
@@ -18,6 +17,7 @@ impl App {
             MouseEventKind::ScrollDown => self.wheel(desk, target, true),
             _ => {}
         }
+        self.keep_typed(desk);
         self.refresh_order(desk);
     }
 
@@ -26,28 +26,45 @@ impl App {
         match (self.overlays.last_mut(), target) {
             (_, Some(Target::Command(id))) => self.command(desk, id),
             (Some(Overlay::Form(form)), Some(target)) => form.click(target),
-            (Some(Overlay::Series(series)), Some(Target::Field(row))) => {
-                series.spot = Spot::Cell(row, Column::Load);
+            (Some(Overlay::Series(series)), Some(Target::Cell { row, column })) => {
+                series.click_cell(row, column);
             }
+            (Some(Overlay::Series(series)), Some(Target::Field(tail))) => series.click_tail(tail),
             (Some(Overlay::Pick(pick)), Some(Target::Choice(index))) if pick.at != index => pick.at = index,
             // A second click on what is marked takes it.
             (Some(Overlay::Pick(_)), Some(Target::Choice(_))) => self.command(desk, Id::Enter),
             (None, Some(Target::Item(index))) if index == at => {
-                if let Some(command) = command::find(self.place, Key::Enter) {
-                    self.command(desk, command.id);
-                }
+                // Where Enter means nothing, the menu tells what can be done with it.
+                let taken = command::find(self.place, Key::Enter).map_or(Id::Menu, |command| command.id);
+                self.command(desk, taken);
             }
             (None, Some(Target::Item(index))) => {
                 self.message = None;
                 *self.cursor_mut() = Cursor { at: index, scroll: 0 };
+            }
+            // A finger has no wheel: a tap turns the page, behind the last one the first.
+            (None, Some(Target::Detail)) if self.look.big => {
+                let is_last = self.cursor().scroll >= self.seen.scroll_end;
+                if is_last {
+                    self.cursor_mut().scroll = 0;
+                } else {
+                    self.perform(desk, Id::ScrollDown);
+                }
             }
             _ => {}
         }
     }
 
     fn wheel(&mut self, desk: &mut dyn Desk, target: Option<Target>, down: bool) {
-        if !self.overlays.is_empty() {
-            return;
+        // What lies over a screen is gone through like a list.
+        match self.overlays.last() {
+            Some(Overlay::Form(_)) => {
+                return self.command(desk, if down { Id::FieldNext } else { Id::FieldPrevious });
+            }
+            Some(Overlay::Pick(_) | Overlay::Series(_)) => {
+                return self.command(desk, if down { Id::Down } else { Id::Up });
+            }
+            None => {}
         }
         match target {
             Some(Target::Item(_) | Target::List) => {

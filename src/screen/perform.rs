@@ -38,6 +38,11 @@ impl App {
             Id::ScrollDown => self.scroll(self.page()),
             Id::Back => self.go_back(desk),
             Id::Help => self.go(desk, Place::Help),
+            Id::Menu => self.open_menu(desk),
+            Id::Places => self.open_places(),
+            Id::Undo => self.undo(desk),
+            Id::Pace => self.show_pace(desk),
+            Id::NextHit | Id::PreviousHit => self.other_hit(desk, id == Id::NextHit),
             Id::GoWorksheet => self.go(desk, Place::Worksheet),
             Id::GoDefects => self.go(desk, Place::Defects),
             Id::ShowSketch | Id::OtherView => self.on_airframe(desk, id),
@@ -216,6 +221,8 @@ impl App {
     pub(super) fn then(&mut self, desk: &mut dyn Desk, then: Then) {
         match then {
             Then::Nothing => {}
+            Then::Command(id) => self.command(desk, id),
+            Then::Hit(at) => self.go_to_hit(desk, at),
             Then::Quit => self.after = After::Quit,
             Then::ActAs(id) => {
                 if self.carry(desk, Wish::ActAs(id)).is_ok()
@@ -421,39 +428,12 @@ impl App {
         }
     }
 
-    /// The next step that contains the text; an empty text means the last one.
-    pub(super) fn find(&mut self, desk: &dyn Desk, text: &str) {
+    /// In the replay the next entry that contains the text, elsewhere everything that does.
+    pub(super) fn find(&mut self, desk: &mut dyn Desk, text: &str) {
         if matches!(self.place, Place::Replay | Place::ReplaySheet) {
             return self.find_in_record(text);
         }
-        if !text.is_empty() {
-            self.last_search = text.to_string();
-        }
-        let Some(view) = desk.session() else { return };
-        let found = worksheet::matching(&view, &self.last_search);
-        let at = self.cursor().at;
-        let after = |index: &usize| found.iter().position(|other| other > index).unwrap_or(0);
-        // A text just typed is first looked for in the titles: who types one wants that step.
-        let words = text.to_lowercase();
-        let is_title = |index: &usize| {
-            view.plan
-                .steps
-                .get(*index)
-                .is_some_and(|planned| planned.step.title.to_lowercase().contains(&words))
-        };
-        let titled = if text.is_empty() { None } else { found.iter().position(is_title) };
-        let next = titled.unwrap_or_else(|| after(&at));
-        match found.get(next) {
-            Some(index) if !self.last_search.is_empty() => {
-                self.go_to(desk, *index);
-                let text = format!("\"{}\": {} of {}", self.last_search, next + 1, found.len());
-                self.say(Tone::Plain, text);
-            }
-            _ => {
-                let text = format!("no step contains \"{}\"", self.last_search);
-                self.say(Tone::Plain, text);
-            }
-        }
+        self.search(desk, text);
     }
 
     pub(super) fn planned(desk: &dyn Desk, at: usize) -> Option<PlanStep> {

@@ -65,6 +65,10 @@ pub enum Then {
         spot: Spot,
         was: String,
     },
+    /// Carry a command of the screen out, as its key would.
+    Command(Id),
+    /// Go to a hit of the search.
+    Hit(usize),
     Quit,
     Nothing,
 }
@@ -186,6 +190,9 @@ impl Pick {
             let first = page.lines.len();
             let mark = if is_at { "▶" } else { " " };
             page.hanging(style, &format!("{mark} {} ", self.key_of(index)), label);
+            while look.big && page.lines.len() < first + usize::from(super::big::ITEM) {
+                page.lines.push(ratatui::text::Line::default());
+            }
             places.extend((first..page.lines.len()).map(|line| (line, Target::Choice(index))));
             if is_at {
                 cursor = Some((page.lines.len() - 1, 0));

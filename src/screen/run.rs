@@ -5,10 +5,10 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 
 use crossterm::event::{self, Event};
 
-use super::app::{After, App, Start};
+use super::app::{After, App, Start, Tone};
 use super::desk::Desk;
-use super::look::Look;
 use super::terminal::Screen;
+use super::wanted::Wanted;
 use super::watch;
 
 /// Why the screens ended otherwise than by the person's wish.
@@ -59,19 +59,23 @@ pub(super) enum Wake {
 /// # Errors
 /// The terminal failed, or a signal asked to end. The terminal is restored in every case.
 pub fn run(desk: &mut dyn Desk, start: Start) -> Result<(), ScreenError> {
-    run_as(desk, start, Look::of_environment(variable))
+    run_as(desk, start, Wanted::default())
 }
 
-/// As [`run`], drawn in this way.
+/// As [`run`], looking as wanted.
 ///
 /// # Errors
 /// As [`run`].
-pub fn run_as(desk: &mut dyn Desk, start: Start, look: Look) -> Result<(), ScreenError> {
+pub fn run_as(desk: &mut dyn Desk, start: Start, wanted: Wanted) -> Result<(), ScreenError> {
+    let (look, unknown) = wanted.look(variable, desk.kept_look().as_deref());
     let (sender, wakes) = channel();
     super::signals::listen(sender.clone())?;
     let mut screen = Screen::enter()?;
     read_terminal(sender);
     let mut app = App::new(start, look, desk);
+    if !unknown.is_empty() {
+        app.say(Tone::Bad, unknown.join("; "));
+    }
     loop {
         let mut seen = None;
         screen.terminal.draw(|frame| match desk.instead() {

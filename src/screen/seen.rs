@@ -10,8 +10,13 @@ pub enum Target {
     Command(Id),
     /// Row of the list, by its item.
     Item(usize),
-    /// Field of a form, or row of a table.
+    /// Field of a form, or below a table.
     Field(usize),
+    /// Cell of a table; columns from 0.
+    Cell {
+        row: usize,
+        column: usize,
+    },
     /// One of a few to choose from, within the field at hand.
     Choice(usize),
     List,

@@ -58,7 +58,7 @@ impl Series {
         for index in first..(first + room).min(self.rows.len()) {
             let is_at = matches!(self.spot, Spot::Cell(row, _) if row == index);
             if y < area.bottom() {
-                seen.add(Rect { x: area.x, y, width: area.width, height: 1 }, Target::Field(index));
+                self.see_row(index, Rect { y, height: 1, ..area }, WIDTHS, seen);
             }
             if is_at && y < area.bottom() {
                 frame.set_cursor_position(self.cursor(area, y, index));
@@ -66,7 +66,10 @@ impl Series {
             put(&self.row_line(index, look, width), &mut y, frame);
         }
         y = y.max(area.bottom().saturating_sub(u16::try_from(bottom.lines.len()).unwrap_or(0)));
-        for line in &bottom.lines {
+        for (index, line) in bottom.lines.iter().enumerate() {
+            if index < self.tail.len() && y < area.bottom() {
+                seen.add(Rect { y, height: 1, ..area }, Target::Field(index));
+            }
             put(line, &mut y, frame);
         }
     }

@@ -202,7 +202,7 @@ mod tests {
 
     #[test]
     fn a_field_loses_no_word() {
-        let mut page = Page::new(Look { colour: false, ascii: false }, 20);
+        let mut page = Page::new(Look { colour: false, ..Look::default() }, 20);
         page.field("kit", "spring balance, trestles, tail stand");
         let text: Vec<String> = page.lines.iter().map(ToString::to_string).collect();
         let joined = text.join(" ").split_whitespace().collect::<Vec<_>>().join(" ");

@@ -46,7 +46,7 @@ fn request_of(form: &Form, desk: &dyn Desk) -> Result<Request, Problem> {
     Ok(match &form.purpose {
         Purpose::Note { step } => Request::Note { step: step.clone(), text: form.text("text") },
         Purpose::Initial { step } => Request::Initial { step: step.clone(), work: form.text("work") },
-        Purpose::Withdraw { entry } => Request::Withdraw { entry: *entry, why: form.text("why") },
+        Purpose::Withdraw { entry } => Request::Withdraw { entry: *entry, why: super::undo::why(form) },
         Purpose::Pause => Request::Pause { note: form.given("note") },
         Purpose::NotApplicable { .. } | Purpose::CorrectAnswer { .. } => return about_step(form),
         Purpose::Reading { step, measure, corrects } => {

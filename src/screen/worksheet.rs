@@ -138,18 +138,3 @@ pub fn other_section(view: &SessionView<'_>, from: usize, forward: bool) -> usiz
     };
     found.copied().unwrap_or(from)
 }
-
-/// Steps whose title, id or instruction contains the text, capitals or not.
-pub fn matching(view: &SessionView<'_>, text: &str) -> Vec<usize> {
-    let wanted = text.to_lowercase();
-    let contains = |hay: &str| hay.to_lowercase().contains(&wanted);
-    view.plan
-        .steps
-        .iter()
-        .enumerate()
-        .filter(|(_, step)| {
-            contains(&step.step.title) || contains(&step.step.id) || contains(&step.step.instruction)
-        })
-        .map(|(index, _)| index)
-        .collect()
-}

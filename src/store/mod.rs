@@ -11,6 +11,7 @@ pub mod export;
 pub mod folders;
 pub mod keys;
 pub mod log;
+pub mod look;
 pub mod packs;
 pub mod plans;
 pub mod real_disk;

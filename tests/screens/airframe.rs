@@ -29,7 +29,7 @@ fn damaged(mut desk: FakeDesk) -> Hand {
 }
 
 fn plain(hand: &mut Hand) {
-    hand.app = App::new(Start::Worksheet, Look { colour: false, ascii: true }, &hand.desk);
+    hand.app = App::new(Start::Worksheet, Look { colour: false, ascii: true, ..Look::default() }, &hand.desk);
 }
 
 #[test]

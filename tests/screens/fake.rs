@@ -38,6 +38,8 @@ pub struct FakeDesk {
     pub unsaved: Option<String>,
     /// How the plan would change, as it was looked for last.
     pub offered: Vec<String>,
+    /// How the screens looked last.
+    pub look: Option<String>,
 }
 
 /// `keys` and `tables` are added to the airframe's record.
@@ -99,6 +101,7 @@ impl FakeDesk {
             wishes: Vec::new(),
             unsaved: None,
             offered: Vec::new(),
+            look: None,
         };
         let by = Actor { id: "ines".into(), name: "Ines Marlow".into() };
         desk.append(Event::Opened(Opened {
@@ -302,6 +305,11 @@ impl Desk for FakeDesk {
 
     fn keep_unsaved(&mut self, text: &str) -> Result<(), String> {
         self.unsaved = Some(text.to_string()).filter(|text| !text.is_empty());
+        Ok(())
+    }
+
+    fn keep_look(&mut self, text: &str) -> Result<(), String> {
+        self.look = Some(text.to_string());
         Ok(())
     }
 

@@ -13,7 +13,7 @@ use spanwise::store::FakeClock;
 use crate::hand::Hand;
 
 /// An empty folder with a path that is the same everywhere: it stands in the pictures.
-fn empty(name: &str) -> PathBuf {
+pub fn empty(name: &str) -> PathBuf {
     let folder = Path::new("target/tmp").join(name);
     let _ = std::fs::remove_dir_all(&folder);
     folder
@@ -34,7 +34,7 @@ fn hand(folder: &Path) -> Hand<HangarDesk> {
 const PERSON: &str = "ra";
 
 /// Person, authorisation, airframe, three reports.
-fn entered(folder: &Path, size: (u16, u16)) -> Hand<HangarDesk> {
+pub fn entered(folder: &Path, size: (u16, u16)) -> Hand<HangarDesk> {
     let mut hand = hand(folder);
     hand.size = size;
     hand.keys(PERSON).keys("ada-example<Enter>Ada Example<Enter>1<Enter>");

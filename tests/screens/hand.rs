@@ -22,11 +22,18 @@ impl Hand {
     pub fn at_work() -> Hand {
         Hand::with(FakeDesk::at_work(), Start::Worksheet)
     }
+
+    /// At work, looking so.
+    pub fn looking(look: Look) -> Hand {
+        let desk = FakeDesk::at_work();
+        let app = App::new(Start::Worksheet, look, &desk);
+        Hand { app, desk, size: (80, 24) }
+    }
 }
 
 impl<D: Desk> Hand<D> {
     pub fn with(desk: D, start: Start) -> Hand<D> {
-        let app = App::new(start, Look { colour: true, ascii: false }, &desk);
+        let app = App::new(start, Look::default(), &desk);
         Hand { app, desk, size: (80, 24) }
     }
 
@@ -109,6 +116,9 @@ fn key_named(name: &str) -> KeyEvent {
         "PgDn" => plain(KeyCode::PageDown),
         "BackTab" => plain(KeyCode::BackTab),
         "Bs" => plain(KeyCode::Backspace),
+        _ if name.strip_prefix('F').is_some_and(|number| number.parse::<u8>().is_ok()) => {
+            plain(KeyCode::F(name[1..].parse().expect("a number")))
+        }
         _ => match name.strip_prefix("C-").and_then(|rest| rest.chars().next()) {
             Some(c) => KeyEvent::new(KeyCode::Char(c), KeyModifiers::CONTROL),
             None => panic!("no key <{name}>"),

@@ -55,7 +55,7 @@ fn an_opening_that_cuts_at_140_by_45() {
 #[test]
 fn an_opening_in_ascii_at_80_by_24() {
     let desk = desk();
-    let app = App::new(Start::Worksheet, Look { colour: false, ascii: true }, &desk);
+    let app = App::new(Start::Worksheet, Look { colour: false, ascii: true, ..Look::default() }, &desk);
     let mut hand = Hand { app, desk, size: (80, 24) };
     hand.keys("0");
     propose(&mut hand, "4190..4210", "100..200");

@@ -1,7 +1,11 @@
 //! The screens against a desk in memory: pictures of every screen, and what keys do.
 
 mod airframe;
+mod big;
+mod clicks;
+mod colours;
 mod due;
+mod everyday;
 mod fake;
 mod files;
 mod flows;
@@ -14,3 +18,5 @@ mod readings;
 mod registers;
 mod replay;
 mod terminal;
+mod themes;
+mod walk;

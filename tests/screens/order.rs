@@ -24,7 +24,7 @@ fn the_blocks_at_140_by_45() {
 #[test]
 fn the_blocks_in_ascii_without_colour() {
     let desk = FakeDesk::at_work();
-    let app = App::new(Start::Worksheet, Look { colour: false, ascii: true }, &desk);
+    let app = App::new(Start::Worksheet, Look { colour: false, ascii: true, ..Look::default() }, &desk);
     let mut hand = Hand { app, desk, size: (80, 24) };
     let picture = hand.keys("9<End>").picture();
     assert!(picture.is_ascii(), "{picture}");

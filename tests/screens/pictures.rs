@@ -10,7 +10,7 @@ use crate::fake::FakeDesk;
 use crate::hand::{Hand, SERIES};
 
 /// A session with a bit of everything recorded.
-fn busy() -> Hand {
+pub fn busy() -> Hand {
     let mut desk = FakeDesk::at_work();
     let answer = |step: &str, result, why: Option<&str>| Request::Answer {
         step: step.into(),
@@ -163,7 +163,7 @@ fn who_works() {
 #[test]
 fn without_colour_and_unicode() {
     let desk = FakeDesk::at_work();
-    let look = Look { colour: false, ascii: true };
+    let look = Look { colour: false, ascii: true, ..Look::default() };
     let mut hand = Hand::with(desk, Start::Worksheet);
     hand.app = App::new(Start::Worksheet, look, &hand.desk);
     let (terminal, _) = hand.look();

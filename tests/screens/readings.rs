@@ -272,7 +272,7 @@ fn absurd_rows_draw_and_do_not_end_the_program() {
 #[test]
 fn pictures_are_plain_where_the_terminal_is() {
     let mut hand = wide(read());
-    hand.app = App::new(Start::Worksheet, Look { colour: false, ascii: true }, &hand.desk);
+    hand.app = App::new(Start::Worksheet, Look { colour: false, ascii: true, ..Look::default() }, &hand.desk);
     hand.keys("4u");
     let (terminal, _) = hand.look();
     for cell in &terminal.backend().buffer().content {

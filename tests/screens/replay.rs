@@ -101,7 +101,7 @@ fn worksheet_of_a_moment_wide() {
 #[test]
 fn without_colour_and_unicode() {
     let desk = recorded();
-    let app = App::new(Start::Worksheet, Look { colour: false, ascii: true }, &desk);
+    let app = App::new(Start::Worksheet, Look { colour: false, ascii: true, ..Look::default() }, &desk);
     let mut hand = Hand { app, desk, size: (80, 24) };
     let picture = hand.keys("7<Home>f").picture();
     assert!(picture.is_ascii(), "{picture}");

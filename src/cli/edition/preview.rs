@@ -6,13 +6,13 @@ use std::time::Duration;
 
 use chrono::NaiveDate;
 
-use super::super::args::Cli;
 use super::super::output::{Failure, Output, exit};
-use super::super::start::look;
+use super::super::start::wanted;
 use super::PreviewArgs;
 use crate::airframe::Person;
 use crate::bench::Reading;
 use crate::checklist::{Checklist, Kind, read_checklist};
+use crate::cli::Cli;
 use crate::completion::{Context, Verdict, verdict};
 use crate::diagnostic::{Diagnostic, Place, render};
 use crate::hangar::{
@@ -46,7 +46,7 @@ pub(super) fn preview(
     }
     let mut desk = PreviewDesk::new(hangar, args);
     if has_terminal && !args.text {
-        run_as(&mut desk, Start::Worksheet, look(cli)).map_err(Failure::failed)?;
+        run_as(&mut desk, Start::Worksheet, wanted(cli)).map_err(Failure::failed)?;
         return Ok(exit::DONE);
     }
     match &desk.shown {

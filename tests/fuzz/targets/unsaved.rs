@@ -17,7 +17,7 @@ pub fn target() -> Target {
 fn run(input: &[u8]) -> bool {
     let mut desk = FakeDesk::at_work();
     desk.unsaved = Some(text(input));
-    let mut app = App::new(Start::Worksheet, Look { colour: true, ascii: false }, &desk);
+    let mut app = App::new(Start::Worksheet, Look::default(), &desk);
     let restored = !app.drafts().is_empty();
     let size = (80, 24);
     let mut terminal = Terminal::new(TestBackend::new(size.0, size.1)).unwrap_or_else(|why| panic!("{why}"));

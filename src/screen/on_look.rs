@@ -1,0 +1,48 @@
+//! Commands that change how the screens look and which hand works them: at any moment, also while typing.
+
+use super::app::{App, Tone};
+use super::desk::Desk;
+use super::wanted::kept_text;
+use crate::command::{Hand, Id};
+
+impl App {
+    /// True where the command was one of these.
+    pub(super) fn on_look(&mut self, desk: &mut dyn Desk, id: Id) -> bool {
+        let mut told = match id {
+            Id::NextTheme if !self.look.colour => {
+                "this terminal is drawn without colour, so every theme looks the same".to_string()
+            }
+            Id::NextTheme => {
+                self.look.theme = self.look.theme.next();
+                let name = self.look.theme.name();
+                format!("theme {name}; F12: the next one")
+            }
+            Id::Bigger => {
+                self.look.big = !self.look.big;
+                if self.look.big {
+                    "large rows and buttons; Ctrl-L: small ones again".to_string()
+                } else {
+                    "small rows; Ctrl-L: large ones".to_string()
+                }
+            }
+            Id::OtherHand => {
+                self.look.hand = match self.look.hand {
+                    None => Some(Hand::Right),
+                    Some(Hand::Right) => Some(Hand::Left),
+                    Some(Hand::Left) => None,
+                };
+                match self.look.hand {
+                    Some(hand) => format!("keys for the {} hand alone; the help tells them", hand.word()),
+                    None => "keys for both hands".to_string(),
+                }
+            }
+            _ => return false,
+        };
+        // Kept for the next run; that it cannot be is no reason to stop.
+        if let Err(why) = desk.keep_look(&kept_text(self.look)) {
+            told.push_str(&format!("; it will not be remembered: {why}"));
+        }
+        self.say(Tone::Plain, told);
+        true
+    }
+}
