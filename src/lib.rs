@@ -20,6 +20,7 @@ pub mod order;
 pub mod plan;
 pub mod plot;
 pub mod quantity;
+pub mod report;
 pub mod screen;
 pub mod seal;
 pub mod session;

@@ -7,6 +7,7 @@ use super::compute::ComputeArgs;
 use super::defects::DefectsArgs;
 use super::handover::{HandoverArgs, OpeningArgs};
 use super::replay::ReplayArgs;
+use super::report::ReportArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::word::word_of;
@@ -123,6 +124,8 @@ pub enum Command {
     MakeRoom(SessionArg),
     /// Write what a composite repairer gets: defects, evidence, readings, hidden items, questions, openings checked.
     Handover(HandoverArgs),
+    /// Write the hand-out of a session: worksheet, measurements, defects, logbook entry, what falls due; as PDF, HTML, text, CSV, JSON.
+    Report(ReportArgs),
     /// Tell whether a proposed opening would be clear of what lies behind the skin, as far as the type's data tell.
     Opening(OpeningArgs),
     /// Check checklist files, a folder of them, or the built-in library.

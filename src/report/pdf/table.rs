@@ -1,0 +1,209 @@
+//! Tables: heads repeated on every page, rows that break only where they are higher than a page.
+
+use super::lines::Line;
+use super::sheet::{LEADING, Sheets};
+use super::tags::{Kind, TagIndex};
+use crate::report::model::{Align, Row, Table, Text};
+use crate::report::picture::Ink;
+
+const SIZE: f32 = 7.9;
+const PAD_X: f32 = 3.0;
+const PAD_Y: f32 = 1.8;
+
+/// Column edges and what the columns are called.
+struct Grid {
+    left: f32,
+    widths: Vec<f32>,
+    aligns: Vec<Align>,
+    heads: Vec<Vec<Line>>,
+}
+
+impl Grid {
+    fn new(sheets: &Sheets<'_>, table: &Table) -> Grid {
+        let whole: f32 = table.columns.iter().map(|column| column.share.max(0.1)).sum();
+        let widths: Vec<f32> =
+            table.columns.iter().map(|column| column.share.max(0.1) / whole * sheets.width()).collect();
+        let heads = table
+            .columns
+            .iter()
+            .zip(&widths)
+            .map(|(column, width)| sheets.lines(&Text::strong(column.title), SIZE, width - 2.0 * PAD_X))
+            .collect();
+        Grid { left: sheets.left(), widths, aligns: table.columns.iter().map(|column| column.align).collect(), heads }
+    }
+
+    fn x(&self, column: usize) -> f32 {
+        self.left + self.widths.iter().take(column).sum::<f32>()
+    }
+
+    fn right(&self) -> f32 {
+        self.x(self.widths.len())
+    }
+}
+
+fn height_of(cells: &[Vec<Line>]) -> f32 {
+    cells.iter().map(Vec::len).max().unwrap_or(1).max(1) as f32 * SIZE * LEADING + 2.0 * PAD_Y
+}
+
+/// A row broken into lines, each cell with its column.
+struct Broken {
+    cells: Vec<Vec<Line>>,
+    first_column: usize,
+}
+
+fn broken(sheets: &Sheets<'_>, grid: &Grid, row: &Row) -> Broken {
+    let columns = grid.widths.len();
+    match row {
+        Row::Cells { cells, .. } => Broken {
+            cells: cells
+                .iter()
+                .take(columns)
+                .zip(&grid.widths)
+                .map(|(text, width)| sheets.lines(text, SIZE, width - 2.0 * PAD_X))
+                .collect(),
+            first_column: 0,
+        },
+        Row::Group { text } => Broken {
+            cells: vec![sheets.lines(text, SIZE, grid.right() - grid.left - 2.0 * PAD_X)],
+            first_column: 0,
+        },
+        Row::Detail { text } => {
+            let first_column = usize::from(columns > 1);
+            let width = grid.right() - grid.x(first_column) - 2.0 * PAD_X;
+            Broken { cells: vec![sheets.lines(text, SIZE, width)], first_column }
+        }
+    }
+}
+
+/// Caption, head and first row: what must stand together.
+pub(super) fn least_height(sheets: &Sheets<'_>, table: &Table) -> f32 {
+    let grid = Grid::new(sheets, table);
+    let first = table.rows.first().map_or(0.0, |row| height_of(&broken(sheets, &grid, row).cells));
+    SIZE * LEADING + 3.0 + height_of(&grid.heads) + first.min(120.0)
+}
+
+pub(super) fn lay_table(sheets: &mut Sheets<'_>, table: &Table) {
+    let grid = Grid::new(sheets, table);
+    sheets.ensure(least_height(sheets, table));
+    let tag = sheets.tags.add(Kind::Table, None);
+    let caption = sheets.tags.add(Kind::Caption, Some(tag));
+    for line in sheets.lines(&Text::default().quiet(&table.caption), SIZE - 0.6, sheets.width()) {
+        sheets.line(&line, grid.left, sheets.y, SIZE - 0.6, Ink::Black, caption);
+        sheets.y += (SIZE - 0.6) * LEADING;
+    }
+    sheets.y += 1.5;
+    let head_tag = sheets.tags.add(Kind::Row, Some(tag));
+    head(sheets, &grid, Some(head_tag));
+    for (index, row) in table.rows.iter().enumerate() {
+        let cells = broken(sheets, &grid, row);
+        let height = height_of(&cells.cells);
+        // A row stays with the first line about it; words over rows stay with the first of these.
+        let next = match (row, table.rows.get(index + 1)) {
+            (Row::Group { .. }, Some(next)) | (Row::Cells { .. }, Some(next @ Row::Detail { .. })) => {
+                height_of(&broken(sheets, &grid, next).cells).min(60.0)
+            }
+            _ => 0.0,
+        };
+        let row_tag = sheets.tags.add(Kind::Row, Some(tag));
+        if height + next > sheets.room() && !is_below_head(sheets, &grid) {
+            sheets.new_page();
+            head(sheets, &grid, None);
+        }
+        if let Row::Cells { id: Some(id), .. } = row {
+            sheets.target(id);
+        }
+        place(sheets, &grid, row, &cells, row_tag);
+    }
+    let (left, y) = (grid.left, sheets.y);
+    sheets.rule((left, y), (grid.right(), y), Ink::Grey, 0.6);
+    sheets.y += 8.0;
+}
+
+/// Nothing but the head stands on the page: a further page would give no more room.
+fn is_below_head(sheets: &Sheets<'_>, grid: &Grid) -> bool {
+    sheets.page_height() - sheets.room() <= height_of(&grid.heads) + 0.5
+}
+
+/// Repeated heads are no part of the text: `tag` is none for them.
+fn head(sheets: &mut Sheets<'_>, grid: &Grid, tag: Option<TagIndex>) {
+    let height = height_of(&grid.heads);
+    let top = sheets.y;
+    sheets.fill((grid.left, top, grid.right(), top + height), Ink::Mist);
+    sheets.rule((grid.left, top), (grid.right(), top), Ink::Grey, 0.6);
+    sheets.rule((grid.left, top + height), (grid.right(), top + height), Ink::Grey, 0.6);
+    for (column, lines) in grid.heads.iter().enumerate() {
+        let cell = tag.map(|tag| sheets.tags.add(Kind::ColumnHead, Some(tag)));
+        for (index, line) in lines.iter().enumerate() {
+            let at = (start(grid, column, line), top + PAD_Y + index as f32 * SIZE * LEADING);
+            match cell {
+                Some(cell) => sheets.line(line, at.0, at.1, SIZE, Ink::Black, cell),
+                None => repeated(sheets, line, at),
+            }
+        }
+    }
+    sheets.y += height;
+}
+
+fn repeated(sheets: &mut Sheets<'_>, line: &Line, (left, top): (f32, f32)) {
+    use super::fonts::Face;
+    use super::sheet::{BASE, Draw};
+    let mut x = left;
+    for span in &line.spans {
+        let text = span.text.clone();
+        let at = (x, top + BASE * SIZE);
+        sheets.put(Draw::Text { at, size: SIZE, face: Face::of(span.style), ink: Ink::Black, text }, None);
+        x += span.width;
+    }
+}
+
+fn start(grid: &Grid, column: usize, line: &Line) -> f32 {
+    match grid.aligns.get(column) {
+        Some(Align::Right) => grid.x(column) + grid.widths[column] - PAD_X - line.width,
+        _ => grid.x(column) + PAD_X,
+    }
+}
+
+/// Draws a row; one that is higher than what is left goes on at the head of the next page.
+fn place(sheets: &mut Sheets<'_>, grid: &Grid, row: &Row, broken: &Broken, tag: TagIndex) {
+    let kind = |column: usize| match (row, column) {
+        (Row::Cells { .. }, 0) | (Row::Group { .. }, _) => Kind::RowHead,
+        _ => Kind::Cell,
+    };
+    let tags: Vec<TagIndex> =
+        (0..broken.cells.len()).map(|column| sheets.tags.add(kind(column), Some(tag))).collect();
+    let count = broken.cells.iter().map(Vec::len).max().unwrap_or(1).max(1);
+    let mut done = 0;
+    while done < count {
+        if sheets.room() < SIZE * LEADING + 2.0 * PAD_Y {
+            sheets.new_page();
+            head(sheets, grid, None);
+        }
+        let fitting = ((sheets.room() - 2.0 * PAD_Y) / (SIZE * LEADING)).floor().max(1.0) as usize;
+        let now = fitting.min(count - done);
+        let height = now as f32 * SIZE * LEADING + 2.0 * PAD_Y;
+        let top = sheets.y;
+        backdrop(sheets, grid, row, top, height, done == 0);
+        for (index, lines) in broken.cells.iter().enumerate() {
+            for (at, line) in lines.iter().skip(done).take(now).enumerate() {
+                let left = start(grid, broken.first_column + index, line);
+                let left = if matches!(row, Row::Cells { .. }) { left } else { grid.x(broken.first_column) + PAD_X };
+                sheets.line(line, left, top + PAD_Y + at as f32 * SIZE * LEADING, SIZE, Ink::Black, tags[index]);
+            }
+        }
+        sheets.y += height;
+        done += now;
+    }
+}
+
+fn backdrop(sheets: &mut Sheets<'_>, grid: &Grid, row: &Row, top: f32, height: f32, is_first: bool) {
+    match row {
+        Row::Group { .. } => sheets.fill((grid.left, top, grid.right(), top + height), Ink::Mist),
+        Row::Cells { .. } if is_first => sheets.rule((grid.left, top), (grid.right(), top), Ink::Pale, 0.5),
+        Row::Cells { .. } => {}
+        // A line down the side binds what belongs to one row.
+        Row::Detail { .. } => {
+            let x = grid.x(usize::from(grid.widths.len() > 1));
+            sheets.rule((x, top), (x, top + height), Ink::Pale, 0.8);
+        }
+    }
+}
