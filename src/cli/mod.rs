@@ -70,6 +70,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Compute(args)) => return compute::compute(args, out),
         Some(Command::Findings(args)) if args.explain.is_some() => return findings::explain(args, out),
         Some(Command::Verify(args)) => return verify::verify(cli, args, out),
+        Some(Command::Report(args)) if args.schema => return report::schema(out),
         Some(Command::Anchor(args)) => return verify::anchor(cli, args, out),
         _ => {}
     }

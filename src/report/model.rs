@@ -46,9 +46,16 @@ pub struct Part {
 #[derive(Debug, Clone)]
 pub enum Block {
     /// A heading inside a part; level 2 stands in the outline, too. Its id is a target for links.
-    Heading { level: u8, id: String, text: String },
+    Heading {
+        level: u8,
+        id: String,
+        text: String,
+    },
     Para(Text),
-    Notice { tone: Tone, text: Text },
+    Notice {
+        tone: Tone,
+        text: Text,
+    },
     /// Name and value, one pair a line.
     Facts(Vec<(String, Text)>),
     List(Vec<Text>),
@@ -169,8 +176,12 @@ pub fn shown(text: &str) -> String {
         .map(|c| match c {
             '\n' | '\r' | '\t' | '\u{2028}' | '\u{2029}' | '\u{85}' => ' ',
             c if c.is_control() => '\u{FFFD}',
-            '\u{200E}' | '\u{200F}' | '\u{061C}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' => '\u{FFFD}',
-            '\u{FEFF}' | '\u{FFF9}'..='\u{FFFB}' | '\u{FFFE}' | '\u{FFFF}' | '\u{E0000}'..='\u{E007F}' => '\u{FFFD}',
+            '\u{200E}' | '\u{200F}' | '\u{061C}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' => {
+                '\u{FFFD}'
+            }
+            '\u{FEFF}' | '\u{FFF9}'..='\u{FFFB}' | '\u{FFFE}' | '\u{FFFF}' | '\u{E0000}'..='\u{E007F}' => {
+                '\u{FFFD}'
+            }
             c => c,
         })
         .collect()
@@ -235,5 +246,9 @@ pub enum Drawing {
     Plot(Plot),
     Tap(Vec<Vec<TapCell>>),
     /// Views of the airframe as plots of one scale, then the legend in whole sentences; the same as lines of text.
-    Airframe { views: Vec<Plot>, legend: Vec<String>, lines: Vec<String> },
+    Airframe {
+        views: Vec<Plot>,
+        legend: Vec<String>,
+        lines: Vec<String>,
+    },
 }

@@ -65,10 +65,28 @@ pub type Point = (f32, f32);
 
 #[derive(Debug, Clone, PartialEq)]
 pub enum Item {
-    Path { points: Vec<Point>, closed: bool, fill: Option<Ink>, stroke: Option<(Ink, f32)>, dashed: bool },
-    Circle { centre: Point, radius: f32, fill: Option<Ink>, stroke: Option<(Ink, f32)> },
+    Path {
+        points: Vec<Point>,
+        closed: bool,
+        fill: Option<Ink>,
+        stroke: Option<(Ink, f32)>,
+        dashed: bool,
+    },
+    Circle {
+        centre: Point,
+        radius: f32,
+        fill: Option<Ink>,
+        stroke: Option<(Ink, f32)>,
+    },
     /// `at` is on the base line.
-    Text { at: Point, size: f32, anchor: Anchor, text: String, ink: Ink, strong: bool },
+    Text {
+        at: Point,
+        size: f32,
+        anchor: Anchor,
+        text: String,
+        ink: Ink,
+        strong: bool,
+    },
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -93,18 +111,35 @@ fn about(text: &str, size: f32) -> f32 {
 }
 
 fn line(from: Point, to: Point, ink: Ink, width: f32) -> Item {
-    Item::Path { points: vec![from, to], closed: false, fill: None, stroke: Some((ink, width)), dashed: false }
+    Item::Path {
+        points: vec![from, to],
+        closed: false,
+        fill: None,
+        stroke: Some((ink, width)),
+        dashed: false,
+    }
 }
 
 fn words(at: Point, text: impl Into<String>, anchor: Anchor) -> Item {
-    Item::Text { at, size: 7.5, anchor, text: super::model::shown(&text.into()), ink: Ink::Black, strong: false }
+    Item::Text {
+        at,
+        size: 7.5,
+        anchor,
+        text: super::model::shown(&text.into()),
+        ink: Ink::Black,
+        strong: false,
+    }
 }
 
 fn triangle(centre: Point, radius: f32, upward: bool, ink: Ink) -> Item {
     let (x, y) = centre;
     let up = if upward { -1.0 } else { 1.0 };
     Item::Path {
-        points: vec![(x, y + up * radius), (x + radius, y - up * radius * 0.8), (x - radius, y - up * radius * 0.8)],
+        points: vec![
+            (x, y + up * radius),
+            (x + radius, y - up * radius * 0.8),
+            (x - radius, y - up * radius * 0.8),
+        ],
         closed: true,
         fill: Some(ink),
         stroke: None,

@@ -44,8 +44,10 @@ pub const PARTS: [(&str, &str); 11] = [
     VERIFY,
 ];
 
-pub const STRUCK_RULE: &str = "What was taken back or corrected stays, struck through, with who did it, when and why.";
-pub const CLOCK_RULE: &str = "Times are those of the inspector's clock as recorded; numbers in brackets are entries of the record.";
+pub const STRUCK_RULE: &str =
+    "What was taken back or corrected stays, struck through, with who did it, when and why.";
+pub const CLOCK_RULE: &str =
+    "Times are those of the inspector's clock as recorded; numbers in brackets are entries of the record.";
 pub const AS_ENTERED: &str = "Readings stand as they were entered, in the unit in which they were entered.";
 pub const NOTHING: &str = "None.";
 pub const NO_PLACE: &str = "place not recorded";
@@ -66,21 +68,25 @@ pub const ML_STATEMENT_SOURCE: &str = "Wording of the certificate of release to 
      for the certifier to sign by hand where Part-ML applies; the electronic signature covers the statement above only.";
 pub const ML_WITHHELD: &str =
     "No certificate of release to service is printed: the inspection was not signed as a release.";
-pub const STATEMENT_SOURCE: &str = "Wording after 14 CFR 43.11(a)(4) and (5); local rules may ask for another.";
-pub const DRAFT_ENTRY: &str = "There is no entry yet: the session is not signed. This page shows what the entry would be made of.";
+pub const STATEMENT_SOURCE: &str =
+    "Wording after 14 CFR 43.11(a)(4) and (5); local rules may ask for another.";
+pub const DRAFT_ENTRY: &str =
+    "There is no entry yet: the session is not signed. This page shows what the entry would be made of.";
 
 pub const LIST_RULE: &str = "A separate document, signed and dated, for the owner or operator (14 CFR 43.11(b)). Items that may stay \
      inoperative are placarded \"Inoperative\" and stand on this list, too. Keep it until the items are put right and \
      approved (91.417(b)(3), from memory).";
 pub const LIST_EMPTY_RELEASE: &str = "Released without discrepancies: there is no list to hand over.";
-pub const LIST_DRAFT: &str = "Not signed: this is the list as it stands now, not the list of 14 CFR 43.11(b).";
+pub const LIST_DRAFT: &str =
+    "Not signed: this is the list as it stands now, not the list of 14 CFR 43.11(b).";
 
 pub const DUE_RULE: &str = "Computed from the airframe's record and the answers of this annual, whichever limit comes first. The rule \
      that applies, and any tolerance, come from the programme, the manual or the authority.";
 
 pub const HANDOVER_SHORT: &str = "The whole brief with readings, pictures and questions: spanwise handover";
 
-pub const ANCHOR_WHY: &str = "The code fixes everything before it: write it on the paper worksheet by ink, with time and initials.";
+pub const ANCHOR_WHY: &str =
+    "The code fixes everything before it: write it on the paper worksheet by ink, with time and initials.";
 
 pub const VERIFY_STEPS: [&str; 4] = [
     "Is it whole, unaltered, signed, and by whom: spanwise verify SESSION --people people.toml",

@@ -56,9 +56,12 @@ pub(super) fn defects(gather: &Gather<'_>) -> Vec<DefectFacts> {
 
 fn one(gather: &Gather<'_>, defect: &Defect) -> DefectFacts {
     let raised = &defect.raised;
-    let evidence = gather.material.state.evidence.iter().filter(|told| {
-        told.struck.is_none() && told.what.defect.as_deref() == Some(&defect.id)
-    });
+    let evidence = gather
+        .material
+        .state
+        .evidence
+        .iter()
+        .filter(|told| told.struck.is_none() && told.what.defect.as_deref() == Some(&defect.id));
     DefectFacts {
         id: defect.id.clone(),
         mark: Mark::of(&defect.stamp),

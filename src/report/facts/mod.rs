@@ -15,11 +15,13 @@ use crate::event::{Event, EvidenceAdded, Outcome};
 use crate::plan::Plan;
 use crate::state::{Stamp, Stamped, State, Struck, Told};
 
-pub use defect::{DefectFacts, Decision};
+pub use defect::DefectFacts;
 pub use due::{DueFacts, DueRow};
 pub use papers::{RecordFacts, ReportFacts};
 pub use sign_off::{Countersignature, SignOffFacts, SignatureFile};
-pub use step::{AnswerFacts, InspectionFacts, InstrumentFacts, NoteFacts, ReadingFacts, SectionFacts, StepFacts};
+pub use step::{
+    AnswerFacts, InspectionFacts, InstrumentFacts, NoteFacts, ReadingFacts, SectionFacts, StepFacts,
+};
 
 /// Layout version of the JSON form; its schema is [`super::SCHEMA`].
 pub const FORMAT: u32 = 1;

@@ -33,7 +33,8 @@ pub(super) fn part(source: &Source<'_>) -> Part {
 }
 
 pub(super) fn outcome(facts: &Facts) -> Block {
-    let open = facts.sections.iter().flat_map(|section| &section.steps).filter(|step| step.standing.is_open());
+    let open =
+        facts.sections.iter().flat_map(|section| &section.steps).filter(|step| step.standing.is_open());
     let open = open.count();
     match facts.status {
         Status::Released => notice(Tone::Good, Text::strong(format!("✓ {}", words::AIRWORTHY))),
@@ -45,7 +46,9 @@ pub(super) fn outcome(facts: &Facts) -> Block {
         Status::Draft if facts.grounded => {
             notice(Tone::Grave, Text::strong(format!("✗ {}.", words::GROUNDED_DRAFT)).and(still_open(open)))
         }
-        Status::Draft => notice(Tone::Caution, Text::strong(format!("○ {}.", words::DRAFT)).and(still_open(open))),
+        Status::Draft => {
+            notice(Tone::Caution, Text::strong(format!("○ {}.", words::DRAFT)).and(still_open(open)))
+        }
     }
 }
 
@@ -74,7 +77,10 @@ fn airframe(facts: &Facts) -> Vec<(String, Text)> {
         ("Serial number".to_string(), frame.serial.clone().into()),
         ("Build standard".to_string(), standard.into()),
         ("Manufactured".to_string(), or_not_recorded(frame.manufactured.as_ref()).into()),
-        ("Total time in service".to_string(), format!("{} h, {} launches", frame.hours, frame.launches).into()),
+        (
+            "Total time in service".to_string(),
+            format!("{} h, {} launches", frame.hours, frame.launches).into(),
+        ),
         ("Owner or operator".to_string(), or_not_recorded(frame.owner.as_ref()).into()),
     ];
     if let Some(begun) = &facts.begun {
@@ -86,7 +92,8 @@ fn airframe(facts: &Facts) -> Vec<(String, Text)> {
 
 fn signature(facts: &Facts, blocks: &mut Vec<Block>) {
     let Some(signed) = &facts.sign_off else {
-        blocks.push(notice(Tone::Caution, Text::strong(words::DRAFT).and(". Nobody has signed this session.")));
+        blocks
+            .push(notice(Tone::Caution, Text::strong(words::DRAFT).and(". Nobody has signed this session.")));
         return;
     };
     let key = match &signed.key {
@@ -104,7 +111,10 @@ fn signature(facts: &Facts, blocks: &mut Vec<Block>) {
     for second in &facts.countersignatures {
         let how = if second.agrees { "Countersigned" } else { "Seen and NOT agreed" };
         let note = if second.note.is_empty() { String::new() } else { format!(": {}", second.note) };
-        let key = second.key.as_ref().map_or_else(Text::default, |key| Text::plain(", key ").with(key, Style::MONO));
+        let key = second
+            .key
+            .as_ref()
+            .map_or_else(Text::default, |key| Text::plain(", key ").with(key, Style::MONO));
         blocks.push(para(
             Text::strong(how)
                 .and(format!(" by {}, ", second.mark.name))
@@ -113,7 +123,9 @@ fn signature(facts: &Facts, blocks: &mut Vec<Block>) {
                 .joined(key),
         ));
     }
-    blocks.push(para(Text::plain("How to check the signatures: ").link(words::VERIFY.1, words::VERIFY.0).and(".")));
+    blocks.push(para(
+        Text::plain("How to check the signatures: ").link(words::VERIFY.1, words::VERIFY.0).and("."),
+    ));
 }
 
 fn codes(facts: &Facts, blocks: &mut Vec<Block>) {
@@ -168,7 +180,10 @@ fn summary(facts: &Facts) -> Block {
             )
             .into(),
         ),
-        ("Readings".to_string(), format!("{readings}, beside {} evidence files", facts.evidence.len()).into()),
+        (
+            "Readings".to_string(),
+            format!("{readings}, beside {} evidence files", facts.evidence.len()).into(),
+        ),
         ("Answers struck".to_string(), struck.to_string().into()),
         ("Defects".to_string(), format!("{}, of which {open_defects} open", facts.defects.len()).into()),
         ("Reports dealt with".to_string(), facts.reports.len().to_string().into()),
@@ -227,7 +242,10 @@ fn plan(facts: &Facts, blocks: &mut Vec<Block>) {
         ));
     }
     for step in &facts.plan.withdrawn {
-        blocks.push(para(format!("Step {} ({}) withdrawn by {}: {}", step.id, step.title, step.by, step.reason)));
+        blocks.push(para(format!(
+            "Step {} ({}) withdrawn by {}: {}",
+            step.id, step.title, step.by, step.reason
+        )));
     }
     blocks.push(para(Text::plain("Plan ").with(&facts.plan.hash, Style::MONO)));
 }

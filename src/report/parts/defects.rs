@@ -23,7 +23,11 @@ pub(super) fn part(source: &Source<'_>) -> Part {
         blocks.push(Block::Table(table(source)));
         blocks.extend(picture(source).map(Block::Figure));
         for defect in &facts.defects {
-            blocks.push(heading(2, format!("defect-{}", defect.id), format!("{}: {}", defect.id, defect.what)));
+            blocks.push(heading(
+                2,
+                format!("defect-{}", defect.id),
+                format!("{}: {}", defect.id, defect.what),
+            ));
             one(source, defect, &mut blocks);
         }
     }
@@ -46,7 +50,13 @@ fn table(source: &Source<'_>) -> Table {
 
 fn row(defect: &DefectFacts) -> Row {
     let style = if defect.grounds { Style::STRONG } else { Style::PLAIN };
-    let sign = if defect.grounds { "✗ " } else if defect.is_open { "○ " } else { "✓ " };
+    let sign = if defect.grounds {
+        "✗ "
+    } else if defect.is_open {
+        "○ "
+    } else {
+        "✓ "
+    };
     let sign = if defect.struck.is_some() { "" } else { sign };
     Row::cells(vec![
         Text::strong(&defect.id),
@@ -83,8 +93,10 @@ fn one(source: &Source<'_>, defect: &DefectFacts, blocks: &mut Vec<Block>) {
                 .decisions
                 .iter()
                 .map(|decision| {
-                    let until = decision.until.as_ref().map(|day| format!(" until {day}")).unwrap_or_default();
-                    let note = if decision.note.is_empty() { String::new() } else { format!(": {}", decision.note) };
+                    let until =
+                        decision.until.as_ref().map(|day| format!(" until {day}")).unwrap_or_default();
+                    let note =
+                        if decision.note.is_empty() { String::new() } else { format!(": {}", decision.note) };
                     Text::strong(format!("{}{until}", decision.what))
                         .and(format!("{note} "))
                         .joined(who_when(source, &decision.mark))
@@ -105,8 +117,10 @@ fn picture(source: &Source<'_>) -> Option<Figure> {
     let placed: Vec<_> = marks.iter().map(|mark| place_mark(&shape, mark)).collect();
     // At their whole length the wings would press everything else together.
     let wing_share = (WING_REACH * shape.length() / shape.semi_span).min(1.0);
-    let views =
-        [View::Side, View::Top].into_iter().map(|view| airframe_plot(&shape, &placed, view, wing_share)).collect();
+    let views = [View::Side, View::Top]
+        .into_iter()
+        .map(|view| airframe_plot(&shape, &placed, view, wing_share))
+        .collect();
     let mut drawn = sketch::picture_of_both(plan, &marks, LINES.0, LINES.1, false);
     let mut legend: Vec<String> = placed
         .iter()
@@ -141,5 +155,8 @@ fn description(facts: &Facts) -> String {
             format!("{} at {}", defect.id, defect.place().unwrap_or_else(|| words::NO_PLACE.to_string()))
         })
         .collect();
-    shown(&format!("The airframe from the left and from above, nose to the left, marked with {}.", places.join("; ")))
+    shown(&format!(
+        "The airframe from the left and from above, nose to the left, marked with {}.",
+        places.join("; ")
+    ))
 }

@@ -7,26 +7,27 @@ use crate::report::words;
 
 pub(super) fn part(source: &Source<'_>) -> Part {
     let material = source.material;
-    let blocks = match (choose_defects(material.state, &[]), Margin::choose(None, material.plan.of_type.as_ref())) {
-        (Ok(defects), Ok(margin)) => {
-            let brief = brief(
-                &BriefMaterial {
-                    session: material.session,
-                    plan: material.plan,
-                    plan_hash: material.plan_hash,
-                    state: material.state,
-                    record_faults: material.record_faults,
-                },
-                &defects,
-                &[],
-                &margin,
-            );
-            blocks(&brief)
-        }
-        (Ok(_), Err(why)) => vec![para(why)],
-        // Nothing to hand over: told in the words of the hand-over itself.
-        (Err(why), _) => vec![para(capital(&why.to_string()))],
-    };
+    let blocks =
+        match (choose_defects(material.state, &[]), Margin::choose(None, material.plan.of_type.as_ref())) {
+            (Ok(defects), Ok(margin)) => {
+                let brief = brief(
+                    &BriefMaterial {
+                        session: material.session,
+                        plan: material.plan,
+                        plan_hash: material.plan_hash,
+                        state: material.state,
+                        record_faults: material.record_faults,
+                    },
+                    &defects,
+                    &[],
+                    &margin,
+                );
+                blocks(&brief)
+            }
+            (Ok(_), Err(why)) => vec![para(why)],
+            // Nothing to hand over: told in the words of the hand-over itself.
+            (Err(why), _) => vec![para(capital(&why.to_string()))],
+        };
     Part { id: words::HANDOVER.0, title: words::HANDOVER.1.to_string(), starts_page: true, blocks }
 }
 
@@ -46,8 +47,12 @@ fn blocks(brief: &Brief) -> Vec<Block> {
                 let station = defect.station_mm.map(|station| format!("station {station} mm"));
                 let place: Vec<String> =
                     [defect.component.clone(), defect.side.clone(), station].into_iter().flatten().collect();
-                Text::strong(format!("{} {}", defect.id, defect.severity.word()))
-                    .and(format!(": {} ({}), {}", defect.what, place.join(", "), defect.standing))
+                Text::strong(format!("{} {}", defect.id, defect.severity.word())).and(format!(
+                    ": {} ({}), {}",
+                    defect.what,
+                    place.join(", "),
+                    defect.standing
+                ))
             })
             .collect(),
     ));

@@ -9,7 +9,8 @@ pub(super) fn part(source: &Source<'_>) -> Part {
     let facts = source.facts;
     let mut blocks = Vec::new();
     if facts.status == Status::Draft {
-        blocks.push(notice(Tone::Caution, Text::strong(words::DRAFT).and(format!(". {}", words::DRAFT_ENTRY))));
+        blocks
+            .push(notice(Tone::Caution, Text::strong(words::DRAFT).and(format!(". {}", words::DRAFT_ENTRY))));
     }
     if facts.status == Status::NotAirworthy || facts.grounded {
         blocks.push(notice(Tone::Grave, Text::strong(format!("✗ {}", words::NOT_AIRWORTHY))));
@@ -21,7 +22,8 @@ pub(super) fn part(source: &Source<'_>) -> Part {
     }
     blocks.push(quiet_para(words::ENTRY_43_11));
     blocks.push(quiet_para(words::STATEMENT_SOURCE));
-    if facts.defects.iter().any(|defect| defect.decisions.iter().any(|decision| decision.what == "rectified")) {
+    if facts.defects.iter().any(|defect| defect.decisions.iter().any(|decision| decision.what == "rectified"))
+    {
         blocks.push(para(words::ENTRY_43_9));
     }
     blocks.push(heading(2, "logbook-ml-a-801", "Certificate of release to service, Part-ML"));
@@ -65,7 +67,11 @@ fn extent(facts: &Facts) -> String {
     let editions: Vec<String> =
         facts.plan.editions.iter().map(|edition| format!("{} {}", edition.id, edition.version)).collect();
     let steps = facts.sections.iter().map(|section| section.steps.len()).sum::<usize>();
-    format!("Annual inspection, {steps} steps by {}; worksheet: session {}", editions.join(", "), facts.session)
+    format!(
+        "Annual inspection, {steps} steps by {}; worksheet: session {}",
+        editions.join(", "),
+        facts.session
+    )
 }
 
 fn signer(facts: &Facts) -> String {
@@ -89,7 +95,10 @@ fn release(facts: &Facts, blocks: &mut Vec<Block>) {
     let limits = if deferred.is_empty() { "none recorded".to_string() } else { deferred.join("; ") };
     blocks.push(Block::Facts(vec![
         ("Maintenance carried out".to_string(), extent(facts).into()),
-        ("Completed".to_string(), format!("{}, at {} h, {} launches", signed.date, signed.hours, signed.launches).into()),
+        (
+            "Completed".to_string(),
+            format!("{}, at {} h, {} launches", signed.date, signed.hours, signed.launches).into(),
+        ),
         (
             "Released by".to_string(),
             format!("{}, {} {}", signed.mark.name, signed.certificate, signed.authorisation).into(),

@@ -77,22 +77,33 @@ fn detailed(source: &Source<'_>, step: &StepFacts, blocks: &mut Vec<Block>) {
         if !is_wide && trend.is_none() && matches!(reading.verdict.as_str(), "within" | "recorded") {
             continue;
         }
-        let round =
-            if reading.before_rectification { format!(", {}", words::BEFORE_RECTIFICATION) } else { String::new() };
+        let round = if reading.before_rectification {
+            format!(", {}", words::BEFORE_RECTIFICATION)
+        } else {
+            String::new()
+        };
         let id = format!("reading-{}", reading.mark.entry);
         blocks.push(heading(2, id, format!("{}: {}{round}", step.title, reading.title)));
         blocks.push(para(
-            Text::plain("Entered ").joined(who_when(source, &reading.mark)).and(" at step ").link(&step.id, step_id(&step.id)),
+            Text::plain("Entered ")
+                .joined(who_when(source, &reading.mark))
+                .and(" at step ")
+                .link(&step.id, step_id(&step.id)),
         ));
         blocks.push(para(Text::strong(format!("{}. ", reading.verdict)).and(&reading.words)));
         if let Some(source) = &reading.limit_source {
-            blocks.push(quiet_para(&format!("Limit: {}; from: {source}", reading.limit.as_deref().unwrap_or("–"))));
+            blocks.push(quiet_para(&format!(
+                "Limit: {}; from: {source}",
+                reading.limit.as_deref().unwrap_or("–")
+            )));
         }
         blocks.extend(of_reading(source, step, reading).into_iter().map(Block::Figure));
         blocks.extend(trend.map(Block::Figure));
         match &reading.recorded {
             ReadingValue::Series { points } => blocks.push(Block::Table(series(points))),
-            ReadingValue::Table { text } => blocks.push(Block::Lines(text.lines().map(ToString::to_string).collect())),
+            ReadingValue::Table { text } => {
+                blocks.push(Block::Lines(text.lines().map(ToString::to_string).collect()))
+            }
             _ => {}
         }
     }
@@ -129,7 +140,9 @@ fn instruments(source: &Source<'_>) -> Block {
     let mut used: Vec<&InstrumentFacts> = Vec::new();
     for step in source.facts.sections.iter().flat_map(|section| &section.steps) {
         for instrument in step.readings.iter().flat_map(|reading| &reading.instruments) {
-            let same = |one: &&InstrumentFacts| one.id == instrument.id && one.calibration_due == instrument.calibration_due;
+            let same = |one: &&InstrumentFacts| {
+                one.id == instrument.id && one.calibration_due == instrument.calibration_due
+            };
             if !used.iter().any(same) {
                 used.push(instrument);
             }

@@ -123,9 +123,12 @@ fn who_when(source: &Source<'_>, mark: &Mark) -> Text {
 }
 
 fn struck_words(struck: &StruckFacts) -> Text {
-    Text::default()
-        .with("  ", Style::PLAIN)
-        .quiet(words::struck_by(struck.entry, &struck.when, &struck.by, &struck.why))
+    Text::default().with("  ", Style::PLAIN).quiet(words::struck_by(
+        struck.entry,
+        &struck.when,
+        &struck.by,
+        &struck.why,
+    ))
 }
 
 /// The text as it is, or struck through with who did that.

@@ -13,7 +13,11 @@ use crate::state::{
     standard_uncertainty,
 };
 
-fn recorded<'a>(source: &Source<'a>, step: &StepFacts, reading: &ReadingFacts) -> Option<(&'a Reading, &'a MeasureKind)> {
+fn recorded<'a>(
+    source: &Source<'a>,
+    step: &StepFacts,
+    reading: &ReadingFacts,
+) -> Option<(&'a Reading, &'a MeasureKind)> {
     let worked = source.material.state.step(&step.id)?;
     let found = worked.readings.iter().find(|found| found.stamp.entry == reading.mark.entry)?;
     let kind = &source.material.plan.step(&step.id)?.step.measure(&reading.measure)?.kind;
@@ -39,7 +43,11 @@ pub(super) fn of_reading(source: &Source<'_>, step: &StepFacts, reading: &Readin
                 description: shown(&format!(
                     "Load in N against deflection in mm: {} points, the fitted line{}. {}: {}",
                     points.len(),
-                    if comparison.is_some() { " and where sound airframes of the same build standard would lie" } else { "" },
+                    if comparison.is_some() {
+                        " and where sound airframes of the same build standard would lie"
+                    } else {
+                        ""
+                    },
                     reading.verdict,
                     reading.words
                 )),
@@ -103,7 +111,11 @@ pub(super) fn trend_of(source: &Source<'_>, step: &StepFacts, reading: &ReadingF
             points.len(),
             first.date
         ),
-        drawing: Drawing::Plot(trend_plot(&format!("{}, {}", shown(&reading.title), unit.symbol()), &points, Some(today))),
+        drawing: Drawing::Plot(trend_plot(
+            &format!("{}, {}", shown(&reading.title), unit.symbol()),
+            &points,
+            Some(today),
+        )),
     })
 }
 

@@ -36,8 +36,7 @@ pub(super) fn step_rows(source: &Source<'_>, step: &StepFacts) -> Vec<Row> {
     let by = holds.map_or_else(Text::default, |answer| Text::plain(source.initials(&answer.mark.by)));
     let when = holds.map_or_else(Text::default, |answer| super::when(&answer.mark));
     let result = Text::default().with(format!("{} {}", sign(step.standing), step.result), style);
-    let mut rows =
-        vec![Row::Cells { id: Some(step_id(&step.id)), cells: vec![result, title, by, when] }];
+    let mut rows = vec![Row::Cells { id: Some(step_id(&step.id)), cells: vec![result, title, by, when] }];
     rows.extend(details(source, step).into_iter().map(|(_, text)| Row::Detail { text }));
     rows
 }
@@ -48,7 +47,9 @@ fn details(source: &Source<'_>, step: &StepFacts) -> Vec<(u64, Text)> {
     let mut lines: Vec<(u64, Text)> = Vec::new();
     for answer in &step.answers {
         let is_holding = holds == Some(answer.mark.entry);
-        lines.extend(answer_lines(source, answer, is_holding).into_iter().map(|text| (answer.mark.entry, text)));
+        lines.extend(
+            answer_lines(source, answer, is_holding).into_iter().map(|text| (answer.mark.entry, text)),
+        );
     }
     for initials in &step.initials {
         let text = Text::plain("initialled: ")
@@ -90,7 +91,8 @@ fn answer_lines(source: &Source<'_>, answer: &AnswerFacts, is_holding: bool) -> 
     if is_holding {
         lines.extend(reason.map(|reason| Text::plain(format!("reason: {reason}"))));
     } else {
-        let words = reason.map_or_else(|| answer.result.clone(), |reason| format!("{}: {reason}", answer.result));
+        let words =
+            reason.map_or_else(|| answer.result.clone(), |reason| format!("{}: {reason}", answer.result));
         let said = match &answer.struck {
             Some(_) => Text::struck(words).and(" ").joined(who_when(source, &answer.mark)),
             None => Text::plain(words).and(" ").joined(who_when(source, &answer.mark)),
@@ -102,7 +104,9 @@ fn answer_lines(source: &Source<'_>, answer: &AnswerFacts, is_holding: bool) -> 
         });
     }
     if let Some(unmet) = &answer.out_of_configuration {
-        lines.push(Text::strong("▲ answered out of configuration").and(format!("; not confirmed then: {unmet}")));
+        lines.push(
+            Text::strong("▲ answered out of configuration").and(format!("; not confirmed then: {unmet}")),
+        );
     }
     if !answer.before_its_turn.is_empty() {
         lines.push(

@@ -73,7 +73,12 @@ fn evidence(source: &Source<'_>) -> Block {
     }
     Block::Table(Table {
         caption: "Evidence files with the SHA-256 of their content".to_string(),
-        columns: vec![column("File", 25.0), column("For", 23.0), column("SHA-256", 38.0), column("Added", 24.0)],
+        columns: vec![
+            column("File", 25.0),
+            column("For", 23.0),
+            column("SHA-256", 38.0),
+            column("Added", 24.0),
+        ],
         rows: source
             .facts
             .evidence

@@ -137,7 +137,8 @@ fn notice(sheets: &mut Sheets<'_>, tone: Tone, text: &Text) {
 fn facts(sheets: &mut Sheets<'_>, rows: &[(String, Text)]) {
     let (left, width) = (sheets.left(), sheets.width());
     let names: Vec<Text> = rows.iter().map(|(name, _)| Text::plain(name)).collect();
-    let widest = names.iter().map(|name| sheets.fonts.width(Face::Regular, &name.letters(), BODY)).fold(0.0, f32::max);
+    let widest =
+        names.iter().map(|name| sheets.fonts.width(Face::Regular, &name.letters(), BODY)).fold(0.0, f32::max);
     let indent = (widest + 12.0).min(0.34 * width);
     let list = sheets.tags.add(Kind::Table, None);
     for (name, (_, value)) in names.iter().zip(rows) {
@@ -153,7 +154,8 @@ fn facts(sheets: &mut Sheets<'_>, rows: &[(String, Text)]) {
             sheets.line(line, left, top + index as f32 * BODY * LEADING, BODY, Ink::Black, head);
         }
         flow(sheets, &lines, left + indent, BODY, cell);
-        sheets.y = sheets.y.max(if sheets.y < top { 0.0 } else { top + name_lines.len() as f32 * BODY * LEADING });
+        sheets.y =
+            sheets.y.max(if sheets.y < top { 0.0 } else { top + name_lines.len() as f32 * BODY * LEADING });
         sheets.y += 1.6;
     }
     sheets.y += 4.0;
@@ -249,7 +251,9 @@ fn moved(sheets: &Sheets<'_>, item: Item, left: f32, top: f32) -> Draw {
         Item::Path { points, closed, fill, stroke, dashed } => {
             Draw::Path { points: points.into_iter().map(at).collect(), closed, fill, stroke, dashed }
         }
-        Item::Circle { centre, radius, fill, stroke } => Draw::Circle { centre: at(centre), radius, fill, stroke },
+        Item::Circle { centre, radius, fill, stroke } => {
+            Draw::Circle { centre: at(centre), radius, fill, stroke }
+        }
         Item::Text { at: place, size, anchor, text, ink, strong } => {
             let face = if strong { Face::Bold } else { Face::Regular };
             // What is wider than the page is written smaller.

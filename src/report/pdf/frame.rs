@@ -30,8 +30,17 @@ pub(super) fn frame(document: &Document, fonts: &Fonts, paper: Paper, number: us
     let (width, height) = paper.size();
     let (left, right) = (SIDE, width - SIDE);
     let mut items = vec![
-        text((left, HEAD_BASE), Face::Bold, Ink::Black, cut(fonts, Face::Bold, &document.head, 0.55 * (right - left))),
-        at_right(fonts, (right, HEAD_BASE), &cut(fonts, Face::Regular, &document.title, 0.42 * (right - left))),
+        text(
+            (left, HEAD_BASE),
+            Face::Bold,
+            Ink::Black,
+            cut(fonts, Face::Bold, &document.head, 0.55 * (right - left)),
+        ),
+        at_right(
+            fonts,
+            (right, HEAD_BASE),
+            &cut(fonts, Face::Regular, &document.title, 0.42 * (right - left)),
+        ),
         rule((left, HEAD_BASE + 5.0), (right, HEAD_BASE + 5.0)),
     ];
     let mut y = HEAD_BASE + 9.0;
@@ -64,7 +73,13 @@ fn at_right(fonts: &Fonts, (right, y): (f32, f32), words: &str) -> Draw {
 }
 
 fn rule(from: (f32, f32), to: (f32, f32)) -> Draw {
-    Draw::Path { points: vec![from, to], closed: false, fill: None, stroke: Some((Ink::Pale, 0.6)), dashed: false }
+    Draw::Path {
+        points: vec![from, to],
+        closed: false,
+        fill: None,
+        stroke: Some((Ink::Pale, 0.6)),
+        dashed: false,
+    }
 }
 
 /// As much of the text as has room, with an ellipsis where something was left off.

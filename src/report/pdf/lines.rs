@@ -23,7 +23,8 @@ const SEAMS: &[char] = &['/', '-', '_', '.', ',', ';', ':', '=', '&', '@'];
 
 /// The text in lines of at most `width` points; at least one line.
 pub(super) fn break_lines(fonts: &Fonts, text: &Text, size: f32, width: f32) -> Vec<Line> {
-    let mut breaker = Breaker { fonts, size, width: width.max(size), lines: Vec::new(), line: Line::default() };
+    let mut breaker =
+        Breaker { fonts, size, width: width.max(size), lines: Vec::new(), line: Line::default() };
     for word in words(fonts, text, size) {
         breaker.word(word);
     }
@@ -138,7 +139,11 @@ impl Breaker<'_> {
         for (at, c) in text.char_indices() {
             used += self.fonts.width(face, c.encode_utf8(&mut [0; 4]), self.size);
             if used > room {
-                let least = if self.line.spans.is_empty() { text.chars().next().map_or(0, char::len_utf8) } else { 0 };
+                let least = if self.line.spans.is_empty() {
+                    text.chars().next().map_or(0, char::len_utf8)
+                } else {
+                    0
+                };
                 return if seam * 2 > end { seam } else { end.max(least) };
             }
             end = at + c.len_utf8();
@@ -171,7 +176,12 @@ mod tests {
     use proptest::prelude::*;
 
     fn letters(lines: &[Line]) -> String {
-        lines.iter().flat_map(|line| &line.spans).flat_map(|span| span.text.chars()).filter(|c| *c != ' ').collect()
+        lines
+            .iter()
+            .flat_map(|line| &line.spans)
+            .flat_map(|span| span.text.chars())
+            .filter(|c| *c != ' ')
+            .collect()
     }
 
     #[test]
@@ -181,7 +191,10 @@ mod tests {
         assert_eq!(lines.len(), 2, "{lines:?}");
         let long = Text::plain("fin-root.flex-tailplane-off");
         let lines = break_lines(&fonts, &long, 10.0, 60.0);
-        assert!(lines.iter().take(lines.len() - 1).all(|line| line.spans[0].text.ends_with(['-', '.'])), "{lines:?}");
+        assert!(
+            lines.iter().take(lines.len() - 1).all(|line| line.spans[0].text.ends_with(['-', '.'])),
+            "{lines:?}"
+        );
     }
 
     proptest! {

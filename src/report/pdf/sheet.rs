@@ -148,7 +148,10 @@ impl<'f> Sheets<'f> {
 
     pub(super) fn rule(&mut self, from: Point, to: Point, ink: Ink, width: f32) {
         let stroke = Some((ink, width));
-        self.put(Draw::Path { points: vec![from, to], closed: false, fill: None, stroke, dashed: false }, None);
+        self.put(
+            Draw::Path { points: vec![from, to], closed: false, fill: None, stroke, dashed: false },
+            None,
+        );
     }
 
     pub(super) fn bookmark(&mut self, level: u8, text: &str) {
@@ -190,7 +193,8 @@ impl<'f> Sheets<'f> {
                 link
             }
         };
-        let text = Draw::Text { at: (x, base), size, face: Face::of(span.style), ink, text: span.text.clone() };
+        let text =
+            Draw::Text { at: (x, base), size, face: Face::of(span.style), ink, text: span.text.clone() };
         self.put(text, Some(tag));
         if span.style.struck {
             let y = base - 0.27 * size;

@@ -29,7 +29,12 @@ impl Grid {
             .zip(&widths)
             .map(|(column, width)| sheets.lines(&Text::strong(column.title), SIZE, width - 2.0 * PAD_X))
             .collect();
-        Grid { left: sheets.left(), widths, aligns: table.columns.iter().map(|column| column.align).collect(), heads }
+        Grid {
+            left: sheets.left(),
+            widths,
+            aligns: table.columns.iter().map(|column| column.align).collect(),
+            heads,
+        }
     }
 
     fn x(&self, column: usize) -> f32 {
@@ -186,8 +191,16 @@ fn place(sheets: &mut Sheets<'_>, grid: &Grid, row: &Row, broken: &Broken, tag: 
         for (index, lines) in broken.cells.iter().enumerate() {
             for (at, line) in lines.iter().skip(done).take(now).enumerate() {
                 let left = start(grid, broken.first_column + index, line);
-                let left = if matches!(row, Row::Cells { .. }) { left } else { grid.x(broken.first_column) + PAD_X };
-                sheets.line(line, left, top + PAD_Y + at as f32 * SIZE * LEADING, SIZE, Ink::Black, tags[index]);
+                let left =
+                    if matches!(row, Row::Cells { .. }) { left } else { grid.x(broken.first_column) + PAD_X };
+                sheets.line(
+                    line,
+                    left,
+                    top + PAD_Y + at as f32 * SIZE * LEADING,
+                    SIZE,
+                    Ink::Black,
+                    tags[index],
+                );
             }
         }
         sheets.y += height;

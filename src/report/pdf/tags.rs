@@ -2,9 +2,7 @@
 
 use std::num::NonZeroU16;
 
-use krilla::tagging::{
-    Identifier, ListNumbering, Node, TableHeaderScope, Tag, TagGroup, TagKind, TagTree,
-};
+use krilla::tagging::{Identifier, ListNumbering, Node, TableHeaderScope, Tag, TagGroup, TagKind, TagTree};
 
 /// Place of a node in the list.
 pub(super) type TagIndex = usize;
@@ -80,7 +78,9 @@ impl Drawn {
     fn attach(&mut self, at: TagIndex) {
         let mut at = at;
         loop {
-            let Some(entry) = self.tags.entries.get_mut(at).filter(|entry| !entry.is_attached) else { return };
+            let Some(entry) = self.tags.entries.get_mut(at).filter(|entry| !entry.is_attached) else {
+                return;
+            };
             entry.is_attached = true;
             match entry.parent {
                 Some(parent) => {

@@ -118,7 +118,12 @@ impl Frame<'_> {
         let mut parts = name.chars();
         let sign = parts.next().unwrap_or('*');
         let letter = parts.next().filter(|letter| letter.is_alphabetic());
-        items.push(Item::Circle { centre: ring, radius: MARK, fill: Some(Ink::White), stroke: Some((Ink::Red, 1.2)) });
+        items.push(Item::Circle {
+            centre: ring,
+            radius: MARK,
+            fill: Some(Ink::White),
+            stroke: Some((Ink::Red, 1.2)),
+        });
         items.push(Item::Text {
             at: (ring.0, ring.1 + 2.8),
             size: 8.0,

@@ -18,7 +18,9 @@ impl Field {
             return None;
         }
         let (mut start, mut end) = (0.0_f32, 1.0_f32);
-        for (p, q) in [(-dx, from.0 - self.0), (dx, self.2 - from.0), (-dy, from.1 - self.1), (dy, self.3 - from.1)] {
+        for (p, q) in
+            [(-dx, from.0 - self.0), (dx, self.2 - from.0), (-dy, from.1 - self.1), (dy, self.3 - from.1)]
+        {
             if p == 0.0 {
                 if q < 0.0 {
                     return None;
@@ -49,7 +51,10 @@ impl Field {
                 let (here, there) = (depth(point), depth(before));
                 if (here >= 0.0) != (there >= 0.0) {
                     let share = there / (there - here);
-                    next.push((before.0 + share * (point.0 - before.0), before.1 + share * (point.1 - before.1)));
+                    next.push((
+                        before.0 + share * (point.0 - before.0),
+                        before.1 + share * (point.1 - before.1),
+                    ));
                 }
                 if here >= 0.0 {
                     next.push(*point);

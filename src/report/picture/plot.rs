@@ -88,7 +88,8 @@ fn draw_shape(scale: &Scale<'_>, plot: &Plot, shape: &Shape, items: &mut Vec<Ite
                     items.extend(sign(shape.role, at));
                     if is_named_mark(plot, shape) {
                         let room_right = scale.field.2 - at.0 > about(&shape.name, SIZE) + 8.0;
-                        let (x, anchor) = if room_right { (at.0 + 6.0, Anchor::Start) } else { (at.0 - 6.0, Anchor::End) };
+                        let (x, anchor) =
+                            if room_right { (at.0 + 6.0, Anchor::Start) } else { (at.0 - 6.0, Anchor::End) };
                         items.push(words((x, at.1 - 3.0), &shape.name, anchor));
                     }
                 }

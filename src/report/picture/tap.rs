@@ -55,7 +55,9 @@ pub(super) fn draw(grid: &[Vec<TapCell>], width: f32, most: f32) -> Picture {
 
 fn sign(cell: TapCell, at: (f32, f32), radius: f32) -> Item {
     match cell {
-        TapCell::Even => Item::Circle { centre: at, radius: radius * 0.35, fill: Some(Ink::Grey), stroke: None },
+        TapCell::Even => {
+            Item::Circle { centre: at, radius: radius * 0.35, fill: Some(Ink::Grey), stroke: None }
+        }
         TapCell::Lower => triangle(at, radius, false, Ink::Red),
         TapCell::Higher => triangle(at, radius, true, Ink::Blue),
         TapCell::Empty => {
