@@ -238,6 +238,8 @@ pub struct Figure {
     pub caption: String,
     /// What it shows, in words, for whoever cannot see it.
     pub description: String,
+    /// Height of a plot's field, in widths.
+    pub share: f32,
     pub drawing: Drawing,
 }
 

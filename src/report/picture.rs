@@ -7,7 +7,7 @@ mod clip;
 mod plot;
 mod tap;
 
-use super::model::Drawing;
+use super::model::{Drawing, Figure};
 
 /// Colours by what they are for; told apart by lightness, too, for print in grey.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -97,9 +97,9 @@ pub struct Picture {
 }
 
 /// The drawing at this width; no higher than `most` points.
-pub fn picture(drawing: &Drawing, width: f32, most: f32) -> Picture {
-    match drawing {
-        Drawing::Plot(plot) => plot::draw(plot, width, (0.5 * width).min(most)),
+pub fn picture(figure: &Figure, width: f32, most: f32) -> Picture {
+    match &figure.drawing {
+        Drawing::Plot(plot) => plot::draw(plot, width, (figure.share * width).clamp(90.0, most)),
         Drawing::Tap(grid) => tap::draw(grid, width, most),
         Drawing::Airframe { views, legend, .. } => airframe::draw(views, legend, width, most),
     }

@@ -83,6 +83,8 @@ pub const LIST_DRAFT: &str =
 pub const DUE_RULE: &str = "Computed from the airframe's record and the answers of this annual, whichever limit comes first. The rule \
      that applies, and any tolerance, come from the programme, the manual or the authority.";
 
+pub const NOTHING_HANDED_OVER: &str =
+    "No defect is referred to a repairer or keeps the airframe on the ground: there is nothing to hand over.";
 pub const HANDOVER_SHORT: &str = "The whole brief with readings, pictures and questions: spanwise handover";
 
 pub const ANCHOR_WHY: &str =
@@ -105,6 +107,11 @@ pub const NOTHING_SIGNED: &str = "Nothing is signed in this session.";
 /// "page 2 of 9".
 pub fn page_of(page: usize, of: usize) -> String {
     format!("page {page} of {of}")
+}
+
+/// Over lines at the head of a page that belong to a row of the page before.
+pub fn continued(name: &str) -> String {
+    format!("{name} (continued)")
 }
 
 /// A struck thing in plain text, where no line can be drawn through it.

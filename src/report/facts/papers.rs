@@ -66,6 +66,13 @@ pub(super) fn reports(plan: &Plan, state: &State) -> Vec<ReportFacts> {
         .collect()
 }
 
+impl ReportFacts {
+    /// Set aside in writing, or every step that it selected is answered.
+    pub fn is_dealt_with(&self) -> bool {
+        self.set_aside.is_some() || (!self.modules.is_empty() && self.steps_done == self.steps)
+    }
+}
+
 fn written(text: &str) -> Option<String> {
     (!text.trim().is_empty()).then(|| text.to_string())
 }

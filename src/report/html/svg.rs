@@ -11,7 +11,7 @@ const SIZE: (f32, f32) = (560.0, 470.0);
 
 /// `name` begins the ids of this figure.
 pub(super) fn svg(figure: &Figure, name: &str) -> String {
-    let drawn = picture(&figure.drawing, SIZE.0, SIZE.1);
+    let drawn = picture(figure, SIZE.0, SIZE.1);
     let mut out = String::new();
     let _ = writeln!(
         out,

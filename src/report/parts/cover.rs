@@ -21,8 +21,6 @@ pub(super) fn part(source: &Source<'_>) -> Part {
     blocks.push(summary(facts));
     blocks.push(heading(2, "cover-people", "People"));
     blocks.push(people(facts));
-    blocks.push(heading(2, "cover-plan", "Worked by"));
-    plan(facts, &mut blocks);
     blocks.push(quiet_para(words::GOVERNS));
     Part {
         id: words::COVER.0,
@@ -164,6 +162,7 @@ fn summary(facts: &Facts) -> Block {
     let steps = || facts.sections.iter().flat_map(|section| &section.steps);
     let count = |wanted: StepStanding| steps().filter(|step| step.standing == wanted).count();
     let struck = steps().flat_map(|step| &step.answers).filter(|answer| answer.struck.is_some()).count();
+    let dealt = facts.reports.iter().filter(|report| report.is_dealt_with()).count();
     let open_defects = facts.defects.iter().filter(|defect| defect.is_open).count();
     let readings = steps().flat_map(|step| &step.readings).filter(|reading| reading.struck.is_none()).count();
     Block::Facts(vec![
@@ -186,7 +185,7 @@ fn summary(facts: &Facts) -> Block {
         ),
         ("Answers struck".to_string(), struck.to_string().into()),
         ("Defects".to_string(), format!("{}, of which {open_defects} open", facts.defects.len()).into()),
-        ("Reports dealt with".to_string(), facts.reports.len().to_string().into()),
+        ("Reports".to_string(), format!("{}, of which {dealt} dealt with", facts.reports.len()).into()),
     ])
 }
 
@@ -206,46 +205,4 @@ fn people(facts: &Facts) -> Block {
             })
             .collect(),
     })
-}
-
-fn plan(facts: &Facts, blocks: &mut Vec<Block>) {
-    blocks.push(Block::Table(Table {
-        caption: "Checklist editions in the frozen plan".to_string(),
-        columns: vec![
-            column("Checklist", 30.0),
-            column("Edition", 12.0),
-            column("Kind", 16.0),
-            column("Title", 28.0),
-            column("SHA-256", 22.0),
-        ],
-        rows: facts
-            .plan
-            .editions
-            .iter()
-            .map(|edition| {
-                Row::cells(vec![
-                    Text::plain(&edition.id),
-                    Text::plain(&edition.version),
-                    Text::plain(&edition.kind),
-                    Text::plain(&edition.title),
-                    Text::mono(super::short_hash(&edition.sha256)),
-                ])
-            })
-            .collect(),
-    }));
-    for revision in &facts.plan.revisions {
-        blocks.push(para(
-            Text::strong(&revision.cause)
-                .and(format!(" by {}, ", revision.mark.name))
-                .joined(when(&revision.mark))
-                .and(format!(": {}", revision.why)),
-        ));
-    }
-    for step in &facts.plan.withdrawn {
-        blocks.push(para(format!(
-            "Step {} ({}) withdrawn by {}: {}",
-            step.id, step.title, step.by, step.reason
-        )));
-    }
-    blocks.push(para(Text::plain("Plan ").with(&facts.plan.hash, Style::MONO)));
 }

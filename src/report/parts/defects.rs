@@ -31,7 +31,8 @@ pub(super) fn part(source: &Source<'_>) -> Part {
             one(source, defect, &mut blocks);
         }
     }
-    Part { id: words::DEFECTS.0, title: words::DEFECTS.1.to_string(), starts_page: true, blocks }
+    let starts_page = !facts.defects.is_empty();
+    Part { id: words::DEFECTS.0, title: words::DEFECTS.1.to_string(), starts_page, blocks }
 }
 
 fn table(source: &Source<'_>) -> Table {
@@ -142,6 +143,7 @@ fn picture(source: &Source<'_>) -> Option<Figure> {
     Some(Figure {
         caption: "Where the defects are".to_string(),
         description: description(source.facts),
+        share: 0.5,
         drawing: Drawing::Airframe { views, legend, lines },
     })
 }

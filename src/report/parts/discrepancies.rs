@@ -23,7 +23,7 @@ pub(super) fn part(source: &Source<'_>) -> Part {
         } else {
             words::NOTHING
         }));
-        return finished(blocks);
+        return finished(blocks, false);
     }
     blocks.push(Block::Facts(heads(facts)));
     blocks.push(Block::Table(Table {
@@ -56,11 +56,12 @@ pub(super) fn part(source: &Source<'_>) -> Part {
         ]));
     }
     blocks.push(quiet_para(words::LIST_RULE));
-    finished(blocks)
+    finished(blocks, true)
 }
 
-fn finished(blocks: Vec<Block>) -> Part {
-    Part { id: words::DISCREPANCIES.0, title: words::DISCREPANCIES.1.to_string(), starts_page: true, blocks }
+/// A list that holds something is a sheet of its own, to be handed over.
+fn finished(blocks: Vec<Block>, starts_page: bool) -> Part {
+    Part { id: words::DISCREPANCIES.0, title: words::DISCREPANCIES.1.to_string(), starts_page, blocks }
 }
 
 /// As signed; of an unsigned session what is open now.

@@ -25,16 +25,10 @@ pub(super) fn part(source: &Source<'_>) -> Part {
                 blocks(&brief)
             }
             (Ok(_), Err(why)) => vec![para(why)],
-            // Nothing to hand over: told in the words of the hand-over itself.
-            (Err(why), _) => vec![para(capital(&why.to_string()))],
+            (Err(_), _) => vec![para(words::NOTHING_HANDED_OVER)],
         };
-    Part { id: words::HANDOVER.0, title: words::HANDOVER.1.to_string(), starts_page: true, blocks }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|first| first.to_uppercase().collect::<String>()).unwrap_or_default();
-    format!("{first}{}.", letters.as_str())
+    let starts_page = blocks.len() > 1;
+    Part { id: words::HANDOVER.0, title: words::HANDOVER.1.to_string(), starts_page, blocks }
 }
 
 fn blocks(brief: &Brief) -> Vec<Block> {

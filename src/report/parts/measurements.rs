@@ -39,11 +39,11 @@ fn table(source: &Source<'_>) -> Table {
         caption: "Every reading of the session".to_string(),
         columns: vec![
             column("Measurement", 25.0),
-            column("Reading", 22.0),
-            column("Limit", 21.0),
-            column("Verdict", 15.0),
+            column("Reading", 21.0),
+            column("Limit", 20.0),
+            column("Verdict", 13.0),
             column("With", 14.0),
-            column("By, when", 21.0),
+            column("By, when", 27.0),
         ],
         rows,
     }
@@ -73,7 +73,9 @@ fn reading_row(source: &Source<'_>, reading: &ReadingFacts) -> Row {
 fn detailed(source: &Source<'_>, step: &StepFacts, blocks: &mut Vec<Block>) {
     for reading in step.readings.iter().filter(|reading| reading.struck.is_none()) {
         let is_wide = matches!(reading.recorded, ReadingValue::Series { .. } | ReadingValue::Table { .. });
-        let trend = trend_of(source, step, reading);
+        // Repeated readings share one picture: that of the last.
+        let is_last = is_last_that_holds(step, reading);
+        let trend = if is_last { trend_of(source, step, reading) } else { None };
         if !is_wide && trend.is_none() && matches!(reading.verdict.as_str(), "within" | "recorded") {
             continue;
         }
@@ -107,6 +109,13 @@ fn detailed(source: &Source<'_>, step: &StepFacts, blocks: &mut Vec<Block>) {
             _ => {}
         }
     }
+}
+
+fn is_last_that_holds(step: &StepFacts, reading: &ReadingFacts) -> bool {
+    let holding = step.readings.iter().filter(|other| {
+        other.measure == reading.measure && other.struck.is_none() && !other.before_rectification
+    });
+    holding.last().is_some_and(|last| last.mark.entry == reading.mark.entry)
 }
 
 fn series(points: &[crate::event::SeriesPoint]) -> Table {

@@ -92,7 +92,7 @@ fn marks(facts: &Facts) -> Vec<PageMark> {
 
 fn foot(facts: &Facts) -> String {
     let code = facts.as_of.paper_code.as_ref().map(|code| format!(" · code {code}")).unwrap_or_default();
-    super::model::shown(&format!("session {} · entry {}{code}", facts.session, facts.as_of.entries))
+    super::model::shown(&format!("session {} · {} entries{code}", facts.session, facts.as_of.entries))
 }
 
 fn heading(level: u8, id: impl Into<String>, text: impl Into<String>) -> Block {

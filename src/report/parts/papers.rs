@@ -59,11 +59,11 @@ pub(super) fn records(source: &Source<'_>) -> Part {
         vec![Block::Table(Table {
             caption: "Directives, bulletins and life-limited items as answered".to_string(),
             columns: vec![
-                column("Id", 20.0),
-                column("What", 34.0),
-                column("Answer", 26.0),
-                column("Due again", 12.0),
-                column("By", 18.0),
+                column("Id", 19.0),
+                column("What", 32.0),
+                column("Answer", 24.0),
+                column("Due again", 13.0),
+                column("By", 27.0),
             ],
             rows: records.iter().map(|record| record_row(source, record)).collect(),
         })]

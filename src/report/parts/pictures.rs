@@ -51,6 +51,7 @@ pub(super) fn of_reading(source: &Source<'_>, step: &StepFacts, reading: &Readin
                     reading.verdict,
                     reading.words
                 )),
+                share: 0.5,
                 drawing: Drawing::Plot(plot),
             }]
         }
@@ -68,6 +69,7 @@ pub(super) fn of_reading(source: &Source<'_>, step: &StepFacts, reading: &Readin
                 Figure {
                     caption: format!("{what}, {name}"),
                     description: shown(&format!("{what}. {}: {}", reading.verdict, reading.words)),
+                    share: 0.42,
                     drawing,
                 }
             };
@@ -111,6 +113,7 @@ pub(super) fn trend_of(source: &Source<'_>, step: &StepFacts, reading: &ReadingF
             points.len(),
             first.date
         ),
+        share: 0.26,
         drawing: Drawing::Plot(trend_plot(
             &format!("{}, {}", shown(&reading.title), unit.symbol()),
             &points,

@@ -1,8 +1,8 @@
 //! How somebody else checks the record behind this report.
 
-use super::{Source, heading, para};
-use crate::report::facts::SignatureFile;
-use crate::report::model::{Block, Part};
+use super::{Source, heading, para, short_hash, when};
+use crate::report::facts::{Facts, SignatureFile};
+use crate::report::model::{Block, Part, Row, Style, Table, Text, column};
 use crate::report::words;
 
 pub(super) fn part(source: &Source<'_>) -> Part {
@@ -31,8 +31,13 @@ pub(super) fn part(source: &Source<'_>) -> Part {
     }
     blocks.push(para(words::VERIFY_PROVES));
     blocks.push(heading(2, "verify-head", "As of"));
-    blocks.push(para(format!("Entry {}, recorded {}; its hash:", facts.as_of.entries, facts.as_of.wall)));
+    blocks.push(para(format!(
+        "{} entries, the last one recorded {}; its hash:",
+        facts.as_of.entries, facts.as_of.wall
+    )));
     blocks.push(Block::Lines(vec![facts.as_of.head.clone()]));
+    blocks.push(heading(2, "verify-plan", "The plan by which it was worked"));
+    plan(facts, &mut blocks);
     Part { id: words::VERIFY.0, title: words::VERIFY.1.to_string(), starts_page: true, blocks }
 }
 
@@ -41,4 +46,46 @@ fn command(signature: &SignatureFile) -> String {
     format!(
         "ssh-keygen -Y verify -f signers -I {person} -n {namespace} -O verify-time={verify_time} -s {file}.json.sig < {file}.json"
     )
+}
+
+fn plan(facts: &Facts, blocks: &mut Vec<Block>) {
+    blocks.push(Block::Table(Table {
+        caption: "Checklist editions in the frozen plan".to_string(),
+        columns: vec![
+            column("Checklist", 30.0),
+            column("Edition", 12.0),
+            column("Kind", 16.0),
+            column("Title", 28.0),
+            column("SHA-256", 22.0),
+        ],
+        rows: facts
+            .plan
+            .editions
+            .iter()
+            .map(|edition| {
+                Row::cells(vec![
+                    Text::plain(&edition.id),
+                    Text::plain(&edition.version),
+                    Text::plain(&edition.kind),
+                    Text::plain(&edition.title),
+                    Text::mono(short_hash(&edition.sha256)),
+                ])
+            })
+            .collect(),
+    }));
+    for revision in &facts.plan.revisions {
+        blocks.push(para(
+            Text::strong(&revision.cause)
+                .and(format!(" by {}, ", revision.mark.name))
+                .joined(when(&revision.mark))
+                .and(format!(": {}", revision.why)),
+        ));
+    }
+    for step in &facts.plan.withdrawn {
+        blocks.push(para(format!(
+            "Step {} ({}) withdrawn by {}: {}",
+            step.id, step.title, step.by, step.reason
+        )));
+    }
+    blocks.push(para(Text::plain("Plan ").with(&facts.plan.hash, Style::MONO)));
 }

@@ -220,13 +220,13 @@ fn signature_lines(sheets: &mut Sheets<'_>, lines: &[String]) {
 }
 
 fn figure_height(sheets: &Sheets<'_>, figure: &Figure) -> f32 {
-    let drawn = picture(&figure.drawing, sheets.width(), HIGHEST);
+    let drawn = picture(figure, sheets.width(), HIGHEST);
     let caption = sheets.lines(&Text::strong(&figure.caption), BODY, sheets.width());
     drawn.height + caption.len() as f32 * BODY * LEADING + 10.0
 }
 
 fn figure_block(sheets: &mut Sheets<'_>, figure: &Figure) {
-    let drawn = picture(&figure.drawing, sheets.width(), HIGHEST);
+    let drawn = picture(figure, sheets.width(), HIGHEST);
     let caption = sheets.lines(&Text::strong(&figure.caption), BODY, sheets.width());
     let height = drawn.height + caption.len() as f32 * BODY * LEADING + 10.0;
     sheets.ensure(height);

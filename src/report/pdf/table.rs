@@ -5,6 +5,7 @@ use super::sheet::{LEADING, Sheets};
 use super::tags::{Kind, TagIndex};
 use crate::report::model::{Align, Row, Table, Text};
 use crate::report::picture::Ink;
+use crate::report::words;
 
 const SIZE: f32 = 7.9;
 const PAD_X: f32 = 3.0;
@@ -99,7 +100,12 @@ pub(super) fn lay_table(sheets: &mut Sheets<'_>, table: &Table) {
     sheets.y += 1.5;
     let head_tag = sheets.tags.add(Kind::Row, Some(tag));
     head(sheets, &grid, Some(head_tag));
+    let mut current = String::new();
     for (index, row) in table.rows.iter().enumerate() {
+        if let Row::Cells { cells, .. } = row {
+            current =
+                cells.get(1).and_then(|cell| cell.0.first()).map_or_else(String::new, |run| run.text.clone());
+        }
         let cells = broken(sheets, &grid, row);
         let height = height_of(&cells.cells);
         // A row stays with the first line about it; words over rows stay with the first of these.
@@ -113,6 +119,9 @@ pub(super) fn lay_table(sheets: &mut Sheets<'_>, table: &Table) {
         if height + next > sheets.room() && !is_below_head(sheets, &grid) {
             sheets.new_page();
             head(sheets, &grid, None);
+            if matches!(row, Row::Detail { .. }) {
+                continued(sheets, &grid, &current);
+            }
         }
         if let Row::Cells { id: Some(id), .. } = row {
             sheets.target(id);
@@ -122,6 +131,17 @@ pub(super) fn lay_table(sheets: &mut Sheets<'_>, table: &Table) {
     let (left, y) = (grid.left, sheets.y);
     sheets.rule((left, y), (grid.right(), y), Ink::Grey, 0.6);
     sheets.y += 8.0;
+}
+
+/// What the lines at the head of a page belong to. It says so on the page and is no part of the text.
+fn continued(sheets: &mut Sheets<'_>, grid: &Grid, name: &str) {
+    let column = usize::from(grid.widths.len() > 1);
+    let width = grid.right() - grid.x(column) - 2.0 * PAD_X;
+    let words = Text::default().quiet(words::continued(name));
+    for line in sheets.lines(&words, SIZE, width).iter().take(1) {
+        repeated(sheets, line, (grid.x(column) + PAD_X, sheets.y + PAD_Y));
+        sheets.y += SIZE * LEADING + 2.0 * PAD_Y;
+    }
 }
 
 /// Nothing but the head stands on the page: a further page would give no more room.

@@ -31,6 +31,10 @@ pub(super) fn draw(views: &[Plot], legend: &[String], width: f32, most: f32) -> 
         let frame = Frame { view, scale, top };
         for (value, text) in ticks(&view.x, 9) {
             let x = frame.at((value, view.y.max)).0;
+            // Room for the unit at the end.
+            if x + super::about(&text, 7.5) / 2.0 > frame.at((view.x.max, 0.0)).0 - 14.0 {
+                continue;
+            }
             items.push(super::line((x, top), (x, top + 3.0), Ink::Grey, 0.6));
             items.push(words((x, top + 11.0), text, Anchor::Middle));
         }
