@@ -11,6 +11,8 @@ use unicode_width::UnicodeWidthStr;
 
 /// Lines of a plot.
 const PLOT_LINES: usize = 20;
+/// Words up to this width are kept whole by the width of their column, where the page allows it.
+const UNBROKEN: usize = 12;
 /// No column is narrower, where the width allows it.
 const NARROWEST: usize = 5;
 
@@ -77,7 +79,7 @@ fn lay_block(page: &mut Page, block: &Block) {
         Block::Lines(lines) => lines.iter().for_each(|line| page.whole(&shown(line))),
         Block::SignatureLines(lines) => {
             for line in lines {
-                page.line("");
+                page.gap();
                 page.line(&"_".repeat(48));
                 page.para(0, 0, line);
             }
@@ -117,15 +119,16 @@ fn lay_table(page: &mut Page, table: &Table) {
     }
 }
 
-/// Columns by their shares, each wide enough for the longest word of its head where that is possible.
+/// Columns by their shares, each wide enough for its longest common word where that is possible.
 fn widths(table: &Table) -> Vec<usize> {
     let room = WIDTH.saturating_sub(table.columns.len().saturating_sub(1)).max(table.columns.len());
     let whole: f32 = table.columns.iter().map(|column| column.share.max(0.1)).sum();
     let mut widths: Vec<usize> = table
         .columns
         .iter()
-        .map(|column| {
-            let longest = column.title.split(' ').map(UnicodeWidthStr::width).max().unwrap_or(1);
+        .enumerate()
+        .map(|(index, column)| {
+            let longest = longest_word(table, index, column.title);
             ((column.share.max(0.1) / whole * room as f32) as usize).max(longest).max(NARROWEST)
         })
         .collect();
@@ -140,6 +143,22 @@ fn widths(table: &Table) -> Vec<usize> {
         *widest += left;
     }
     widths
+}
+
+/// The longest word of a column that must not be broken, such as a date.
+fn longest_word(table: &Table, index: usize, title: &str) -> usize {
+    let cells = table.rows.iter().filter_map(|row| match row {
+        Row::Cells { cells, .. } => cells.get(index).map(Text::letters),
+        _ => None,
+    });
+    let longest = |text: &str| {
+        text.split_whitespace()
+            .map(UnicodeWidthStr::width)
+            .filter(|width| *width <= UNBROKEN)
+            .max()
+            .unwrap_or(1)
+    };
+    cells.map(|text| longest(&text)).max().unwrap_or(1).max(longest(title))
 }
 
 fn lay_cells(page: &mut Page, table: &Table, widths: &[usize], cells: &[String]) {
@@ -169,6 +188,12 @@ fn lay_figure(page: &mut Page, figure: &Figure) {
     };
     for line in drawn.lines() {
         let line = shown(line);
-        if line.width() <= WIDTH { page.line(&line) } else { page.para(0, 2, &line) }
+        if line.trim().is_empty() {
+            page.gap();
+        } else if line.width() <= WIDTH {
+            page.line(&line);
+        } else {
+            page.para(0, 2, &line);
+        }
     }
 }

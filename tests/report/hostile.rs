@@ -19,7 +19,7 @@ const HOSTILE: &[&str] = &[
     "e\u{301}\u{301}\u{301}\u{301}\u{301} combining",
     "(((\\) TJ ET Q endstream endobj",
     "[struck: not struck]",
-    "\n\n\t\r\n",
+    "lines\n\n\t\r\n",
     "}}{{ \\62  @page",
 ];
 

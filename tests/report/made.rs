@@ -60,6 +60,15 @@ pub fn tool(name: &str, args: &[&str]) -> Option<String> {
     }
 }
 
+/// Whether the machine has the program at all.
+pub fn is_there(name: &str) -> bool {
+    let found = Command::new(name).arg("-?").output().is_ok();
+    if !found {
+        eprintln!("SKIPPED: {name} is not installed");
+    }
+    found
+}
+
 /// A session in memory with a struck answer, a struck reading, a defect and a note. `say` stands wherever a person may
 /// write freely.
 pub fn bench(say: &str) -> Bench {

@@ -11,6 +11,9 @@ use crate::sketch;
 /// How far a wing reaches in the picture, in lengths of the fuselage.
 const WING_REACH: f64 = 0.3;
 
+/// Letters of a line of the legend.
+const LEGEND_LETTERS: usize = 120;
+
 /// Columns and lines of the picture as characters.
 const LINES: (usize, usize) = (78, 28);
 
@@ -127,11 +130,11 @@ fn picture(source: &Source<'_>) -> Option<Figure> {
         .iter()
         .map(|mark| {
             let notes: String = mark.notes.iter().map(|note| format!("; {note}")).collect();
-            shown(&format!("{} {}: {}{notes}", mark.sign, mark.id, mark.words))
+            cut(shown(&format!("{} {}: {}{notes}", mark.sign, mark.id, mark.words)))
         })
         .collect();
     legend.push("L, R, B beside a mark: left, right, both sides".to_string());
-    legend.push(shown(&sketch::source_words(plan)));
+    legend.push(cut(shown(&sketch::source_words(plan))));
     if !shape.is_to_scale {
         legend.push("not to scale".to_string());
     } else if wing_share < 1.0 {
@@ -146,6 +149,14 @@ fn picture(source: &Source<'_>) -> Option<Figure> {
         share: 0.5,
         drawing: Drawing::Airframe { views, legend, lines },
     })
+}
+
+/// A line of the legend must find room beside the picture; the list has the whole words.
+fn cut(text: String) -> String {
+    match text.char_indices().nth(LEGEND_LETTERS) {
+        Some((at, _)) => format!("{}…", &text[..at]),
+        None => text,
+    }
 }
 
 fn description(facts: &Facts) -> String {

@@ -45,7 +45,11 @@ fn report_row(source: &Source<'_>, report: &ReportFacts) -> Row {
     Row::cells(vec![
         Text::plain(&report.id),
         Text::plain(&report.date),
-        Text::plain(format!("{}; {}", report.kind, report.by)),
+        Text::plain(if report.by.is_empty() {
+            report.kind.clone()
+        } else {
+            format!("{}; {}", report.kind, report.by)
+        }),
         Text::plain(&report.text),
         fate,
     ])

@@ -37,10 +37,7 @@ fn lay_part(sheets: &mut Sheets<'_>, part: &Part, is_first: bool) {
     sheets.bookmark(1, &part.title);
     let tag = sheets.tags.add(Kind::Heading(1, part.title.clone()), None);
     let lines = sheets.lines(&Text::strong(&part.title), TITLE, sheets.width());
-    for line in &lines {
-        sheets.line(line, sheets.left(), sheets.y, TITLE, Ink::Black, tag);
-        sheets.y += TITLE * LEADING;
-    }
+    flow(sheets, &lines, sheets.left(), TITLE, tag);
     sheets.y += 5.0;
     for (index, block) in part.blocks.iter().enumerate() {
         lay_block(sheets, block, &part.blocks[index + 1..]);
@@ -67,10 +64,7 @@ fn lay_block(sheets: &mut Sheets<'_>, block: &Block, following: &[Block]) {
                 sheets.bookmark(2, text);
             }
             let tag = sheets.tags.add(Kind::Heading(*level, text.clone()), None);
-            for line in &lines {
-                sheets.line(line, sheets.left(), sheets.y, size, Ink::Black, tag);
-                sheets.y += size * LEADING;
-            }
+            flow(sheets, &lines, sheets.left(), size, tag);
             sheets.y += 3.0;
         }
         Block::Para(text) => paragraph(sheets, text),
@@ -232,10 +226,8 @@ fn figure_block(sheets: &mut Sheets<'_>, figure: &Figure) {
     sheets.ensure(height);
     let figure_tag = sheets.tags.add(Kind::Figure(figure.description.clone()), None);
     let words_tag = sheets.tags.add(Kind::Caption, Some(figure_tag));
-    for line in &caption {
-        sheets.line(line, sheets.left(), sheets.y, BODY, Ink::Black, words_tag);
-        sheets.y += BODY * LEADING;
-    }
+    flow(sheets, &caption, sheets.left(), BODY, words_tag);
+    sheets.ensure(drawn.height + 3.0);
     sheets.y += 3.0;
     let (left, top) = (sheets.left(), sheets.y);
     for item in drawn.items {

@@ -94,6 +94,7 @@ pub(super) fn lay_table(sheets: &mut Sheets<'_>, table: &Table) {
     let tag = sheets.tags.add(Kind::Table, None);
     let caption = sheets.tags.add(Kind::Caption, Some(tag));
     for line in sheets.lines(&Text::default().quiet(&table.caption), SIZE - 0.6, sheets.width()) {
+        sheets.ensure(SIZE * LEADING);
         sheets.line(&line, grid.left, sheets.y, SIZE - 0.6, Ink::Black, caption);
         sheets.y += (SIZE - 0.6) * LEADING;
     }
