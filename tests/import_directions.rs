@@ -54,6 +54,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
             "event",
             "handover",
             "measure",
+            "order",
             "plan",
             "plot",
             "quantity",

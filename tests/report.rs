@@ -12,4 +12,5 @@ mod report {
     mod made;
     mod outcomes;
     mod paper;
+    mod sheet;
 }

@@ -7,7 +7,7 @@ use super::compute::ComputeArgs;
 use super::defects::DefectsArgs;
 use super::handover::{HandoverArgs, OpeningArgs};
 use super::replay::ReplayArgs;
-use super::report::ReportArgs;
+use super::report::{ReportArgs, WorksheetArgs};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::word::word_of;
@@ -126,6 +126,8 @@ pub enum Command {
     Handover(HandoverArgs),
     /// Write the hand-out of a session: worksheet, measurements, defects, logbook entry, what falls due; as PDF, HTML, text, CSV, JSON.
     Report(ReportArgs),
+    /// Write a paper worksheet of the open steps in hangar order, with boxes to tick and lines to write on.
+    Worksheet(WorksheetArgs),
     /// Tell whether a proposed opening would be clear of what lies behind the skin, as far as the type's data tell.
     Opening(OpeningArgs),
     /// Check checklist files, a folder of them, or the built-in library.

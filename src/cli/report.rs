@@ -8,10 +8,12 @@ use clap::{Args, ValueEnum};
 use super::output::{Failure, Output, exit};
 use crate::diagnostic::nearest;
 use crate::hangar::{Hangar, Viewing, find_session, seal_files};
+use crate::order::hangar_order;
 use crate::report::csv::{TABLES, table};
 use crate::report::words::PARTS;
 use crate::report::{
-    Facts, Material, Paper, SCHEMA, SignatureFile, document_of, facts, html, json, pdf, text,
+    Facts, Material, Paper, SCHEMA, SheetMaterial, SheetSession, SignatureFile, document_of, facts, html,
+    json, pdf, sheet, text,
 };
 use crate::store::texts::read_text;
 use crate::store::unpack::{is_free, write_file};
@@ -172,7 +174,6 @@ fn check_only(args: &ReportArgs) -> Result<(), Failure> {
 
 /// One file, or standard output.
 fn whole(args: &ReportArgs, facts: &Facts, bytes: &[u8], out: &mut Output) -> Result<(), Failure> {
-    let is_page = matches!(args.form, FormWord::Pdf | FormWord::Html);
     let ending = match args.form {
         FormWord::Pdf => "pdf",
         FormWord::Html => "html",
@@ -180,17 +181,28 @@ fn whole(args: &ReportArgs, facts: &Facts, bytes: &[u8], out: &mut Output) -> Re
         FormWord::Csv => "csv",
         FormWord::Json => "json",
     };
-    match &args.out {
-        None if is_page => write(Path::new(&file_name(facts, ending)), bytes, out),
-        Some(file) if file.as_os_str() != "-" => write(file, bytes, out),
-        _ if args.form == FormWord::Pdf && std::io::stdout().is_terminal() => Err(Failure::usage(
-            "a PDF is no text for a terminal; name a file by --out, or lead it into a pipe",
-        )),
-        _ => {
-            out.bytes(bytes);
-            Ok(())
+    let is_text = !matches!(args.form, FormWord::Pdf | FormWord::Html);
+    to_file_or_pipe(args.out.as_deref(), &file_name(facts, ending), is_text, bytes, out).map(drop)
+}
+
+/// Texts go to standard output where no file is named, pages into a file of that name.
+fn to_file_or_pipe(
+    file: Option<&Path>,
+    name: &str,
+    is_text: bool,
+    bytes: &[u8],
+    out: &mut Output,
+) -> Result<u8, Failure> {
+    match file {
+        None if !is_text => write(Path::new(name), bytes, out)?,
+        Some(file) if file.as_os_str() != "-" => write(file, bytes, out)?,
+        _ if name.ends_with(".pdf") && std::io::stdout().is_terminal() => {
+            let why = "a PDF is no text for a terminal; name a file by --out, or lead it into a pipe";
+            return Err(Failure::usage(why));
         }
+        _ => out.bytes(bytes),
     }
+    Ok(exit::DONE)
 }
 
 fn write(file: &Path, bytes: &[u8], out: &mut Output) -> Result<(), Failure> {
@@ -199,17 +211,15 @@ fn write(file: &Path, bytes: &[u8], out: &mut Output) -> Result<(), Failure> {
     Ok(())
 }
 
-/// Registration and the beginning of the session's id; only letters, digits and hyphens, whatever a record says.
+/// Registration and the beginning of the session's id.
 fn file_name(facts: &Facts, ending: &str) -> String {
-    let registration: String = facts
-        .airframe
-        .registration
-        .chars()
-        .filter(|c| c.is_ascii_alphanumeric() || *c == '-')
-        .take(20)
-        .collect();
     let session: String = facts.session.chars().filter(char::is_ascii_alphanumeric).take(8).collect();
-    format!("annual-{registration}-{session}.{ending}")
+    format!("annual-{}-{session}.{ending}", plain_name(&facts.airframe.registration))
+}
+
+/// Only letters, digits and hyphens, whatever a record says.
+fn plain_name(text: &str) -> String {
+    text.chars().filter(|c| c.is_ascii_alphanumeric() || *c == '-').take(20).collect()
 }
 
 fn tables(args: &ReportArgs, facts: &Facts, out: &mut Output) -> Result<(), Failure> {
@@ -233,4 +243,61 @@ fn tables(args: &ReportArgs, facts: &Facts, out: &mut Output) -> Result<(), Fail
         write(&file, &table.bytes(facts).map_err(Failure::failed)?, out)?;
     }
     Ok(())
+}
+
+const SHEET_HELP: &str = "Open steps in hangar order, with boxes to tick and lines to write on: for a hangar without a screen at hand. The
+paper is no record: what is written on it is entered afterwards, and the sheet kept.
+
+Examples:
+  spanwise worksheet XX-VA7
+  spanwise worksheet XX-VA7 --paper letter --out sheet.pdf";
+
+#[derive(Debug, Args)]
+#[command(after_help = SHEET_HELP)]
+pub struct WorksheetArgs {
+    /// A registration: its unfinished annual, else the plan that an annual would get. Or a session.
+    #[arg(value_name = "SESSION | REGISTRATION")]
+    pub what: String,
+    /// pdf, html or text.
+    #[arg(long, value_enum, default_value_t = SheetForm::Pdf)]
+    pub form: SheetForm,
+    /// Of --form pdf.
+    #[arg(long, value_enum, default_value_t = PaperWord::A4)]
+    pub paper: PaperWord,
+    /// How many people are at hand, the inspector among them.
+    #[arg(long)]
+    pub people: Option<u32>,
+    /// File to write, - for standard output; by default a PDF or HTML file named after the registration.
+    #[arg(long, value_name = "FILE|-")]
+    pub out: Option<PathBuf>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SheetForm {
+    Pdf,
+    Html,
+    Text,
+}
+
+/// Writes the paper worksheet of what is open.
+pub fn worksheet(hangar: &Hangar, args: &WorksheetArgs, out: &mut Output) -> Result<u8, Failure> {
+    let (sid, plan, mut task) = super::order::task_of(hangar, &args.what)?;
+    task.people = args.people;
+    let order = hangar_order(&plan, &task).map_err(Failure::failed)?;
+    let view = sid.as_deref().map(|sid| Viewing::open(hangar, sid)).transpose()?;
+    let code = view.as_ref().and_then(|view| crate::audit::verify::paper_code(&view.state.head));
+    let session = view.as_ref().map(|view| SheetSession {
+        id: &view.sid,
+        entries: view.state.entries,
+        code: code.as_deref(),
+    });
+    let material = SheetMaterial { plan: &plan, order: &order, session, is_invented: is_invented(hangar) };
+    let document = sheet(&material);
+    let (bytes, ending) = match args.form {
+        SheetForm::Pdf => (pdf(&document, args.paper.paper()).map_err(Failure::failed)?, "pdf"),
+        SheetForm::Html => (html(&document).into_bytes(), "html"),
+        SheetForm::Text => (text(&document).into_bytes(), "txt"),
+    };
+    let name = format!("worksheet-{}.{ending}", plain_name(&plan.airframe.registration));
+    to_file_or_pipe(args.out.as_deref(), &name, args.form == SheetForm::Text, &bytes, out)
 }

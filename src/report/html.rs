@@ -228,6 +228,13 @@ fn lay_table(out: &mut String, table: &Table, ids: &mut Ids) {
                     "<tr class=\"group\"><th scope=\"rowgroup\" colspan=\"{span}\">{words}</th></tr>"
                 );
             }
+            Row::Note { text } => {
+                let words = inline(text);
+                let _ = writeln!(out, "<tr class=\"note\"><td colspan=\"{span}\">{words}</td></tr>");
+            }
+            Row::Blank => {
+                let _ = writeln!(out, "<tr class=\"blank\">{}</tr>", "<td></td>".repeat(span));
+            }
             Row::Detail { text } => {
                 let words = inline(text);
                 let _ = match span {

@@ -10,6 +10,8 @@ pub mod model;
 mod parts;
 mod pdf;
 pub mod picture;
+mod sheet;
+pub mod sheet_words;
 mod text;
 pub mod words;
 
@@ -18,6 +20,7 @@ pub use html::html;
 pub use model::Document;
 pub use parts::{document, document_of};
 pub use pdf::{Paper, PdfError, pdf};
+pub use sheet::{SheetMaterial, SheetSession, sheet};
 pub use text::text;
 
 /// JSON Schema of the JSON form.

@@ -217,6 +217,10 @@ pub enum Row {
     Group { text: Text },
     /// More about the row before it, from the second column on.
     Detail { text: Text },
+    /// More about the row before it, over the whole width.
+    Note { text: Text },
+    /// Room to write by hand.
+    Blank,
 }
 
 impl Row {

@@ -115,6 +115,11 @@ fn lay_table(page: &mut Page, table: &Table) {
             }
             Row::Group { text } => page.para(0, 2, &format!("# {}", plain(text))),
             Row::Detail { text } => page.para(indent, 2, &plain(text)),
+            Row::Note { text } => page.para(2, 2, &plain(text)),
+            Row::Blank => {
+                let lines: Vec<String> = widths.iter().map(|width| "_".repeat(*width)).collect();
+                page.line(&lines.join(" "));
+            }
         }
     }
 }

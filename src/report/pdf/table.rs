@@ -5,11 +5,13 @@ use super::sheet::{LEADING, Sheets};
 use super::tags::{Kind, TagIndex};
 use crate::report::model::{Align, Row, Table, Text};
 use crate::report::picture::Ink;
-use crate::report::words;
+use crate::report::{sheet_words, words};
 
 const SIZE: f32 = 7.9;
 const PAD_X: f32 = 3.0;
 const PAD_Y: f32 = 1.8;
+/// How far notes stand in.
+const NOTE_INDENT: f32 = 10.0;
 
 /// Column edges and what the columns are called.
 struct Grid {
@@ -51,40 +53,52 @@ fn height_of(cells: &[Vec<Line>]) -> f32 {
     cells.iter().map(Vec::len).max().unwrap_or(1).max(1) as f32 * SIZE * LEADING + 2.0 * PAD_Y
 }
 
-/// A row broken into lines, each cell with its column.
+/// A row broken into lines.
 struct Broken {
+    /// One for each column, or one over several.
     cells: Vec<Vec<Line>>,
-    first_column: usize,
+    /// Where the words begin that stand over several columns.
+    left: f32,
+    /// Room above the words.
+    above: f32,
+}
+
+impl Broken {
+    fn height(&self) -> f32 {
+        height_of(&self.cells) + self.above - PAD_Y
+    }
 }
 
 fn broken(sheets: &Sheets<'_>, grid: &Grid, row: &Row) -> Broken {
-    let columns = grid.widths.len();
+    let over = |text: &Text, left: f32| Broken {
+        cells: vec![sheets.lines(text, SIZE, grid.right() - left - PAD_X)],
+        left,
+        // What is written in by hand is larger than print.
+        above: if text.letters().contains(sheet_words::SHORT_LINE) { 3.0 * PAD_Y } else { PAD_Y },
+    };
     match row {
         Row::Cells { cells, .. } => Broken {
             cells: cells
                 .iter()
-                .take(columns)
+                .take(grid.widths.len())
                 .zip(&grid.widths)
                 .map(|(text, width)| sheets.lines(text, SIZE, width - 2.0 * PAD_X))
                 .collect(),
-            first_column: 0,
+            left: grid.left,
+            above: PAD_Y,
         },
-        Row::Group { text } => Broken {
-            cells: vec![sheets.lines(text, SIZE, grid.right() - grid.left - 2.0 * PAD_X)],
-            first_column: 0,
-        },
-        Row::Detail { text } => {
-            let first_column = usize::from(columns > 1);
-            let width = grid.right() - grid.x(first_column) - 2.0 * PAD_X;
-            Broken { cells: vec![sheets.lines(text, SIZE, width)], first_column }
-        }
+        Row::Group { text } => over(text, grid.left + PAD_X),
+        Row::Note { text } => over(text, grid.left + PAD_X + NOTE_INDENT),
+        Row::Detail { text } => over(text, grid.x(usize::from(grid.widths.len() > 1)) + PAD_X),
+        // Two empty lines are high enough to write in by hand.
+        Row::Blank => Broken { cells: vec![vec![Line::default(); 2]], left: grid.left, above: PAD_Y },
     }
 }
 
 /// Caption, head and first row: what must stand together.
 pub(super) fn least_height(sheets: &Sheets<'_>, table: &Table) -> f32 {
     let grid = Grid::new(sheets, table);
-    let first = table.rows.first().map_or(0.0, |row| height_of(&broken(sheets, &grid, row).cells));
+    let first = table.rows.first().map_or(0.0, |row| broken(sheets, &grid, row).height());
     SIZE * LEADING + 3.0 + height_of(&grid.heads) + first.min(120.0)
 }
 
@@ -108,11 +122,12 @@ pub(super) fn lay_table(sheets: &mut Sheets<'_>, table: &Table) {
                 cells.get(1).and_then(|cell| cell.0.first()).map_or_else(String::new, |run| run.text.clone());
         }
         let cells = broken(sheets, &grid, row);
-        let height = height_of(&cells.cells);
+        let height = cells.height();
         // A row stays with the first line about it; words over rows stay with the first of these.
         let next = match (row, table.rows.get(index + 1)) {
-            (Row::Group { .. }, Some(next)) | (Row::Cells { .. }, Some(next @ Row::Detail { .. })) => {
-                height_of(&broken(sheets, &grid, next).cells).min(60.0)
+            (Row::Group { .. }, Some(next))
+            | (Row::Cells { .. }, Some(next @ (Row::Detail { .. } | Row::Note { .. }))) => {
+                broken(sheets, &grid, next).height().min(60.0)
             }
             _ => 0.0,
         };
@@ -120,7 +135,7 @@ pub(super) fn lay_table(sheets: &mut Sheets<'_>, table: &Table) {
         if height + next > sheets.room() && !is_below_head(sheets, &grid) {
             sheets.new_page();
             head(sheets, &grid, None);
-            if matches!(row, Row::Detail { .. }) {
+            if matches!(row, Row::Detail { .. } | Row::Note { .. }) {
                 continued(sheets, &grid, &current);
             }
         }
@@ -200,28 +215,22 @@ fn place(sheets: &mut Sheets<'_>, grid: &Grid, row: &Row, broken: &Broken, tag: 
     let count = broken.cells.iter().map(Vec::len).max().unwrap_or(1).max(1);
     let mut done = 0;
     while done < count {
-        if sheets.room() < SIZE * LEADING + 2.0 * PAD_Y {
+        let above = if done == 0 { broken.above } else { PAD_Y };
+        if sheets.room() < SIZE * LEADING + above + PAD_Y {
             sheets.new_page();
             head(sheets, grid, None);
         }
-        let fitting = ((sheets.room() - 2.0 * PAD_Y) / (SIZE * LEADING)).floor().max(1.0) as usize;
+        let fitting = ((sheets.room() - above - PAD_Y) / (SIZE * LEADING)).floor().max(1.0) as usize;
         let now = fitting.min(count - done);
-        let height = now as f32 * SIZE * LEADING + 2.0 * PAD_Y;
+        let height = now as f32 * SIZE * LEADING + above + PAD_Y;
         let top = sheets.y;
         backdrop(sheets, grid, row, top, height, done == 0);
         for (index, lines) in broken.cells.iter().enumerate() {
             for (at, line) in lines.iter().skip(done).take(now).enumerate() {
-                let left = start(grid, broken.first_column + index, line);
-                let left =
-                    if matches!(row, Row::Cells { .. }) { left } else { grid.x(broken.first_column) + PAD_X };
-                sheets.line(
-                    line,
-                    left,
-                    top + PAD_Y + at as f32 * SIZE * LEADING,
-                    SIZE,
-                    Ink::Black,
-                    tags[index],
-                );
+                let is_cell = matches!(row, Row::Cells { .. });
+                let left = if is_cell { start(grid, index, line) } else { broken.left };
+                let y = top + above + at as f32 * SIZE * LEADING;
+                sheets.line(line, left, y, SIZE, Ink::Black, tags[index]);
             }
         }
         sheets.y += height;
@@ -233,7 +242,13 @@ fn backdrop(sheets: &mut Sheets<'_>, grid: &Grid, row: &Row, top: f32, height: f
     match row {
         Row::Group { .. } => sheets.fill((grid.left, top, grid.right(), top + height), Ink::Mist),
         Row::Cells { .. } if is_first => sheets.rule((grid.left, top), (grid.right(), top), Ink::Pale, 0.5),
-        Row::Cells { .. } => {}
+        Row::Cells { .. } | Row::Note { .. } => {}
+        Row::Blank => {
+            sheets.rule((grid.left, top), (grid.right(), top), Ink::Grey, 0.5);
+            for column in 0..=grid.widths.len() {
+                sheets.rule((grid.x(column), top), (grid.x(column), top + height), Ink::Pale, 0.5);
+            }
+        }
         // A line down the side binds what belongs to one row.
         Row::Detail { .. } => {
             let x = grid.x(usize::from(grid.widths.len() > 1));
