@@ -4,19 +4,24 @@
 
 pub mod airframe;
 pub mod audit;
+pub mod bench;
 pub mod checklist;
 pub mod cli;
 pub mod command;
 pub mod completion;
 pub mod compute;
+pub mod coverage;
 pub mod diagnostic;
 pub mod due;
+pub mod edition;
 pub mod event;
+pub mod forward;
 pub mod handover;
 pub mod hangar;
 pub mod journal;
 pub mod measure;
 pub mod order;
+pub mod pack;
 pub mod plan;
 pub mod plot;
 pub mod quantity;

@@ -5,6 +5,7 @@ use sha2::{Digest, Sha256};
 
 use crate::airframe::{Authorisation, AuthorisationKind, Person};
 use crate::completion::Proof;
+use crate::completion::totals::totals;
 use crate::event::{Actor, Outcome, SignedOff};
 use crate::plan::{Plan, hex};
 use crate::state::State;
@@ -78,6 +79,8 @@ pub fn sign_off(
     }
     let held =
         authorisation_for(signer, &plan.airframe.type_id, today).ok_or(SignOffError::NoAuthorisation)?;
+    // 14 CFR 43.11(a)(2): the total time of the day, as it was read, not as the record had it before.
+    let now = totals(plan, state);
     Ok(SignedOff {
         by: Actor { id: signer.id.clone(), name: signer.name.clone() },
         outcome: proof.outcome(),
@@ -85,8 +88,8 @@ pub fn sign_off(
         certificate: held.certificate.clone(),
         authorisation: held.number.clone(),
         date: today,
-        hours: plan.airframe.hours,
-        launches: plan.airframe.launches,
+        hours: now.hours,
+        launches: now.launches,
         count: proof.count(),
         head: proof.head().to_string(),
         plan: plan_hash.to_string(),

@@ -3,17 +3,28 @@
 
 mod binary;
 mod command_line {
+    mod check;
     mod commands;
+    mod coverage;
     mod damage;
     mod defects;
+    mod due;
+    mod edition;
+    mod edition_bench;
     mod files;
     mod findings;
     mod handover;
     mod json;
     mod order;
+    mod pack;
+    mod pack_trust;
+    mod record;
     mod refusals;
     mod replay;
+    mod report;
     mod rescue;
+    mod schema;
     mod sealing;
     mod verify;
+    mod whole_job;
 }

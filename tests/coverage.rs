@@ -1,27 +1,12 @@
 //! Every applicable row of 14 CFR 43 Appendix D and of the minimum inspection programme for sailplanes is
-//! answered by at least one step. The id lists and their sources stand in `tests/reference`.
+//! answered by at least one step. The id lists and their sources stand in `src/coverage`.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use serde::Deserialize;
 use spanwise::checklist::{Checklist, Kind, Library, builtin_sources};
+use spanwise::coverage::{Applies, RuleRow, Standing, Subject, cover, lists};
 use spanwise::diagnostic::render;
 use spanwise::vocabulary::{OCCURRENCES, REPORTS};
-
-#[derive(Deserialize)]
-struct Rows {
-    row: Vec<Row>,
-}
-
-#[derive(Deserialize)]
-struct Row {
-    id: String,
-    item: String,
-    applies: String,
-}
-
-const APPENDIX_D: &str = include_str!("reference/appendix-d.toml");
-const MINIMUM_PROGRAMME: &str = include_str!("reference/minimum-inspection-programme.toml");
 
 fn library() -> Library {
     let library = Library::read(&builtin_sources());
@@ -36,16 +21,21 @@ fn programme(library: &Library) -> &Checklist {
         .unwrap_or_else(|| panic!("no programme"))
 }
 
-fn rows(text: &str) -> Vec<Row> {
-    toml::from_str::<Rows>(text).unwrap_or_else(|error| panic!("{error}")).row
+/// Rows of the list whose ids begin like this.
+fn rows(begin: &str) -> Vec<RuleRow> {
+    let lists = lists().unwrap_or_else(|error| panic!("{error}"));
+    lists.into_iter().flat_map(|list| list.rows).filter(|row| row.id.starts_with(begin)).collect()
 }
+
+const APPENDIX_D: &str = "43D(";
+const MINIMUM_PROGRAMME: &str = "MIP-S-";
 
 #[test]
 fn the_lists_are_whole() {
     // 43 App. D: (a), 3 of (b), 7 of (c), 11 of (d), 10 of (e), (f), (g), 4 of (h), 4 of (i), (j).
     assert_eq!(rows(APPENDIX_D).len(), 43);
     // G 4, A 7, C 10, L 6, W 9, E 6, V 5, M 3, and power plants, which a pure glider does not have.
-    let sailplane = rows(MINIMUM_PROGRAMME).into_iter().filter(|row| row.applies != "N").count();
+    let sailplane = rows(MINIMUM_PROGRAMME).into_iter().filter(|row| row.applies != Applies::Never).count();
     assert_eq!(sailplane, 50);
 }
 
@@ -58,7 +48,7 @@ fn every_applicable_row_is_answered_by_a_step() {
     let open: Vec<String> = rows(APPENDIX_D)
         .into_iter()
         .chain(rows(MINIMUM_PROGRAMME))
-        .filter(|row| row.applies != "N" && !answered.contains(row.id.as_str()))
+        .filter(|row| row.applies != Applies::Never && !answered.contains(row.id.as_str()))
         .map(|row| format!("{} {}", row.id, row.item))
         .collect();
     assert!(open.is_empty(), "not answered:\n{}", open.join("\n"));
@@ -124,4 +114,49 @@ fn a_step_that_loads_has_a_caution_and_a_ceiling() {
             }
         }
     }
+}
+
+#[test]
+fn each_row_says_how_far_it_was_compared_with_a_text() {
+    for row in rows("") {
+        assert!(!row.source.is_empty() && !row.item.is_empty(), "{}", row.id);
+    }
+    // (a) was read in its own text; (c)(1) is from memory (tests of the lists' own words).
+    let words = |id: &str| rows(id).first().map(|row| row.compared.words());
+    assert_eq!(words("43D(a)"), Some("seen"));
+    assert_eq!(words("43D(c)(1)"), Some("from memory, to be compared"));
+    assert_eq!(words("MIP-S-G2"), Some("partly seen"));
+    assert_eq!(words("MIP-S-A1"), Some("from memory"));
+}
+
+#[test]
+fn the_matrix_agrees_with_the_steps_and_misses_what_is_taken_out() {
+    let library = library();
+    let lists = lists().unwrap_or_else(|error| panic!("{error}"));
+    let whole = Subject::of_checklist(programme(&library));
+    let coverage = cover(&lists, &whole);
+    assert!(coverage.is_whole());
+    for rule in &coverage.rules {
+        let by_hand: Vec<&str> = programme(&library)
+            .steps
+            .iter()
+            .filter(|step| step.value.basis.iter().any(|basis| basis.value == rule.rule.id))
+            .map(|step| step.value.id.as_str())
+            .collect();
+        let told: Vec<&str> = rule.answers.iter().map(|answer| answer.step.as_str()).collect();
+        assert_eq!(told, by_hand, "{}", rule.rule.id);
+    }
+    // Without the steps that answer 43D(c)(2) it stands alone as not covered; where only optional ones do, that is told.
+    let mut less = whole.clone();
+    less.steps.retain(|(step, _)| !step.basis.iter().any(|basis| basis.value == "43D(c)(2)"));
+    let standing = |subject: &Subject, id: &str| {
+        cover(&lists, subject).rules.iter().find(|rule| rule.rule.id == id).map(|rule| rule.standing)
+    };
+    assert_eq!(standing(&less, "43D(c)(2)"), Some(Standing::NotCovered));
+    assert!(!cover(&lists, &less).is_whole());
+    let mut optional = whole;
+    for (step, _) in &mut optional.steps {
+        step.mandatory = false;
+    }
+    assert_eq!(standing(&optional, "43D(c)(2)"), Some(Standing::OptionalOnly));
 }

@@ -58,12 +58,23 @@ fn the_two_commands_are_the_ones_that_the_checks_call() {
 fn words(line: &str) -> Vec<String> {
     let mut words = Vec::new();
     let line = line.split(" > ").next().and_then(|line| line.split(" | ").next()).unwrap_or_default();
-    for (index, part) in line.split('"').enumerate() {
-        if index % 2 == 1 {
-            words.push(part.to_string());
-        } else {
-            words.extend(part.split_whitespace().map(ToString::to_string));
+    let (mut word, mut is_quoted, mut is_begun) = (String::new(), false, false);
+    for letter in line.chars() {
+        match letter {
+            '"' => (is_quoted, is_begun) = (!is_quoted, true),
+            letter if letter.is_whitespace() && !is_quoted => {
+                if std::mem::take(&mut is_begun) {
+                    words.push(std::mem::take(&mut word));
+                }
+            }
+            letter => {
+                is_begun = true;
+                word.push(letter);
+            }
         }
+    }
+    if is_begun {
+        words.push(word);
     }
     words
 }

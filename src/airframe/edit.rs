@@ -66,8 +66,14 @@ pub fn edited(text: &str, edits: &[Edit]) -> Result<String, EditFault> {
     let mut document: DocumentMut = text.parse().or_else(|error: toml_edit::TomlError| {
         fault(error.message().to_string(), "correct the file by hand first")
     })?;
+    let is_bare = document.is_empty();
     for edit in edits {
         apply(document.as_table_mut(), edit)?;
+    }
+    if is_bare && !text.trim().is_empty() {
+        // Nothing but comments, such as an example: what is entered stands below them.
+        document.set_trailing("");
+        return Ok(format!("{}\n\n{document}", text.trim_end()));
     }
     Ok(document.to_string())
 }
@@ -276,7 +282,8 @@ pub fn typed_head(text: &str, fields: &[Field]) -> Result<Vec<String>, EditFault
     Ok(fields.iter().map(|field| typed(document.as_table(), field.key)).collect())
 }
 
-fn typed(table: &Table, key: &str) -> String {
+/// The value of a key as a person would type it; empty where it is missing.
+pub(super) fn typed(table: &Table, key: &str) -> String {
     let item = match key.split_once('.') {
         None => table.get(key),
         Some((inner, key)) => table.get(inner).and_then(Item::as_table_like).and_then(|inner| inner.get(key)),

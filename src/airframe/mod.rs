@@ -5,6 +5,7 @@ pub mod fields;
 mod instruments;
 mod people;
 mod record;
+pub mod sheet;
 
 pub use instruments::{Instrument, Instruments, read_instruments};
 pub use people::{Authorisation, AuthorisationKind, People, Person, PersonKey, read_people};

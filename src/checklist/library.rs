@@ -28,6 +28,12 @@ pub fn builtin_sources() -> Vec<Arc<Source>> {
     sources
 }
 
+/// The register of the built-in editions, `issued.toml` beside them.
+pub fn builtin_register() -> Arc<Source> {
+    let text = BUILT_IN.get_file("issued.toml").and_then(|file| file.contents_utf8()).unwrap_or_default();
+    Source::new("built in: issued.toml", text)
+}
+
 /// Every edition that could be read, by id and version.
 #[derive(Debug, Clone, Default)]
 pub struct Library {
@@ -38,10 +44,13 @@ pub struct Library {
 
 impl Library {
     /// Reads all sources. A later source replaces an earlier one of the same id and version, so that the
-    /// user's own folder, given last, overrides what is built in.
+    /// user's own folder, given last, overrides what is built in. The register of issued editions, which lies in the
+    /// same folder, is no checklist.
     pub fn read(sources: &[Arc<Source>]) -> Library {
         let mut library = Library::default();
-        for source in sources {
+        let is_register =
+            |source: &Source| source.name.rsplit(['/', '\\', ' ']).next() == Some("issued.toml");
+        for source in sources.iter().filter(|source| !is_register(source)) {
             match read_checklist(source) {
                 Ok(checklist) => library.add(checklist),
                 Err(faults) => library.faults.extend(faults),
@@ -52,7 +61,7 @@ impl Library {
     }
 
     fn add(&mut self, checklist: Checklist) {
-        if let Some(fault) = misplaced(&checklist) {
+        if let Some(fault) = misplaced(&checklist, &checklist.source.name) {
             self.faults.push(fault);
             return;
         }
@@ -60,6 +69,22 @@ impl Library {
             .entry(checklist.id.value.clone())
             .or_default()
             .insert(checklist.version.value.clone(), Arc::new(checklist));
+    }
+
+    /// Puts one edition in the place of all of its id, wherever its file lies: a draft that is tried out.
+    pub fn try_out(&mut self, checklist: Checklist) {
+        let (id, version) = (checklist.id.value.clone(), checklist.version.value.clone());
+        self.editions.insert(id, BTreeMap::from([(version, Arc::new(checklist))]));
+    }
+
+    /// One edition by id and version.
+    pub fn edition(&self, id: &str, version: &Version) -> Option<&Arc<Checklist>> {
+        self.editions.get(id)?.get(version)
+    }
+
+    /// The newest edition of `id` below a version.
+    pub fn below(&self, id: &str, version: &Version) -> Option<&Arc<Checklist>> {
+        self.editions.get(id)?.range(..version.clone()).next_back().map(|(_, found)| found)
     }
 
     pub fn all(&self) -> impl Iterator<Item = &Arc<Checklist>> {
@@ -143,10 +168,14 @@ impl Library {
     }
 }
 
-/// `<id>/<version>.toml` must agree with what the file says of itself, or two editions could be mistaken.
-fn misplaced(checklist: &Checklist) -> Option<Diagnostic> {
-    let name = checklist.source.name.replace('\\', "/");
+/// `<id>/<version>.toml`, the end of `path`, must agree with what the file says of itself, or two editions could be mistaken.
+pub fn misplaced(checklist: &Checklist, path: &str) -> Option<Diagnostic> {
+    let name = path.replace('\\', "/");
     let wanted = format!("{}/{}.toml", checklist.id.value, checklist.version.value);
+    // A draft is no edition yet and stands under a name of its own.
+    if name.ends_with(&format!("{}/draft.toml", checklist.id.value)) {
+        return None;
+    }
     if name == wanted || name.ends_with(&format!("/{wanted}")) || name == format!("built in: {wanted}") {
         return None;
     }

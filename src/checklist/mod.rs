@@ -5,7 +5,9 @@
 
 mod condition;
 mod configuration;
+pub mod format;
 mod hidden;
+mod laid_open;
 mod library;
 mod measure;
 mod outline;
@@ -28,10 +30,11 @@ use crate::source::Located;
 pub use condition::{Circumstances, Condition};
 pub use configuration::{Aspect, Configuration, Setting};
 pub use hidden::{HiddenItem, HiddenKind, MappedArea, Side, component_words, same_component};
-pub use library::{Library, builtin_sources};
+pub use laid_open::LaidOpen;
+pub use library::{Library, builtin_register, builtin_sources, misplaced};
 pub use measure::{Guard, Measure, MeasureKind, SeriesDemand};
 pub use outline::{Outline, TailplanePlace};
-pub use read::read_checklist;
+pub use read::{TITLE_LIMIT, read_checklist, read_checklist_through};
 pub use step::{EvidenceDemand, EvidenceKind, OnFailure, Section, Severity, Step};
 pub use supplement::{BuildStandard, StatedVariation, Supplement, Tightening, TypeData, Withdrawal};
 

@@ -7,27 +7,34 @@ use semver::{Version, VersionReq};
 use super::read_measure::read_measure;
 use super::read_supplement::read_supplement;
 use super::step::{EvidenceDemand, EvidenceKind, OnFailure, Section, Severity, Step};
-use super::{Aspect, Checklist, Condition, Configuration, FORMAT, Kind, Requirement, Selection};
+use super::{Aspect, Checklist, Condition, Configuration, FORMAT, Kind, LaidOpen, Requirement, Selection};
 use crate::diagnostic::{Diagnostic, Source};
-use crate::source::{Located, Table, read_toml};
+use crate::source::{Located, Table, read_through, read_toml};
 use crate::vocabulary::{EQUIPMENT, OCCURRENCES, REPORTS, is_id};
 
 const ID_HINT: &str = "use lower-case words joined by \".\" or \"-\", such as wing.lift-pins";
-const TITLE_LIMIT: usize = 60;
+/// Most characters of a step's title, so that it fits on one line of the worksheet.
+pub const TITLE_LIMIT: usize = 60;
 
 #[derive(Clone, Copy)]
-enum KindWord {
+pub(super) enum KindWord {
     Programme,
     Supplement,
     Module,
 }
 
-const KINDS: &[(&str, KindWord)] =
+pub(super) const KINDS: &[(&str, KindWord)] =
     &[("programme", KindWord::Programme), ("supplement", KindWord::Supplement), ("module", KindWord::Module)];
 
 /// Reads one checklist file. The error holds all its faults in file order.
 pub fn read_checklist(source: &Arc<Source>) -> Result<Checklist, Vec<Diagnostic>> {
     read_toml(source, |root| read_root(source, root))
+}
+
+/// Reads as much of a checklist as can be read, with all faults that reading shows. What could not be read stands in it
+/// empty: only where there are no faults is it a checklist to compose from.
+pub fn read_checklist_through(source: &Arc<Source>) -> (Option<Checklist>, Vec<Diagnostic>) {
+    read_through(source, |root| read_root(source, root))
 }
 
 fn read_root(source: &Arc<Source>, root: Table<'_>) -> Option<Checklist> {
@@ -49,14 +56,7 @@ fn read_root(source: &Arc<Source>, root: Table<'_>) -> Option<Checklist> {
     let requires = read_requires(&root);
     let sections = root.tables("section", "a section").into_iter().filter_map(read_section).collect();
     let steps: Vec<Located<Step>> = root.tables("step", "a step").into_iter().filter_map(read_step).collect();
-    let kind = match kind_word.map(|kind| kind.value) {
-        Some(KindWord::Programme) => Some(Kind::Programme),
-        Some(KindWord::Supplement) => {
-            read_supplement(&root).map(|supplement| Kind::Supplement(Box::new(supplement)))
-        }
-        Some(KindWord::Module) => Some(Kind::Module(read_selection(&root))),
-        None => None,
-    };
+    let kind = read_kind(&root, kind_word.map(|kind| kind.value));
     if let Some(id) = &id {
         check_id(&root, id, &['-']);
     }
@@ -64,17 +64,37 @@ fn read_root(source: &Arc<Source>, root: Table<'_>) -> Option<Checklist> {
     root.finish();
     Some(Checklist {
         source: Arc::clone(source),
-        id: id?,
-        version: version?,
-        title: title?.value,
-        issued: issued?.value,
+        // What is missing was told; an empty value keeps the rest in reach of a check.
+        id: id.unwrap_or_default(),
+        version: version.unwrap_or(Located { value: Version::new(0, 0, 0), span: 0..0 }),
+        title: title.map(|title| title.value).unwrap_or_default(),
+        issued: issued.map(|issued| issued.value).unwrap_or_default(),
         author,
         about,
         requires,
-        kind: kind?,
+        kind,
         sections,
         steps,
     })
+}
+
+/// What belongs to the kind alone. Without a kind, or with a misspelt one, it is guessed from what stands there, so that
+/// no key is called unknown which only the missing word explains.
+fn read_kind(root: &Table<'_>, word: Option<KindWord>) -> Kind {
+    let guessed = word.unwrap_or_else(|| {
+        root.know(&["selected_by", "type", "tighten", "withdraw", "hidden_item", "mapped_area"]);
+        match (root.has("selected_by"), root.has("type")) {
+            (true, _) => KindWord::Module,
+            (_, true) => KindWord::Supplement,
+            _ => KindWord::Programme,
+        }
+    });
+    match guessed {
+        KindWord::Programme => Kind::Programme,
+        // A type that cannot be read was told.
+        KindWord::Supplement => Kind::Supplement(Box::new(read_supplement(root))),
+        KindWord::Module => Kind::Module(read_selection(root)),
+    }
 }
 
 fn check_id(table: &Table<'_>, id: &Located<String>, joints: &[char]) {
@@ -85,7 +105,7 @@ fn check_id(table: &Table<'_>, id: &Located<String>, joints: &[char]) {
 
 fn report_duplicates(root: &Table<'_>, steps: &[Located<Step>]) {
     let mut seen: std::collections::BTreeMap<&str, &Located<Step>> = std::collections::BTreeMap::new();
-    for step in steps {
+    for step in steps.iter().filter(|step| !step.value.id.is_empty()) {
         match seen.get(step.value.id.as_str()) {
             Some(first) => root.fault(
                 Diagnostic::new(
@@ -142,7 +162,8 @@ fn read_section(table: Table<'_>) -> Option<Located<Section>> {
     }
     let span = id.as_ref().map_or(table.span(), |id| id.span.clone());
     table.finish();
-    Some(Located::new(Section { id: id?.value, title: title?.value }, span))
+    let title = title.map(|title| title.value).unwrap_or_default();
+    Some(Located::new(Section { id: id?.value, title }, span))
 }
 
 fn read_step(table: Table<'_>) -> Option<Located<Step>> {
@@ -173,6 +194,7 @@ fn read_step(table: Table<'_>) -> Option<Located<Step>> {
         basis: table.texts("basis"),
         configuration: read_configuration(&table),
         after: table.texts("after"),
+        last: table.flag("last").unwrap_or(false),
         people: at_least_one(&table, "people", 1),
         minutes: table.whole("minutes").map_or(5, |minutes| minutes.value),
         kit: table.texts("kit").into_iter().map(|item| item.value).collect(),
@@ -186,6 +208,7 @@ fn read_step(table: Table<'_>) -> Option<Located<Step>> {
             .collect(),
         measures: table.tables("measure", "a measurement").into_iter().filter_map(read_measure).collect(),
         on_failure: table.table("on_failure", "on_failure").and_then(read_on_failure),
+        looks_at: read_looks_at(&table),
     };
     check_step(&table, &step, &span);
     table.finish();
@@ -194,7 +217,7 @@ fn read_step(table: Table<'_>) -> Option<Located<Step>> {
 
 /// Faults of meaning that one step shows by itself.
 fn check_step(table: &Table<'_>, step: &Step, span: &std::ops::Range<usize>) {
-    if step.loads && step.caution.is_none() {
+    if step.loads && !table.has("caution") {
         table.reject::<()>(
             "caution-missing",
             span.clone(),
@@ -223,6 +246,7 @@ fn check_step(table: &Table<'_>, step: &Step, span: &std::ops::Range<usize>) {
     }
 }
 
+#[cfg_attr(test, track_caller)]
 pub(super) fn at_least_one(table: &Table<'_>, key: &'static str, default: u32) -> u32 {
     let Some(number) = table.whole(key) else { return default };
     if number.value == 0 {
@@ -253,6 +277,23 @@ pub(super) fn read_configuration(step: &Table<'_>) -> Configuration {
         }
     }
     configuration
+}
+
+fn read_looks_at(step: &Table<'_>) -> Vec<LaidOpen> {
+    let words = step.texts("looks_at");
+    let mut places = Vec::with_capacity(words.len());
+    for word in words {
+        match LaidOpen::parse(&word.value) {
+            Some(place) => places.push(place),
+            None => step.unknown_word(
+                "unknown-place",
+                "place that a configuration lays open",
+                &word,
+                LaidOpen::ALL.iter().map(|place| place.word()),
+            ),
+        }
+    }
+    places
 }
 
 fn read_condition(table: Table<'_>) -> Option<Condition> {
@@ -330,17 +371,9 @@ fn read_selection(root: &Table<'_>) -> Selection {
         );
         return Selection::default();
     };
-    let checked = |key: &'static str, known: &[(&'static str, &str)], what: &str| {
-        let words = table.texts(key);
-        for word in words.iter().filter(|word| !known.iter().any(|(id, _)| *id == word.value)) {
-            let others = known.iter().map(|(id, _)| *id);
-            table.unknown_word("unknown-kind", what, word, others);
-        }
-        words
-    };
     let selection = Selection {
-        reports: checked("reports", REPORTS, "kind of report"),
-        occurrences: checked("occurrences", OCCURRENCES, "kind of occurrence"),
+        reports: known_kinds(&table, "reports", REPORTS, "kind of report"),
+        occurrences: known_kinds(&table, "occurrences", OCCURRENCES, "kind of occurrence"),
     };
     if selection.reports.is_empty() && selection.occurrences.is_empty() {
         table.reject::<()>(
@@ -352,4 +385,18 @@ fn read_selection(root: &Table<'_>) -> Selection {
     }
     table.finish();
     selection
+}
+
+#[cfg_attr(test, track_caller)]
+fn known_kinds(
+    table: &Table<'_>,
+    key: &'static str,
+    known: &[(&'static str, &str)],
+    what: &str,
+) -> Vec<Located<String>> {
+    let words = table.texts(key);
+    for word in words.iter().filter(|word| !known.iter().any(|(id, _)| *id == word.value)) {
+        table.unknown_word("unknown-kind", what, word, known.iter().map(|(id, _)| *id));
+    }
+    words
 }

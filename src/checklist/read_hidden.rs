@@ -93,6 +93,7 @@ fn read_area(table: Table<'_>) -> Option<MappedArea> {
     })
 }
 
+#[cfg_attr(test, track_caller)]
 pub(super) fn read_range(table: &Table<'_>, key: &'static str) -> Option<LengthRange> {
     let text = table.required_text(key)?;
     match LengthRange::parse(&text.value, true) {
@@ -109,6 +110,7 @@ pub(super) fn read_range(table: &Table<'_>, key: &'static str) -> Option<LengthR
 }
 
 /// A length of 0 or more with its unit, in mm.
+#[cfg_attr(test, track_caller)]
 pub(super) fn read_length(table: &Table<'_>, key: &'static str, is_required: bool) -> Option<Number> {
     let text = if is_required { table.required_text(key) } else { table.text(key) }?;
     let in_mm = Quantity::parse(&text.value).and_then(|quantity| quantity.to(Unit::Millimetre));

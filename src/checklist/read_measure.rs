@@ -1,12 +1,13 @@
 //! `[[step.measure]]` → [`Measure`].
 
 use super::measure::{Guard, Measure, MeasureKind, SeriesDemand};
+use super::read::at_least_one;
 use crate::quantity::{Limit, Number, Quantity, Unit};
 use crate::source::{Located, Table};
 use crate::vocabulary::COMPUTATIONS;
 
 #[derive(Clone, Copy)]
-enum KindWord {
+pub(super) enum KindWord {
     Number,
     Pair,
     Count,
@@ -17,7 +18,7 @@ enum KindWord {
     Table,
 }
 
-const KINDS: &[(&str, KindWord)] = &[
+pub(super) const KINDS: &[(&str, KindWord)] = &[
     ("number", KindWord::Number),
     ("pair", KindWord::Pair),
     ("count", KindWord::Count),
@@ -32,7 +33,7 @@ pub(super) fn read_measure(table: Table<'_>) -> Option<Measure> {
     let id = table.required_text("id");
     let title = table.required_text("title");
     let kind = table.required_choice("kind", KINDS);
-    let readings = table.whole("readings").map_or(1, |readings| readings.value.max(1));
+    let readings = at_least_one(&table, "readings", 1);
     let instrument = table.flag("instrument").unwrap_or(false);
     let demanded = table.flag("demanded").unwrap_or(true);
     let guard = table.choice("guard", &Guard::WORDS).map(|guard| guard.value).unwrap_or_default();
@@ -86,6 +87,7 @@ fn check_limit_source(table: &Table<'_>, kind: &MeasureKind, source: Option<&str
     }
 }
 
+#[cfg_attr(test, track_caller)]
 fn required_unit(table: &Table<'_>, key: &'static str) -> Option<Located<Unit>> {
     let unit = table.unit(key);
     if unit.is_none() && !table.has(key) {
@@ -214,7 +216,7 @@ fn read_series(table: &Table<'_>) -> Option<SeriesDemand> {
     let load_unit = required_unit(table, "load_unit");
     let deflection_unit = required_unit(table, "deflection_unit");
     let directions: Vec<String> = table.texts("directions").into_iter().map(|word| word.value).collect();
-    let min_levels = table.whole("min_levels").map_or(3, |levels| levels.value);
+    let min_levels = at_least_one(table, "min_levels", 3);
     let max_load = table.number("max_load");
     let take_up = table.number("take_up").map(|number| number.value);
     let unloading = table.flag("unloading").unwrap_or(true);

@@ -75,6 +75,7 @@ pub(super) fn read_outline(table: Table<'_>) -> Option<Outline> {
 }
 
 /// A station may lie ahead of the datum.
+#[cfg_attr(test, track_caller)]
 fn read_station(table: &Table<'_>, key: &'static str, is_required: bool) -> Station {
     let text = if is_required { table.required_text(key) } else { table.text(key) }?;
     let in_mm = Quantity::parse(&text.value).and_then(|quantity| quantity.to(Unit::Millimetre));
@@ -93,12 +94,14 @@ fn read_station(table: &Table<'_>, key: &'static str, is_required: bool) -> Stat
     }
 }
 
+#[cfg_attr(test, track_caller)]
 fn read_stretch(table: &Table<'_>, key: &'static str) -> Stretch {
     let span = table.span_of(key).unwrap_or_else(|| table.span());
     read_range(table, key).map(|range| Located::new(range, span))
 }
 
 /// A length that cannot be 0.
+#[cfg_attr(test, track_caller)]
 fn read_size(table: &Table<'_>, key: &'static str) -> Option<Number> {
     let length = read_length(table, key, true)?;
     if length > Number::from(0) {

@@ -7,7 +7,7 @@ use super::supplement::{BuildStandard, StatedVariation, Supplement, Tightening, 
 use crate::quantity::{Number, Quantity};
 use crate::source::{Located, Table};
 
-pub(super) fn read_supplement(root: &Table<'_>) -> Option<Supplement> {
+pub(super) fn read_supplement(root: &Table<'_>) -> Supplement {
     let of_type = root.table("type", "type");
     if of_type.is_none() && !root.has("type") {
         root.reject::<()>(
@@ -24,7 +24,7 @@ pub(super) fn read_supplement(root: &Table<'_>) -> Option<Supplement> {
     }
     let tighten = root.tables("tighten", "a tightening").into_iter().filter_map(read_tightening).collect();
     let withdraw = root.tables("withdraw", "a withdrawal").into_iter().filter_map(read_withdrawal).collect();
-    Some(Supplement { of_type: of_type?, tighten, withdraw })
+    Supplement { of_type: of_type.unwrap_or_default(), tighten, withdraw }
 }
 
 fn read_type(table: Table<'_>) -> Option<TypeData> {
@@ -164,5 +164,6 @@ fn read_withdrawal(table: Table<'_>) -> Option<Located<Withdrawal>> {
     table.finish();
     let step = step?;
     let span = step.span.clone();
-    Some(Located::new(Withdrawal { step, reason: reason?.value }, span))
+    let reason = reason.map(|reason| reason.value).unwrap_or_default();
+    Some(Located::new(Withdrawal { step, reason }, span))
 }

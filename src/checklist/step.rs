@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Condition, Configuration, Measure};
+use super::{Condition, Configuration, LaidOpen, Measure};
 use crate::source::Located;
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -25,6 +25,9 @@ pub struct Step {
     pub configuration: Configuration,
     /// Steps that must be answered before.
     pub after: Vec<Located<String>>,
+    /// It comes after every step that is not last itself. Plans frozen before this key existed have none.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub last: bool,
     /// Hands needed.
     pub people: u32,
     pub minutes: u32,
@@ -37,6 +40,10 @@ pub struct Step {
     pub evidence: Vec<EvidenceDemand>,
     pub measures: Vec<Measure>,
     pub on_failure: Option<OnFailure>,
+    /// Places that can be looked at only in some configuration. Plans frozen before these were known have none of them,
+    /// and keep their hash.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub looks_at: Vec<LaidOpen>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

@@ -16,7 +16,7 @@ pub struct Supplement {
 }
 
 /// Facts of the type that steps are checked against.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct TypeData {
     pub id: String,
     pub name: String,

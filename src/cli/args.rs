@@ -2,12 +2,21 @@
 
 use std::path::PathBuf;
 
+use super::airframe_text::AirframeArgs;
 use super::compare::{CompareArgs, ComparePlansArgs};
 use super::compute::ComputeArgs;
+use super::coverage::CoverageArgs;
 use super::defects::DefectsArgs;
+use super::due::DueArgs;
+use super::edition::EditionCommand;
 use super::handover::{HandoverArgs, OpeningArgs};
+use super::intake::OfArgs;
+use super::library::LibraryArgs;
+use super::pack::PackCommand;
+use super::record_files::{InitArgs, RecordArgs};
 use super::replay::ReplayArgs;
-use super::report::{ReportArgs, WorksheetArgs};
+use super::report::{ReportWordArgs, WorksheetArgs};
+use super::schema::SchemaArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::word::word_of;
@@ -34,7 +43,7 @@ const EXIT_CODES: &str = "Exit codes:
   0  done; for `status`: the sign-off is possible
   1  something failed (a file, the disk, the terminal)
   2  the command line is wrong
-  3  refused: the request was not recorded, or the sign-off is not possible
+  3  refused: the request was not recorded, or the sign-off is not possible; for `due`: something is overdue
   4  the record is damaged or altered; for `anchor`: the code belongs to another record
   5  `compute`: the readings do not decide it (cannot decide, cannot tell); its other codes
      are 0 computed, within or consistent, 3 outside, softer, overdue or above the ceiling;
@@ -51,6 +60,17 @@ pub enum Command {
     Demo(DemoArgs),
     /// List airframes and sessions.
     List(JsonArg),
+    /// Show the whole record of an airframe: identity, totals, equipment, papers, reports, defects, what falls due.
+    Airframe(AirframeArgs),
+    /// List the people register: who may sign what, until when.
+    People(JsonArg),
+    /// List the instruments, with their uncertainty and calibration.
+    Instruments(JsonArg),
+    /// Tell what falls due before the next annual; the exit code tells whether anything is overdue.
+    ///
+    /// Directives, life-limited items, deferred defects, weighing, certificates and the annual itself, whichever limit comes
+    /// first, at the use that is expected.
+    Due(DueArgs),
     /// Begin an annual: compose the plan from checklists and reports, and freeze it.
     Begin(BeginArgs),
     /// Show the plan that an annual would get, with the source of each step and why it is there.
@@ -60,6 +80,12 @@ pub enum Command {
     /// For a running annual what is open, from the configuration last confirmed; without one the plan that an annual
     /// would get. Steps that a failure names to follow come as early as that costs no further change.
     Order(OrderArgs),
+    /// Write the hand-out of a session as PDF, HTML, text, CSV or JSON; or take in, list and explain what pilots report.
+    Report(ReportWordArgs),
+    /// Tell what an annual opens with: defects left open, reports since, what falls due, failures and readings before.
+    Carried(OfArgs),
+    /// Bring the airframe's record up to date from a signed session; done at the signature, and here where that failed.
+    BringForward(SessionArg),
     /// Take up the plan as it would be composed now: newer checklist editions, new reports. Shows the difference.
     TakeUp(TakeUpArgs),
     /// Open a session on the Worksheet screen.
@@ -124,13 +150,23 @@ pub enum Command {
     MakeRoom(SessionArg),
     /// Write what a composite repairer gets: defects, evidence, readings, hidden items, questions, openings checked.
     Handover(HandoverArgs),
-    /// Write the hand-out of a session: worksheet, measurements, defects, logbook entry, what falls due; as PDF, HTML, text, CSV, JSON.
-    Report(ReportArgs),
     /// Write a paper worksheet of the open steps in hangar order, with boxes to tick and lines to write on.
     Worksheet(WorksheetArgs),
     /// Tell whether a proposed opening would be clear of what lies behind the skin, as far as the type's data tell.
     Opening(OpeningArgs),
-    /// Check checklist files, a folder of them, or the built-in library.
+    /// List every checklist edition at hand: what it is, where it came from, whether it is altered.
+    Library(LibraryArgs),
+    /// Hand checklists on in one signed file: make a pack, verify it, install it.
+    #[command(subcommand)]
+    Pack(PackCommand),
+    /// Print the JSON Schema of checklist files for editors, or the reference of their keys.
+    Schema(SchemaArgs),
+    /// Tell which step answers which rule, and what no step answers: of a plan, a session or a checklist.
+    Coverage(CoverageArgs),
+    /// Write, compare, preview and issue editions of checklists.
+    #[command(subcommand)]
+    Edition(EditionCommand),
+    /// Check checklists, airframe records and registers: a file, a folder, a hangar, or the built-in library.
     Check(CheckArgs),
     /// Judge readings outside any session: a file of readings in, a result out.
     Compute(ComputeArgs),
@@ -138,6 +174,10 @@ pub enum Command {
     Verify(VerifyArgs),
     /// Tell the codes that fix a session on paper, or to which entry a code from paper belongs.
     Anchor(AnchorArgs),
+    /// Write airframe records and registers: enter, add to, change; tell their keys.
+    Record(RecordArgs),
+    /// Make the folders and registers of an empty hangar, and say what comes next.
+    Init(InitArgs),
     /// Explain the refusals, or one of them by its number.
     Refusals(RefusalsArgs),
 }
@@ -166,6 +206,9 @@ pub struct BeginArgs {
     /// Begin although an annual of this airframe is running or paused.
     #[arg(long)]
     pub another: bool,
+    /// Begin although the last signed annual was not brought forward into the airframe's record.
+    #[arg(long)]
+    pub anyway: bool,
     /// Continue a signed session, or what can be read of a damaged one, in a new session; nothing in it is changed.
     #[arg(long, value_name = "SESSION", requires = "reason")]
     pub continues: Option<String>,
@@ -566,11 +609,7 @@ pub struct RescueArgs {
     pub into: PathBuf,
 }
 
-#[derive(Debug, Args)]
-pub struct CheckArgs {
-    /// A file or a folder; the built-in library by default.
-    pub path: Option<PathBuf>,
-}
+pub use super::check_args::CheckArgs;
 
 #[derive(Debug, Args)]
 pub struct RefusalsArgs {

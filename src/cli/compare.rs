@@ -6,6 +6,7 @@ use super::compare_plans_text;
 use super::compare_text;
 use super::output::{Failure, Output, exit};
 use crate::audit::compare::{Side, compare_plans, compare_sessions, last_time};
+use crate::forward::failed_before;
 use crate::hangar::{Hangar, Viewing, earlier_annual, find_session, plan_in_force, preview};
 use crate::plan::Plan;
 use crate::screen::desk::Earlier;
@@ -95,7 +96,9 @@ fn earlier(hangar: &Hangar, now: &Viewing) -> Result<Viewing, Failure> {
 pub(super) fn earlier_steps(then: &Viewing) -> Earlier {
     let label = label(then);
     let steps = last_time(side(then, &label));
-    Earlier { label, steps }
+    let failed = failed_before(&then.plan, &then.state);
+    let failed = failed.into_iter().map(|failed| (failed.step, failed.how.to_string())).collect();
+    Earlier { label, steps, failed }
 }
 
 /// "annual of 2025-11-20", by the sign-off, else by its beginning.

@@ -165,9 +165,8 @@ fn half_done_annual(hangar: &Hangar) -> Result<(), Failure> {
 
 /// True when every step that this one depends on is answered.
 pub(super) fn ready(work: &Work, id: &str) -> bool {
-    work.view.plan.step(id).is_some_and(|planned| {
-        planned.step.after.iter().all(|after| !work.view.state.standing(&after.value).is_open())
-    })
+    let view = &work.view;
+    view.plan.step(id).is_some_and(|planned| view.state.open_before(&view.plan, planned).is_empty())
 }
 
 #[cfg(test)]

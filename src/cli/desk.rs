@@ -1,24 +1,32 @@
 //! The screens' view of a hangar: carries their wishes out and keeps what they draw up to date.
 
+mod intake;
+
 use std::path::Path;
 
 use chrono::NaiveDate;
 
 use super::compare::earlier_steps;
 use super::damage::Damage;
+use super::desk_files;
 use super::findings::{is_settled, record};
 use super::output::Failure;
 use crate::airframe::Person;
+use crate::airframe::sheet::RecordFile;
 use crate::audit::findings::{Context, Finding, find_all};
 use crate::completion::{Verdict, verdict};
 use crate::event::Actor;
 use crate::hangar::keys::unlock;
 use crate::hangar::{
-    AirframeFile, EvidenceTarget, Hangar, HangarError, Recorded, SessionSummary, Viewing, Work, begin,
-    continue_session, earlier_annual, leaned_on, make_room, neighbours, rescue, summaries,
+    AirframeFile, EvidenceTarget, Hangar, HangarError, Offer, Recorded, SessionSummary, Viewing, Work,
+    airframe_grounding, begin, continue_session, earlier_annual, leaned_on, make_room, neighbours, preview,
+    rescue, summaries,
 };
-use crate::plan::Plans;
-use crate::screen::desk::{AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, Told, Wish};
+use crate::plan::{Plan, Plans};
+use crate::screen::desk::{
+    AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, ShownFile, Told, Wish,
+};
+use crate::store::export::write_export;
 use crate::store::texts::read_text;
 use crate::store::unsaved::{keep, kept};
 
@@ -42,6 +50,9 @@ struct Open {
     /// What the annual before says of each step, and that annual itself.
     earlier: Option<Earlier>,
     annual_before: Option<Box<Viewing>>,
+    /// The plan that was shown as one to take up, and how it differs, a line each.
+    offer: Option<Box<Offer>>,
+    offered: Vec<String>,
 }
 
 enum Access {
@@ -100,7 +111,16 @@ impl HangarDesk {
         notices.extend(neighbours(&self.hangar, view));
         let annual_before = earlier_annual(&self.hangar, view).map(Box::new);
         let earlier = annual_before.as_deref().map(earlier_steps);
-        self.open = Some(Open { session, verdict, read_only, notices, earlier, annual_before });
+        self.open = Some(Open {
+            session,
+            verdict,
+            read_only,
+            notices,
+            earlier,
+            annual_before,
+            offer: None,
+            offered: Vec::new(),
+        });
         Ok(note)
     }
 
@@ -143,6 +163,17 @@ impl HangarDesk {
         told
     }
 
+    /// A file beside the record: whatever becomes of it, the record is in no danger.
+    fn write_file(&self, path: &Path, text: &str) -> Told {
+        match write_export(&*self.hangar.disk, path, text.as_bytes()) {
+            Ok(()) => Told::Done { note: Some(format!("written: {}", path.display())) },
+            Err(error) => {
+                let (why, next) = HangarError::store(&error, "give another path").parts();
+                Told::Declined { why, next }
+            }
+        }
+    }
+
     fn act_as(&mut self, id: &str) -> Told {
         match self.hangar.person(id) {
             Ok(person) => {
@@ -161,10 +192,23 @@ impl HangarDesk {
         let Some(actor) = self.actor() else {
             return declined("nobody is named as working", "choose who is working first");
         };
+        // Another hand may have written a report meanwhile: an annual is never composed from an older record.
+        self.reload();
+        if let Some(why) = self.not_yet(registration) {
+            return why;
+        }
         match begin(&self.hangar, registration, &actor).and_then(|begun| self.open(&begun.sid).map(|_| begun))
         {
             Ok(begun) => {
-                Told::Done { note: Some(format!("annual of {registration} begun: {} steps", begun.steps)) }
+                let mut note = format!("annual of {registration} begun: {} steps", begun.steps);
+                if begun.from_record > 0 {
+                    note.push_str(&format!(
+                        "; {} of the record to be decided anew (2)",
+                        defects(begun.from_record)
+                    ));
+                }
+                note.extend(self.advice(registration));
+                Told::Done { note: Some(note) }
             }
             Err(error) => told_error(error),
         }
@@ -224,6 +268,18 @@ impl HangarDesk {
         }
     }
 
+    pub(super) fn hangar_at_hand(&self) -> &Hangar {
+        &self.hangar
+    }
+
+    /// After a record or register was written.
+    pub(super) fn reload(&mut self) {
+        self.hangar.reload();
+        // Who works may have another name or authorisation now.
+        self.person = self.person.take().and_then(|person| self.hangar.people.find(&person.id).cloned());
+        self.refresh();
+    }
+
     fn refresh(&mut self) {
         self.view = hangar_view(&self.hangar);
     }
@@ -232,6 +288,14 @@ impl HangarDesk {
 impl Desk for HangarDesk {
     fn plans(&self) -> Option<Plans> {
         self.open.as_ref().map(|open| open.session.view().plans.clone())
+    }
+
+    fn preview(&self, registration: &str) -> Result<Plan, String> {
+        preview(&self.hangar, registration).map_err(|error| error.to_string())
+    }
+
+    fn record_faults(&self) -> Vec<String> {
+        self.open.as_ref().map_or_else(Vec::new, |open| open.session.view().integrity.clone())
     }
 
     fn damaged_from(&self) -> Option<u64> {
@@ -273,6 +337,10 @@ impl Desk for HangarDesk {
         find_all(&Context { session: record(view), earlier })
     }
 
+    fn offered(&self) -> &[String] {
+        self.open.as_ref().map_or(&[], |open| &open.offered)
+    }
+
     fn table_text(&self, path: &str) -> Result<String, String> {
         let path = self.hangar.root.join(path.trim());
         read_text(&path, &path.to_string_lossy())
@@ -292,6 +360,22 @@ impl Desk for HangarDesk {
             Access::Writing(work) => kept(&work.view.dir),
             Access::Looking(_) => None,
         }
+    }
+
+    fn file(&self, file: &RecordFile) -> Result<ShownFile, String> {
+        desk_files::file(&self.hangar, file)
+    }
+
+    fn types(&self) -> Vec<String> {
+        self.hangar.library().types().into_iter().map(str::to_string).collect()
+    }
+
+    fn keep_unsaved_here(&mut self, text: &str) -> Result<(), String> {
+        keep(&self.hangar.root, text).map_err(|error| error.to_string())
+    }
+
+    fn unsaved_here(&self) -> Option<String> {
+        kept(&self.hangar.root)
     }
 
     fn carry_out(&mut self, wish: Wish) -> Told {
@@ -325,16 +409,27 @@ impl Desk for HangarDesk {
             Wish::Countersign { agrees, note, passphrase } => {
                 self.countersign(agrees, &note, passphrase.reveal()).unwrap_or_else(told_error)
             }
-            Wish::Sign { outcome, passphrase } => self.with_work(|work, hangar, _, person| {
-                let key = unlock(hangar, person, None, passphrase.reveal())?;
-                Ok(match work.sign(hangar, person, outcome, &key)? {
-                    Ok(recorded) => saved(recorded),
-                    Err(refusals) => declined(
-                        &format!("the sign-off is refused for {} reasons", refusals.len()),
-                        "they stand on the Sign-off screen; Enter jumps to each",
-                    ),
-                })
-            }),
+            Wish::NewReport(report) => self.new_report(report),
+            Wish::LookForOffer => self.look_for_offer(),
+            Wish::TakeUp { why } => self.take_up(&why),
+            Wish::BringForward => self.bring_forward(),
+            Wish::Sign { outcome, passphrase } => {
+                let told = self.with_work(|work, hangar, _, person| {
+                    let key = unlock(hangar, person, None, passphrase.reveal())?;
+                    Ok(match work.sign(hangar, person, outcome, &key)? {
+                        Ok(recorded) => saved(recorded),
+                        Err(refusals) => declined(
+                            &format!("the sign-off is refused for {} reasons", refusals.len()),
+                            "they stand on the Sign-off screen; Enter jumps to each",
+                        ),
+                    })
+                });
+                self.then_bring_forward(told)
+            }
+            Wish::WriteFile { path, text } => self.write_file(Path::new(path.trim()), &text),
+            Wish::CreateAirframe { head } => self.create_airframe(&head),
+            Wish::EditFile { file, edits, was } => self.edit_file(&file, &edits, &was),
+            Wish::MakeKey { person, passphrase } => self.make_key(&person, &passphrase),
             Wish::Rescue { folder } => self.rescue(Path::new(folder.trim())),
             Wish::MakeRoom => match self.open.as_ref().map(|open| open.session.view().sid.clone()) {
                 Some(sid) => make_room(&self.hangar, &sid).map_or_else(told_error, |bytes| Told::Done {
@@ -348,6 +443,10 @@ impl Desk for HangarDesk {
     }
 }
 
+fn defects(count: usize) -> String {
+    if count == 1 { "1 defect".to_string() } else { format!("{count} defects") }
+}
+
 fn saved(recorded: Recorded) -> Told {
     Told::Saved { entry: recorded.entry, note: None }
 }
@@ -356,7 +455,7 @@ fn declined(why: &str, next: &str) -> Told {
     Told::Declined { why: why.to_string(), next: next.to_string() }
 }
 
-fn told_error(error: HangarError) -> Told {
+pub(super) fn told_error(error: HangarError) -> Told {
     let is_disk = matches!(error, HangarError::Disk { .. } | HangarError::Damaged { .. });
     let is_full = matches!(error, HangarError::Full { .. });
     let (why, next) = error.parts();
@@ -372,10 +471,15 @@ fn told_error(error: HangarError) -> Told {
 fn hangar_view(hangar: &Hangar) -> HangarView {
     let own = hangar.own_checklist_faults();
     let faults = hangar.faults.iter().chain(&own).map(ToString::to_string).collect();
+    let sessions = summaries(hangar);
     HangarView {
         folder: hangar.root.display().to_string(),
-        airframes: hangar.airframes.iter().map(airframe_row).collect(),
-        sessions: summaries(hangar).into_iter().map(session_row).collect(),
+        airframes: hangar
+            .airframes
+            .iter()
+            .map(|file| airframe_row(file, &sessions, hangar.today()))
+            .collect(),
+        sessions: sessions.into_iter().map(session_row).collect(),
         people: hangar.people.0.clone(),
         instruments: hangar.instruments.0.clone(),
         faults,
@@ -383,7 +487,7 @@ fn hangar_view(hangar: &Hangar) -> HangarView {
     }
 }
 
-fn airframe_row(file: &AirframeFile) -> AirframeRow {
+fn airframe_row(file: &AirframeFile, sessions: &[SessionSummary], today: NaiveDate) -> AirframeRow {
     match &file.airframe {
         Ok(airframe) => AirframeRow {
             registration: airframe.registration.clone(),
@@ -391,7 +495,8 @@ fn airframe_row(file: &AirframeFile) -> AirframeRow {
             serial: airframe.serial.clone(),
             hours: airframe.hours.to_string(),
             last_annual: airframe.last_annual,
-            reports: airframe.reports.len(),
+            reports: airframe.open_reports().count(),
+            grounding: airframe_grounding(airframe, sessions, today),
             fault: None,
         },
         Err(faults) => AirframeRow {
@@ -401,6 +506,7 @@ fn airframe_row(file: &AirframeFile) -> AirframeRow {
             hours: String::new(),
             last_annual: None,
             reports: 0,
+            grounding: Vec::new(),
             fault: Some(faults.first().map(ToString::to_string).unwrap_or_default()),
         },
     }
@@ -416,7 +522,7 @@ fn session_row(session: SessionSummary) -> SessionRow {
         standing,
         progress: session.progress,
         open_mandatory: session.open_mandatory,
-        grounded: session.grounded,
+        grounding: session.grounding,
         can_open: session.can_open,
     }
 }

@@ -1,6 +1,7 @@
 //! Beginning an annual, continuing a closed one, and taking up another plan.
 
 use super::args::{BeginArgs, Cli, TakeUpArgs};
+use super::intake::before_beginning;
 use super::output::{Failure, Output, exit};
 use super::require_person;
 use crate::hangar::{
@@ -31,6 +32,7 @@ pub(super) fn begin(cli: &Cli, hangar: &Hangar, args: &BeginArgs, out: &mut Outp
             if !args.another {
                 no_other_annual(hangar, &args.registration)?;
             }
+            before_beginning(hangar, args, out)?;
             begin_annual(hangar, &args.registration, &by)?
         }
     };
@@ -41,11 +43,23 @@ pub(super) fn begin(cli: &Cli, hangar: &Hangar, args: &BeginArgs, out: &mut Outp
 fn tell(begun: &Begun, args: &BeginArgs, by: &str, out: &mut Output) {
     if args.json {
         out.json(&serde_json::json!({
-            "session": begun.sid, "registration": args.registration, "plan": begun.plan_hash, "steps": begun.steps
+            "session": begun.sid, "registration": args.registration, "plan": begun.plan_hash, "steps": begun.steps,
+            "defects_from_record": begun.from_record
         }));
         return;
     }
     out.line(&format!("session {} begun: {} steps, plan {}", begun.sid, begun.steps, &begun.plan_hash[..12]));
+    if begun.from_record > 0 {
+        out.line(&format!(
+            "{} of the airframe's record stand open in it, to be decided anew: spanwise carried {}",
+            if begun.from_record == 1 {
+                "1 defect".to_string()
+            } else {
+                format!("{} defects", begun.from_record)
+            },
+            args.registration
+        ));
+    }
     out.line(&format!("work it: spanwise work {} --by {by}", args.registration));
 }
 
@@ -64,28 +78,42 @@ fn no_other_annual(hangar: &Hangar, registration: &str) -> Result<(), Failure> {
     }
 }
 
-fn tell_difference(offer: &Offer, out: &mut Output) {
-    let title = |id: &str| offer.plan.step(id).map_or(id, |planned| planned.step.title.as_str()).to_string();
-    for edition in &offer.difference.editions {
+pub(super) fn tell_difference(offer: &Offer, out: &mut Output) {
+    for line in difference_lines(offer) {
+        out.line(&line);
+    }
+}
+
+/// What would change, and for which report each new step is here.
+pub(super) fn difference_lines(offer: &Offer) -> Vec<String> {
+    let (plan, difference) = (&offer.plan, &offer.difference);
+    let title = |id: &str| plan.step(id).map_or(id, |planned| planned.step.title.as_str()).to_string();
+    let mut lines = Vec::new();
+    for edition in &difference.editions {
         let word = |version: &Option<String>| version.clone().unwrap_or_else(|| "none".to_string());
-        out.line(&format!("checklist {}: {} -> {}", edition.id, word(&edition.from), word(&edition.to)));
+        lines.push(format!("checklist {}: {} -> {}", edition.id, word(&edition.from), word(&edition.to)));
     }
-    for report in &offer.difference.reports_added {
-        out.line(&format!("report {report} came in"));
+    for id in &difference.reports_added {
+        let told = plan.reports.iter().find(|report| report.id == *id);
+        let why = told.map_or(String::new(), |report| {
+            let modules = report.modules.join(", ");
+            let modules = if modules.is_empty() { "no module".to_string() } else { modules };
+            format!(": {} of {}, \"{}\" selects {modules}", report.kind, report.date, report.text)
+        });
+        lines.push(format!("report {id} came in{why}"));
     }
-    for id in &offer.difference.added {
-        out.line(&format!("new      {id}: {}", title(id)));
+    for id in &difference.added {
+        let because = plan.step(id).map(|planned| planned.because.join(", ")).unwrap_or_default();
+        let because = if because.is_empty() { String::new() } else { format!(" (because of {because})") };
+        lines.push(format!("new      {id}: {}{because}", title(id)));
     }
-    for change in &offer.difference.changed {
+    for change in &difference.changed {
         let again = if change.reopens { " (to be worked again)" } else { " (the answer holds)" };
-        out.line(&format!("changed  {}: {}{again}", change.id, change.title));
-        for what in &change.what {
-            out.line(&format!("           {}", what.words));
-        }
+        lines.push(format!("changed  {}: {}{again}", change.id, change.title));
+        lines.extend(change.what.iter().map(|what| format!("           {}", what.words)));
     }
-    for id in &offer.difference.gone {
-        out.line(&format!("gone     {id}"));
-    }
+    lines.extend(difference.gone.iter().map(|id| format!("gone     {id}")));
+    lines
 }
 
 /// Shows what would change; with a reason, takes it up.

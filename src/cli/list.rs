@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use serde_json::{Value, json};
 
-use crate::hangar::{Hangar, SessionSummary};
+use crate::hangar::{Hangar, SessionSummary, airframe_grounding};
 
 pub fn text(hangar: &Hangar, sessions: &[SessionSummary]) -> String {
     let mut out = String::new();
@@ -31,8 +31,11 @@ pub fn text(hangar: &Hangar, sessions: &[SessionSummary]) -> String {
                     airframe.serial,
                     airframe.hours,
                     airframe.launches,
-                    counted(airframe.reports.len(), "report", "reports")
+                    counted(airframe.open_reports().count(), "report", "reports")
                 );
+                for why in airframe_grounding(airframe, sessions, hangar.today()) {
+                    let _ = writeln!(out, "             NOT AIRWORTHY: {why}");
+                }
             }
             Err(faults) => {
                 let first = faults.first().map(ToString::to_string).unwrap_or_default();
@@ -61,6 +64,9 @@ pub fn text(hangar: &Hangar, sessions: &[SessionSummary]) -> String {
             session.by,
             session.standing_words()
         );
+        for why in &session.grounding {
+            let _ = writeln!(out, "      NOT AIRWORTHY: {why}");
+        }
     }
     let faults = faults(hangar);
     if !faults.is_empty() {
@@ -94,7 +100,8 @@ pub fn json(hangar: &Hangar, sessions: &[SessionSummary]) -> Value {
                 "hours": airframe.hours,
                 "launches": airframe.launches,
                 "last_annual": airframe.last_annual,
-                "reports": airframe.reports.len(),
+                "reports": airframe.open_reports().count(),
+                "grounded": airframe_grounding(airframe, sessions, hangar.today()),
             }),
             Err(faults) => json!({
                 "registration": file.name(),
@@ -115,6 +122,7 @@ pub fn json(hangar: &Hangar, sessions: &[SessionSummary]) -> Value {
                 "steps": session.progress.map(|(_, all)| all),
                 "open_mandatory": session.open_mandatory,
                 "grounded": session.grounded,
+                "grounding": session.grounding,
                 "continues": session.continues,
                 "continued_by": session.continued_by,
             })

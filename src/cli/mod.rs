@@ -1,28 +1,44 @@
 //! The command line: arguments in, text or JSON out, an exit code. Joins hangar and screens.
 
+mod airframe_text;
 mod args;
 mod check;
+mod check_args;
+mod check_json;
+mod check_sarif;
 mod compare;
 mod compare_plans_text;
 mod compare_text;
 mod compute;
+mod coverage;
 mod damage;
 mod defects;
 mod demo;
 mod desk;
+mod desk_files;
+mod due;
+mod due_text;
+mod edition;
 mod findings;
 mod follow;
 mod handover;
+mod intake;
+mod library;
 mod list;
 mod order;
 mod order_text;
 mod output;
+mod pack;
 mod plan_text;
 mod record;
+mod record_files;
+mod record_keys;
+mod registers_text;
 mod replay;
 mod report;
 mod rescue;
 mod routine;
+mod schema;
 mod sealing;
 mod show;
 mod status;
@@ -42,9 +58,9 @@ use crate::hangar::{Hangar, HangarError, Viewing, find_session, leaned_on, neigh
 use crate::screen::{Start, run};
 use crate::store::Hangar as Folder;
 use args::{Cli, Command, OutcomeWord, ShowArgs, StatusArgs};
-use desk::HangarDesk;
 use output::{Failure, Output};
 
+pub use desk::HangarDesk;
 pub use output::exit;
 
 /// Parses the command line and carries it out.
@@ -66,11 +82,12 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
     match &cli.command {
         Some(Command::Demo(args)) => return demo::demo(args, out),
         Some(Command::Refusals(args)) => return explain_refusals(args.number, out),
-        Some(Command::Check(args)) => return check::check(args, out),
+        Some(Command::Check(args)) => return check::check(cli, args, out),
         Some(Command::Compute(args)) => return compute::compute(args, out),
         Some(Command::Findings(args)) if args.explain.is_some() => return findings::explain(args, out),
+        Some(Command::Schema(args)) => return schema::schema(args, out),
         Some(Command::Verify(args)) => return verify::verify(cli, args, out),
-        Some(Command::Report(args)) if args.schema => return report::schema(out),
+        Some(Command::Report(args)) if args.hand_out.schema => return report::schema(out),
         Some(Command::Anchor(args)) => return verify::anchor(cli, args, out),
         _ => {}
     }
@@ -101,8 +118,13 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
             }
             Ok(exit::DONE)
         }
+        Some(Command::Due(args)) => due::due(&hangar, args, out),
+        Some(Command::Airframe(args)) => airframe_text::airframe(&hangar, args, out),
+        Some(Command::People(args)) => registers_text::people(&hangar, args.json, out),
+        Some(Command::Instruments(args)) => registers_text::instruments(&hangar, args.json, out),
         Some(Command::Plan(args)) => {
             let plan = preview(&hangar, &args.registration)?;
+            intake::advise(&hangar, &args.registration, out);
             if args.json {
                 out.json(&plan)
             } else {
@@ -110,8 +132,13 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
             }
             Ok(exit::DONE)
         }
+        Some(Command::Library(args)) => library::library(&hangar, args, out),
+        Some(Command::Pack(command)) => pack::pack(cli, &hangar, command, out),
         Some(Command::Order(args)) => order::order(&hangar, args, out),
         Some(Command::Begin(args)) => follow::begin(cli, &hangar, args, out),
+        Some(Command::Report(args)) => report::word(&hangar, args, out),
+        Some(Command::Carried(args)) => intake::carried_of(&hangar, args, out),
+        Some(Command::BringForward(args)) => intake::bring(&hangar, args, out),
         Some(Command::TakeUp(args)) => follow::take_up(cli, &hangar, args, out),
         Some(Command::Status(args)) => status_of(cli, &hangar, args, out),
         Some(Command::Compare(args)) => compare::sessions(&hangar, args, out),
@@ -126,8 +153,11 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Defects(args)) => defects::defects(&hangar, args, out),
         Some(Command::Handover(args)) => handover::handover(&hangar, args, out),
         Some(Command::Opening(args)) => handover::opening(&hangar, args, out),
-        Some(Command::Report(args)) => report::report(&hangar, args, out),
         Some(Command::Worksheet(args)) => report::worksheet(&hangar, args, out),
+        Some(Command::Record(args)) => record_files::record(&hangar, args, out),
+        Some(Command::Init(args)) => record_files::init(&hangar, args, out),
+        Some(Command::Coverage(args)) => coverage::coverage(&hangar, args, out),
+        Some(Command::Edition(command)) => edition::edition(cli, &hangar, command, out),
         Some(Command::Rescue(args)) => rescue::rescue_session(&hangar, args, out),
         Some(Command::MakeRoom(args)) => rescue::give_ballast_back(&hangar, args, out),
         Some(command) => record::record(cli, &hangar, command, out),
@@ -178,9 +208,9 @@ fn status_of(cli: &Cli, hangar: &Hangar, args: &StatusArgs, out: &mut Output) ->
     };
     let verdict = view.verdict(signer);
     if args.json {
-        out.json(&status::json(&sid, &view.plan, &view.state, &verdict));
+        out.json(&status::json(&sid, &view.plan, &view.state, &verdict, hangar.today()));
     } else {
-        out.text(&status::text(&sid, &view.plan, &view.state, &verdict, outcome));
+        out.text(&status::text(&sid, &view.plan, &view.state, &verdict, outcome, hangar.today()));
     }
     if !view.integrity.is_empty() {
         return Ok(exit::DAMAGED);
@@ -196,7 +226,7 @@ fn show_session(hangar: &Hangar, args: &ShowArgs, out: &mut Output) -> Result<u8
         (true, _) => out.json(&show::entries_json(&sid, &view.entries)),
         (false, true) => out.text(&show::entries(&view.entries)),
         (false, false) => {
-            out.text(&show::worksheet(&sid, &view.plan, &view.state));
+            out.text(&show::worksheet(&sid, &view.plan, &view.state, hangar.today()));
             for leaning in
                 leaned_on(hangar, &view.plan, &view.state).into_iter().chain(neighbours(hangar, &view))
             {

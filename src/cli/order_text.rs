@@ -143,7 +143,7 @@ fn hands(people: u32) -> String {
 }
 
 /// Wrapped at [`COLUMNS`]; further lines stand two columns deeper. A longer word stands alone and whole.
-fn paragraph(out: &mut String, indent: &str, text: &str) {
+pub(super) fn paragraph(out: &mut String, indent: &str, text: &str) {
     let mut line = indent.to_string();
     let mut empty = true;
     for word in text.split(' ') {

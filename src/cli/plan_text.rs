@@ -54,12 +54,23 @@ pub fn text(plan: &Plan) -> String {
             let origin = &planned.origin;
             let _ = writeln!(out, "    from {}/{}.toml:{}", origin.checklist, origin.version, origin.line);
             for change in &planned.changes {
-                let _ = writeln!(out, "    changed by {}: {} ({})", change.by, change.what, change.reason);
+                let by = place(plan, &change.by, change.line);
+                let _ = writeln!(out, "    changed by {by}: {} ({})", change.what, change.reason);
             }
         }
     }
     for step in &plan.withdrawn {
-        let _ = writeln!(out, "\nwithdrawn by {}: {} {} ({})", step.by, step.id, step.title, step.reason);
+        let by = place(plan, &step.by, step.line);
+        let _ = writeln!(out, "\nwithdrawn by {by}: {} {} ({})", step.id, step.title, step.reason);
     }
     out
+}
+
+/// The supplement with its edition and line, as far as the plan knows them.
+fn place(plan: &Plan, id: &str, line: Option<u32>) -> String {
+    let edition = plan.editions.iter().find(|edition| edition.id == id);
+    match (edition, line) {
+        (Some(edition), Some(line)) => format!("{id}/{}.toml:{line}", edition.version),
+        _ => id.to_string(),
+    }
 }

@@ -202,7 +202,7 @@ fn sheet(
         return Ok(());
     }
     out.line(&format!("As it stood after entry {at}, {}: {}\n", stamped.wall, words(&stamped.event)));
-    out.text(&show::worksheet(&view.sid, plan, moment.state()));
+    out.text(&show::worksheet(&view.sid, plan, moment.state(), day_of(moment.state(), view.today)));
     Ok(())
 }
 
@@ -352,4 +352,9 @@ fn with_story(mut value: Value, story: &Story) -> Value {
         "summary": summary.sentences(),
     });
     value
+}
+
+/// The day of a moment: that of its last entry.
+fn day_of(state: &crate::state::State, otherwise: chrono::NaiveDate) -> chrono::NaiveDate {
+    crate::state::instant(&state.last_wall).map_or(otherwise, |wall| wall.date_naive())
 }

@@ -1,10 +1,11 @@
-//! `report`: the hand-out of a session as PDF, HTML, text, CSV or JSON.
+//! `report`: the hand-out of a session as PDF, HTML, text, CSV or JSON. `worksheet`: the paper before the work.
 
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 
+use super::intake::ReportCommand;
 use super::output::{Failure, Output, exit};
 use crate::diagnostic::nearest;
 use crate::hangar::{Hangar, Viewing, find_session, seal_files};
@@ -35,8 +36,25 @@ Examples:
 /// The file of the demo that says that all of it is invented.
 const INVENTED: &str = "INVENTED.md";
 
+/// `report SESSION` writes the hand-out, `report add` and its like concern what pilots report.
 #[derive(Debug, Args)]
-#[command(after_help = HELP)]
+#[command(args_conflicts_with_subcommands = true, subcommand_negates_reqs = true, after_help = HELP)]
+pub struct ReportWordArgs {
+    #[command(subcommand)]
+    pub intake: Option<ReportCommand>,
+    #[command(flatten)]
+    pub hand_out: ReportArgs,
+}
+
+/// Chooses between the two senses of the word.
+pub fn word(hangar: &Hangar, args: &ReportWordArgs, out: &mut Output) -> Result<u8, Failure> {
+    match &args.intake {
+        Some(command) => super::intake::report(hangar, command, out),
+        None => report(hangar, &args.hand_out, out),
+    }
+}
+
+#[derive(Debug, Args)]
 pub struct ReportArgs {
     /// A session's id or its beginning, or the registration for its newest session.
     #[arg(required_unless_present = "schema")]
@@ -89,7 +107,7 @@ pub fn schema(out: &mut Output) -> Result<u8, Failure> {
 }
 
 /// Writes the report in the form that was asked for.
-pub fn report(hangar: &Hangar, args: &ReportArgs, out: &mut Output) -> Result<u8, Failure> {
+fn report(hangar: &Hangar, args: &ReportArgs, out: &mut Output) -> Result<u8, Failure> {
     check_only(args)?;
     let word = args.session.as_deref().ok_or_else(|| Failure::usage("name the session"))?;
     let sid = find_session(hangar, word)?;

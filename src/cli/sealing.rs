@@ -28,7 +28,7 @@ pub(super) fn sign(cli: &Cli, hangar: &Hangar, args: &SignArgs, out: &mut Output
     let is_open = work.view.state.signed.is_none() && work.view.state.paused.is_none();
     let verdict = work.view.verdict(Some(person));
     if is_open && !verdict.allows(outcome) {
-        out.text(&status::text(&sid, &work.view.plan, &work.view.state, &verdict, outcome));
+        out.text(&status::text(&sid, &work.view.plan, &work.view.state, &verdict, outcome, hangar.today()));
         return Ok(exit::REFUSED);
     }
     let phrase = if is_open { passphrase(&args.key, person)? } else { String::new() };
@@ -41,11 +41,19 @@ pub(super) fn sign(cli: &Cli, hangar: &Hangar, args: &SignArgs, out: &mut Output
         Ok(recorded) => {
             out.line(&format!("signed off, entry {}: {} {}", recorded.entry, registration, outcome.word()));
             tell_code(&work, recorded.entry, out);
+            super::intake::bring_after_signing(hangar, &sid, out);
             Ok(exit::DONE)
         }
         Err(_) => {
             let verdict = work.view.verdict(Some(person));
-            out.text(&status::text(&sid, &work.view.plan, &work.view.state, &verdict, outcome));
+            out.text(&status::text(
+                &sid,
+                &work.view.plan,
+                &work.view.state,
+                &verdict,
+                outcome,
+                hangar.today(),
+            ));
             Ok(exit::REFUSED)
         }
     }

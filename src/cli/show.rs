@@ -2,14 +2,16 @@
 
 use std::fmt::Write as _;
 
+use chrono::NaiveDate;
+
 use crate::plan::{Plan, PlanStep};
 use crate::screen::words;
 use crate::session::value_words;
-use crate::state::{Stamped, State, StepState, Struck};
+use crate::state::{Stamped, State, StepState, Struck, grounding};
 use crate::vocabulary::kind_words;
 
 /// The worksheet: every step with its answers, readings, notes and what was struck.
-pub fn worksheet(sid: &str, plan: &Plan, state: &State) -> String {
+pub fn worksheet(sid: &str, plan: &Plan, state: &State, today: NaiveDate) -> String {
     let mut out = String::new();
     let airframe = &plan.airframe;
     let _ = writeln!(
@@ -21,19 +23,19 @@ pub fn worksheet(sid: &str, plan: &Plan, state: &State) -> String {
     if !airframe.build_standard.is_empty() {
         let _ = writeln!(out, "build standard: {}", airframe.build_standard.join(", "));
     }
-    if state.grounded() {
-        let _ = writeln!(out, "NOT AIRWORTHY: a defect keeps it on the ground");
+    for why in grounding(state, today) {
+        let _ = writeln!(out, "NOT AIRWORTHY: {why}");
     }
     papers(&mut out, plan, state);
     for section in &plan.sections {
         let _ = writeln!(out, "\n{}", section.title);
         for planned in plan.steps.iter().filter(|planned| planned.step.section.value == section.id) {
             if let Some(step) = state.step(&planned.step.id) {
-                show_step(&mut out, planned, step, state);
+                show_step(&mut out, plan, planned, step, state);
             }
         }
     }
-    defects(&mut out, state);
+    defects(&mut out, state, today);
     for told in &state.notes {
         let _ = writeln!(out, "\nnote, {}, {}: {}", told.stamp.short(), told.stamp.by.name, told.what);
     }
@@ -70,7 +72,7 @@ fn papers(out: &mut String, plan: &Plan, state: &State) {
     }
 }
 
-fn show_step(out: &mut String, planned: &PlanStep, step: &StepState, state: &State) {
+fn show_step(out: &mut String, plan: &Plan, planned: &PlanStep, step: &StepState, state: &State) {
     let mandatory = if planned.step.mandatory { "" } else { " (optional)" };
     let because = if planned.because.is_empty() {
         String::new()
@@ -93,6 +95,16 @@ fn show_step(out: &mut String, planned: &PlanStep, step: &StepState, state: &Sta
             initials.stamp.entry,
             initials.work,
             struck_words(initials.struck.as_ref())
+        );
+    }
+    for report in plan.reports_behind(planned) {
+        let _ = writeln!(
+            out,
+            "    here because of: {} of {} (\"{}\"): {}",
+            report.kind,
+            report.date,
+            report.text,
+            plan.module_words(planned)
         );
     }
     for answer in &step.answers {
@@ -162,7 +174,7 @@ fn struck_words(struck: Option<&Struck>) -> String {
     })
 }
 
-fn defects(out: &mut String, state: &State) {
+fn defects(out: &mut String, state: &State, today: NaiveDate) {
     if state.defects.is_empty() {
         return;
     }
@@ -186,6 +198,9 @@ fn defects(out: &mut String, state: &State) {
             defect.standing().word(),
             struck_words(defect.struck.as_ref())
         );
+        if let Some(words) = defect.record_words(today) {
+            let _ = writeln!(out, "    {words}");
+        }
         for told in &defect.dispositions {
             let until = told.what.until.map(|until| format!(" until {until}")).unwrap_or_default();
             let _ = writeln!(

@@ -2,14 +2,22 @@
 
 use std::fmt::Write as _;
 
+use chrono::NaiveDate;
 use serde_json::{Value, json};
 
 use crate::completion::Verdict;
 use crate::event::Outcome;
 use crate::plan::Plan;
-use crate::state::State;
+use crate::state::{State, grounding};
 
-pub fn text(sid: &str, plan: &Plan, state: &State, verdict: &Verdict, outcome: Outcome) -> String {
+pub fn text(
+    sid: &str,
+    plan: &Plan,
+    state: &State,
+    verdict: &Verdict,
+    outcome: Outcome,
+    today: NaiveDate,
+) -> String {
     let mut out = String::new();
     let answered = plan.steps.iter().filter(|step| !state.standing(&step.step.id).is_open()).count();
     let _ = writeln!(
@@ -21,6 +29,9 @@ pub fn text(sid: &str, plan: &Plan, state: &State, verdict: &Verdict, outcome: O
         plan.steps.len(),
         state.open_mandatory(plan).count()
     );
+    for why in grounding(state, today) {
+        let _ = writeln!(out, "NOT AIRWORTHY: {why}");
+    }
     if let Some(signed) = &state.signed {
         let _ = writeln!(
             out,
@@ -33,9 +44,6 @@ pub fn text(sid: &str, plan: &Plan, state: &State, verdict: &Verdict, outcome: O
     }
     if state.paused.is_some() {
         let _ = writeln!(out, "The session is paused.");
-    }
-    if state.grounded() {
-        let _ = writeln!(out, "NOT AIRWORTHY while the defect that grounds it is open.");
     }
     let against: Vec<_> = verdict.against(outcome).collect();
     if verdict.allows(outcome) {
@@ -69,7 +77,7 @@ fn counted(reasons: usize) -> String {
     if reasons == 1 { "for one reason".to_string() } else { format!("for {reasons} reasons") }
 }
 
-pub fn json(sid: &str, plan: &Plan, state: &State, verdict: &Verdict) -> Value {
+pub fn json(sid: &str, plan: &Plan, state: &State, verdict: &Verdict, today: NaiveDate) -> Value {
     let answered = plan.steps.iter().filter(|step| !state.standing(&step.step.id).is_open()).count();
     json!({
         "session": sid,
@@ -78,7 +86,8 @@ pub fn json(sid: &str, plan: &Plan, state: &State, verdict: &Verdict) -> Value {
         "answered": answered,
         "open_mandatory": state.open_mandatory(plan).collect::<Vec<_>>(),
         "paused": state.paused.is_some(),
-        "grounded": state.grounded(),
+        "grounded": !grounding(state, today).is_empty(),
+        "grounding": grounding(state, today),
         "signed": state.signed.as_ref().map(|told| &told.what),
         "release_possible": state.signed.is_none() && verdict.allows(Outcome::Release),
         "not_airworthy_possible": state.signed.is_none() && verdict.allows(Outcome::NotAirworthy),

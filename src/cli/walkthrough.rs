@@ -145,7 +145,10 @@ impl Story<'_> {
             if !directive.applies {
                 args.extend(["not-applicable", "--note", "another serial range (invented)"]);
             } else {
-                args.extend(["complied", "--note", "done today (invented)", "--next-due", &next_year]);
+                args.extend(["complied", "--note", "done today (invented)"]);
+                if directive.repeating {
+                    args.extend(["--next-due", &next_year]);
+                }
             }
             self.inspector(&args)?;
         }

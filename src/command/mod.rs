@@ -13,6 +13,10 @@ pub use table::TABLE;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Place {
     Hangar,
+    /// An airframe's record, to be written.
+    Airframe,
+    /// People and instruments, to be written.
+    Registers,
     Worksheet,
     Defects,
     /// Every defect on the airframe, drawn over the whole screen.
@@ -26,6 +30,10 @@ pub enum Place {
     /// The worksheet as it stood after the entry that the replay stands at.
     ReplaySheet,
     Findings,
+    /// The open steps in the order with the least changing of the configuration.
+    Order,
+    /// What the repairer gets, and openings proposed.
+    Handover,
     Help,
     /// Typing into a form.
     Form,
@@ -36,8 +44,10 @@ pub enum Place {
 }
 
 impl Place {
-    pub const ALL: [Place; 15] = [
+    pub const ALL: [Place; 19] = [
         Place::Hangar,
+        Place::Airframe,
+        Place::Registers,
         Place::Worksheet,
         Place::Defects,
         Place::Sketch,
@@ -48,6 +58,8 @@ impl Place {
         Place::Replay,
         Place::ReplaySheet,
         Place::Findings,
+        Place::Order,
+        Place::Handover,
         Place::Help,
         Place::Form,
         Place::Series,
@@ -57,6 +69,8 @@ impl Place {
     pub fn title(self) -> &'static str {
         match self {
             Place::Hangar => "Hangar",
+            Place::Airframe => "Airframe",
+            Place::Registers => "Registers",
             Place::Worksheet => "Worksheet",
             Place::Defects => "Defects",
             Place::Sketch => "Defects on the airframe",
@@ -67,6 +81,8 @@ impl Place {
             Place::Replay => "Replay",
             Place::ReplaySheet => "Replay: worksheet",
             Place::Findings => "Findings",
+            Place::Order => "Hangar order",
+            Place::Handover => "Hand-over",
             Place::Help => "Help",
             Place::Form => "Form",
             Place::Series => "Load table",
@@ -113,6 +129,17 @@ pub enum Id {
     GoToStep,
     OtherSide,
     GoFindings,
+    GoOrder,
+    GoHandover,
+    NextInOrder,
+    MorePeople,
+    FewerPeople,
+    Prove,
+    Choose,
+    ChooseAll,
+    Propose,
+    DropOpening,
+    WriteBrief,
     Open,
     Pass,
     Fail,
@@ -137,6 +164,9 @@ pub enum Id {
     ShowSketch,
     OtherView,
     Answer,
+    NewReport,
+    LookForOffer,
+    BringForward,
     FilterAll,
     FilterMissing,
     FilterUnsettled,
@@ -157,6 +187,14 @@ pub enum Id {
     Picture,
     RowInsert,
     RowDelete,
+    NewAirframe,
+    GoAirframe,
+    GoRegisters,
+    AddEntry,
+    ChangeEntry,
+    TakeOut,
+    Authorise,
+    MakeKey,
 }
 
 /// What must hold before a command can be carried out.

@@ -2,13 +2,15 @@
 
 use super::Key::{self, Char, Ctrl, Function};
 use super::Place::{
-    Choose, Defects, Findings, Form, Hangar, Help, History, Readings, Records, Replay, ReplaySheet, Series,
-    SignOff, Sketch, Worksheet,
+    Airframe, Choose, Defects, Findings, Form, Handover, Hangar, Help, History, Order, Readings, Records,
+    Registers, Replay, ReplaySheet, Series, SignOff, Sketch, Worksheet,
 };
 use super::{Command, Id, Need, Place};
 
 const SCREENS: &[Place] = &[
     Hangar,
+    Airframe,
+    Registers,
     Worksheet,
     Defects,
     Sketch,
@@ -17,19 +19,16 @@ const SCREENS: &[Place] = &[
     SignOff,
     History,
     Findings,
+    Order,
+    Handover,
     Replay,
     ReplaySheet,
     Help,
 ];
-const LISTS: &[Place] =
-    &[Hangar, Worksheet, Defects, Sketch, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet];
-const SESSION: &[Place] =
-    &[Worksheet, Defects, Sketch, Records, Readings, SignOff, History, Findings, Replay, ReplaySheet, Help];
-/// Where one looks back.
-const BACKWARDS: &[Place] = &[Replay, ReplaySheet];
-const TYPING: &[Place] = &[Form, Series];
-const EVERYWHERE: &[Place] = &[
+const LISTS: &[Place] = &[
     Hangar,
+    Airframe,
+    Registers,
     Worksheet,
     Defects,
     Sketch,
@@ -38,6 +37,45 @@ const EVERYWHERE: &[Place] = &[
     SignOff,
     History,
     Findings,
+    Order,
+    Handover,
+    Replay,
+    ReplaySheet,
+];
+const SESSION: &[Place] = &[
+    Worksheet,
+    Defects,
+    Sketch,
+    Records,
+    Readings,
+    SignOff,
+    History,
+    Findings,
+    Order,
+    Handover,
+    Replay,
+    ReplaySheet,
+    Help,
+];
+/// Where one looks back.
+const BACKWARDS: &[Place] = &[Replay, ReplaySheet];
+const TYPING: &[Place] = &[Form, Series];
+/// Records and registers that are written here.
+const FILES: &[Place] = &[Airframe, Registers];
+const EVERYWHERE: &[Place] = &[
+    Hangar,
+    Airframe,
+    Registers,
+    Worksheet,
+    Defects,
+    Sketch,
+    Records,
+    Readings,
+    SignOff,
+    History,
+    Findings,
+    Order,
+    Handover,
     Replay,
     ReplaySheet,
     Help,
@@ -163,6 +201,80 @@ pub const TABLE: &[Command] = &[
     row(Id::SeekAny, &[Char('a')], "all", "look at every entry again", BACKWARDS, Need::Session),
     row(Id::NextHit, &[Char('n')], "", "the next hit of the search", BACKWARDS, Need::Session),
     row(Id::PreviousHit, &[Char('b')], "", "the hit before", BACKWARDS, Need::Session),
+    // Hangar order
+    row(
+        Id::Confirm,
+        &[Char('k')],
+        "config",
+        "confirm that the airframe stands as the steps of the block need it; asks first",
+        &[Order],
+        Need::Configuration,
+    ),
+    row(
+        Id::MorePeople,
+        &[Char('+'), Char('=')],
+        "people",
+        "one person more at hand: what needs more hands than that is told",
+        &[Order],
+        Need::Nothing,
+    ),
+    row(
+        Id::FewerPeople,
+        &[Char('-')],
+        "fewer",
+        "one person fewer at hand; below one: any number again",
+        &[Order],
+        Need::Nothing,
+    ),
+    row(
+        Id::Prove,
+        &[Char('v')],
+        "search longer",
+        "search longer for the proof that no order changes less; it may take seconds",
+        &[Order],
+        Need::Nothing,
+    ),
+    // Hand-over
+    row(
+        Id::Choose,
+        &[Char(' ')],
+        "choose",
+        "hand the selected defect over, or leave it out; chosen at first: what is referred or grounds",
+        &[Handover],
+        Need::Session,
+    ),
+    row(
+        Id::ChooseAll,
+        &[Char('a')],
+        "all",
+        "choose every defect that stands; once more: those referred or grounding",
+        &[Handover],
+        Need::Session,
+    ),
+    row(
+        Id::Propose,
+        &[Char('o')],
+        "opening",
+        "propose an opening: it is checked against what lies behind the skin",
+        &[Handover],
+        Need::Session,
+    ),
+    row(
+        Id::DropOpening,
+        &[Char('x')],
+        "drop it",
+        "take the selected opening out of the brief",
+        &[Handover],
+        Need::Session,
+    ),
+    row(
+        Id::WriteBrief,
+        &[Char('b')],
+        "brief to a file",
+        "write the brief to a new file, and record that it was handed over",
+        &[Handover],
+        Need::Session,
+    ),
     // Answering
     row(Id::Pass, &[Char('p')], "pass", "pass the selected step", &[Worksheet], Need::Selected),
     row(
@@ -283,6 +395,22 @@ pub const TABLE: &[Command] = &[
         &[Records],
         Need::Selected,
     ),
+    row(
+        Id::NewReport,
+        &[Char('p')],
+        "new report",
+        "enter a report or occurrence; what it would change in the plan is shown then",
+        &[Records],
+        Need::Record,
+    ),
+    row(
+        Id::LookForOffer,
+        &[Char('v')],
+        "plan now",
+        "look what would change if the plan were composed now, and take it up",
+        &[Records],
+        Need::Record,
+    ),
     // Readings
     row(Id::FilterAll, &[Char('a')], "all", "list every measurement", &[Readings], Need::Session),
     row(Id::FilterMissing, &[Char('m')], "missing", "list the missing ones", &[Readings], Need::Session),
@@ -307,6 +435,14 @@ pub const TABLE: &[Command] = &[
         &[Char('o')],
         "continue",
         "continue the signed or damaged session in a new one",
+        &[SignOff],
+        Need::Closed,
+    ),
+    row(
+        Id::BringForward,
+        &[Char('b')],
+        "bring forward",
+        "bring the airframe's record up to date from the signed session, where that failed",
         &[SignOff],
         Need::Closed,
     ),
@@ -344,6 +480,91 @@ pub const TABLE: &[Command] = &[
         &[Hangar],
         Need::Nothing,
     ),
+    row(Id::Jump, &[Key::Enter], "work it", "go to the step on the worksheet", &[Order], Need::Session),
+    row(
+        Id::Jump,
+        &[Key::Enter],
+        "the defect",
+        "go to the selected defect on its own screen",
+        &[Handover],
+        Need::Session,
+    ),
+    row(
+        Id::GoOrder,
+        &[Char('9'), Function(10)],
+        "9 order",
+        "the hangar order of the annual that would begin on the airframe",
+        &[Hangar],
+        Need::Nothing,
+    ),
+    row(
+        Id::NewAirframe,
+        &[Char('n')],
+        "new airframe",
+        "enter an airframe: its record is written",
+        &[Hangar],
+        Need::Nothing,
+    ),
+    row(
+        Id::GoAirframe,
+        &[Char('e')],
+        "its record",
+        "the airframe's record: reports, defects, directives, papers; shown and changed",
+        &[Hangar],
+        Need::Nothing,
+    ),
+    row(
+        Id::GoRegisters,
+        &[Char('r')],
+        "registers",
+        "people with authorisations and keys, and instruments; shown and changed",
+        &[Hangar, Airframe],
+        Need::Nothing,
+    ),
+    // Records and registers
+    row(
+        Id::ChangeEntry,
+        &[Key::Enter, Char('e')],
+        "change",
+        "change what is selected (on a heading: add to its list)",
+        FILES,
+        Need::Nothing,
+    ),
+    row(
+        Id::AddEntry,
+        &[Char('a')],
+        "add",
+        "add an entry to the list that the selection is in",
+        FILES,
+        Need::Nothing,
+    ),
+    row(
+        Id::Authorise,
+        &[Char('t')],
+        "authorisation",
+        "add an authorisation to the person",
+        &[Registers],
+        Need::Nothing,
+    ),
+    row(
+        Id::MakeKey,
+        &[Char('k')],
+        "key",
+        "make the key with which the person signs",
+        &[Registers],
+        Need::Nothing,
+    ),
+    row(
+        Id::TakeOut,
+        &[Char('x')],
+        "take out",
+        "take the entry out of the file; asks first",
+        FILES,
+        Need::Nothing,
+    ),
+    row(Id::NextSection, &[Char(']'), Key::Right], "", "go to the next list", FILES, Need::Nothing),
+    row(Id::PreviousSection, &[Char('['), Key::Left], "", "go to the list before", FILES, Need::Nothing),
+    row(Id::Back, &[Key::Esc, Key::Backspace], "back", "back to where you came from", FILES, Need::Nothing),
     row(Id::Who, &[Char('w')], "who", "choose who is working", LISTS, Need::Nothing),
     // Moving about
     row(
@@ -425,7 +646,7 @@ pub const TABLE: &[Command] = &[
         &[Char('8'), Function(9)],
         "",
         "what an auditor may want to look at: observations, no accusations",
-        &[Defects, Records, Readings, SignOff, Findings, Replay, ReplaySheet, Help],
+        &[Defects, Records, Readings, SignOff, Findings, Order, Handover, Replay, ReplaySheet, Help],
         Need::Session,
     ),
     row(Id::Pause, &[Char('z')], "pause", "pause the session, or resume it", &[Worksheet], Need::Writable),
@@ -445,6 +666,46 @@ pub const TABLE: &[Command] = &[
         "say what you did of the step; a helper's initials, which accept nothing",
         &[Worksheet],
         Need::Selected,
+    ),
+    row(
+        Id::NextInOrder,
+        &[Char('g')],
+        "by config",
+        "go to the next open step in the hangar order, the one with the least changing of the configuration",
+        &[Worksheet],
+        Need::Session,
+    ),
+    row(
+        Id::GoOrder,
+        &[Char('9'), Function(10)],
+        "9 order",
+        "the open steps in blocks, with the least changing of the configuration",
+        &[Worksheet, Handover],
+        Need::Session,
+    ),
+    row(
+        Id::GoHandover,
+        &[Char('0'), Function(11)],
+        "0 hand-over",
+        "the brief for the repairer, and openings proposed",
+        &[Defects, Order],
+        Need::Session,
+    ),
+    row(
+        Id::GoOrder,
+        &[Char('9'), Function(10)],
+        "",
+        "the open steps in blocks, with the least changing of the configuration",
+        &[Defects, Records, Readings, SignOff, History, Findings, Order, Replay, ReplaySheet, Help],
+        Need::Session,
+    ),
+    row(
+        Id::GoHandover,
+        &[Char('0'), Function(11)],
+        "",
+        "the brief for the repairer, and openings proposed",
+        &[Worksheet, Records, Readings, SignOff, History, Findings, Handover, Replay, ReplaySheet, Help],
+        Need::Session,
     ),
     row(Id::NextSection, &[Char(']'), Key::Right], "", "go to the next section", &[Worksheet], Need::Session),
     row(

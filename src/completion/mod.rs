@@ -3,6 +3,7 @@
 //! Fourteen refusals stand in `refusals/`, one file each. Each finding names what it is about, the rule, and
 //! what would clear it.
 
+pub mod answered;
 pub mod refusals;
 pub mod totals;
 

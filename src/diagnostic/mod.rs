@@ -66,11 +66,31 @@ pub struct Related {
     pub label: String,
 }
 
+/// How much a message weighs.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Weight {
+    /// The file cannot be used like this.
+    #[default]
+    Error,
+    /// It can be used; a person should look at it once more.
+    Advice,
+}
+
+impl Weight {
+    pub fn word(self) -> &'static str {
+        match self {
+            Weight::Error => "error",
+            Weight::Advice => "advice",
+        }
+    }
+}
+
 /// What is wrong, where, and what to do next.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Diagnostic {
     /// Stable: never reused for another fault.
     pub code: &'static str,
+    pub weight: Weight,
     pub place: Place,
     pub message: String,
     /// Words beside the caret; may be empty.
@@ -83,12 +103,23 @@ impl Diagnostic {
     pub fn new(code: &'static str, place: Place, message: impl Into<String>) -> Self {
         Diagnostic {
             code,
+            weight: Weight::Error,
             place,
             message: message.into(),
             label: String::new(),
             hint: None,
             related: Vec::new(),
         }
+    }
+
+    /// Says that this is advice and no error.
+    pub fn advice(mut self) -> Self {
+        self.weight = Weight::Advice;
+        self
+    }
+
+    pub fn is_error(&self) -> bool {
+        self.weight == Weight::Error
     }
 
     pub fn label(mut self, label: impl Into<String>) -> Self {

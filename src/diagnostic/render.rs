@@ -2,7 +2,7 @@
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 
-use super::{Diagnostic, Place};
+use super::{Diagnostic, Place, Weight};
 
 /// Most faults shown at once. Each costs a walk over its whole file, so a file of nothing but faults took minutes;
 /// and nobody repairs more than these before checking again.
@@ -39,8 +39,11 @@ fn groups(diagnostic: &Diagnostic) -> Vec<Group<'_>> {
             AnnotationKind::Context.span(safe_span(&related.place)).label(related.label.as_str()),
         );
     }
-    let mut group =
-        Level::ERROR.primary_title(diagnostic.message.as_str()).id(diagnostic.code).element(primary);
+    let level = match diagnostic.weight {
+        Weight::Error => Level::ERROR,
+        Weight::Advice => Level::WARNING.with_name("advice"),
+    };
+    let mut group = level.primary_title(diagnostic.message.as_str()).id(diagnostic.code).element(primary);
     for related in other_files {
         group = group.element(snippet(&related.place).annotation(
             AnnotationKind::Context.span(safe_span(&related.place)).label(related.label.as_str()),

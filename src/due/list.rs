@@ -2,9 +2,11 @@
 
 use chrono::NaiveDate;
 
-use super::{Horizon, annual_holds_through, directive_due, joined, life_item_due};
-use crate::airframe::{Airframe, DefectStanding};
-use crate::measure::life::{Due, DueStatus, LifeError, Part};
+use super::{
+    Horizon, Reckoning, annual_holds_through, directive_reckoned, is_exhausted, joined, life_item_reckoned,
+};
+use crate::airframe::{Airframe, Certificate, DefectStanding};
+use crate::measure::life::{DueStatus, LifeError, Part, Usage};
 
 /// What a line is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -15,6 +17,8 @@ pub enum Kind {
     DeferredDefect,
     Weighing,
     Certificate,
+    Calibration,
+    Authorisation,
 }
 
 impl Kind {
@@ -26,6 +30,8 @@ impl Kind {
             Kind::DeferredDefect => "deferred defect",
             Kind::Weighing => "weighing",
             Kind::Certificate => "certificate",
+            Kind::Calibration => "calibration",
+            Kind::Authorisation => "authorisation",
         }
     }
 }
@@ -64,8 +70,20 @@ pub struct DueLine {
     pub parts: Vec<Part>,
     /// Which part is expected to end first, and when, at the expected use.
     pub first: Option<(Part, NaiveDate)>,
-    /// Why it cannot be told.
+    /// What cannot be told, and why; parts that can be counted stand beside it.
     pub trouble: Option<String>,
+}
+
+impl DueLine {
+    /// True where the airframe must not be released with it.
+    pub fn is_exhausted(&self) -> bool {
+        self.parts.iter().any(is_exhausted)
+    }
+
+    /// True where it needs a look before the next annual is over.
+    pub fn is_before_next(&self) -> bool {
+        self.standing != Standing::Later
+    }
 }
 
 /// Everything of this airframe that has a date or a counter, gravest first, then by the day on which it is expected.
@@ -74,69 +92,92 @@ pub fn due_list(airframe: &Airframe, horizon: &Horizon) -> Vec<DueLine> {
     let mut lines = vec![maker.annual(airframe)];
     for directive in airframe.directives.iter().filter(|directive| directive.applies) {
         let title = format!("{} {}", directive.id, directive.title);
-        lines.extend(
-            maker.line(Kind::Directive, &directive.id, &title, |now| directive_due(airframe, directive, now)),
-        );
+        lines.extend(maker.line(Kind::Directive, &directive.id, &title, |now| {
+            directive_reckoned(airframe, directive, now)
+        }));
     }
     for item in &airframe.life_items {
-        let found = maker.line(Kind::LifeItem, &item.id, &item.title, |now| life_item_due(item, now));
-        let unlimited =
-            || maker.unclear(Kind::LifeItem, &item.id, &item.title, "the record states no limit of it");
-        lines.push(found.unwrap_or_else(unlimited));
+        lines.extend(
+            maker.line(Kind::LifeItem, &item.id, &item.title, |now| life_item_reckoned(airframe, item, now)),
+        );
     }
     for defect in airframe.open_defects().filter(|defect| defect.standing == DefectStanding::Deferred) {
-        lines.extend(maker.dated(Kind::DeferredDefect, &defect.id, &defect.what, defect.until));
+        let line = maker.dated(Kind::DeferredDefect, &defect.id, &defect.what, defect.until);
+        let no_limit = "it is deferred without a limit";
+        lines.push(
+            line.unwrap_or_else(|| maker.unclear(Kind::DeferredDefect, &defect.id, &defect.what, no_limit)),
+        );
     }
     if let Some(weighing) = airframe.weighings.iter().max_by_key(|weighing| weighing.date) {
         lines.extend(maker.dated(Kind::Weighing, "weighing", "Weighing", weighing.next_due));
     }
-    for paper in &airframe.certificates {
+    for paper in latest_certificates(airframe) {
         lines.extend(maker.dated(Kind::Certificate, &paper.title, &paper.title, Some(paper.expiry)));
     }
+    in_order(lines)
+}
+
+/// Gravest first, then by the day on which each is expected.
+pub(super) fn in_order(mut lines: Vec<DueLine>) -> Vec<DueLine> {
     lines.sort_by_key(|line| {
         (line.standing, line.first.map(|(_, day)| day).unwrap_or(NaiveDate::MAX), line.kind)
     });
     lines
 }
 
-struct Maker<'a> {
-    horizon: &'a Horizon,
+/// Of several papers of one title the one that lasts longest: a renewed one leaves the old one behind.
+fn latest_certificates(airframe: &Airframe) -> impl Iterator<Item = &Certificate> {
+    let papers = &airframe.certificates;
+    papers.iter().enumerate().filter_map(move |(at, paper)| {
+        let newer = papers.iter().enumerate().any(|(other_at, other)| {
+            other.title == paper.title && (other.expiry, other_at) > (paper.expiry, at)
+        });
+        (!newer).then_some(paper)
+    })
+}
+
+pub(super) struct Maker<'a> {
+    pub horizon: &'a Horizon,
 }
 
 impl Maker<'_> {
+    /// `None` where nothing falls due and nothing is unclear.
     fn line(
         &self,
         kind: Kind,
         id: &str,
         title: &str,
-        at: impl Fn(&crate::measure::life::Usage) -> Result<Option<Due>, LifeError>,
+        at: impl Fn(&Usage) -> Result<Reckoning, LifeError>,
     ) -> Option<DueLine> {
         let Horizon { now, next } = self.horizon;
-        let (due, later) = match (at(now), at(next)) {
-            (Ok(due), Ok(later)) => (due?, later),
+        let (today, later) = match (at(now), at(next)) {
+            (Ok(today), Ok(later)) => (today, later.due.map(|due| due.status)),
             (Err(error), _) | (_, Err(error)) => {
                 return Some(self.unclear(kind, id, title, &error.to_string()));
             }
         };
-        let standing = match (due.status, later.map(|later| later.status)) {
-            (DueStatus::Overdue, _) => Standing::Overdue,
-            (DueStatus::Due, _) => Standing::Due,
-            (DueStatus::Running, Some(DueStatus::Running) | None) => Standing::Later,
-            (DueStatus::Running, Some(_)) => Standing::BeforeNextAnnual,
+        let trouble = (!today.troubles.is_empty()).then(|| today.troubles.join("; "));
+        let standing = match (today.due.as_ref().map(|due| due.status), later) {
+            (Some(DueStatus::Overdue), _) => Standing::Overdue,
+            (Some(DueStatus::Due), _) => Standing::Due,
+            _ if trouble.is_some() => Standing::Unclear,
+            (None, _) => return None,
+            (Some(DueStatus::Running), Some(DueStatus::Running) | None) => Standing::Later,
+            (Some(DueStatus::Running), Some(_)) => Standing::BeforeNextAnnual,
         };
-        let first = due.expected_first(now, next);
+        let first = today.due.as_ref().and_then(|due| due.expected_first(now, next));
         Some(DueLine {
             kind,
             id: id.into(),
             title: title.into(),
             standing,
-            parts: due.parts,
+            parts: today.due.map_or_else(Vec::new, |due| due.parts),
             first,
-            trouble: None,
+            trouble,
         })
     }
 
-    fn unclear(&self, kind: Kind, id: &str, title: &str, why: &str) -> DueLine {
+    pub fn unclear(&self, kind: Kind, id: &str, title: &str, why: &str) -> DueLine {
         DueLine {
             kind,
             id: id.to_string(),
@@ -148,24 +189,31 @@ impl Maker<'_> {
         }
     }
 
-    fn dated(&self, kind: Kind, id: &str, title: &str, day: Option<NaiveDate>) -> Option<DueLine> {
+    pub fn dated(&self, kind: Kind, id: &str, title: &str, day: Option<NaiveDate>) -> Option<DueLine> {
         let day = day?;
         self.line(kind, id, title, |now| {
-            Ok(joined(vec![Part::Calendar { due: day, days_left: (day - now.date).num_days() }]))
+            let part = Part::Calendar { due: day, days_left: (day - now.date).num_days() };
+            Ok(Reckoning { due: joined(vec![part]), troubles: Vec::new() })
         })
     }
 
     fn annual(&self, airframe: &Airframe) -> DueLine {
         let (id, title) = ("annual", "Annual inspection");
+        let unclear = |why: &str| self.unclear(Kind::Annual, id, title, why);
         let Some(last) = airframe.last_annual else {
-            return self.unclear(Kind::Annual, id, title, "the record names no last annual");
+            return unclear("the record names no last annual");
         };
-        let found = annual_holds_through(last);
-        match found {
+        if last > self.horizon.now.date {
+            return unclear(&format!(
+                "the last annual is dated {last}, after {}; check the date",
+                self.horizon.now.date
+            ));
+        }
+        match annual_holds_through(last) {
             Ok(through) => self
                 .dated(Kind::Annual, id, title, Some(through))
-                .unwrap_or_else(|| self.unclear(Kind::Annual, id, title, "its date cannot be told")),
-            Err(error) => self.unclear(Kind::Annual, id, title, &error.to_string()),
+                .unwrap_or_else(|| unclear("its date cannot be told")),
+            Err(error) => unclear(&error.to_string()),
         }
     }
 }

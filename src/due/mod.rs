@@ -7,23 +7,27 @@
 mod directive;
 mod life_item;
 mod list;
+mod registers;
 
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
 use crate::airframe::{Airframe, Counters, Interval};
 use crate::measure::life::{
-    CalendarLength, CalendarLife, CountsFrom, Due, DueStatus, LifeError, LifeLimit, Part, Usage, add_months,
-    calendar_months_valid_through,
+    CalendarLength, CalendarLife, CountsFrom, Due, DueStatus, Installed, LifeError, LifeLimit, Part, Usage,
+    add_months, calendar_months_valid_through,
 };
 use crate::quantity::Number;
 
-pub use directive::directive_due;
-pub use life_item::life_item_due;
+pub use directive::{directive_due, directive_reckoned};
+pub use life_item::{life_item_due, life_item_reckoned};
 pub use list::{DueLine, Kind, Standing, due_list};
+pub use registers::registers_due;
 
 /// Months from one annual to the next: 12 calendar months, 14 CFR 91.409(a); Part-ML says "annual" (ML.A.302(d)(1)).
 pub const ANNUAL_MONTHS: u32 = 12;
+
+const NO_CYCLES: &str = "its cycles cannot be counted: the airframe's record has no cycles";
 
 /// The airframe now, and as it is expected at the next annual.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,7 +59,7 @@ impl Horizon {
             Some(date) => date,
             None => add_months(today, i32::try_from(ANNUAL_MONTHS).map_err(|_| LifeError::OutOfCalendar)?)?,
         };
-        let used = Expected::of(airframe, &now, (date - today).num_days().max(0));
+        let used = Expected::of(airframe, &now, (date - today).num_days().max(0))?;
         let next = Usage {
             date,
             hours: now.hours.checked_add(used.hours).ok_or(LifeError::TooLarge)?,
@@ -81,34 +85,78 @@ struct Expected {
 }
 
 impl Expected {
-    fn of(airframe: &Airframe, now: &Usage, days: i64) -> Expected {
+    fn of(airframe: &Airframe, now: &Usage, days: i64) -> Result<Expected, LifeError> {
         let days = Decimal::from(days);
         let since = airframe.last_annual.map_or(0, |last| (now.date - last).num_days());
-        let rate = |a_year: Option<Decimal>, now: Decimal, then: Option<Decimal>| -> Decimal {
+        let in_days = |amount: Decimal, of_days: i64| {
+            amount.checked_mul(days).ok_or(LifeError::TooLarge).map(|all| all / Decimal::from(of_days))
+        };
+        let rate = |a_year: Option<Decimal>, now: Decimal, then: Option<Decimal>| {
             if let Some(a_year) = a_year {
-                return a_year * days / Decimal::from(365);
+                return in_days(a_year, 365);
             }
             match then.filter(|then| since > 0 && *then <= now) {
-                Some(then) => (now - then) * days / Decimal::from(since),
-                None => Decimal::ZERO,
+                Some(then) => in_days(now - then, since),
+                None => Ok(Decimal::ZERO),
             }
         };
         let hours = rate(
             airframe.expected_hours.map(|hours| hours.decimal()),
             now.hours,
             airframe.hours_at_last_annual.map(|hours| hours.decimal()),
-        );
+        )?;
         let launches = rate(
             airframe.expected_launches.map(Decimal::from),
             now.launches.into(),
             airframe.launches_at_last_annual.map(Decimal::from),
-        );
-        let launches = u64::try_from(launches.ceil()).unwrap_or(u64::MAX);
-        Expected {
+        )?;
+        Ok(Expected {
             hours: hours.round_dp_with_strategy(1, rust_decimal::RoundingStrategy::AwayFromZero),
-            launches,
-        }
+            launches: u64::try_from(launches.ceil()).unwrap_or(u64::MAX),
+        })
     }
+}
+
+/// What falls due, and what the record does not let us count.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Reckoning {
+    /// By the parts that can be counted.
+    pub due: Option<Due>,
+    /// What cannot be told, in words: a counter that was not written down, an interval or a limit that is not known.
+    pub troubles: Vec<String>,
+}
+
+impl Reckoning {
+    /// The parts with which the airframe must not be released.
+    pub fn exhausted(&self) -> impl Iterator<Item = &Part> {
+        self.due.iter().flat_map(|due| &due.parts).filter(|part| is_exhausted(part))
+    }
+}
+
+/// What an interval comes to when it begins now, with nothing used of it.
+///
+/// # Errors
+/// A date outside the calendar; numbers too large.
+pub fn next_parts(interval: &Interval, now: &Usage) -> Result<Vec<Part>, LifeError> {
+    if interval.is_empty() {
+        return Ok(Vec::new());
+    }
+    let nothing = Usage { date: now.date, hours: Decimal::ZERO, launches: 0, cycles: 0 };
+    let item = Installed { manufactured: None, airframe_then: *now, item_then: nothing };
+    Ok(limit_of(interval, CountsFrom::Installation).due(&item, now)?.parts)
+}
+
+/// The day on which an interval ends that begins on `from`; `None` where it counts no days.
+///
+/// # Errors
+/// A date outside the calendar.
+pub fn next_day(interval: &Interval, from: NaiveDate) -> Result<Option<NaiveDate>, LifeError> {
+    let calendar = Interval { hours: None, launches: None, cycles: None, ..interval.clone() };
+    let parts = next_parts(&calendar, &usage(from, &Counters::default()))?;
+    Ok(parts.into_iter().find_map(|part| match part {
+        Part::Calendar { due, .. } => Some(due),
+        Part::Counted { .. } => None,
+    }))
 }
 
 /// The last day on which the annual of that day still holds: the end of the month, 12 months later (14 CFR 91.409(a),

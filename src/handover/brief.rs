@@ -7,12 +7,13 @@ use super::check::{Check, Margin, check_opening};
 use super::layout::WIDTH;
 use super::opening::Opening;
 use super::questions::questions;
+use super::related::related_steps;
 use super::steps::{BriefStep, brief_step};
 use crate::checklist::{HiddenItem, MappedArea, Severity, component_words, same_component};
 use crate::plan::Plan;
 use crate::quantity::Number;
 use crate::sketch::{self, AirframePicture};
-use crate::state::{Defect, Standing, State};
+use crate::state::{Defect, Standing, State, instant};
 
 /// Lines of both views of the airframe together.
 const PICTURE_LINES: usize = 28;
@@ -133,10 +134,8 @@ impl std::error::Error for NotChosen {}
 /// An unknown or struck defect; nothing to hand over.
 pub fn choose_defects<'a>(state: &'a State, ids: &[String]) -> Result<Vec<&'a Defect>, NotChosen> {
     if ids.is_empty() {
-        let chosen: Vec<&Defect> = state
-            .standing_defects()
-            .filter(|defect| defect.grounds() || defect.standing() == Standing::Referred)
-            .collect();
+        let chosen: Vec<&Defect> =
+            state.standing_defects().filter(|defect| is_chosen_at_first(defect)).collect();
         let standing = || state.standing_defects().map(|defect| defect.id.clone()).collect();
         return if chosen.is_empty() {
             Err(NotChosen::NoneGrounds { standing: standing() })
@@ -158,8 +157,27 @@ pub fn choose_defects<'a>(state: &'a State, ids: &[String]) -> Result<Vec<&'a De
     Ok(chosen)
 }
 
-/// Gathers the brief.
+/// Whether a defect is handed over where none is named: it is referred, or keeps the airframe on the ground.
+pub fn is_chosen_at_first(defect: &Defect) -> bool {
+    defect.grounds() || defect.standing() == Standing::Referred
+}
+
+/// An opening that somebody proposes, with the room that is to be kept around it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Proposal {
+    pub opening: Opening,
+    pub margin: Margin,
+}
+
+/// Gathers the brief, one margin for all openings.
 pub fn brief(material: &Material<'_>, defects: &[&Defect], openings: &[Opening], margin: &Margin) -> Brief {
+    let propose = |opening: &Opening| Proposal { opening: opening.clone(), margin: margin.clone() };
+    let proposals: Vec<Proposal> = openings.iter().map(propose).collect();
+    brief_of(material, defects, &proposals)
+}
+
+/// Gathers the brief.
+pub fn brief_of(material: &Material<'_>, defects: &[&Defect], proposals: &[Proposal]) -> Brief {
     let Material { plan, state, .. } = *material;
     let of_type = plan.of_type.as_ref();
     let all_items = of_type.map_or(&[][..], |data| &data.hidden_items);
@@ -173,20 +191,15 @@ pub fn brief(material: &Material<'_>, defects: &[&Defect], openings: &[Opening],
     let all_components = defects.iter().any(|defect| !known.iter().any(|component| is_at(defect, component)));
     let is_concerned = |component: &str| {
         defects.iter().any(|defect| is_at(defect, component))
-            || openings.iter().any(|opening| same_component(&opening.component, component))
+            || proposals.iter().any(|one| same_component(&one.opening.component, component))
     };
     let hidden_items: Vec<HiddenItem> =
         all_items.iter().filter(|item| all_components || is_concerned(&item.component)).cloned().collect();
     let mapped_areas: Vec<MappedArea> =
         all_areas.iter().filter(|area| all_components || is_concerned(&area.component)).cloned().collect();
     let openings: Vec<Check> =
-        openings.iter().map(|opening| check_opening(opening, margin, of_type)).collect();
-    let mut steps: Vec<&str> = Vec::new();
-    for step in defects.iter().filter_map(|defect| defect.raised.step.as_deref()) {
-        if !steps.contains(&step) {
-            steps.push(step);
-        }
-    }
+        proposals.iter().map(|one| check_opening(&one.opening, &one.margin, of_type)).collect();
+    let steps = related_steps(plan, state, defects).into_iter();
     Brief {
         caution: CAUTION,
         session: material.session.to_string(),
@@ -197,7 +210,7 @@ pub fn brief(material: &Material<'_>, defects: &[&Defect], openings: &[Opening],
         airframe: airframe(plan),
         defects: defects.iter().map(|defect| brief_defect(state, defect)).collect(),
         picture: airframe_picture(plan, defects),
-        steps: steps.into_iter().filter_map(|step| brief_step(plan, state, step)).collect(),
+        steps: steps.filter_map(|(step, relation)| brief_step(step, relation, state)).collect(),
         questions: questions(plan, defects, &hidden_items, &openings),
         hidden_items,
         mapped_areas,
@@ -256,6 +269,8 @@ fn brief_defect(state: &State, defect: &Defect) -> BriefDefect {
     let repairs = defect.rectifications.iter().map(|told| {
         format!("{} rectified by {}: {}", told.stamp.short(), told.stamp.by.name, told.what.work)
     });
+    let seen_on = instant(&state.last_wall).map(|wall| wall.date_naive());
+    let before = seen_on.and_then(|day| defect.record_words(day));
     BriefDefect {
         id: defect.id.clone(),
         what: raised.what.clone(),
@@ -265,7 +280,7 @@ fn brief_defect(state: &State, defect: &Defect) -> BriefDefect {
         severity: raised.severity,
         standing: defect.standing().word(),
         raised: format!("{} by {}, entry {}", defect.stamp.short(), raised.by.name, defect.stamp.entry),
-        decisions: decisions.chain(repairs).collect(),
+        decisions: before.into_iter().chain(decisions).chain(repairs).collect(),
         step: raised.step.clone(),
         evidence: evidence
             .map(|told| BriefEvidence {

@@ -92,6 +92,17 @@ pub enum Outcome {
     NotMapped,
 }
 
+impl Outcome {
+    pub fn words(self) -> &'static str {
+        match self {
+            Outcome::Clear => "clear by the type's data",
+            Outcome::Cuts => "cuts, or may cut",
+            Outcome::Near => "too near",
+            Outcome::NotMapped => "cannot tell",
+        }
+    }
+}
+
 /// One opening checked against the type's data.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Check {
@@ -152,7 +163,7 @@ pub fn check_opening(opening: &Opening, margin: &Margin, of_type: Option<&TypeDa
 }
 
 /// An item or an opening without a side concerns both.
-fn concerns(item: &HiddenItem, opening: &Opening) -> bool {
+pub(super) fn concerns(item: &HiddenItem, opening: &Opening) -> bool {
     same_component(&item.component, &opening.component)
         && (item.side.is_none() || opening.side.is_none() || item.side == opening.side)
 }

@@ -1,8 +1,8 @@
 //! A check of an opening in plain words.
 
-use super::check::{Check, Conflict, Outcome};
+use super::check::{Check, Conflict, Outcome, concerns};
 use super::layout::Page;
-use crate::checklist::{HiddenItem, Side};
+use crate::checklist::{HiddenItem, Side, TypeData};
 use crate::quantity::Number;
 
 /// The check as text of 80 columns, caution first.
@@ -10,6 +10,24 @@ pub fn check_text(check: &Check) -> String {
     let mut page = Page::new();
     page.section("Proposed opening");
     write_check(&mut page, check);
+    page.finish()
+}
+
+/// The check as text of `width` columns without the caution: whoever shows it shows that beside it.
+pub fn check_words(check: &Check, width: usize) -> String {
+    let mut page = Page::within(width);
+    write_check(&mut page, check);
+    page.finish()
+}
+
+/// The items of the opening's component and side that are not in its way, one paragraph each; empty where all are.
+pub fn others_words(check: &Check, of_type: Option<&TypeData>, width: usize) -> String {
+    let items = of_type.map_or(&[][..], |data| data.hidden_items.as_slice());
+    let in_the_way = |id: &str| check.cuts.iter().chain(&check.near).any(|conflict| conflict.item.id == id);
+    let mut page = Page::within(width);
+    for item in items.iter().filter(|item| concerns(item, &check.opening) && !in_the_way(&item.id)) {
+        page.para(0, &format!("{} ({}): {}", item.title, item.id, item_words(item)));
+    }
     page.finish()
 }
 

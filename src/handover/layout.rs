@@ -4,17 +4,26 @@ use unicode_width::UnicodeWidthStr;
 
 use super::CAUTION;
 
-/// Columns of a page.
+/// Columns of a page on paper.
 pub(super) const WIDTH: usize = 80;
+
+/// Room for the deepest indent and a word.
+const NARROWEST: usize = 24;
 
 /// Text that grows line by line.
 pub(super) struct Page {
     text: String,
+    width: usize,
 }
 
 impl Page {
     pub(super) fn new() -> Page {
-        Page { text: String::new() }
+        Page::within(WIDTH)
+    }
+
+    /// A page of its own width; narrower than [`NARROWEST`] it is not made.
+    pub(super) fn within(width: usize) -> Page {
+        Page { text: String::new(), width: width.max(NARROWEST) }
     }
 
     /// A heading, underlined, with the caution below it.
@@ -23,7 +32,7 @@ impl Page {
             self.text.push('\n');
         }
         self.para(0, title);
-        self.text.push_str(&"-".repeat(title.width().min(WIDTH)));
+        self.text.push_str(&"-".repeat(title.width().min(self.width)));
         self.text.push('\n');
         self.para(0, &format!("CAUTION: {CAUTION}"));
         self.text.push('\n');
@@ -31,7 +40,7 @@ impl Page {
 
     /// Text wrapped at blanks; lines after the first stand two columns further in.
     pub(super) fn para(&mut self, indent: usize, text: &str) {
-        for (index, line) in wrap(text, WIDTH - indent, 2).into_iter().enumerate() {
+        for (index, line) in wrap(text, self.width - indent, 2).into_iter().enumerate() {
             let deeper = if index == 0 { indent } else { indent + 2 };
             self.text.push_str(&" ".repeat(deeper));
             self.text.push_str(&line);

@@ -7,18 +7,26 @@ mod check;
 mod check_words;
 mod layout;
 mod opening;
+mod picture;
 mod questions;
+mod record;
 mod rect;
+mod related;
 mod steps;
 mod text;
 
-pub use brief::{Brief, BriefDefect, BriefEvidence, Material, NotChosen, brief, choose_defects};
+pub use brief::{
+    Brief, BriefDefect, BriefEvidence, Material, NotChosen, Proposal, brief, brief_of, choose_defects,
+    is_chosen_at_first,
+};
 pub use check::{Check, Conflict, DEFAULT_MARGIN_MM, Margin, Nearest, Outcome, Unmapped, check_opening};
-pub use check_words::check_text;
+pub use check_words::{check_text, check_words, others_words};
 pub use opening::{OPENING_FORM, Opening, OpeningError};
+pub use picture::check_plot;
+pub use record::{brief_sha256, handover_note};
 pub use rect::Rect;
 pub use steps::{BriefReading, BriefStep};
-pub use text::brief_text;
+pub use text::{brief_text, brief_text_within};
 
 /// Stands on every part of what is handed over.
 pub const CAUTION: &str = "For an approved composite repairer. The drawings, the type's repair manual and the part \

@@ -2,10 +2,11 @@
 
 use serde::Serialize;
 
+use super::related::Relation;
 use crate::checklist::MeasureKind;
 use crate::compute::Picture;
 use crate::event::ReadingValue;
-use crate::plan::Plan;
+use crate::plan::PlanStep;
 use crate::session::value_words;
 use crate::state::{Reading, State, compute_table};
 
@@ -17,6 +18,8 @@ const PICTURE_HEIGHT: usize = 18;
 pub struct BriefStep {
     pub id: String,
     pub title: String,
+    /// Why it stands here: it found the defect, or looked at the same place.
+    pub relation: &'static str,
     /// Where the check is written.
     pub origin: String,
     /// Results with who and when, oldest first; struck ones are left out.
@@ -45,9 +48,9 @@ pub struct BriefReading {
     pub pictures: Vec<String>,
 }
 
-/// The step as it stands in plan and record; none where the plan does not have it.
-pub(super) fn brief_step(plan: &Plan, state: &State, id: &str) -> Option<BriefStep> {
-    let planned = plan.step(id)?;
+/// The step as it stands in plan and record.
+pub(super) fn brief_step(planned: &PlanStep, relation: Relation, state: &State) -> Option<BriefStep> {
+    let id = planned.step.id.as_str();
     let step = state.step(id)?;
     let answers = step.answers.iter().filter(|answer| answer.struck.is_none()).map(|answer| {
         let reason = answer.answered.reason.as_ref().map(|reason| format!(": {reason}")).unwrap_or_default();
@@ -64,6 +67,7 @@ pub(super) fn brief_step(plan: &Plan, state: &State, id: &str) -> Option<BriefSt
     Some(BriefStep {
         id: id.to_string(),
         title: planned.step.title.clone(),
+        relation: relation.words(),
         origin: format!("{} {}", planned.origin.checklist, planned.origin.version),
         answers: answers.collect(),
         readings: readings

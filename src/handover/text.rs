@@ -8,7 +8,15 @@ use crate::checklist::{MappedArea, Side};
 
 /// The whole document; every section carries the caution.
 pub fn brief_text(brief: &Brief) -> String {
-    let mut page = Page::new();
+    written(brief, Page::new())
+}
+
+/// The same for a window of `width` columns. Pictures keep their width.
+pub fn brief_text_within(brief: &Brief, width: usize) -> String {
+    written(brief, Page::within(width))
+}
+
+fn written(brief: &Brief, mut page: Page) -> String {
     airframe(&mut page, brief);
     page.section("Defects");
     for defect in &brief.defects {
@@ -96,7 +104,7 @@ fn write_defect(page: &mut Page, defect: &BriefDefect) {
 }
 
 fn write_step(page: &mut Page, step: &BriefStep) {
-    page.para(0, &format!("{}: {} ({})", step.id, step.title, step.origin));
+    page.para(0, &format!("{}: {} ({}; {})", step.id, step.title, step.relation, step.origin));
     for answer in &step.answers {
         page.para(2, answer);
     }

@@ -1,10 +1,15 @@
 //! Beginning an annual: compose, freeze, create the record.
 
+use super::first_lines::{defects_of_the_record, drafts};
 use super::work::{PROGRAM, device_name};
 use super::{Hangar, HangarError, PROGRAMME};
+use std::sync::Arc;
+
+use crate::airframe::Airframe;
+use crate::diagnostic::Source;
 use crate::event::{Actor, Event, Opened};
 use crate::plan::{ComposeInput, Plan, compose, plan_hash};
-use crate::store::{create, new_session_id};
+use crate::store::{create_with, new_session_id};
 
 /// Version of the event format.
 pub const RECORD_FORMAT: u32 = 1;
@@ -15,6 +20,8 @@ pub struct Begun {
     pub sid: String,
     pub plan_hash: String,
     pub steps: usize,
+    /// Defects of the airframe's record that stand open in it.
+    pub from_record: usize,
 }
 
 /// The plan that an annual of this airframe would get now.
@@ -24,16 +31,30 @@ pub fn preview(hangar: &Hangar, registration: &str) -> Result<Plan, HangarError>
         Ok(airframe) => airframe,
         Err(faults) => return Err(HangarError::Files(faults.clone())),
     };
-    let input = ComposeInput {
-        library: hangar.library(),
-        airframe,
-        airframe_source: &file.source,
-        programme: PROGRAMME,
-    };
+    composed(hangar, &file.source, airframe)
+}
+
+/// The plan that a session with this plan would get now. A report that it is targeted by stays one: an annual that this session
+/// continues may have brought it forward as dealt with.
+pub(super) fn preview_beside(hangar: &Hangar, now: &Plan) -> Result<Plan, HangarError> {
+    let file = hangar.airframe(&now.airframe.registration)?;
+    let mut airframe = file.airframe.clone().map_err(HangarError::Files)?;
+    for report in &mut airframe.reports {
+        if now.reports.iter().any(|planned| planned.id == report.id) {
+            report.dealt_with = None;
+            report.dealt_with_how = None;
+        }
+    }
+    composed(hangar, &file.source, &airframe)
+}
+
+fn composed(hangar: &Hangar, source: &Arc<Source>, airframe: &Airframe) -> Result<Plan, HangarError> {
+    let input =
+        ComposeInput { library: hangar.library(), airframe, airframe_source: source, programme: PROGRAMME };
     Ok(compose(&input)?)
 }
 
-/// Composes and freezes the plan and creates the session.
+/// Composes and freezes the plan and creates the session, with every defect that stands open in the airframe's record.
 pub fn begin(hangar: &Hangar, registration: &str, by: &Actor) -> Result<Begun, HangarError> {
     let plan = preview(hangar, registration)?;
     let bytes = plan
@@ -52,12 +73,13 @@ pub fn begin(hangar: &Hangar, registration: &str, by: &Actor) -> Result<Begun, H
         device: device_name(),
         continues: None,
     });
-    let (kind, body) = opened
-        .to_parts()
-        .map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
+    let from_record = defects_of_the_record(&plan, by);
+    let events: Vec<Event> = std::iter::once(opened).chain(from_record).collect();
+    let drafts = drafts(hangar, &plan, &events)?;
     let nothing_begun = "nothing was begun; free space, or choose another hangar folder";
     hangar.folder.ensure(hangar.disk.as_ref()).map_err(|error| HangarError::disk(error, nothing_begun))?;
-    create(hangar.disk.clone(), &hangar.sessions_folder(), &sid, &bytes, hangar.clock.draft(&kind, body))
+    create_with(hangar.disk.clone(), &hangar.sessions_folder(), &sid, &bytes, drafts, &[])
         .map_err(|error| HangarError::disk(error, nothing_begun))?;
-    Ok(Begun { sid, plan_hash: hash, steps: plan.steps.len() })
+    let from_record = events.len() - 1;
+    Ok(Begun { sid, plan_hash: hash, steps: plan.steps.len(), from_record })
 }

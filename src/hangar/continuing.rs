@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use super::begin::RECORD_FORMAT;
+use super::first_lines::drafts;
 use super::opening_entry::others;
 use super::work::{PROGRAM, device_name};
 use super::{Begun, Hangar, HangarError, Viewing};
@@ -14,8 +15,8 @@ use crate::completion::EvidenceFile;
 use crate::event::{Actor, Carried, Continues, Correction, EntryNumber, Event, Opened};
 use crate::journal::{Entry, Hash};
 use crate::session::Declined;
-use crate::state::{Stamped, State};
-use crate::store::{Draft, Evidence, SessionFolder, create_with, new_session_id};
+use crate::state::Stamped;
+use crate::store::{Evidence, SessionFolder, create_with, new_session_id};
 
 /// Begins a session that continues a signed one, or what can still be read of a damaged one.
 ///
@@ -41,7 +42,7 @@ pub fn continue_session(hangar: &Hangar, sid: &str, by: &Actor, reason: &str) ->
         }),
     });
     let events: Vec<Event> = std::iter::once(opened).chain(carried(&earlier)).collect();
-    let drafts = drafts(hangar, &earlier, &events)?;
+    let drafts = drafts(hangar, &earlier.plan, &events)?;
     let bytes = earlier
         .plan
         .to_bytes()
@@ -57,7 +58,7 @@ pub fn continue_session(hangar: &Hangar, sid: &str, by: &Actor, reason: &str) ->
         &evidence(hangar, &earlier),
     )
     .map_err(|error| HangarError::disk(error, nothing))?;
-    Ok(Begun { sid: new_sid, plan_hash: earlier.plan_hash, steps: earlier.plan.steps.len() })
+    Ok(Begun { sid: new_sid, plan_hash: earlier.plan_hash, steps: earlier.plan.steps.len(), from_record: 0 })
 }
 
 /// What a session says of the one that it continues, and of the one that continues it: both show it.
@@ -72,6 +73,11 @@ pub fn neighbours(hangar: &Hangar, view: &Viewing) -> Vec<String> {
             .push(format!("this session is continued by {:.12}, begun {}: {reason}", other.sid, other.begun));
     }
     words
+}
+
+/// The session that continues this one.
+pub(super) fn follower_of(hangar: &Hangar, sid: &str) -> Option<String> {
+    sessions_that_continue(hangar, sid).into_iter().next().map(|follower| follower.sid)
 }
 
 struct Follower {
@@ -199,27 +205,6 @@ fn carry(
         _ => {}
     }
     Some(event)
-}
-
-/// The first lines of the new session, tried on an empty state before anything is written.
-fn drafts(hangar: &Hangar, earlier: &Viewing, events: &[Event]) -> Result<Vec<Draft>, HangarError> {
-    let fault = "report this: it is a fault of the program; nothing was begun";
-    let mut state = State::new(&earlier.plan);
-    let mut drafts = Vec::new();
-    for (entry, event) in (0..).zip(events) {
-        let (kind, body) = event.to_parts().map_err(|error| HangarError::disk(error, fault))?;
-        let draft = hangar.clock.draft(&kind, body);
-        let trial = Stamped {
-            entry,
-            wall: draft.wall.clone(),
-            mono_ms: draft.mono_ms,
-            hash: String::new(),
-            event: event.clone(),
-        };
-        state.apply(&earlier.plan, &trial).map_err(|error| HangarError::disk(error, fault))?;
-        drafts.push(draft);
-    }
-    Ok(drafts)
 }
 
 /// The evidence files that are still what they were; a missing one is missing in the new session, too, and refused there.

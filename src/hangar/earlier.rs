@@ -31,6 +31,16 @@ pub fn earlier_annual(hangar: &Hangar, now: &Viewing) -> Option<Viewing> {
     if before.is_empty() { None } else { Some(before.swap_remove(signed.unwrap_or(0)).1) }
 }
 
+/// The newest signed annual of an airframe, the last session of its chain.
+pub fn last_annual_of(hangar: &Hangar, registration: &str) -> Option<Viewing> {
+    let newest = super::summaries(hangar).into_iter().find(|session| {
+        session.registration.eq_ignore_ascii_case(registration)
+            && session.signed.is_some()
+            && session.continued_by.is_none()
+    })?;
+    Viewing::open(hangar, &newest.sid).ok()
+}
+
 fn begun_at(view: &Viewing) -> Option<DateTime<FixedOffset>> {
     instant(&view.state.opened.as_ref()?.stamp.wall)
 }

@@ -11,7 +11,7 @@ use crate::store::texts::{read_text, read_toml_files};
 use crate::store::{Clock, Hangar as Folder, RealClock, RealDisk, SharedDisk};
 use chrono::NaiveDate;
 
-use super::HangarError;
+use super::{HangarError, own_checklists};
 
 /// The programme that every annual is composed from.
 pub const PROGRAMME: &str = "composite-sailplane";
@@ -58,10 +58,7 @@ impl Hangar {
         let instruments = register(&folder.instruments(), read_instruments, &mut faults);
         let (records, unreadable) = read_toml_files(&folder.airframes());
         faults.extend(unreadable);
-        let airframes = records
-            .into_iter()
-            .map(|source| AirframeFile { airframe: read_airframe(&source), source })
-            .collect();
+        let airframes = read_records(records);
         Hangar {
             root: root.to_path_buf(),
             folder,
@@ -75,15 +72,24 @@ impl Hangar {
         }
     }
 
+    /// Reads airframes and registers again, after one of them was changed. Clock and disk stay.
+    pub fn reload(&mut self) {
+        let fresh = Hangar::load(&self.root);
+        self.people = fresh.people;
+        self.instruments = fresh.instruments;
+        self.airframes = fresh.airframes;
+        self.faults = fresh.faults;
+    }
+
     /// The checklists at hand, the folder's own before the built-in ones of the same id and version.
     pub fn library(&self) -> &Library {
         self.library.get_or_init(|| {
             let mut sources = builtin_sources();
-            let (own, unreadable) = read_toml_files(&self.folder.checklists());
-            sources.extend(own);
+            let own = own_checklists(&self.folder);
+            sources.extend(own.editions);
             let mut library = Library::read(&sources);
-            // What cannot be read might have replaced a built-in one: composing without it is refused, too.
-            library.faults.extend(unreadable);
+            // What cannot be read, or is no longer what was issued, might have taken part: composing is refused.
+            library.faults.extend(own.faults);
             library
         })
     }
@@ -91,10 +97,17 @@ impl Hangar {
     /// Faults of the folder's own checklists. The built-in ones are without fault (a test holds them to it), so
     /// that a list need not read them all.
     pub fn own_checklist_faults(&self) -> Vec<Diagnostic> {
-        let (own, unreadable) = read_toml_files(&self.folder.checklists());
-        let mut faults = if own.is_empty() { Vec::new() } else { Library::read(&own).faults };
-        faults.extend(unreadable);
+        let own = own_checklists(&self.folder);
+        let mut faults =
+            if own.editions.is_empty() { Vec::new() } else { Library::read(&own.editions).faults };
+        faults.extend(own.faults);
         faults
+    }
+
+    /// Reads the airframes' records again, after one was changed.
+    pub fn reload_airframes(&mut self) {
+        let (records, _) = read_toml_files(&self.folder.airframes());
+        self.airframes = read_records(records);
     }
 
     /// Today on the inspector's calendar.
@@ -138,6 +151,16 @@ impl Hangar {
     pub fn actor(&self, id: &str) -> Result<Actor, HangarError> {
         self.person(id).map(|person| Actor { id: person.id.clone(), name: person.name.clone() })
     }
+}
+
+/// The text of a file; a missing one is empty.
+pub(super) fn read_or_empty(path: &Path) -> Result<Arc<Source>, Diagnostic> {
+    let name = path.to_string_lossy();
+    if path.exists() { read_text(path, &name) } else { Ok(Source::new(name, "")) }
+}
+
+fn read_records(records: Vec<Arc<Source>>) -> Vec<AirframeFile> {
+    records.into_iter().map(|source| AirframeFile { airframe: read_airframe(&source), source }).collect()
 }
 
 /// Reads a register; a missing file is an empty register, a faulty one an empty one with its faults told.

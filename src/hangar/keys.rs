@@ -10,7 +10,8 @@ use crate::airframe::{Person, read_people};
 use crate::diagnostic::Source;
 use crate::seal::{KeyId, SealFault, SecretKey, key_id, public_key_line};
 use crate::session::Declined;
-use crate::store::keys::{read_key, replace, write_key};
+use crate::store::keys::{read_key, write_key};
+use crate::store::replace::replace;
 use crate::store::texts::read_text;
 
 /// A key that now stands in the register.
@@ -127,6 +128,7 @@ fn date(day: NaiveDate) -> Item {
 /// Changes one person's table of `people.toml`; comments and order of the rest stay. What would come of it is read
 /// by the register's own reader before it is written.
 fn edit(hangar: &Hangar, person: &str, change: impl FnOnce(&mut Table)) -> Result<(), HangarError> {
+    let _lock = super::records::lock(hangar)?;
     let path = hangar.folder.people();
     let name = path.to_string_lossy().into_owned();
     let source = read_text(&path, &name).map_err(|fault| HangarError::Files(vec![fault]))?;
@@ -148,5 +150,6 @@ fn edit(hangar: &Hangar, person: &str, change: impl FnOnce(&mut Table)) -> Resul
     change(table);
     let text = document.to_string();
     read_people(&Source::new(&name, &text)).map_err(HangarError::Files)?;
-    replace(&path, text.as_bytes(), false).map_err(|error| HangarError::disk(error, "nothing was changed"))
+    replace(hangar.disk.as_ref(), &path, text.as_bytes())
+        .map_err(|error| HangarError::store(&error, "nothing was changed"))
 }

@@ -2,8 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use chrono::NaiveDate;
+
 use super::{Hangar, HangarError, Viewing};
 use crate::diagnostic::nearest;
+use crate::event::Outcome;
+use crate::state::grounding;
 use crate::store::SessionFolder;
 
 const RUNNING: &str = "running";
@@ -22,6 +26,10 @@ pub struct SessionSummary {
     pub progress: Option<(usize, usize)>,
     pub open_mandatory: usize,
     pub grounded: bool,
+    /// Why it is on the ground, a line each.
+    pub grounding: Vec<String>,
+    /// Day and outcome of its sign-off.
+    pub signed: Option<(NaiveDate, Outcome)>,
     pub can_open: bool,
     /// Id of the session that this one continues, and of the one that continues it.
     pub continues: Option<String>,
@@ -64,6 +72,8 @@ fn blank(sid: String, standing: impl Into<String>) -> SessionSummary {
         progress: None,
         open_mandatory: 0,
         grounded: false,
+        grounding: Vec::new(),
+        signed: None,
         can_open: false,
         continues: None,
         continued_by: None,
@@ -88,6 +98,7 @@ fn summary(hangar: &Hangar, sid: &str) -> SessionSummary {
     };
     let answered = view.plan.steps.iter().filter(|step| !state.standing(&step.step.id).is_open()).count();
     let opened = state.opened.as_ref();
+    let grounding = grounding(state, day_of_standing(&view));
     SessionSummary {
         sid: sid.to_string(),
         registration: view.plan.airframe.registration.clone(),
@@ -98,11 +109,22 @@ fn summary(hangar: &Hangar, sid: &str) -> SessionSummary {
         // What follows a damaged place is unknown, so its counts would be false.
         progress: damage.is_none().then_some((answered, view.plan.steps.len())),
         open_mandatory: if damage.is_some() { 0 } else { state.open_mandatory(&view.plan).count() },
-        grounded: state.grounded(),
+        grounded: !grounding.is_empty(),
+        grounding,
+        signed: state
+            .signed
+            .as_ref()
+            .filter(|_| damage.is_none())
+            .map(|told| (told.what.date, told.what.outcome)),
         can_open: true,
         continues: opened.and_then(|told| told.what.continues.as_ref()).map(|earlier| earlier.sid.clone()),
         continued_by: None,
     }
+}
+
+/// A signed session tells what held when it was signed; a running one what holds today.
+fn day_of_standing(view: &Viewing) -> NaiveDate {
+    view.state.signed.as_ref().map_or(view.today, |told| told.what.date)
 }
 
 impl SessionSummary {

@@ -2,12 +2,14 @@
 //!
 //! The plan in the session's folder is never changed: the new one is put beside it, and one event tells of it.
 
+use super::begin::preview_beside;
 use super::work::{Recorded, Work};
-use super::{Hangar, HangarError, preview};
+use super::{Hangar, HangarError};
 use crate::audit::compare::{PlanDifference, compare_plans};
 use crate::event::{Actor, Event, PlanRevised, RevisionCause};
 use crate::plan::{Plan, plan_hash};
 use crate::session::Declined;
+use crate::signoff::authorisation_for;
 
 /// A plan that could be taken up now, beside the one that holds.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,7 +23,7 @@ pub struct Offer {
 impl Work {
     /// What would be taken up now: the plan as it would be composed today, and how it differs. Nothing is recorded.
     pub fn offer(&self, hangar: &Hangar) -> Result<Option<Offer>, HangarError> {
-        let plan = preview(hangar, &self.view.plan.airframe.registration)?;
+        let plan = preview_beside(hangar, &self.view.plan)?;
         let difference = compare_plans(&self.view.plan, &plan);
         if difference.is_empty() {
             return Ok(None);
@@ -70,9 +72,10 @@ impl Work {
             return declined("the session is paused".to_string(), "resume it first");
         }
         // What has to be inspected is the certifier's decision, not a helper's.
-        if hangar.person(&by.id)?.authorisations.is_empty() {
+        let type_id = &self.view.plan.airframe.type_id;
+        if authorisation_for(hangar.person(&by.id)?, type_id, hangar.today()).is_none() {
             return declined(
-                format!("{} holds no authorisation", by.name),
+                format!("{} holds no valid authorisation to release annuals of this type", by.name),
                 "the certifier takes up another plan",
             );
         }

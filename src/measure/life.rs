@@ -37,7 +37,7 @@ impl fmt::Display for LifeError {
             Self::Backwards { start, today } => {
                 write!(
                     f,
-                    "date \"{start}\" lies after \"{today}\"; check the date of installation or manufacture"
+                    "date \"{start}\" lies after \"{today}\"; check the date of installation, manufacture or compliance"
                 )
             }
             Self::CounterBackwards { counter } => write!(

@@ -92,6 +92,35 @@ pub struct Pulled {
     pub block: usize,
 }
 
+impl HangarOrder {
+    /// The ids of the steps in the order, each with the index of its block.
+    pub fn steps(&self) -> impl Iterator<Item = (usize, &BlockStep)> {
+        let blocks = self.blocks.iter().enumerate();
+        blocks.flat_map(|(index, block)| block.steps.iter().map(move |step| (index, step)))
+    }
+
+    /// Tells anew what needs more hands than are at hand. The order does not depend on it.
+    pub fn set_people(&mut self, people: Option<u32>) {
+        self.people = people;
+        self.beyond_hands = beyond_hands(people, &self.blocks);
+    }
+}
+
+impl Block {
+    /// What its steps need and what was changed to get here: all that somebody has to look at before it is worked.
+    /// The other aspects of `configuration` are as they happen to be.
+    pub fn wanted(&self, plan: &Plan) -> Configuration {
+        let mut wanted = Configuration::default();
+        for change in &self.changes {
+            wanted.set(change.cost.aspect, change.cost.to);
+        }
+        for planned in self.steps.iter().filter_map(|step| plan.step(&step.id)) {
+            wanted.overlay(&planned.step.configuration);
+        }
+        wanted
+    }
+}
+
 impl Change {
     /// "tailplane on to off".
     pub fn words(&self) -> String {
@@ -131,7 +160,7 @@ pub(super) fn tell(
         work_minutes: blocks.iter().fold(0, |sum, block| sum.saturating_add(block.minutes)),
         work_person_minutes: blocks.iter().fold(0, |sum, block| sum.saturating_add(block.person_minutes)),
         people: task.people,
-        beyond_hands: beyond_hands(task, &blocks),
+        beyond_hands: beyond_hands(task.people, &blocks),
         pulled: pulled(&blocks),
         blocks,
     }
@@ -183,8 +212,8 @@ fn changes(task: &Task, from: &Configuration, to: &Configuration) -> Vec<Change>
         .collect()
 }
 
-fn beyond_hands(task: &Task, blocks: &[Block]) -> Vec<BeyondHands> {
-    let Some(people) = task.people else { return Vec::new() };
+fn beyond_hands(people: Option<u32>, blocks: &[Block]) -> Vec<BeyondHands> {
+    let Some(people) = people else { return Vec::new() };
     let mut found = Vec::new();
     for (index, block) in blocks.iter().enumerate() {
         let changes = block.changes.iter().map(|change| (change.words(), change.cost.people));

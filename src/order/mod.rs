@@ -17,7 +17,7 @@ mod costs;
 mod exact;
 mod problem;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::checklist::{Aspect, Configuration};
 use crate::plan::Plan;
@@ -169,12 +169,13 @@ fn count_changes(problem: &Problem, blocks: &[(Stand, Vec<usize>)]) -> usize {
 fn problem_of(plan: &Plan, task: &Task, ranked: &[usize]) -> Problem {
     let rank: BTreeMap<&str, usize> =
         ranked.iter().enumerate().map(|(rank, index)| (plan.steps[*index].step.id.as_str(), rank)).collect();
+    let is_last = |index: &usize| plan.steps[*index].step.last;
     let jobs = ranked.iter().map(|index| {
         let step = &plan.steps[*index].step;
-        Job {
-            needs: needs_of(&step.configuration),
-            after: step.after.iter().filter_map(|after| rank.get(after.value.as_str()).copied()).collect(),
-        }
+        let named = step.after.iter().filter_map(|after| rank.get(after.value.as_str()).copied());
+        let others = ranked.iter().enumerate().filter(|(_, other)| step.last && !is_last(other));
+        let after: BTreeSet<usize> = named.chain(others.map(|(rank, _)| rank)).collect();
+        Job { needs: needs_of(&step.configuration), after: after.into_iter().collect() }
     });
     Problem::new(jobs.collect(), Stand::of(&task.start().0), costs_of(&task.costs))
 }

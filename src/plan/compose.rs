@@ -325,6 +325,7 @@ fn withdraw(
         title: draft.step.title,
         by: supplement.id.value.clone(),
         reason: withdrawal.value.reason.clone(),
+        line: u32::try_from(place.line()).ok(),
     })
 }
 

@@ -6,6 +6,7 @@
 mod compose;
 mod order;
 mod tighten;
+mod why;
 
 use std::collections::BTreeMap;
 
@@ -16,6 +17,7 @@ use crate::airframe::Airframe;
 use crate::checklist::{Section, Step, TypeData};
 
 pub use compose::{ComposeInput, compose};
+pub use why::SelectedModule;
 
 /// Layout version of `plan.json`.
 pub const PLAN_FORMAT: u32 = 1;
@@ -80,6 +82,9 @@ pub struct Change {
     pub by: String,
     pub what: String,
     pub reason: String,
+    /// Line of the supplement's file. Plans frozen before it was kept have none, and keep their hash.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub line: Option<u32>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -88,6 +93,9 @@ pub struct WithdrawnStep {
     pub title: String,
     pub by: String,
     pub reason: String,
+    /// As in [`Change`].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub line: Option<u32>,
 }
 
 /// Why bytes are no plan that this program can use.

@@ -28,7 +28,30 @@ pub(super) fn check(drafts: &[Draft], known: &[String]) -> Vec<Diagnostic> {
             );
         }
     }
+    faults.extend(before_the_last(drafts));
     faults.extend(circle(drafts));
+    faults
+}
+
+/// Steps that wait for one that comes after every other step.
+fn before_the_last(drafts: &[Draft]) -> Vec<Diagnostic> {
+    let is_last = |id: &str| drafts.iter().any(|draft| draft.step.last && draft.step.id == id);
+    let mut faults = Vec::new();
+    for draft in drafts.iter().filter(|draft| !draft.step.last) {
+        for reference in draft.step.after.iter().filter(|reference| is_last(&reference.value)) {
+            faults.push(
+                Diagnostic::new(
+                    "after-the-last",
+                    draft.place_of(reference.span.clone()),
+                    format!(
+                        "\"{}\" waits for \"{}\", which comes after every other step (last = true)",
+                        draft.step.id, reference.value
+                    ),
+                )
+                .hint("give this step last = true, too, or take the other out of \"after\""),
+            );
+        }
+    }
     faults
 }
 

@@ -40,6 +40,7 @@ pub(super) fn tighten(
         by: supplement.id.value.clone(),
         what: describe(change),
         reason: change.reason.clone(),
+        line: u32::try_from(place.line()).ok(),
     });
     faults
 }
@@ -215,6 +216,9 @@ fn describe(change: &Tightening) -> String {
         (!change.configuration.is_empty()).then(|| format!("in configuration {}", change.configuration)),
     );
     words.extend(change.caution.as_ref().map(|_| "with a further caution".to_string()));
+    words.extend(change.people.map(|people| format!("{people} people")));
+    words.extend(change.minutes.map(|minutes| format!("{minutes} minutes")));
+    words.extend((!change.kit.is_empty()).then(|| format!("with {}", change.kit.join(", "))));
     match &change.measure {
         Some(measure) => format!("{}: {}", measure.value, words.join(", ")),
         None => words.join(", "),

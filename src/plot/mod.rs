@@ -6,6 +6,7 @@ mod airframe;
 mod flex;
 mod loading;
 mod noise;
+mod opening;
 mod raster;
 mod tap;
 mod text;
@@ -19,6 +20,7 @@ pub use airframe::{
 pub use flex::flex_plot;
 pub use loading::{LoadingPoint, loading_plot};
 pub use noise::noise_plot;
+pub use opening::{Box2, HiddenBox, OpeningScene, opening_plot};
 pub use raster::{Cell, raster};
 pub use tap::{TapCell, tap_grid};
 pub use text::{plot_text, tap_text};

@@ -5,7 +5,7 @@ pub const LANGUAGE: &str = "en";
 
 pub const DRAFT: &str = "DRAFT, NOT SIGNED";
 pub const NOT_AIRWORTHY: &str = "NOT AIRWORTHY";
-pub const INVENTED: &str = "INVENTED: people, types, registrations and figures of this report are made up";
+pub const INVENTED: &str = "INVENTED: people, types, registrations and figures of this document are made up";
 pub const DAMAGED: &str = "THE RECORD IS DAMAGED: what follows its first fault is unknown";
 pub const AIRWORTHY: &str = "Released: found in airworthy condition at this inspection";
 pub const GROUNDED_DRAFT: &str =
@@ -14,7 +14,7 @@ pub const GROUNDED_DRAFT: &str =
 pub const GOVERNS: &str = "The type's manual, local rules and the licensed person govern. A pass is a record of what was seen, \
      not proof that nothing is there.";
 
-pub const TITLE: &str = "Report of the annual inspection";
+pub const TITLE: &str = "Annual inspection";
 
 /// Ids and titles of the parts, in their order.
 pub const COVER: (&str, &str) = ("cover", "Annual inspection");
@@ -99,7 +99,7 @@ pub const VERIFY_STEPS: [&str; 4] = [
 ];
 pub const VERIFY_PROVES: &str = "What this proves. The chain shows that nothing was changed without changing everything after it. The \
      signature shows that the holder of the key signed this and nothing else. Whoever holds the key could write another record and \
-     sign that; only ink helps against it. This report is drawn from the record and proves nothing by itself.";
+     sign that; only ink helps against it. This document is drawn from the record and proves nothing by itself.";
 pub const VERIFY_HASH: &str = "The signed text names the number of entries before it and the hash of the last of them; that hash is \
      found again in the session's folder with";
 pub const NOTHING_SIGNED: &str = "Nothing is signed in this session.";

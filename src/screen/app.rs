@@ -6,18 +6,21 @@ use std::collections::BTreeMap;
 
 use crossterm::event::KeyEvent;
 
-use super::body;
+use super::book::Book;
 use super::desk::Desk;
 use super::form::Form;
 use super::kept_form::KeptForm;
 use super::keys::key_of;
 use super::list::Cursor;
 use super::look::Look;
+use super::on_handover::HandoverScreen;
+use super::on_order::OrderScreen;
 use super::pick::Pick;
 use super::readings::Filter;
 use super::replay::Replay;
 use super::seen::Seen;
 use super::series::Series;
+use crate::airframe::sheet::RecordFile;
 use crate::command::{self, Id, Key, Place};
 use crate::plot::Prefer;
 
@@ -79,6 +82,17 @@ pub struct App {
     pub(super) view: Prefer,
     /// The record as it was when the replay was opened.
     pub(super) replay: Option<Box<Replay>>,
+    /// The hangar order that was computed last, and the hands for it.
+    pub(super) order: OrderScreen,
+    /// What is handed over, and the openings proposed.
+    pub(super) handover: HandoverScreen,
+    /// Record or registers as they were read for their screen, and which files those are.
+    pub(super) book: Book,
+    pub(super) book_files: Vec<RecordFile>,
+    /// The files of the Airframe screen while the registers lie over it.
+    pub(super) files_before: Option<Vec<RecordFile>>,
+    /// What is typed into forms of the hangar's files, as it was kept last.
+    pub(super) kept_here: String,
     /// Instrument used last for a measurement, to be offered first.
     pub(super) instruments: BTreeMap<String, String>,
     /// A write failed in this run.
@@ -107,6 +121,12 @@ impl App {
             readings: Filter::default(),
             view: Prefer::Marks,
             replay: None,
+            order: OrderScreen::default(),
+            handover: HandoverScreen::default(),
+            book: Book::default(),
+            book_files: Vec::new(),
+            files_before: None,
+            kept_here: String::new(),
             instruments: BTreeMap::new(),
             failed: false,
             full: false,
@@ -119,6 +139,7 @@ impl App {
         if let Some(at) = under_way.filter(|_| place == Place::Hangar) {
             app.cursors.insert(Place::Hangar, Cursor { at, scroll: 0 });
         }
+        app.restore_here(desk);
         if place == Place::Worksheet {
             app.back.push(Place::Hangar);
             app.arrive(desk);
@@ -129,16 +150,34 @@ impl App {
     /// Notices of the session, and the first open step, when a session comes into view.
     pub(super) fn arrive(&mut self, desk: &dyn Desk) {
         let Some(view) = desk.session() else { return };
-        self.cursors.retain(|place, _| *place == Place::Hangar);
+        self.cursors.retain(|place, _| *place == Place::Hangar || super::on_file::is_of_files(*place));
         self.readings = Filter::default();
         self.replay = None;
+        self.forget_order();
+        self.handover = HandoverScreen::default();
         let last = view.plan.steps.len().saturating_sub(1);
-        let at = super::worksheet::next_open(&view, last).unwrap_or(0);
+        let at = desk.begins_at().or_else(|| super::worksheet::next_open(&view, last)).unwrap_or(0);
         self.cursors.insert(Place::Worksheet, Cursor { at, scroll: 0 });
         if !view.notices.is_empty() {
             self.say(Tone::Plain, view.notices.join("; "));
         }
         self.restore_typed(desk);
+    }
+
+    /// After the desk looked again: no cursor stands behind the last step, and what it has to say is said.
+    pub(super) fn stay_within(&mut self, desk: &dyn Desk) {
+        let Some(view) = desk.session() else { return };
+        let last = view.plan.steps.len().saturating_sub(1);
+        match self.cursors.get_mut(&Place::Worksheet) {
+            Some(cursor) => cursor.at = cursor.at.min(last),
+            // It began with faults, and now there is something to see.
+            None => {
+                self.place = Place::Worksheet;
+                self.back = vec![Place::Hangar];
+                self.arrive(desk);
+            }
+        }
+        self.say(Tone::Plain, view.notices.join("; "));
     }
 
     pub fn place(&self) -> Place {
@@ -211,6 +250,7 @@ impl App {
             None => self.type_key(desk, key),
         }
         self.keep_typed(desk);
+        self.refresh_order(desk);
     }
 
     fn type_key(&mut self, desk: &mut dyn Desk, key: Key) {
@@ -307,7 +347,7 @@ impl App {
     }
 
     fn circumstances(&self, desk: &dyn Desk) -> command::Circumstances {
-        let now = body::circumstances(desk, self.place, self.cursor().at, self.readings, self.failed);
+        let now = self.circumstances_here(desk);
         command::Circumstances { full: self.full, ..now }
     }
 }

@@ -21,7 +21,7 @@ pub fn count(desk: &dyn Desk, place: Place, filter: Filter) -> usize {
     match place {
         Place::Worksheet => view.plan.steps.len(),
         Place::Defects | Place::Sketch => view.state.defects.len(),
-        Place::Records => records::items(&view).len(),
+        Place::Records => records::items(&view, desk.today()).len(),
         Place::Readings => readings::items(&view, filter).len(),
         Place::SignOff => sign_off::items(&view).len(),
         Place::History => view.entries.len(),
@@ -37,8 +37,8 @@ pub fn rows(desk: &dyn Desk, place: Place, filter: Filter, look: Look) -> Vec<Ro
     let Some(view) = desk.session() else { return Vec::new() };
     match place {
         Place::Worksheet => worksheet::rows(&view, look),
-        Place::Defects => defects::rows(&view, look),
-        Place::Records => records::rows(&view, look),
+        Place::Defects => defects::rows(&view, desk.today(), look),
+        Place::Records => records::rows(&view, desk.today(), look),
         Place::Readings => readings::rows(&view, filter, look),
         Place::SignOff => sign_off::rows(&view, look),
         Place::History => history::rows(&view, look),
@@ -64,7 +64,7 @@ pub fn detail(
     let Some(view) = desk.session() else { return vec![Line::from("No session is open.")] };
     match place {
         Place::Worksheet => step_detail::detail(&view, at, look, width),
-        Place::Records => records::detail(&view, at, look, width),
+        Place::Records => records::detail(&view, desk.today(), at, look, width),
         Place::Readings => readings_detail::detail(&view, filter, at, look, width),
         Place::SignOff => {
             let signer = desk.person().map(|person| person.name.as_str());

@@ -1,5 +1,6 @@
 //! Defects: list and detail, from raising to closing.
 
+use chrono::NaiveDate;
 use ratatui::style::Style;
 use ratatui::text::Line;
 
@@ -11,18 +12,26 @@ use super::text::{Page, pad};
 use crate::completion::Subject;
 use crate::state::{Defect, Standing};
 
-pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
+pub fn rows(view: &SessionView<'_>, today: NaiveDate, look: Look) -> Vec<Row> {
     if view.state.defects.is_empty() {
         return vec![Row::heading(look, "  no defect is raised; d raises one found outside the steps")];
     }
     let row = |(index, defect): (usize, &Defect)| {
         let standing = defect.standing();
-        let style = look.of_defect(standing);
+        let is_overdue = defect.overdue_on(today).is_some();
+        let style = if is_overdue { look.bad() } else { look.of_defect(standing) };
+        let word = match (is_overdue, &defect.raised.from_record) {
+            (true, _) => format!("OVERDUE, {}", standing.word()),
+            (false, Some(record)) if standing == Standing::Undecided => {
+                format!("undecided; was {}", record.standing)
+            }
+            _ => standing.word().to_string(),
+        };
         Row::item(
             index,
             vec![
                 (format!("{} {} ", sign_of_defect(standing), pad(&defect.id, 4)), style),
-                (format!("{} ", pad(standing.word(), 29)), style),
+                (format!("{} ", pad(&word, 29)), style),
                 (format!("{} ", pad(defect.raised.severity.word(), 10)), Style::new()),
                 (defect.raised.what.clone(), Style::new()),
             ],
@@ -34,6 +43,7 @@ pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
 /// `height` is the room on the screen: the picture of the airframe takes what the words leave.
 pub fn detail(
     view: &SessionView<'_>,
+    today: NaiveDate,
     at: usize,
     look: Look,
     width: usize,
@@ -52,8 +62,14 @@ pub fn detail(
         &lead,
         &format!("{} · {}", standing.word(), defect.raised.severity.word()),
     );
-    if defect.grounds() {
+    if defect.grounds() || defect.overdue_on(today).is_some() {
         page.block(look.alarm(), "NOT AIRWORTHY while this is open");
+    }
+    if let Some(until) = defect.overdue_on(today) {
+        page.hanging(look.bad(), "✗ ", &format!("OVERDUE: it was deferred until {until}"));
+    }
+    if let Some(words) = defect.record_words(today) {
+        page.hanging(look.doubt(), "↩ ", &words);
     }
     place(&mut page, view, defect);
     life(&mut page, defect);

@@ -6,6 +6,8 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
+use crate::airframe::edit::{Change, Edit};
+use crate::airframe::sheet::{RecordFile, Sheet};
 use crate::airframe::{Instrument, Person};
 use crate::audit::findings::{Context, Finding, Record, find_all};
 use crate::completion::Verdict;
@@ -22,8 +24,10 @@ pub struct AirframeRow {
     pub serial: String,
     pub hours: String,
     pub last_annual: Option<NaiveDate>,
-    /// Reports and occurrences since then.
+    /// Reports and occurrences that no annual has dealt with.
     pub reports: usize,
+    /// Why it is on the ground today, by its record and its annuals; empty where nothing keeps it there.
+    pub grounding: Vec<String>,
     /// A fault of the record file, in one line; such an airframe cannot begin an annual.
     pub fault: Option<String>,
 }
@@ -40,7 +44,8 @@ pub struct SessionRow {
     /// Answered and all steps; `None` where the record cannot be read.
     pub progress: Option<(usize, usize)>,
     pub open_mandatory: usize,
-    pub grounded: bool,
+    /// Why the airframe is on the ground, by this session.
+    pub grounding: Vec<String>,
     pub can_open: bool,
 }
 
@@ -64,6 +69,8 @@ pub struct Earlier {
     pub label: String,
     /// Lines by step id; a step that it left open, or did not have, has none.
     pub steps: BTreeMap<String, Vec<String>>,
+    /// Steps that failed there, with how each ended.
+    pub failed: BTreeMap<String, String>,
 }
 
 /// The session at work, or under view.
@@ -107,6 +114,16 @@ pub enum Wish {
         defect: Option<String>,
         path: String,
     },
+    /// Enter a report into the airframe's record, and look what would change for the session.
+    NewReport(ReportWish),
+    /// Look what would change if the plan were composed now.
+    LookForOffer,
+    /// Take up what was shown.
+    TakeUp {
+        why: String,
+    },
+    /// Bring the airframe's record up to date from the signed session at hand.
+    BringForward,
     /// Sign off with the key of the person who is working.
     Sign {
         outcome: Outcome,
@@ -123,12 +140,51 @@ pub enum Wish {
         note: String,
         passphrase: Passphrase,
     },
+    /// Write a text to a new file, never over another one.
+    WriteFile {
+        path: String,
+        text: String,
+    },
     /// Copy everything known into a new folder.
     Rescue {
         folder: String,
     },
     /// Give the session's ballast back to its full disk.
     MakeRoom,
+    /// Write the record of an airframe that has none.
+    CreateAirframe {
+        head: Vec<Change>,
+    },
+    /// Change a record or register; `was` is the hash of the text that was shown.
+    EditFile {
+        file: RecordFile,
+        edits: Vec<Edit>,
+        was: String,
+    },
+    /// Make a person's key.
+    MakeKey {
+        person: String,
+        passphrase: Passphrase,
+    },
+}
+
+/// A record or register as it is shown, with the hash of its text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShownFile {
+    pub sheet: Sheet,
+    pub hash: String,
+}
+
+/// A report or occurrence as it is entered.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ReportWish {
+    /// Id of its kind.
+    pub kind: String,
+    pub date: NaiveDate,
+    pub by: String,
+    pub text: String,
+    /// Modules besides those that the kind selects.
+    pub modules: Vec<String>,
 }
 
 /// What opens a key. It is never shown, not even where a wish is printed for a test.
@@ -198,6 +254,19 @@ pub trait Desk {
         })
     }
 
+    /// The plan that an annual of this airframe would get now. A desk without a hangar has none.
+    ///
+    /// # Errors
+    /// Why there is none.
+    fn preview(&self, registration: &str) -> Result<Plan, String> {
+        Err(format!("there is no airframe \"{registration}\" here"))
+    }
+
+    /// Faults of the record of the open session; empty when it is sound.
+    fn record_faults(&self) -> Vec<String> {
+        Vec::new()
+    }
+
     /// The text of a table file that a person named. A desk without files, as in a test, has none.
     ///
     /// # Errors
@@ -215,6 +284,32 @@ pub trait Desk {
         Ok(())
     }
 
+    /// A record or register, read fresh.
+    ///
+    /// # Errors
+    /// Why it cannot be read.
+    fn file(&self, file: &RecordFile) -> Result<ShownFile, String> {
+        Err(format!("{} cannot be read: there are no files here", file.words()))
+    }
+
+    /// Type ids that the checklists know.
+    fn types(&self) -> Vec<String> {
+        Vec::new()
+    }
+
+    /// As [`Desk::keep_unsaved`], for what is typed into forms of the hangar's files.
+    ///
+    /// # Errors
+    /// Why they cannot be kept.
+    fn keep_unsaved_here(&mut self, _text: &str) -> Result<(), String> {
+        Ok(())
+    }
+
+    /// What an earlier run kept of those.
+    fn unsaved_here(&self) -> Option<String> {
+        None
+    }
+
     /// Every plan by which the open session was worked.
     fn plans(&self) -> Option<Plans> {
         self.session().map(|view| Plans::new(view.plan.clone()))
@@ -223,6 +318,31 @@ pub trait Desk {
     /// Of a damaged record the first entry that is not to be relied on.
     fn damaged_from(&self) -> Option<u64> {
         None
+    }
+
+    /// How often it wants to look again by itself, such as at a file that somebody writes.
+    fn looks_every(&self) -> Option<std::time::Duration> {
+        None
+    }
+
+    /// Looks again; true where something else is to be shown.
+    fn look_again(&mut self) -> bool {
+        false
+    }
+
+    /// Where the Worksheet begins, if not at the first open step.
+    fn begins_at(&self) -> Option<usize> {
+        None
+    }
+
+    /// A text that stands in place of the screens, such as the faults of what would be drawn.
+    fn instead(&self) -> Option<&str> {
+        None
+    }
+
+    /// How the plan would change that was looked for last, a line each.
+    fn offered(&self) -> &[String] {
+        &[]
     }
 
     /// What an earlier run kept of the open session.

@@ -9,12 +9,15 @@ use unicode_width::UnicodeWidthStr;
 use super::app::{App, Overlay, Tone};
 use super::desk::Desk;
 use super::look::{Look, sign_of_verdict, to_ascii};
+use super::on_file::is_of_files;
 use super::purpose::Purpose;
 use super::reading;
 use super::readings::Filter;
 use super::seen::{Seen, Target};
 use super::text::{fit, pad, wrap};
-use super::{body, defects, footer, head, list, replay_draw, sketch, step_detail, worksheet};
+use super::{
+    body, book, book_detail, defects, footer, head, list, replay_draw, sketch, step_detail, worksheet,
+};
 use crate::command::Place;
 
 /// From this width on the details stand beside the list.
@@ -62,7 +65,7 @@ impl App {
         for (line, y) in message.iter().zip(areas.message.y..) {
             frame.buffer_mut().set_line(areas.message.x, y, line, areas.message.width);
         }
-        let now = body::circumstances(desk, self.place, self.cursor().at, self.readings, self.failed);
+        let now = self.circumstances_here(desk);
         footer::draw(self.key_place(), &now, self.look, areas.footer, frame.buffer_mut(), &mut seen);
         if self.look.ascii {
             to_ascii(frame.buffer_mut());
@@ -94,6 +97,7 @@ impl App {
     fn draw_place(&self, desk: &dyn Desk, area: Rect, frame: &mut Frame<'_>, seen: &mut Seen) {
         let cursor = self.cursor();
         let (rule, detail_area) = self.draw_list(desk, area, frame, seen);
+        let detail_area = self.draw_pinned(detail_area, frame);
         let help_for = self.back.last().copied().unwrap_or(Place::Hangar);
         let width = usize::from(detail_area.width).saturating_sub(2);
         let lines = self.detail(desk, help_for, width, usize::from(detail_area.height));
@@ -150,9 +154,12 @@ impl App {
             return (areas.1, areas.2);
         }
         let rows = match (&self.replay, desk.session()) {
+            _ if is_of_files(self.place) => book::rows(&self.book, desk.today(), look),
             (Some(replay), Some(now)) if self.place == Place::ReplaySheet => {
                 worksheet::rows(&replay_draw::view(replay, &now), look)
             }
+            _ if self.place == Place::Order => self.order_rows(desk),
+            _ if self.place == Place::Handover => self.handover_rows(desk),
             _ => body::rows(desk, self.place, self.readings, look),
         };
         let areas = split(area, rows.len(), self.place);
@@ -165,12 +172,19 @@ impl App {
     fn detail(&self, desk: &dyn Desk, help_for: Place, width: usize, height: usize) -> Vec<Line<'static>> {
         let at = self.cursor().at;
         match (&self.replay, self.place, desk.session()) {
+            (_, place, _) if is_of_files(place) => {
+                book_detail::detail(&self.book, at, desk.today(), self.look, width)
+            }
             (Some(replay), Place::Replay, _) => replay_draw::detail(replay, at, self.look, width, height),
             (Some(replay), Place::ReplaySheet, Some(now)) => {
                 step_detail::detail(&replay_draw::view(replay, &now), at, self.look, width)
             }
-            (_, Place::Defects, Some(now)) => defects::detail(&now, at, self.look, width, height),
+            (_, Place::Defects, Some(now)) => {
+                defects::detail(&now, desk.today(), at, self.look, width, height)
+            }
             (_, Place::Sketch, Some(now)) => sketch::all(&now, at, self.view, self.look, width, height),
+            (_, Place::Order, _) => self.order_detail(desk, at, width),
+            (_, Place::Handover, _) => self.handover_detail(desk, at, width, height),
             _ => body::detail(desk, self.place, at, self.readings, help_for, self.look, width),
         }
     }
@@ -181,7 +195,9 @@ impl App {
         if let Purpose::Defect { .. } = &form.purpose {
             return sketch::live(form, desk, self.look);
         }
-        let Purpose::Reading { step, measure, .. } = &form.purpose else { return None };
+        let Purpose::Reading { step, measure, .. } = &form.purpose else {
+            return self.live_opening(form, desk);
+        };
         let view = desk.session()?;
         let found = view.plan.step(step)?.step.measure(measure)?;
         if let Some(judged) = reading::live(form, desk, found) {
@@ -227,7 +243,11 @@ fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, 
         return (None, None, area);
     }
     if area.width >= BESIDE_FROM {
-        let list_width = area.width * 9 / 20;
+        let list_width = match place {
+            // The brief is a page of 80 columns.
+            Place::Handover => (area.width * 9 / 20).min(area.width.saturating_sub(83).max(30)),
+            _ => area.width * 9 / 20,
+        };
         let list = Rect { width: list_width, ..area };
         let rule = Rect { x: list.right(), width: 1, ..area };
         let detail = Rect { x: rule.right(), width: area.width - list_width - 1, ..area };
@@ -237,12 +257,14 @@ fn split(area: Rect, rows: usize, place: Place) -> (Option<Rect>, Option<Rect>, 
     let most = match place {
         Place::History => area.height * 3 / 5,
         Place::Replay => area.height / 2,
-        Place::SignOff | Place::Readings => area.height / 2,
+        Place::SignOff | Place::Readings | Place::Airframe | Place::Registers => area.height / 2,
         _ => area.height * 2 / 5,
     };
     let list_height = u16::try_from(rows).unwrap_or(u16::MAX).clamp(1, most.max(3));
+    // A long message may leave less than list and rule need.
+    let list_height = list_height.min(area.height.saturating_sub(1));
     let list = Rect { height: list_height, ..area };
-    let rule = Rect { y: list.bottom(), height: 1, ..area };
-    let detail = Rect { y: rule.bottom(), height: area.height - list_height - 1, ..area };
+    let rule = Rect { y: list.bottom(), height: area.height.saturating_sub(list_height).min(1), ..area };
+    let detail = Rect { y: rule.bottom(), height: area.height.saturating_sub(list_height + 1), ..area };
     (Some(list), Some(rule), detail)
 }

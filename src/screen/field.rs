@@ -17,6 +17,12 @@ pub enum Entry {
         on: Vec<bool>,
         at: usize,
     },
+    /// One of many: typing narrows them down, left and right go among those that are left.
+    Find {
+        options: Vec<String>,
+        typed: Input,
+        at: Option<usize>,
+    },
 }
 
 #[derive(Debug, Clone)]
@@ -51,6 +57,27 @@ impl Field {
         let on = vec![false; options.len()];
         let entry = Entry::Ticks { options, on, at: 0 };
         Field { name, label: label.into(), hint: String::new(), entry, is_secret: false }
+    }
+
+    /// A choice of many, narrowed down by typing.
+    pub fn find(
+        name: &'static str,
+        label: impl Into<String>,
+        options: Vec<String>,
+        at: Option<usize>,
+    ) -> Field {
+        let entry = Entry::Find { options, typed: Input::default(), at };
+        Field { name, label: label.into(), hint: String::new(), entry, is_secret: false }
+    }
+
+    /// Ticks what is named.
+    pub fn ticked(mut self, names: &[&str]) -> Field {
+        if let Entry::Ticks { options, on, .. } = &mut self.entry {
+            for (option, on) in options.iter().zip(on) {
+                *on = names.contains(&option.as_str());
+            }
+        }
+        self
     }
 
     pub fn secret(name: &'static str, label: impl Into<String>) -> Field {
@@ -96,19 +123,26 @@ impl Field {
                     false
                 }
                 Key::Char(' ') => toggle(on, *at),
+                Key::Char(c) if c.is_alphabetic() => {
+                    *at = next_with(options, *at, c);
+                    false
+                }
                 Key::Char(c) => digit(c, options.len()).is_some_and(|index| {
                     *at = index;
                     toggle(on, index)
                 }),
                 _ => false,
             },
+            Entry::Find { options, typed, at } => find_key(options, typed, at, key),
         }
     }
 
     /// A click on one of the options.
     pub fn take(&mut self, index: usize) {
         match &mut self.entry {
-            Entry::Choice { options, at } if index < options.len() => *at = Some(index),
+            Entry::Choice { options, at } | Entry::Find { options, at, .. } if index < options.len() => {
+                *at = Some(index);
+            }
             Entry::Ticks { on, at, .. } => {
                 *at = index;
                 toggle(on, index);
@@ -118,7 +152,7 @@ impl Field {
     }
 
     pub fn paste(&mut self, text: &str) {
-        if let Entry::Text(input) = &mut self.entry {
+        if let Entry::Text(input) | Entry::Find { typed: input, .. } = &mut self.entry {
             // Terminals send a pasted line break as a carriage return.
             for c in text.replace("\r\n", "\n").chars() {
                 let c = if matches!(c, '\n' | '\r' | '\t') { ' ' } else { c };
@@ -128,6 +162,53 @@ impl Field {
             }
         }
     }
+}
+
+/// The next option that begins with this letter.
+fn next_with(options: &[String], at: usize, letter: char) -> usize {
+    let begins = |option: &String| {
+        option.chars().next().is_some_and(|first| first.to_lowercase().eq(letter.to_lowercase()))
+    };
+    let found = (1..=options.len()).map(|step| (at + step) % options.len());
+    found.into_iter().find(|index| options.get(*index).is_some_and(begins)).unwrap_or(at)
+}
+
+/// Indexes of the options in which every typed word occurs.
+pub fn left_over(options: &[String], typed: &str) -> Vec<usize> {
+    let words: Vec<String> = typed.to_lowercase().split_whitespace().map(str::to_string).collect();
+    let fits = |option: &String| {
+        let option = option.to_lowercase();
+        words.iter().all(|word| option.contains(word.as_str()))
+    };
+    options.iter().enumerate().filter(|(_, option)| fits(option)).map(|(index, _)| index).collect()
+}
+
+fn find_key(options: &[String], typed: &mut Input, at: &mut Option<usize>, key: Key) -> bool {
+    let before = (typed.value().to_string(), *at);
+    match key {
+        Key::Left | Key::Right => {
+            let left = left_over(options, typed.value());
+            let place = at.and_then(|at| left.iter().position(|index| *index == at));
+            let last = left.len().saturating_sub(1);
+            let next = match (place, key == Key::Right) {
+                (None, _) => 0,
+                (Some(place), true) => (place + 1).min(last),
+                (Some(place), false) => place.saturating_sub(1),
+            };
+            *at = left.get(next).copied();
+        }
+        _ => {
+            if type_into(typed, key) {
+                // Only what is the one left is taken by itself.
+                let left = left_over(options, typed.value());
+                *at = match left[..] {
+                    [one] => Some(one),
+                    _ => None,
+                };
+            }
+        }
+    }
+    before != (typed.value().to_string(), *at)
 }
 
 fn toggle(on: &mut [bool], index: usize) -> bool {
@@ -175,6 +256,36 @@ mod tests {
         assert!(matches!(field.entry, Entry::Choice { at: Some(1), .. }));
         assert!(field.key(Key::Backspace), "what was chosen can be taken back");
         assert!(matches!(field.entry, Entry::Choice { at: None, .. }));
+    }
+
+    fn type_all(field: &mut Field, text: &str) {
+        for c in text.chars() {
+            field.key(Key::Char(c));
+        }
+    }
+
+    #[test]
+    fn typing_narrows_down_and_only_the_last_one_left_is_taken_by_itself() {
+        let options = ["hail: hail", "heavy-landing: heavy landing", "wing-heavy: one wing heavy"];
+        let mut field = Field::find("kind", "kind", options.map(String::from).to_vec(), None);
+        let chosen = |field: &Field| match field.entry {
+            Entry::Find { at, .. } => at,
+            _ => None,
+        };
+        type_all(&mut field, "heavy");
+        assert_eq!(chosen(&field), None, "two are left");
+        type_all(&mut field, " wing");
+        assert_eq!(chosen(&field), Some(2));
+        for _ in 0..10 {
+            field.key(Key::Backspace);
+        }
+        assert_eq!(chosen(&field), None);
+        field.key(Key::Right);
+        field.key(Key::Right);
+        assert_eq!(chosen(&field), Some(1));
+        type_all(&mut field, "xyz");
+        field.key(Key::Right);
+        assert_eq!(chosen(&field), None, "nothing is left");
     }
 
     #[test]

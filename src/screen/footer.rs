@@ -83,6 +83,8 @@ fn leads_here(id: Id, place: Place) -> bool {
             | (Id::GoHistory, Place::History)
             | (Id::GoReplay, Place::Replay)
             | (Id::GoFindings, Place::Findings)
+            | (Id::GoOrder, Place::Order)
+            | (Id::GoHandover, Place::Handover)
     )
 }
 

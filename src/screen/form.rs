@@ -1,17 +1,9 @@
 //! A form: a few fields, filled with the keyboard, saved or kept as a draft. It never loses typed text by itself.
 
-use ratatui::Frame;
-use ratatui::layout::{Position, Rect};
-use ratatui::style::{Modifier, Style};
-use ratatui::text::{Line, Span};
-use unicode_width::UnicodeWidthStr;
-
 use super::desk::Passphrase;
 use super::field::{Entry, Field};
-use super::look::Look;
 use super::purpose::Purpose;
-use super::seen::{Seen, Target};
-use super::text::{Page, cut};
+use super::seen::Target;
 use crate::command::{Id, Key};
 
 /// Why something was not recorded, and what to do next.
@@ -40,6 +32,16 @@ pub struct Form {
     pub touched: bool,
     /// Throwing away was asked for once.
     pub armed: bool,
+    /// Of a form that changes a record or register: what the file was when it was opened.
+    pub on_file: Option<Box<OnFile>>,
+}
+
+/// The file that a form changes, as it was shown.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OnFile {
+    pub hash: String,
+    /// Each field as it stood, in the order of the form: only what differs is written.
+    pub was: Vec<String>,
 }
 
 /// What a key did to a form.
@@ -63,6 +65,7 @@ impl Form {
             problem: None,
             touched: false,
             armed: false,
+            on_file: None,
         }
     }
 
@@ -114,7 +117,7 @@ impl Form {
 
     pub fn chosen(&self, name: &str) -> Option<usize> {
         self.fields.iter().find(|field| field.name == name).and_then(|field| match field.entry {
-            Entry::Choice { at, .. } => at,
+            Entry::Choice { at, .. } | Entry::Find { at, .. } => at,
             _ => None,
         })
     }
@@ -135,6 +138,7 @@ impl Form {
         self.fields.iter().all(|field| match &field.entry {
             Entry::Text(input) => input.value().trim().is_empty(),
             Entry::Choice { at, .. } => at.is_none(),
+            Entry::Find { typed, at, .. } => at.is_none() && typed.value().trim().is_empty(),
             Entry::Ticks { on, .. } => !on.contains(&true),
         })
     }
@@ -191,157 +195,5 @@ impl Form {
             }
             _ => {}
         }
-    }
-
-    /// `live` is the judgement of what stands in the fields now.
-    pub fn draw(
-        &self,
-        area: Rect,
-        look: Look,
-        live: Option<(Style, String)>,
-        frame: &mut Frame<'_>,
-        seen: &mut Seen,
-    ) {
-        let width = usize::from(area.width).saturating_sub(2);
-        let mut page = Page::new(look, width);
-        page.text(look.strong(), &self.title);
-        if let Some(caution) = &self.caution {
-            page.block(look.caution(), &format!("▲ CAUTION: {caution}"));
-        }
-        for intro in &self.intro {
-            page.plain(intro);
-        }
-        page.gap();
-        let mut cursor = None;
-        let mut places: Vec<(usize, Target)> = Vec::new();
-        for (index, field) in self.fields.iter().enumerate() {
-            self.draw_field(&mut page, index, field, &mut cursor, &mut places);
-        }
-        if let Some((style, words)) = live {
-            page.gap();
-            page.text(style, &words);
-        }
-        if let Some(problem) = &self.problem {
-            page.gap();
-            page.hanging(look.bad(), "✗ ", &problem.why);
-            page.hanging(Style::new(), "→ ", &problem.next);
-        }
-        show(&page.lines, cursor, places, area, frame, seen);
-    }
-
-    fn draw_field(
-        &self,
-        page: &mut Page,
-        index: usize,
-        field: &Field,
-        cursor: &mut Option<(usize, usize)>,
-        places: &mut Vec<(usize, Target)>,
-    ) {
-        let look = page.look;
-        let is_at = index == self.at;
-        let label_style = if is_at { look.strong() } else { look.quiet() };
-        let first_line = page.lines.len();
-        page.hanging(label_style, if is_at { "▶ " } else { "  " }, &field.label);
-        let mut choices = Vec::new();
-        match &field.entry {
-            Entry::Text(input) => {
-                let at = if field.is_secret {
-                    let dots = tui_input::Input::new("•".repeat(input.value().chars().count()));
-                    draw_text(page, &dots.with_cursor(input.cursor()))
-                } else {
-                    draw_text(page, input)
-                };
-                *cursor = if is_at { Some(at) } else { *cursor };
-            }
-            Entry::Choice { options, at } if !is_at => {
-                // Only the field at hand shows all its options: a small screen has no room for more.
-                let chosen = at.and_then(|at| options.get(at));
-                let text = chosen.map_or("· not chosen".to_string(), |chosen| format!("■ {chosen}"));
-                page.hanging(Style::new(), "    ", &text);
-            }
-            Entry::Choice { options, at } => {
-                for (option, text) in options.iter().enumerate() {
-                    let is_chosen = *at == Some(option);
-                    let sign = if is_chosen { "■" } else { "·" };
-                    option_line(page, option, is_chosen, sign, text, &mut choices);
-                }
-            }
-            Entry::Ticks { options, on, at } => {
-                for (option, text) in options.iter().enumerate() {
-                    let sign = if on.get(option).copied().unwrap_or(false) { "[x]" } else { "[ ]" };
-                    option_line(page, option, is_at && *at == option, sign, text, &mut choices);
-                }
-            }
-        }
-        if is_at && !field.hint.is_empty() {
-            page.hanging(look.quiet(), "    ", &field.hint);
-        }
-        places.extend((first_line..page.lines.len()).map(|line| (line, Target::Field(index))));
-        if is_at {
-            // Options of the field at hand lie on top of the field.
-            places.extend(choices);
-            cursor.get_or_insert((page.lines.len().saturating_sub(1), 0));
-        }
-    }
-}
-
-/// Draws typed text, as many lines as it needs; answers where its cursor stands.
-fn draw_text(page: &mut Page, input: &tui_input::Input) -> (usize, usize) {
-    let room = page.width().saturating_sub(5);
-    let before: String = input.value().chars().take(input.cursor()).collect();
-    let pieces = cut(&before, room);
-    let column = pieces.last().map_or(0, |piece| piece.width());
-    let cursor = (page.lines.len() + pieces.len() - 1, column + 4);
-    let underlined = Style::new().add_modifier(Modifier::UNDERLINED);
-    for piece in cut(input.value(), room) {
-        page.lines.push(Line::from(vec![Span::raw("    "), Span::styled(format!("{piece} "), underlined)]));
-    }
-    cursor
-}
-
-fn option_line(
-    page: &mut Page,
-    index: usize,
-    is_marked: bool,
-    sign: &str,
-    text: &str,
-    places: &mut Vec<(usize, Target)>,
-) {
-    let style = if is_marked { page.look.strong() } else { Style::new() };
-    let first = page.lines.len();
-    page.hanging(style, &format!("    {} {sign} ", index + 1), text);
-    places.extend((first..page.lines.len()).map(|line| (line, Target::Choice(index))));
-}
-
-/// Draws lines so that the cursor's one is visible, and says where things lie.
-pub fn show(
-    lines: &[Line<'static>],
-    cursor: Option<(usize, usize)>,
-    places: Vec<(usize, Target)>,
-    area: Rect,
-    frame: &mut Frame<'_>,
-    seen: &mut Seen,
-) {
-    let height = usize::from(area.height);
-    let needed = cursor.map_or(0, |(line, _)| (line + 3).min(lines.len()));
-    let first = needed.saturating_sub(height);
-    for (line, y) in lines.iter().skip(first).take(height).zip(area.y..) {
-        frame.buffer_mut().set_line(area.x + 1, y, line, area.width.saturating_sub(1));
-    }
-    let on_screen = |line: usize| -> Option<u16> {
-        let row = u16::try_from(line.checked_sub(first)?).ok()?;
-        (row < area.height).then(|| area.y + row)
-    };
-    for (line, target) in places {
-        if let Some(y) = on_screen(line) {
-            seen.add(Rect { x: area.x, y, width: area.width, height: 1 }, target);
-        }
-    }
-    if let Some((line, column)) = cursor
-        && let Some(y) = on_screen(line)
-        && column > 0
-    {
-        let x = area.x + 1 + u16::try_from(column).unwrap_or(0);
-        frame.set_cursor_position(Position::new(x.min(area.right().saturating_sub(1)), y));
     }
 }

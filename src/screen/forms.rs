@@ -1,16 +1,16 @@
 //! The forms of steps, defects and records, as they are when first opened.
 
+use chrono::NaiveDate;
+
 use super::desk::{Desk, SessionView};
 use super::field::Field;
 use super::form::Form;
 use super::purpose::Purpose;
-use crate::airframe::{Directive, LifeItem};
 use crate::checklist::{EvidenceDemand, Severity};
-use crate::completion::totals::Totals;
-use crate::event::{ControlCheck, DirectiveAnswer, Disposition, LifeAnswer, Outcome, StepResult};
-use crate::plan::{PlanStep, PlannedReport};
+use crate::event::{ControlCheck, Disposition, Outcome, StepResult};
+use crate::plan::{Plan, PlanStep, PlannedReport};
 use crate::signoff::statement;
-use crate::state::{Answer, Defect};
+use crate::state::{Answer, Defect, deferral_latest, deferral_objection};
 use crate::vocabulary::kind_words;
 
 /// Offered for the side of a defect; it may stay open.
@@ -18,7 +18,7 @@ pub const SIDES: [&str; 4] = ["left", "right", "both", "centre"];
 
 pub const RESULTS: [StepResult; 3] = [StepResult::Passed, StepResult::Failed, StepResult::NotApplicable];
 
-fn owned(words: &[&str]) -> Vec<String> {
+pub(super) fn owned(words: &[&str]) -> Vec<String> {
     words.iter().map(|word| (*word).to_string()).collect()
 }
 
@@ -124,16 +124,34 @@ pub fn defect(step: Option<&PlanStep>) -> Form {
         .field(Field::text("station", "station (mm from the type's datum)", ""))
 }
 
-pub fn dispose(defect: &Defect) -> Form {
+/// What the rules say of deferring this defect is told before it is chosen.
+pub fn dispose(plan: &Plan, defect: &Defect, today: NaiveDate) -> Form {
+    let objection = deferral_objection(plan, defect, None);
     let options = Disposition::WORDS.map(|(_, disposition)| match disposition {
         Disposition::Rectify => "rectify: put right now, then inspect again",
         Disposition::Refer => "refer: to a repairer; the airframe stays on the ground",
+        Disposition::Defer if objection.is_some() => "defer: NOT allowed here, see above",
         Disposition::Defer => "defer: leave it until a date, where the rules allow",
         Disposition::NotAirworthy => "not airworthy: the airframe is grounded",
     });
-    Form::new(Purpose::Dispose { defect: defect.id.clone() }, format!("Decide on {}", defect.id))
-        .intro(defect.raised.what.clone())
-        .field(Field::choice("disposition", "what becomes of it", owned(&options), None))
+    let mut form =
+        Form::new(Purpose::Dispose { defect: defect.id.clone() }, format!("Decide on {}", defect.id))
+            .intro(defect.raised.what.clone());
+    if let Some(words) = defect.record_words(today) {
+        form = form.intro(words);
+    }
+    let latest = deferral_latest(plan, defect);
+    form = match (&objection, latest) {
+        (Some(objection), _) => form.intro(format!("No deferral: it {}.", objection.why)),
+        (None, Some(latest)) if latest <= today => form.intro(format!(
+            "No deferral: the airframe's rules allowed one until {latest}, counted from its first finding."
+        )),
+        (None, Some(latest)) => form.intro(format!(
+            "A deferral ends on {latest} at the latest: the airframe's rules count from its first finding."
+        )),
+        (None, None) => form,
+    };
+    form.field(Field::choice("disposition", "what becomes of it", owned(&options), None))
         .field(Field::text("until", "until (for a deferral), as 2026-11-25", ""))
         .field(Field::text("note", "note", ""))
 }
@@ -179,52 +197,6 @@ pub fn set_aside(report: &PlannedReport) -> Form {
         "The steps that it selected stay in the plan, mandatory as before."
     })
     .field(Field::text("reason", "why no targeted look is needed", ""))
-}
-
-pub fn directive(directive: &Directive) -> Form {
-    let options = owned(&DirectiveAnswer::WORDS.map(|(_, answer)| answer.word()));
-    Form::new(
-        Purpose::Directive { directive: directive.id.clone() },
-        format!("Directive {}: {}", directive.id, directive.title),
-    )
-    .intro(directive_words(directive))
-    .field(Field::choice("answer", "answer", options, None))
-    .field(Field::text("note", "note (demanded for \"not applicable\")", ""))
-    .field(Field::text("due", "next due, as 2026-11-25", "").hint(if directive.repeating {
-        "it repeats: the date is demanded"
-    } else {
-        ""
-    }))
-}
-
-/// What the airframe's record holds of it: the answer is judged against that.
-fn directive_words(directive: &Directive) -> String {
-    let mut words = vec![if directive.applies { "applies" } else { "does not apply" }.to_string()];
-    words.extend(directive.complied.map(|date| format!("last complied {date}")));
-    words.extend(directive.due.map(|date| format!("due {date}")));
-    words.extend(directive.due_hours.map(|hours| format!("due at {hours} h")));
-    format!("By the record: {}.", words.join(", "))
-}
-
-fn life_words(item: &LifeItem, totals: Totals) -> String {
-    let hours = item.due_hours.map(|due| format!("due at {due} h, now {} h", totals.hours));
-    let launches = item.due_launches.map(|due| format!("due at {due} launches, now {}", totals.launches));
-    let due = item.due.map(|due| format!("due {due}"));
-    let words: Vec<String> = due.into_iter().chain(hours).chain(launches).collect();
-    if words.is_empty() {
-        "The record holds no limit of it.".to_string()
-    } else {
-        format!("By the record: {}.", words.join("; "))
-    }
-}
-
-pub fn life_item(item: &LifeItem, totals: Totals) -> Form {
-    let options = owned(&LifeAnswer::WORDS.map(|(_, answer)| answer.word()));
-    Form::new(Purpose::LifeItem { item: item.id.clone() }, format!("Life-limited: {}", item.title))
-        .intro(life_words(item, totals))
-        .field(Field::choice("answer", "answer", options, None))
-        .field(Field::text("note", "note (what was fitted, with its serial number)", ""))
-        .field(Field::text("due", "next due of what was fitted, as 2026-11-25", ""))
 }
 
 pub fn inspect(step: &PlanStep) -> Form {

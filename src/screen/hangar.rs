@@ -25,7 +25,7 @@ pub fn rows(hangar: &HangarView, look: Look) -> Vec<Row> {
     let mut rows = vec![Row::heading(look, "Airframes")];
     let mut last = 0;
     if hangar.airframes.is_empty() {
-        rows.push(Row::heading(look, "  none; add a record to the hangar's folder"));
+        rows.push(Row::heading(look, "  none; n enters one"));
     }
     for (index, item) in items(hangar).into_iter().enumerate() {
         let kind = match item {
@@ -45,13 +45,15 @@ pub fn rows(hangar: &HangarView, look: Look) -> Vec<Row> {
 fn parts(item: &Item<'_>, look: Look) -> Vec<(String, Style)> {
     match item {
         Item::Airframe(row) => {
-            let (sign, style) = if row.fault.is_some() { ("✗", look.bad()) } else { ("·", Style::new()) };
+            let is_bad = row.fault.is_some() || !row.grounding.is_empty();
+            let (sign, style) = if is_bad { ("✗", look.bad()) } else { ("·", Style::new()) };
             let reports = count(row.reports, "report", "reports");
-            let tail = row.fault.clone().unwrap_or(format!("{} h, {reports}", row.hours));
+            let words = format!("{}{} h, {reports}", grounded_first(&row.grounding), row.hours);
+            let tail = row.fault.clone().unwrap_or(words);
             vec![
                 (format!("{sign} {} ", pad(&row.registration, 10)), style),
                 (format!("{} ", pad(&row.type_name, 18)), Style::new()),
-                (tail, if row.fault.is_some() { style } else { look.quiet() }),
+                (tail, if is_bad { style } else { look.quiet() }),
             ]
         }
         Item::Session(row) => {
@@ -59,19 +61,42 @@ fn parts(item: &Item<'_>, look: Look) -> Vec<(String, Style)> {
             let progress = row
                 .progress
                 .map_or(String::new(), |(done, all)| format!("; {done}/{all}, {} open", row.open_mandatory));
-            let grounded = if row.grounded { ", NOT AIRWORTHY" } else { "" };
+            let grounded = not_airworthy(&row.grounding, ", ");
             vec![
                 (format!("{sign} {} ", pad(&row.registration, 10)), style),
                 (format!("{} ", pad(&row.begun, 18)), Style::new()),
-                (format!("{}{progress}{grounded}", row.standing), style),
+                // A narrow list cuts from the right: what grounds it goes before the counts.
+                (format!("{}{grounded}{progress}", row.standing), style),
             ]
         }
         Item::Fault(fault) => vec![(format!("✗ {fault}"), look.bad())],
     }
 }
 
+/// The word with the first reason, behind what is said already.
+fn not_airworthy(grounding: &[String], before: &str) -> String {
+    grounding.first().map_or_else(String::new, |why| format!("{before}NOT AIRWORTHY: {why}"))
+}
+
+/// On a narrow list the word goes before everything else.
+fn grounded_first(grounding: &[String]) -> String {
+    let words = not_airworthy(grounding, "");
+    if words.is_empty() { words } else { format!("{words}; ") }
+}
+
+/// In the details every reason.
+fn grounded(page: &mut Page, grounding: &[String]) {
+    if grounding.is_empty() {
+        return;
+    }
+    page.block(page.look.alarm(), "NOT AIRWORTHY");
+    for why in grounding {
+        page.hanging(page.look.bad(), "✗ ", why);
+    }
+}
+
 fn session_sign(row: &SessionRow, look: Look) -> (&'static str, Style) {
-    if !row.can_open {
+    if !row.can_open || !row.grounding.is_empty() {
         ("✗", look.bad())
     } else if row.standing == "released" {
         ("✓", look.good())
@@ -94,10 +119,10 @@ pub fn detail(hangar: &HangarView, at: usize, look: Look, width: usize) -> Vec<L
         Some(Item::Fault(fault)) => {
             page.hanging(look.bad(), "✗ ", fault);
             page.plain(
-                "Correct the file, then start the program again. What hangs on it cannot be begun meanwhile.",
+                "r shows the registers, where theirs can be put right. Else correct the file, then start the program again. What hangs on it cannot be begun meanwhile.",
             );
         }
-        None => page.plain("Nothing is here yet."),
+        None => first_steps(&mut page, hangar),
     }
     page.gap();
     page.field("folder", &hangar.folder);
@@ -109,6 +134,23 @@ pub fn detail(hangar: &HangarView, at: usize, look: Look, width: usize) -> Vec<L
     page.lines
 }
 
+/// What to do in a folder that holds nothing.
+fn first_steps(page: &mut Page, hangar: &HangarView) {
+    page.text(page.look.strong(), "This hangar is empty. To begin:");
+    let done = |is_done: bool| if is_done { "✓ " } else { "○ " };
+    let has_person = !hangar.people.is_empty();
+    let can_sign =
+        hangar.people.iter().any(|person| !person.authorisations.is_empty() && !person.keys.is_empty());
+    page.hanging(Style::new(), done(has_person), "r: enter a person in the registers, with the role");
+    page.hanging(Style::new(), done(can_sign), "there t: an authorisation, and k: the key to sign with");
+    page.hanging(Style::new(), done(false), "n: enter an airframe");
+    page.hanging(
+        Style::new(),
+        done(false),
+        "then e on it: reports and occurrences, directives, papers; Enter begins an annual",
+    );
+}
+
 fn airframe(page: &mut Page, row: &AirframeRow) {
     page.text(page.look.strong(), &format!("{} · {}", row.registration, row.type_name));
     page.field("serial number", &row.serial);
@@ -116,12 +158,13 @@ fn airframe(page: &mut Page, row: &AirframeRow) {
     let last = row.last_annual.map_or("not recorded".to_string(), |date| date.to_string());
     page.field("last annual", &last);
     page.field("reports and occurrences since", &row.reports.to_string());
+    grounded(page, &row.grounding);
     match &row.fault {
         Some(fault) => {
             page.hanging(page.look.bad(), "✗ ", fault);
-            page.plain("No annual can be begun until the record file is corrected.");
+            page.plain("No annual can be begun until the record is corrected: e shows it.");
         }
-        None => page.plain("Enter begins an annual."),
+        None => page.plain("Enter begins an annual; e shows and changes its record."),
     }
 }
 
@@ -133,9 +176,7 @@ fn session(page: &mut Page, row: &SessionRow) {
         page.field("steps answered", &format!("{done} of {all}"));
         page.field("mandatory steps open", &row.open_mandatory.to_string());
     }
-    if row.grounded {
-        page.block(page.look.alarm(), "NOT AIRWORTHY");
-    }
+    grounded(page, &row.grounding);
     page.field("record", &row.sid);
     page.plain(if row.can_open { "Enter opens it." } else { "It cannot be opened; see the standing." });
 }

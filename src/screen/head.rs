@@ -1,22 +1,29 @@
 //! The head of every screen: which airframe, who works, how much is open, and what nobody may overlook.
 
+use chrono::NaiveDate;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
+use unicode_width::UnicodeWidthStr;
 
 use super::desk::{Desk, SessionView};
 use super::look::Look;
 use super::text::{count, fit};
 use crate::command::Place;
+use crate::state::{grounding, instant};
 
 pub const LINES: u16 = 2;
+/// Columns that the reason gets which grounds the airframe, however little room the rest leaves.
+const LEAST_REASON: usize = 20;
 
 pub fn draw(place: Place, desk: &dyn Desk, look: Look, area: Rect, buffer: &mut Buffer) {
     let width = usize::from(area.width).saturating_sub(1);
     let who = desk.person().map_or("nobody named (w)".to_string(), |person| person.name.clone());
     let (first, second) = match desk.session().filter(|_| place != Place::Hangar) {
-        Some(view) => (session_line(&view, place, &who, look), standing_line(&view, look)),
+        Some(view) => {
+            (session_line(&view, place, &who, look), standing_line(&view, desk.today(), look, width))
+        }
         None => (hangar_line(desk, place, &who, look), hangar_standing(desk, look)),
     };
     for (line, y) in [first, second].into_iter().zip(area.y..) {
@@ -38,7 +45,7 @@ pub fn draw_replay(
     let mut second = vec![(told, look.doubt())];
     if place == Place::ReplaySheet {
         second.push((" · ".to_string(), Style::new()));
-        second.extend(standing_line(view, look));
+        second.extend(standing_line(view, last_day(view), look, width));
     }
     for (line, y) in [session_line(view, place, who, look), second].into_iter().zip(area.y..) {
         buffer.set_line(area.x + 1, y, &cut_line(line, width), area.width.saturating_sub(1));
@@ -69,13 +76,15 @@ fn session_line(view: &SessionView<'_>, place: Place, who: &str, look: Look) -> 
     ]
 }
 
-fn standing_line(view: &SessionView<'_>, look: Look) -> Vec<(String, Style)> {
+/// Of a record that is looked back on, the day of its last entry.
+fn last_day(view: &SessionView<'_>) -> NaiveDate {
+    instant(&view.state.last_wall).map_or(NaiveDate::MIN, |wall| wall.date_naive())
+}
+
+fn standing_line(view: &SessionView<'_>, today: NaiveDate, look: Look, width: usize) -> Vec<(String, Style)> {
     let open = view.state.open_mandatory(view.plan).count();
     let mut parts = Vec::new();
-    if view.state.grounded() {
-        parts.push((" NOT AIRWORTHY ".to_string(), look.alarm()));
-        parts.push((" ".to_string(), Style::new()));
-    }
+
     let style = if open == 0 { look.good() } else { look.strong() };
     let sign = if open == 0 { "✓" } else { "○" };
     parts.push((format!("{sign} {} open", count(open, "mandatory step", "mandatory steps")), style));
@@ -93,16 +102,32 @@ fn standing_line(view: &SessionView<'_>, look: Look) -> Vec<(String, Style)> {
     if defects > 0 {
         parts.push((format!(" · {} open", count(defects, "defect", "defects")), look.doubt()));
     }
-    parts
+    let used: usize = parts.iter().map(|(text, _)| text.width()).sum();
+    let mut line = not_airworthy(view, today, look, width.saturating_sub(used));
+    line.extend(parts);
+    line
+}
+
+/// The alarm with its first reason, in the room that the rest of the line leaves, and at least a few words of it.
+fn not_airworthy(view: &SessionView<'_>, today: NaiveDate, look: Look, room: usize) -> Vec<(String, Style)> {
+    const ALARM: &str = " NOT AIRWORTHY ";
+    let grounding = grounding(view.state, today);
+    let Some(why) = grounding.first() else { return Vec::new() };
+    let more = match grounding.len() {
+        1 => String::new(),
+        all => format!(" (+{})", all - 1),
+    };
+    let room = room.saturating_sub(ALARM.width() + more.width() + 4).max(LEAST_REASON);
+    vec![(ALARM.to_string(), look.alarm()), (format!(" {}{more} · ", fit(why, room)), look.bad())]
 }
 
 fn hangar_line(desk: &dyn Desk, place: Place, who: &str, look: Look) -> Vec<(String, Style)> {
-    let name = if desk.hangar().is_demo { "Demo hangar" } else { place.title() };
-    vec![
-        (name.to_string(), look.strong()),
-        (" · ".to_string(), Style::new()),
-        (format!("working: {who}"), look.strong()),
-    ]
+    let name = match (desk.hangar().is_demo, place) {
+        (true, Place::Hangar) => "Demo hangar".to_string(),
+        (true, place) => format!("Demo hangar · {}", place.title()),
+        (false, place) => place.title().to_string(),
+    };
+    vec![(name, look.strong()), (" · ".to_string(), Style::new()), (format!("working: {who}"), look.strong())]
 }
 
 fn hangar_standing(desk: &dyn Desk, look: Look) -> Vec<(String, Style)> {

@@ -13,6 +13,8 @@ pub const FORM: &str = "form";
 const TEXT: &str = "text";
 const CHOICE: &str = "choice";
 const TICKS: &str = "ticks";
+/// Of a form that changes a file: the text that was shown when it was opened, by its hash.
+const SHOWN: &str = "shown";
 
 /// What an earlier run kept of one form that was not opened since.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -26,12 +28,15 @@ pub struct KeptForm {
 /// The form as text; nothing for a form that is not kept.
 pub fn text_of(form: &Form) -> Option<String> {
     let mut text = line(&[FORM, &form.purpose.kept_as()?, &form.purpose.words()]);
+    if let Some(file) = &form.on_file {
+        text.push_str(&line(&[SHOWN, &file.hash]));
+    }
     // A passphrase is never written anywhere.
     for field in form.fields.iter().filter(|field| !field.is_secret) {
         match &field.entry {
             Entry::Text(input) if input.value().is_empty() => {}
             Entry::Text(input) => text.push_str(&line(&[TEXT, field.name, input.value()])),
-            Entry::Choice { options, at } => {
+            Entry::Choice { options, at } | Entry::Find { options, at, .. } => {
                 if let Some(chosen) = at.and_then(|at| options.get(at)) {
                     text.push_str(&line(&[CHOICE, field.name, chosen]));
                 }
@@ -61,6 +66,11 @@ impl KeptForm {
     pub fn fill(&self, form: &mut Form) {
         for line in self.text.lines().skip(1) {
             let parts = parts(line);
+            if let ([kind, hash], Some(file)) = (&parts[..], &mut form.on_file)
+                && kind == SHOWN
+            {
+                file.hash.clone_from(hash);
+            }
             if let [kind, name, values @ ..] = &parts[..]
                 && let Some(field) = form.fields.iter_mut().find(|field| field.name == name)
             {
@@ -74,7 +84,7 @@ impl KeptForm {
 fn put(field: &mut Field, kind: &str, values: &[String]) {
     match (&mut field.entry, kind, values) {
         (Entry::Text(input), TEXT, [value]) => *input = Input::new(value.clone()),
-        (Entry::Choice { options, at }, CHOICE, [value]) => {
+        (Entry::Choice { options, at } | Entry::Find { options, at, .. }, CHOICE, [value]) => {
             *at = options.iter().position(|option| option == value);
         }
         (Entry::Ticks { options, on, .. }, TICKS, values) => {

@@ -18,6 +18,7 @@ impl App {
             MouseEventKind::ScrollDown => self.wheel(desk, target, true),
             _ => {}
         }
+        self.refresh_order(desk);
     }
 
     fn click(&mut self, desk: &mut dyn Desk, target: Option<Target>) {

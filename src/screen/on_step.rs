@@ -7,6 +7,7 @@ use super::pick::{Pick, Then};
 use super::purpose::Purpose;
 use super::reading;
 use super::series::Series;
+use super::text::some_of;
 use super::worksheet;
 use crate::audit::verify::paper_code;
 use crate::checklist::MeasureKind;
@@ -98,13 +99,11 @@ impl App {
             return self.record_answer(desk, &step, result);
         }
         let unmet = planned.step.configuration.unmet_in(&view.state.configuration);
-        let waiting: Vec<&str> = planned
-            .step
-            .after
-            .iter()
-            .map(|after| after.value.as_str())
-            .filter(|after| view.state.standing(after).is_open())
-            .map(|after| view.plan.step(after).map_or(after, |step| step.step.title.as_str()))
+        let waiting: Vec<&str> = view
+            .state
+            .open_before(view.plan, planned)
+            .into_iter()
+            .map(|before| view.plan.step(before).map_or(before, |step| step.step.title.as_str()))
             .collect();
         if unmet.is_empty() && waiting.is_empty() {
             return self.record_answer(desk, &step, result);
@@ -118,7 +117,7 @@ impl App {
             }
         }
         if !waiting.is_empty() {
-            pick = pick.intro(format!("It depends on steps that are open: {}.", waiting.join(", ")));
+            pick = pick.intro(format!("It depends on steps that are open: {}.", some_of(&waiting)));
         }
         pick = pick
             .intro("Answered like this, it keeps the session from being signed until it is corrected.")
@@ -301,6 +300,7 @@ impl App {
                     }
                 }
                 Purpose::Defect { step: Some(step) } => self.say_what_follows(desk, step),
+                Purpose::NewReport { .. } => self.offer_form(desk),
                 Purpose::Pause => self.say_code(desk),
                 Purpose::Sign(_) => {
                     self.go_to(desk, 0);

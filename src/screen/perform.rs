@@ -5,6 +5,7 @@ use super::body;
 use super::desk::{Desk, Wish};
 use super::form::Form;
 use super::forms;
+use super::forms_due;
 use super::hangar;
 use super::list::Cursor;
 use super::pick::{Pick, Then};
@@ -14,13 +15,17 @@ use super::sign_off;
 use super::worksheet;
 use crate::command::{Id, Place};
 use crate::completion::Subject;
-use crate::completion::totals::totals;
 use crate::event::StepResult;
 use crate::plan::PlanStep;
+use crate::session::Request;
 
 impl App {
     pub(super) fn perform(&mut self, desk: &mut dyn Desk, id: Id) {
-        if self.on_replay(desk, id) {
+        if self.on_replay(desk, id)
+            || self.on_order(desk, id)
+            || self.on_handover(desk, id)
+            || self.on_file(desk, id)
+        {
             return;
         }
         match id {
@@ -46,6 +51,7 @@ impl App {
             Id::Jump => self.jump(desk),
             Id::Continue => self.open_form(forms::continue_session()),
             Id::Answer => self.answer_record(desk),
+            Id::NewReport | Id::LookForOffer | Id::BringForward => self.on_intake(desk, id),
             Id::Dispose | Id::Rectify | Id::Reinspect | Id::TakeBack => self.on_defect(desk, id),
             Id::FilterAll | Id::FilterMissing | Id::FilterUnsettled | Id::FilterTargeted => {
                 self.on_measure(desk, id);
@@ -66,6 +72,9 @@ impl App {
         match (&self.replay, place) {
             (Some(replay), Place::Replay) => replay.len(),
             (Some(replay), Place::ReplaySheet) => replay.plan().steps.len(),
+            (_, Place::Order) => self.order_len(),
+            (_, Place::Handover) => self.handover_len(desk),
+            (_, Place::Airframe | Place::Registers) => self.book.len(),
             _ => body::count(desk, place, self.readings),
         }
     }
@@ -92,9 +101,10 @@ impl App {
         self.show(desk, place);
     }
 
-    fn show(&mut self, desk: &dyn Desk, place: Place) {
+    pub(super) fn show(&mut self, desk: &dyn Desk, place: Place) {
         self.place = place;
         self.refresh_replay(desk);
+        self.refresh_order(desk);
         if place == Place::History {
             self.go_to(desk, usize::MAX);
         } else {
@@ -112,7 +122,7 @@ impl App {
             return self.say(Tone::Plain, "there is nothing to go back to; q leaves the program");
         };
         if before == Place::Hangar && self.place != Place::Help {
-            let drafts = self.drafts();
+            let drafts = self.session_drafts();
             if !drafts.is_empty() {
                 self.back.push(before);
                 let text = format!(
@@ -129,6 +139,7 @@ impl App {
         }
         self.place = before;
         self.refresh_replay(desk);
+        self.refresh_order(desk);
         let at = self.cursor().at;
         if at >= self.count(desk, before) {
             self.go_to(desk, at);
@@ -138,7 +149,10 @@ impl App {
     fn ask_who(&mut self, desk: &dyn Desk) {
         let people = &desk.hangar().people;
         if people.is_empty() {
-            return self.say(Tone::Bad, "the people register is empty; enter the people into people.toml");
+            return self.say(
+                Tone::Bad,
+                "the people register is empty; in the hangar r opens the registers, where people are entered",
+            );
         }
         let mut pick = Pick::new("Who is working?").intro("Every entry from now on is made in this name.");
         for person in people {
@@ -153,7 +167,7 @@ impl App {
         let at = self.cursor().at;
         match hangar::items(desk.hangar()).get(at) {
             Some(hangar::Item::Airframe(row)) if row.fault.is_some() => {
-                self.say(Tone::Bad, "its record has a fault; correct the file first");
+                self.say(Tone::Bad, "its record has a fault; e shows it, with what can be put right there");
             }
             Some(hangar::Item::Airframe(row)) => {
                 let registration = row.registration.clone();
@@ -175,9 +189,10 @@ impl App {
                     self.enter_session(desk);
                 }
             }
-            Some(hangar::Item::Fault(_)) | None => {
+            Some(hangar::Item::Fault(_)) => {
                 self.say(Tone::Plain, "there is nothing to open; correct the file, then start again");
             }
+            None => self.say(Tone::Plain, "nothing is here yet: r enters a person, n an airframe"),
         }
     }
 
@@ -211,6 +226,7 @@ impl App {
                     message.text.push_str(&format!("; typed and NOT recorded: {}", drafts.join("; ")));
                 }
             }
+            Then::TakeOut { file, spot, was } => self.take_out(desk, file, spot, was),
             Then::MakeRoom => {
                 if self.carry(desk, Wish::MakeRoom).is_ok() {
                     self.full = false;
@@ -221,6 +237,7 @@ impl App {
                     self.enter_session(desk);
                 }
             }
+            Then::NewReport { kind } => self.open_new_report(desk, &kind),
             Then::Begin { registration } => {
                 if self.carry(desk, Wish::Begin { registration }).is_ok() {
                     self.enter_session(desk);
@@ -232,6 +249,13 @@ impl App {
             Then::Answer { step, result } => self.record_answer(desk, &step, result),
             Then::Confirm { step } => {
                 self.confirm_configuration(desk, &step);
+            }
+            Then::ConfirmBlock { configuration } => {
+                let words = configuration.to_string();
+                let is_saved = self.carry(desk, Wish::Record(Request::Confirm(configuration))).is_ok();
+                if let Some(message) = self.message.as_mut().filter(|_| is_saved) {
+                    message.text.push_str(&format!("; confirmed: {words}"));
+                }
             }
             Then::ConfirmAndAnswer { step, result } => {
                 if self.confirm_configuration(desk, &step) {
@@ -296,8 +320,9 @@ impl App {
 
     fn go_to_subject(&mut self, desk: &dyn Desk, subject: &Subject) {
         let Some(view) = desk.session() else { return };
-        let record =
-            |wanted: &dyn Fn(&records::Record<'_>) -> bool| records::items(&view).iter().position(wanted);
+        let record = |wanted: &dyn Fn(&records::Record<'_>) -> bool| {
+            records::items(&view, desk.today()).iter().position(wanted)
+        };
         let (place, at) = match subject {
             Subject::Step(id) => (Place::Worksheet, view.plan.position(id)),
             Subject::Defect(id) => {
@@ -333,17 +358,29 @@ impl App {
 
     fn answer_record(&mut self, desk: &dyn Desk) {
         let Some(view) = desk.session() else { return };
-        let form: Option<Form> = match records::items(&view).get(self.cursor().at) {
+        let form: Option<Form> = match records::items(&view, desk.today()).get(self.cursor().at) {
             Some(records::Record::Report(report)) => Some(forms::set_aside(report)),
-            Some(records::Record::Directive(directive)) => Some(forms::directive(directive)),
-            Some(records::Record::LifeItem(item)) => {
-                Some(forms::life_item(item, totals(view.plan, view.state)))
+            Some(records::Record::Directive(directive)) => {
+                Some(forms_due::directive(&view, desk.today(), directive))
             }
-            Some(records::Record::Withdrawn(_)) | None => None,
+            Some(records::Record::LifeItem(item)) => Some(forms_due::life_item(&view, desk.today(), item)),
+            Some(records::Record::Due(_)) => {
+                return self
+                    .say(Tone::Plain, "it is answered where it stands above, or in the airframe's record");
+            }
+            Some(records::Record::CarriedDefect(defect)) => {
+                Some(forms::dispose(view.plan, defect, desk.today()))
+            }
+            Some(
+                records::Record::Withdrawn(_)
+                | records::Record::FailedBefore(..)
+                | records::Record::ReadingsBefore,
+            )
+            | None => None,
         };
         match form {
             Some(form) => self.open_form(form),
-            None => self.say(Tone::Plain, "there is nothing to answer; the supplement gives its reason"),
+            None => self.say(Tone::Plain, "there is nothing to answer here; its details stand beside"),
         }
     }
 
@@ -351,7 +388,7 @@ impl App {
         let Some(view) = desk.session() else { return };
         let Some(defect) = view.state.defects.get(self.cursor().at) else { return };
         let form = match id {
-            Id::Dispose => forms::dispose(defect),
+            Id::Dispose => forms::dispose(view.plan, defect, desk.today()),
             Id::Rectify => forms::rectify(defect),
             Id::Reinspect => forms::reinspect(defect),
             Id::Evidence => forms::evidence(None, Some(&defect.id)),

@@ -5,10 +5,12 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::field::digit;
-use super::form::show;
+use super::form_draw::show;
 use super::look::Look;
 use super::seen::{Seen, Target};
 use super::text::Page;
+use crate::airframe::sheet::{RecordFile, Spot};
+use crate::checklist::Configuration;
 use crate::command::{Id, Key};
 use crate::event::{EntryNumber, StepResult};
 
@@ -23,6 +25,10 @@ pub enum Then {
     },
     Open {
         sid: String,
+    },
+    /// Write a report of this kind.
+    NewReport {
+        kind: String,
     },
     Read {
         step: String,
@@ -44,9 +50,19 @@ pub enum Then {
     Confirm {
         step: String,
     },
+    /// Confirm what a block of the hangar order needs.
+    ConfirmBlock {
+        configuration: Configuration,
+    },
     ConfirmAndAnswer {
         step: String,
         result: StepResult,
+    },
+    /// Take an entry out of a record or register, as it was shown.
+    TakeOut {
+        file: RecordFile,
+        spot: Spot,
+        was: String,
     },
     Quit,
     Nothing,

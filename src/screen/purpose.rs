@@ -1,6 +1,10 @@
 //! What a form is for. A draft is found again by it.
 
+use crate::airframe::sheet::{RecordFile, Spot};
 use crate::event::{EntryNumber, Outcome};
+
+/// Begins the key of forms that are kept in the hangar's folder, not in a session's.
+pub const ON_FILE: &str = "file ";
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Purpose {
@@ -45,6 +49,12 @@ pub enum Purpose {
     SetAside {
         report: String,
     },
+    /// A report of this kind, into the airframe's record.
+    NewReport {
+        kind: String,
+    },
+    /// Another plan, as it was shown.
+    TakeUp,
     Directive {
         directive: String,
     },
@@ -55,6 +65,10 @@ pub enum Purpose {
         step: String,
     },
     Pause,
+    /// An opening proposed to the repairer.
+    Opening,
+    /// The brief, to a file.
+    Brief,
     Search,
     /// Of the replay: the number of an entry, and a step by id or title.
     ToEntry,
@@ -63,12 +77,44 @@ pub enum Purpose {
     Countersign,
     Continue,
     Rescue,
+    NewAirframe,
+    /// The keys above the lists of an airframe's record.
+    RecordHead {
+        registration: String,
+    },
+    /// `of`: the name of the entry that the new one belongs to, as a person's authorisation.
+    AddEntry {
+        file: RecordFile,
+        list: &'static str,
+        below: Option<(String, usize)>,
+        of: String,
+    },
+    ChangeEntry {
+        file: RecordFile,
+        spot: Spot,
+        name: String,
+    },
+    NewKey {
+        person: String,
+    },
 }
 
 impl Purpose {
     /// It asks the screen itself and records nothing: no draft is kept of it.
     pub fn asks_the_screen(&self) -> bool {
         matches!(self, Purpose::Search | Purpose::ToEntry | Purpose::ToStep)
+    }
+
+    /// It changes a record or register of the hangar and belongs to no session.
+    pub fn is_on_file(&self) -> bool {
+        matches!(
+            self,
+            Purpose::NewAirframe
+                | Purpose::RecordHead { .. }
+                | Purpose::AddEntry { .. }
+                | Purpose::ChangeEntry { .. }
+                | Purpose::NewKey { .. }
+        )
     }
 
     /// For the list of drafts.
@@ -88,10 +134,14 @@ impl Purpose {
             Purpose::Reinspect { defect } => format!("re-inspection of {defect}"),
             Purpose::Withdraw { entry } => format!("taking back of entry {entry}"),
             Purpose::SetAside { report } => format!("setting aside of {report}"),
+            Purpose::NewReport { kind } => format!("report of the kind {kind}"),
+            Purpose::TakeUp => "taking up of another plan".to_string(),
             Purpose::Directive { directive } => format!("answer to {directive}"),
             Purpose::LifeItem { item } => format!("answer to {item}"),
             Purpose::Inspect { step } => format!("independent inspection of {step}"),
             Purpose::Pause => "pause".to_string(),
+            Purpose::Opening => "proposed opening".to_string(),
+            Purpose::Brief => "brief to a file".to_string(),
             Purpose::Search => "search".to_string(),
             Purpose::ToEntry => "entry to go to".to_string(),
             Purpose::ToStep => "step to go to".to_string(),
@@ -99,6 +149,16 @@ impl Purpose {
             Purpose::Continue => "continuing the session".to_string(),
             Purpose::Countersign => "countersignature".to_string(),
             Purpose::Rescue => "rescue copy".to_string(),
+            Purpose::NewAirframe => "new airframe (n in the hangar)".to_string(),
+            Purpose::RecordHead { registration } => format!("record of {registration}"),
+            Purpose::AddEntry { file, list, of, .. } => {
+                let of = if of.is_empty() { String::new() } else { format!(" of {of}") };
+                format!("new {}{of} in {}", list.replace('_', " "), file.words())
+            }
+            Purpose::ChangeEntry { file, spot, name } => {
+                format!("{} {name} in {}", spot.list.replace('_', " "), file.words())
+            }
+            Purpose::NewKey { person } => format!("key of {person}"),
         }
     }
 
@@ -121,12 +181,27 @@ impl Purpose {
             Purpose::Reinspect { defect } => format!("reinspect {defect}"),
             Purpose::Withdraw { entry } => format!("withdraw {entry}"),
             Purpose::SetAside { report } => format!("set-aside {report}"),
+            Purpose::NewReport { kind } => format!("new-report {kind}"),
             Purpose::Directive { directive } => format!("directive {directive}"),
             Purpose::LifeItem { item } => format!("life-item {item}"),
             Purpose::Inspect { step } => format!("inspect {step}"),
             Purpose::Pause => "pause".to_string(),
+            Purpose::Opening => "opening".to_string(),
+            Purpose::Brief => "brief".to_string(),
             Purpose::Continue => "continue".to_string(),
-            Purpose::Search
+            Purpose::NewAirframe => format!("{ON_FILE}new"),
+            Purpose::RecordHead { registration } => format!("{ON_FILE}head {registration}"),
+            Purpose::AddEntry { file, list, of, .. } => {
+                format!("{ON_FILE}add {} {list} {of}", file.words())
+            }
+            Purpose::ChangeEntry { file, spot, name } => {
+                let below = spot.below.as_ref().map_or(String::new(), |(_, at)| at.to_string());
+                format!("{ON_FILE}change {} {} {below} {name}", file.words(), spot.list)
+            }
+            // What would change is looked for afresh.
+            Purpose::TakeUp
+            | Purpose::Search
+            | Purpose::NewKey { .. }
             | Purpose::ToEntry
             | Purpose::ToStep
             | Purpose::Sign(_)

@@ -12,7 +12,7 @@ use crate::event::ReadingValue;
 use crate::plan::PlanStep;
 use crate::quantity::{Unit, read_entry};
 use crate::session::{as_used, value_words};
-use crate::state::{Judgement, Reading, State, judge};
+use crate::state::{Judgement, Reading, State, judge, readings_before};
 
 /// Builds the form. `corrects` is the reading to be replaced.
 pub fn form(
@@ -39,6 +39,9 @@ pub fn form(
             value_words(&reading.taken.value)
         ));
     }
+    for line in before(desk, step, measure) {
+        form = form.intro(line);
+    }
     for field in value_fields(measure, corrects.map(|reading| &reading.taken.value)) {
         form = form.field(field);
     }
@@ -54,6 +57,20 @@ pub fn form(
         form = form.field(Field::text("why", label, ""));
     }
     form
+}
+
+/// Earlier readings: by the airframe's record, else what the last annual says of the measurement.
+pub fn before(desk: &dyn Desk, step: &PlanStep, measure: &Measure) -> Vec<String> {
+    let Some(view) = desk.session() else { return Vec::new() };
+    let recorded = readings_before(view.plan, &step.step.id, &measure.id);
+    if !recorded.is_empty() {
+        return vec![format!("before: {}", recorded.join("; "))];
+    }
+    let Some(earlier) = view.earlier else { return Vec::new() };
+    let title = format!("{}: ", measure.title);
+    let lines = earlier.steps.get(&step.step.id).map_or(&[][..], Vec::as_slice);
+    let of_measure = lines.iter().filter_map(|line| line.strip_prefix(&title));
+    of_measure.map(|told| format!("before ({}): {told}", earlier.label)).collect()
 }
 
 pub fn limit_line(measure: &Measure) -> String {

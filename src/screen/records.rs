@@ -1,25 +1,35 @@
-//! Records: reports with what they selected, directives, life-limited items, withdrawn steps.
+//! Records: reports with what they selected, directives, life-limited items, withdrawn steps, what falls due.
 
+use chrono::NaiveDate;
 use ratatui::style::Style;
 use ratatui::text::Line;
 
 use super::desk::SessionView;
 use super::list::Row;
 use super::look::Look;
+use super::records_carried;
+use super::records_due::{Outlook, applies_words, line_detail, line_words, parts};
 use super::text::{Page, count, pad};
-use crate::airframe::{Directive, LifeItem};
+use crate::airframe::{CountsFrom, Directive, LifeItem};
 use crate::completion::Subject;
-use crate::completion::totals::totals;
-use crate::plan::{PlannedReport, WithdrawnStep};
-use crate::state::Stamp;
+use crate::due::{DueLine, Kind};
+use crate::plan::{PlanStep, PlannedReport, WithdrawnStep};
+use crate::state::{Defect, Stamp};
 use crate::vocabulary::kind_words;
 
-#[derive(Clone, Copy)]
+#[derive(Clone)]
 pub enum Record<'a> {
     Report(&'a PlannedReport),
     Directive(&'a Directive),
     LifeItem(&'a LifeItem),
     Withdrawn(&'a WithdrawnStep),
+    /// Falls due before the next annual, or is overdue, with this annual's answers.
+    Due(DueLine),
+    /// A defect that stood open in the airframe's record.
+    CarriedDefect(&'a Defect),
+    /// A step that failed at the annual before, and how it ended there.
+    FailedBefore(&'a PlanStep, &'a str),
+    ReadingsBefore,
 }
 
 impl Record<'_> {
@@ -29,20 +39,30 @@ impl Record<'_> {
             Record::Directive(_) => "Directives and bulletins",
             Record::LifeItem(_) => "Life-limited and time-controlled items",
             Record::Withdrawn(_) => "Steps that the type supplement withdraws",
+            Record::Due(_) => "Falls due before the next annual",
+            Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => "Carried forward",
         }
     }
 }
 
-pub fn items<'a>(view: &SessionView<'a>) -> Vec<Record<'a>> {
+/// `today` is the day of the desk; a signed session is seen from its own day.
+pub fn items<'a>(view: &SessionView<'a>, today: NaiveDate) -> Vec<Record<'a>> {
     let plan = view.plan;
     let reports = plan.reports.iter().map(Record::Report);
     let directives = plan.airframe.directives.iter().map(Record::Directive);
     let life_items = plan.airframe.life_items.iter().map(Record::LifeItem);
-    reports.chain(directives).chain(life_items).chain(plan.withdrawn.iter().map(Record::Withdrawn)).collect()
+    let due = Outlook::of(view, today).before_next().into_iter().map(Record::Due);
+    reports
+        .chain(directives)
+        .chain(life_items)
+        .chain(records_carried::items(view))
+        .chain(plan.withdrawn.iter().map(Record::Withdrawn))
+        .chain(due)
+        .collect()
 }
 
-pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
-    let items = items(view);
+pub fn rows(view: &SessionView<'_>, today: NaiveDate, look: Look) -> Vec<Row> {
+    let items = items(view, today);
     if items.is_empty() {
         return vec![Row::heading(look, "  no report, directive or life-limited item is recorded")];
     }
@@ -59,6 +79,10 @@ pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
             Record::Directive(directive) => format!("{} {}", directive.id, directive.title),
             Record::LifeItem(item) => item.title.clone(),
             Record::Withdrawn(step) => step.title.clone(),
+            Record::Due(line) => line.title.clone(),
+            Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => {
+                records_carried::title(view, item)
+            }
         };
         rows.push(Row::item(
             index,
@@ -70,11 +94,14 @@ pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
 
 fn standing(view: &SessionView<'_>, item: &Record<'_>, look: Look) -> (&'static str, String, Style) {
     // An answer that leaves it overdue is no tick.
-    let stands_against =
-        |subject: Subject| view.verdict.refusals().iter().any(|refusal| refusal.subject == subject);
+    let against =
+        |subject: Subject| view.verdict.refusals().iter().find(|refusal| refusal.subject == subject);
     let answered = |word: Option<&'static str>, subject: Subject| match word {
-        Some(word) if stands_against(subject) => ("✗", format!("OVERDUE; {word}"), look.bad()),
-        Some(word) => ("✓", word.to_string(), look.good()),
+        Some(word) => match against(subject) {
+            Some(refusal) if refusal.release_only => ("✗", format!("OVERDUE; {word}"), look.bad()),
+            Some(_) => ("✗", "needs a note".to_string(), look.bad()),
+            None => ("✓", word.to_string(), look.good()),
+        },
         None => ("○", "unanswered".to_string(), look.doubt()),
     };
     match item {
@@ -97,6 +124,10 @@ fn standing(view: &SessionView<'_>, item: &Record<'_>, look: Look) -> (&'static 
             answered(told.map(|told| told.what.answer.word()), Subject::LifeItem(item.id.clone()))
         }
         Record::Withdrawn(_) => ("–", "withdrawn".to_string(), look.quiet()),
+        Record::Due(line) => line_words(line, look),
+        Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => {
+            records_carried::standing(item, look)
+        }
     }
 }
 
@@ -104,17 +135,32 @@ fn steps_of(view: &SessionView<'_>, report: &PlannedReport) -> usize {
     view.plan.steps.iter().filter(|step| step.because.contains(&report.id)).count()
 }
 
-pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Vec<Line<'static>> {
+pub fn detail(
+    view: &SessionView<'_>,
+    today: NaiveDate,
+    at: usize,
+    look: Look,
+    width: usize,
+) -> Vec<Line<'static>> {
     let mut page = Page::new(look, width);
-    match items(view).get(at) {
+    let outlook = Outlook::of(view, today);
+    match items(view, today).get(at) {
         Some(Record::Report(report)) => report_detail(&mut page, view, report),
-        Some(Record::Directive(directive)) => directive_detail(&mut page, view, directive),
-        Some(Record::LifeItem(item)) => life_detail(&mut page, view, item),
+        Some(Record::Directive(directive)) => directive_detail(&mut page, view, &outlook, directive),
+        Some(Record::LifeItem(item)) => life_detail(&mut page, view, &outlook, item),
+        Some(Record::Due(line)) => line_detail(&mut page, &outlook, line),
         Some(Record::Withdrawn(step)) => {
             page.text(look.strong(), &step.title);
             page.field("withdrawn by", &step.by);
             page.field("reason", &step.reason);
         }
+        Some(Record::CarriedDefect(defect)) => {
+            records_carried::defect_detail(&mut page, view, today, defect);
+        }
+        Some(Record::FailedBefore(planned, how)) => {
+            records_carried::failed_detail(&mut page, view, planned, how);
+        }
+        Some(Record::ReadingsBefore) => records_carried::readings_detail(&mut page, view),
         None => page.plain("Nothing is recorded here."),
     }
     page.lines
@@ -123,18 +169,21 @@ pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Ve
 fn report_detail(page: &mut Page, view: &SessionView<'_>, report: &PlannedReport) {
     page.text(page.look.strong(), &format!("{} on {}", kind_words(&report.kind), report.date));
     page.plain(&format!("\"{}\"", report.text));
-    page.field("by", &report.by);
+    if !report.by.is_empty() {
+        page.field("by", &report.by);
+    }
     if report.modules.is_empty() {
         page.hanging(page.look.bad(), "✗ ", "no module answers it: it must be set aside in writing (Enter)");
-    } else {
-        page.field("modules", &report.modules.join(", "));
     }
-    for step in view.plan.steps.iter().filter(|step| step.because.contains(&report.id)) {
-        page.hanging(
-            Style::new(),
-            "· ",
-            &format!("{} ({})", step.step.title, view.state.standing(&step.step.id).word()),
-        );
+    for module in view.plan.selected_by(report) {
+        page.field("module", &format!("{} \"{}\"", module.id, module.title));
+        for step in module.steps {
+            page.hanging(
+                Style::new(),
+                "· ",
+                &format!("{} ({})", step.step.title, view.state.standing(&step.step.id).word()),
+            );
+        }
     }
     if let Some(told) = view.state.set_aside.get(&report.id) {
         page.field("set aside", &told.what);
@@ -142,23 +191,23 @@ fn report_detail(page: &mut Page, view: &SessionView<'_>, report: &PlannedReport
     }
 }
 
-fn directive_detail(page: &mut Page, view: &SessionView<'_>, directive: &Directive) {
+fn directive_detail(page: &mut Page, view: &SessionView<'_>, outlook: &Outlook, directive: &Directive) {
     page.text(page.look.strong(), &format!("{}: {}", directive.id, directive.title));
-    let yes = |flag: bool| if flag { "yes" } else { "no" };
-    page.field("applies by the record", yes(directive.applies));
-    page.field("repeating", yes(directive.repeating));
-    if let Some(due) = directive.due {
-        page.field("due", &overdue(due, view));
-    }
-    if let Some(due) = directive.due_hours {
-        page.field("due at", &format!("{due} h; the airframe has {} h", totals(view.plan, view.state).hours));
-    }
-    if let Some(complied) = directive.complied {
+    page.field("applies", &applies_words(&view.plan.airframe, directive));
+    let interval = directive.interval.as_ref().map(|interval| format!(", every {}", interval.words()));
+    let repeating = if directive.repeating { "yes" } else { "no" };
+    page.field("repeating", &format!("{repeating}{}", interval.unwrap_or_default()));
+    if let Some(done) = view.plan.airframe.last_compliance(&directive.id) {
+        let hours = done.hours.map(|hours| format!(" at {hours} h")).unwrap_or_default();
+        let launches = done.launches.map(|launches| format!(", {launches} launches")).unwrap_or_default();
+        page.field("last complied", &format!("{}{hours}{launches}", done.on));
+    } else if let Some(complied) = directive.complied {
         page.field("last complied", &complied.to_string());
     }
     if let Some(note) = &directive.note {
         page.field("note", note);
     }
+    parts(page, outlook, Kind::Directive, &directive.id);
     page.gap();
     let answered = view.state.directives.get(&directive.id);
     answer(
@@ -183,32 +232,28 @@ fn answer(page: &mut Page, answered: Option<(&str, Option<chrono::NaiveDate>, &S
     page.field("by", &format!("{} · {}", stamp.by.name, stamp.short()));
 }
 
-/// The date, with a word where it lay before the session's last entry.
-fn overdue(due: chrono::NaiveDate, view: &SessionView<'_>) -> String {
-    let today = view.entries.last().and_then(|last| last.wall.get(..10)?.parse().ok());
-    if today.is_some_and(|today: chrono::NaiveDate| due < today) {
-        format!("{due}, PASSED")
-    } else {
-        due.to_string()
-    }
-}
-
-fn life_detail(page: &mut Page, view: &SessionView<'_>, item: &LifeItem) {
+fn life_detail(page: &mut Page, view: &SessionView<'_>, outlook: &Outlook, item: &LifeItem) {
     page.text(page.look.strong(), &item.title);
-    let airframe = totals(view.plan, view.state);
-    if let Some(due) = item.due {
-        page.field("due", &overdue(due, view));
+    let numbers = [item.part_number.as_deref(), item.serial.as_deref()];
+    let numbers: Vec<&str> = numbers.into_iter().flatten().collect();
+    if !numbers.is_empty() {
+        page.field("part, serial", &numbers.join(", "));
     }
-    if let Some(due) = item.due_hours {
-        page.field("due at", &format!("{due} h; the airframe has {} h", airframe.hours));
+    if let Some(life) = &item.life {
+        let from = match life.from {
+            CountsFrom::Installation => "installation",
+            CountsFrom::Manufacture => "manufacture",
+        };
+        page.field("life", &format!("{}; the calendar counts from {from}", life.interval.words()));
+        let dates = [("manufactured", life.manufactured), ("installed", life.installed)];
+        for (label, day) in dates.into_iter().filter_map(|(label, day)| Some((label, day?))) {
+            page.field(label, &day.to_string());
+        }
     }
-    if let Some(due) = item.due_launches {
-        page.field("due at", &format!("{due} launches; the airframe has {}", airframe.launches));
-    }
-    page.text(page.look.quiet(), "whichever comes first governs");
     if let Some(note) = &item.note {
         page.field("note", note);
     }
+    parts(page, outlook, Kind::LifeItem, &item.id);
     page.gap();
     let answered = view.state.life_items.get(&item.id);
     answer(

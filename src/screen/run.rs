@@ -1,7 +1,7 @@
 //! The loop around the app: it waits for a key, the mouse, a resize or a signal, and draws only after one.
 
 use std::io;
-use std::sync::mpsc::{Sender, channel};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 
 use crossterm::event::{self, Event};
 
@@ -9,6 +9,7 @@ use super::app::{After, App, Start};
 use super::desk::Desk;
 use super::look::Look;
 use super::terminal::Screen;
+use super::watch;
 
 /// Why the screens ended otherwise than by the person's wish.
 #[derive(Debug)]
@@ -46,6 +47,8 @@ pub(super) enum Wake {
     TerminalGone(io::Error),
     /// The size changed: to draw is all.
     Resized,
+    /// The desk looked again and has something else to show.
+    LookedAgain,
     /// A signal that asks to end, or to stop for a while.
     Signal(i32),
 }
@@ -64,12 +67,22 @@ pub fn run(desk: &mut dyn Desk, start: Start) -> Result<(), ScreenError> {
     let mut app = App::new(start, look, desk);
     loop {
         let mut seen = None;
-        screen.terminal.draw(|frame| seen = Some(app.draw(desk, frame)))?;
+        screen.terminal.draw(|frame| match desk.instead() {
+            Some(text) => watch::draw_instead(frame, text),
+            None => seen = Some(app.draw(desk, frame)),
+        })?;
         if let Some(seen) = seen {
             app.saw(seen);
         }
-        let Ok(wake) = wakes.recv() else { return Ok(()) };
+        let Some(wake) = next(desk, &wakes) else { return Ok(()) };
         match wake {
+            Wake::LookedAgain => app.stay_within(desk),
+            Wake::Terminal(Event::Key(key)) if desk.instead().is_some() => {
+                if watch::leaves(&key) {
+                    return Ok(());
+                }
+            }
+            Wake::Terminal(_) if desk.instead().is_some() => {}
             Wake::Terminal(Event::Key(key)) => app.key(desk, key),
             Wake::Terminal(Event::Mouse(mouse)) => app.mouse(desk, mouse),
             Wake::Terminal(Event::Paste(text)) => app.paste(&text),
@@ -84,6 +97,19 @@ pub fn run(desk: &mut dyn Desk, start: Start) -> Result<(), ScreenError> {
             After::Goes => {}
             After::Quit => return Ok(()),
             After::Suspend => screen.suspend()?,
+        }
+    }
+}
+
+/// Waits; a desk that looks again by itself does so meanwhile. Nothing where nobody can wake the loop any more.
+fn next(desk: &mut dyn Desk, wakes: &Receiver<Wake>) -> Option<Wake> {
+    let Some(every) = desk.looks_every() else { return wakes.recv().ok() };
+    loop {
+        match wakes.recv_timeout(every) {
+            Ok(wake) => return Some(wake),
+            Err(RecvTimeoutError::Timeout) if desk.look_again() => return Some(Wake::LookedAgain),
+            Err(RecvTimeoutError::Timeout) => {}
+            Err(RecvTimeoutError::Disconnected) => return None,
         }
     }
 }

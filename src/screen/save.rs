@@ -2,6 +2,7 @@
 
 use super::app::{App, Message, Overlay, Tone, is_touched, words_of};
 use super::desk::{Desk, Told, Wish};
+use super::file_form;
 use super::form::{Form, FormStep, Problem};
 use super::purpose::Purpose;
 use super::series::Series;
@@ -32,6 +33,16 @@ impl App {
 
     /// Saves what lies on top; on a refusal it stays open with the reason and everything typed.
     fn save(&mut self, desk: &mut dyn Desk) {
+        match self.save_handover(desk) {
+            None => {}
+            Some(Ok(())) => return,
+            Some(Err(problem)) => {
+                if let Some(Overlay::Form(form)) = self.overlays.last_mut() {
+                    form.problem = Some(problem);
+                }
+                return;
+            }
+        }
         let wish = match self.overlays.last() {
             Some(Overlay::Form(form)) if form.purpose == Purpose::Search => {
                 let text = form.text("text");
@@ -43,6 +54,7 @@ impl App {
                 self.overlays.pop();
                 return self.replay_asked(desk, &purpose, &text);
             }
+            Some(Overlay::Form(form)) if form.purpose.is_on_file() => return self.save_on_file(desk),
             Some(Overlay::Form(form)) => wish_of(form, desk),
             Some(Overlay::Series(series)) => series.request(desk).map(Wish::Record),
             _ => return,
@@ -68,6 +80,27 @@ impl App {
             Some(Overlay::Series(series)) => series.problem = Some(problem),
             _ => {}
         }
+    }
+
+    /// The same for a form on a record or register, which goes to the field that is wrong.
+    fn save_on_file(&mut self, desk: &mut dyn Desk) {
+        let Some(Overlay::Form(mut form)) = self.overlays.pop() else { return };
+        match file_form::wish(&form) {
+            Err((at, problem)) => {
+                form.at = at;
+                self.say(Tone::Bad, format!("not written: {}; {}", problem.why, problem.next));
+                form.problem = Some(problem);
+            }
+            Ok(wish) => match self.carry(desk, wish) {
+                Ok(()) => return self.after_file(desk, &form),
+                Err(problem) => {
+                    form.problem = Some(problem);
+                    self.on_newer_file(desk, &mut form);
+                }
+            },
+        }
+        form.forget_secrets();
+        self.overlays.push(Overlay::Form(form));
     }
 
     /// Asks the desk; the message says "saved" only when the entry is durable.
@@ -110,11 +143,14 @@ impl App {
 
     /// Opens a form, with what was typed into it before: the draft that was left, or what an earlier run kept.
     pub(super) fn open_form(&mut self, mut form: Form) {
-        let same =
-            |overlay: &Overlay| matches!(overlay, Overlay::Form(draft) if draft.purpose == form.purpose);
+        let same = |overlay: &Overlay| matches!(overlay, Overlay::Form(draft) if is_same(&draft.purpose, &form.purpose));
         match self.drafts.iter().position(same) {
             Some(at) => {
-                let draft = self.drafts.remove(at);
+                let mut draft = self.drafts.remove(at);
+                if let Overlay::Form(draft) = &mut draft {
+                    // An entry may stand at another place of its file now.
+                    draft.purpose = form.purpose;
+                }
                 self.overlays.push(draft);
                 self.say(Tone::Plain, "your draft is back; Ctrl-X twice throws it away");
             }
@@ -145,4 +181,9 @@ impl App {
             None => self.overlays.push(Overlay::Series(Box::new(series))),
         }
     }
+}
+
+/// Whether a draft is that of a form: an entry of a file is known by its name.
+fn is_same(draft: &Purpose, form: &Purpose) -> bool {
+    draft == form || (draft.is_on_file() && draft.kept_as().is_some() && draft.kept_as() == form.kept_as())
 }

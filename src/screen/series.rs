@@ -10,7 +10,7 @@ use tui_input::Input;
 use super::desk::Desk;
 use super::field::{Field, type_into};
 use super::form::{FormStep, Problem};
-use super::reading::{instrument_choice, reading_in};
+use super::reading::{before, instrument_choice, reading_in};
 use crate::checklist::{Measure, MeasureKind, SeriesDemand};
 use crate::command::{Id, Key};
 use crate::event::{EntryNumber, ReadingValue, SeriesPoint};
@@ -58,6 +58,8 @@ pub struct Series {
     pub title: String,
     /// The step's own caution.
     pub caution: Option<String>,
+    /// What was read before.
+    pub before: Vec<String>,
     /// The highest loads allowed, lowest first, and whose rule each is.
     pub ceilings: Vec<(Quantity, &'static str)>,
     pub rows: Vec<SeriesRow>,
@@ -128,6 +130,7 @@ impl Series {
             corrects: corrects.map(|reading| reading.stamp.entry),
             title: format!("{}: {}", step.step.title, measure.title),
             caution: step.step.caution.clone(),
+            before: before(desk, step, measure),
             ceilings,
             rows,
             spot: Spot::Cell(0, Column::Load),

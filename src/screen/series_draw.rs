@@ -81,6 +81,9 @@ impl Series {
             page.text(look.doubt(), caution);
         }
         page.text(look.quiet(), &fit(&limit_line(&self.measure), width));
+        for before in &self.before {
+            page.text(look.quiet(), &fit(before, width));
+        }
         page.lines.push(self.head_line(look));
         page.lines
     }
@@ -187,7 +190,7 @@ impl Series {
                     Some((option, number)) => format!("{option}  ({number} of {})", options.len()),
                     None => format!("not chosen  (1 to {})", options.len()),
                 },
-                Entry::Ticks { .. } => String::new(),
+                Entry::Ticks { .. } | Entry::Find { .. } => String::new(),
             };
             let mark = if is_at { "▶ " } else { "  " };
             let label = format!("{mark}{}: ", field.label);

@@ -5,6 +5,7 @@ use ratatui::text::Line;
 
 use super::desk::SessionView;
 use super::look::{Look, sign_of_standing};
+use super::order::confirmation;
 use super::reading;
 use super::step_record;
 use super::text::{Page, count};
@@ -61,8 +62,7 @@ fn wants(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
         if !unmet.is_empty() {
             wants.push(format!("configuration {unmet} (k)"));
         }
-        let open =
-            planned.step.after.iter().filter(|after| view.state.standing(&after.value).is_open()).count();
+        let open = view.state.open_before(view.plan, planned).len();
         if open > 0 {
             wants.push(count(open, "step before it", "steps before it"));
         }
@@ -113,18 +113,7 @@ fn configuration(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     }
     page.head("Configuration");
     for (aspect, setting) in planned.step.configuration.iter() {
-        let now = view.state.configuration.get(aspect);
-        let wanted = format!("{} {}", aspect.word(), setting.word());
-        match now {
-            Some(now) if now == setting => {
-                page.hanging(page.look.good(), "✓ ", &format!("{wanted}: confirmed"))
-            }
-            Some(now) => {
-                let text = format!("{wanted}: NOT confirmed; last confirmed {}", now.word());
-                page.hanging(page.look.bad(), "✗ ", &text);
-            }
-            None => page.hanging(page.look.doubt(), "○ ", &format!("{wanted}: not confirmed yet")),
-        }
+        confirmation(page, view, aspect, setting);
     }
     if view.read_only.is_none() && !planned.step.configuration.unmet_in(&view.state.configuration).is_empty()
     {
@@ -137,6 +126,9 @@ fn last_time(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     let Some(earlier) = view.earlier else { return };
     let Some(lines) = earlier.steps.get(&planned.step.id) else { return };
     page.head(&format!("Last time: {}", earlier.label));
+    if let Some(how) = earlier.failed.get(&planned.step.id) {
+        page.hanging(page.look.doubt(), "↩ ", how);
+    }
     for line in lines {
         page.hanging(Style::new(), "· ", line);
     }
@@ -156,6 +148,9 @@ fn work(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     }
     if step.loads {
         page.field("load", "this step loads the structure");
+    }
+    if step.last {
+        page.field("after", "every step that is not last itself");
     }
     for after in &step.after {
         let standing = view.state.standing(&after.value);
@@ -187,21 +182,20 @@ fn why_here(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     if planned.because.is_empty() {
         page.plain("A step of every annual of this airframe.");
     }
-    for id in &planned.because {
-        match view.plan.reports.iter().find(|report| report.id == *id) {
-            Some(report) => page.hanging(
-                Style::new(),
-                "· ",
-                &format!(
-                    "{} on {}: \"{}\" ({})",
-                    kind_words(&report.kind),
-                    report.date,
-                    report.text,
-                    report.by
-                ),
+    for report in view.plan.reports_behind(planned) {
+        let by = if report.by.is_empty() { String::new() } else { format!(" ({})", report.by) };
+        page.hanging(
+            Style::new(),
+            "· ",
+            &format!(
+                "here because of: {} of {} ({}: \"{}\"{by}): {}",
+                report.kind,
+                report.date,
+                kind_words(&report.kind),
+                report.text,
+                view.plan.module_words(planned)
             ),
-            None => page.hanging(Style::new(), "· ", &format!("report {id}")),
-        }
+        );
     }
     let basis: Vec<&str> = planned.step.basis.iter().map(|basis| basis.value.as_str()).collect();
     if !basis.is_empty() {

@@ -94,6 +94,17 @@ pub fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
 }
 
+/// The names, or the first few and how many others there are.
+pub fn some_of(names: &[&str]) -> String {
+    const SHOWN: usize = 6;
+    match names.get(SHOWN..).map(<[&str]>::len) {
+        Some(others) if others > 0 => {
+            format!("{} and {}", names[..SHOWN].join(", "), count(others, "other", "others"))
+        }
+        _ => names.join(", "),
+    }
+}
+
 /// Lines under construction for a certain width.
 pub struct Page {
     pub lines: Vec<Line<'static>>,

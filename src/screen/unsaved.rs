@@ -4,11 +4,12 @@
 
 use tui_input::Input;
 
-use super::app::{App, Overlay, Tone, is_touched};
+use super::app::{App, Overlay, Tone, is_touched, words_of};
 use super::desk::{Desk, SessionView};
 use super::field::Entry;
 use super::form::Form;
 use super::kept_form::{self, KeptForm};
+use super::purpose::ON_FILE;
 use super::series::{Series, SeriesRow};
 
 /// Begins a table: step, measurement, entry that it corrects.
@@ -87,16 +88,19 @@ fn restored(desk: &dyn Desk, view: &SessionView<'_>, table: &str) -> Option<Seri
 impl App {
     /// Keeps what is typed in forms and tables, whenever it changed.
     pub(super) fn keep_typed(&mut self, desk: &mut dyn Desk) {
+        self.keep_here(desk);
         if desk.session().is_none() {
             return;
         }
         let open = self.drafts.iter().chain(&self.overlays).filter(|overlay| is_touched(overlay));
+        let open = open.filter(|overlay| !is_on_file(overlay));
         let open = open.filter_map(|overlay| match overlay {
             Overlay::Series(series) => Some(text_of(series)),
             Overlay::Form(form) => kept_form::text_of(form),
             Overlay::Pick(_) => None,
         });
-        let text: String = self.kept_forms.iter().map(|kept| kept.text.clone()).chain(open).collect();
+        let kept = self.kept_forms.iter().filter(|kept| !kept.key.starts_with(ON_FILE));
+        let text: String = kept.map(|kept| kept.text.clone()).chain(open).collect();
         if text == self.kept_text {
             return;
         }
@@ -106,10 +110,49 @@ impl App {
         self.kept_text = text;
     }
 
+    /// The same for forms of the hangar's files, which belong to no session.
+    fn keep_here(&mut self, desk: &mut dyn Desk) {
+        let open = self.drafts.iter().chain(&self.overlays).filter(|overlay| is_touched(overlay));
+        let open = open.filter_map(|overlay| match overlay {
+            Overlay::Form(form) if form.purpose.is_on_file() => kept_form::text_of(form),
+            _ => None,
+        });
+        let kept = self.kept_forms.iter().filter(|kept| kept.key.starts_with(ON_FILE));
+        let text: String = kept.map(|kept| kept.text.clone()).chain(open).collect();
+        if text == self.kept_here {
+            return;
+        }
+        if let Err(why) = desk.keep_unsaved_here(&text) {
+            self.say(Tone::Bad, format!("what is typed here is not kept if the program ends: {why}"));
+        }
+        self.kept_here = text;
+    }
+
+    /// Brings back what an earlier run typed into forms of the hangar's files, when those are opened again.
+    pub(super) fn restore_here(&mut self, desk: &dyn Desk) {
+        self.kept_here = desk.unsaved_here().unwrap_or_default();
+        let found = sections(&self.kept_here).into_iter().filter_map(KeptForm::read);
+        self.kept_forms = found.filter(|kept| kept.key.starts_with(ON_FILE)).collect();
+        if !self.kept_forms.is_empty() {
+            let words: Vec<&str> = self.kept_forms.iter().map(|kept| kept.words.as_str()).collect();
+            let text = format!(
+                "typed before and NOT written: {}; the same key on the same item brings it back",
+                words.join("; ")
+            );
+            self.say(Tone::Bad, text);
+        }
+    }
+
+    /// What is typed in this run and belongs to the open session.
+    pub(super) fn session_drafts(&self) -> Vec<String> {
+        let open = self.drafts.iter().chain(&self.overlays);
+        open.filter(|overlay| is_touched(overlay) && !is_on_file(overlay)).map(words_of).collect()
+    }
+
     /// Brings back what an earlier run did not record: tables at once, forms when their command is given again.
     pub(super) fn restore_typed(&mut self, desk: &dyn Desk) {
         self.kept_text = desk.unsaved().unwrap_or_default();
-        self.kept_forms.clear();
+        self.kept_forms.retain(|kept| kept.key.starts_with(ON_FILE));
         let Some(view) = desk.session() else { return };
         let mut titles = Vec::new();
         for section in sections(&self.kept_text) {
@@ -137,6 +180,10 @@ impl App {
         self.kept_forms.remove(at).fill(form);
         true
     }
+}
+
+fn is_on_file(overlay: &Overlay) -> bool {
+    matches!(overlay, Overlay::Form(form) if form.purpose.is_on_file())
 }
 
 /// The pieces of the kept text, each beginning with the line that says what it is.

@@ -12,6 +12,9 @@ use crate::session::{NewDefect, Request};
 
 /// What the form asks for. [`Purpose::Search`] asks the screen itself and has no wish.
 pub fn wish_of(form: &Form, desk: &dyn Desk) -> Result<Wish, Problem> {
+    if let Some(wish) = super::forms_intake::wish_of(form) {
+        return wish;
+    }
     match &form.purpose {
         Purpose::Evidence { step, defect } => evidence(form, desk, step.clone(), defect.clone()),
         Purpose::Sign(outcome) => {

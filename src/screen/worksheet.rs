@@ -48,6 +48,9 @@ fn parts(view: &SessionView<'_>, planned: &PlanStep, look: Look) -> Vec<(String,
     if !planned.because.is_empty() {
         parts.push((" · targeted".to_string(), look.quiet()));
     }
+    if view.earlier.is_some_and(|earlier| earlier.failed.contains_key(&planned.step.id)) {
+        parts.push((" · ↩ failed last time".to_string(), look.doubt()));
+    }
     if standing != StepStanding::Open
         && let Some(state) = view.state.step(&planned.step.id)
     {
@@ -117,7 +120,7 @@ pub fn next_open(view: &SessionView<'_>, from: usize) -> Option<usize> {
         .filter(|index| steps.get(*index).is_some_and(|step| step.step.mandatory && is_open(&step.step.id)))
         .collect();
     let has_its_turn = |index: &&usize| {
-        steps.get(**index).is_some_and(|step| !step.step.after.iter().any(|before| is_open(&before.value)))
+        steps.get(**index).is_some_and(|step| view.state.open_before(view.plan, step).is_empty())
     };
     open.iter().find(has_its_turn).or(open.first()).copied()
 }

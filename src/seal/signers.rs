@@ -1,6 +1,7 @@
 //! The people register as OpenSSH's list of signers.
 
 use super::check::key_id;
+use super::pack::PACK;
 use super::text::{COUNTERSIGN, INSPECTION, SEAL};
 use crate::airframe::People;
 
@@ -10,7 +11,7 @@ pub fn allowed_signers(people: &People) -> String {
     for person in &people.0 {
         for key in &person.keys {
             let mut options = format!(
-                "namespaces=\"{SEAL},{INSPECTION},{COUNTERSIGN}\",valid-after=\"{}\"",
+                "namespaces=\"{SEAL},{INSPECTION},{COUNTERSIGN},{PACK}\",valid-after=\"{}\"",
                 key.valid_from.format("%Y%m%d")
             );
             if let Some(until) = key.valid_until {

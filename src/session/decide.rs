@@ -103,10 +103,10 @@ pub fn decide(
         }
         Request::SetReportAside { report, reason } => set_aside(plan, by, report, &reason),
         Request::AnswerDirective { directive, answer, note, next_due } => {
-            directive_answer(plan, by, directive, answer, note, next_due)
+            directive_answer(plan, by, directive, answer, note, next_due, facts.today)
         }
         Request::AnswerLifeItem { item, answer, note, next_due } => {
-            life_answer(plan, by, item, answer, note, next_due)
+            life_answer(plan, by, item, answer, note, next_due, facts.today)
         }
         Request::InspectIndependently { step, connections, checked, satisfactory } => {
             inspect(plan, state, by, &step, connections, checked, satisfactory, facts)
@@ -215,6 +215,15 @@ fn withdraw(state: &State, by: Actor, entry: EntryNumber, why: &str) -> Result<E
         return declined(
             format!("defect {} was rectified already", defect.id),
             "record what changed as a note",
+        );
+    }
+    if let Some(record) = defect.and_then(|defect| defect.raised.from_record.as_ref()) {
+        return declined(
+            format!(
+                "the defect stands in the airframe's record ({}): taking it back would lose it",
+                record.id
+            ),
+            "decide on it: rectify and re-inspect it, and it is closed there, too",
         );
     }
     let evidence = state.evidence.iter().any(|told| told.stamp.entry == entry && told.struck.is_none());

@@ -3,8 +3,9 @@
 use chrono::NaiveDate;
 
 use super::decide::{Declined, Facts, declined, planned};
-use crate::airframe::{AuthorisationKind, Person};
+use crate::airframe::{AuthorisationKind, CountsFrom, Directive, Interval, Person};
 use crate::diagnostic::suggest;
+use crate::due::next_day;
 use crate::event::{
     Actor, Countersigned, DirectiveAnswer, DirectiveAnswered, Event, IndependentlyInspected, LifeAnswer,
     LifeItemAnswered,
@@ -37,6 +38,7 @@ pub(super) fn directive_answer(
     answer: DirectiveAnswer,
     note: String,
     next_due: Option<NaiveDate>,
+    today: NaiveDate,
 ) -> Result<Event, Declined> {
     let Some(directive) = plan.airframe.directives.iter().find(|directive| directive.id == id) else {
         let hint = suggest(&id, plan.airframe.directives.iter().map(|directive| directive.id.as_str()));
@@ -45,21 +47,29 @@ pub(super) fn directive_answer(
             hint.unwrap_or("none is recorded".to_string()),
         );
     };
-    if answer == DirectiveAnswer::NotApplicable && note.trim().is_empty() {
-        return declined(
-            "\"not applicable\" needs a reason",
-            "write why it does not apply (type, serial number, modification)",
+    let has_note = !note.trim().is_empty();
+    if answer == DirectiveAnswer::NotApplicable && !has_note {
+        let reason = directive.applicability.as_ref().and_then(|ranges| ranges.objection(&plan.airframe));
+        let next = reason.map_or_else(
+            || "write why it does not apply (type, serial number, modification)".to_string(),
+            |why| format!("write why it does not apply; by the record {why}"),
         );
+        return declined("\"not applicable\" needs a reason", next);
     }
-    if answer == DirectiveAnswer::NotYetDue
-        && next_due.or(directive.due).is_none()
-        && directive.due_hours.is_none()
+    if answer == DirectiveAnswer::NotYetDue && next_due.is_none() && !has_note && !has_due(directive) {
+        return declined("it has no due date", "give the date when it falls due, or a note how that is told");
+    }
+    if answer == DirectiveAnswer::Complied
+        && directive.repeating
+        && next_due.is_none()
+        && directive.interval.is_none()
     {
-        return declined("it has no due date", "give the date when it falls due");
-    }
-    if answer == DirectiveAnswer::Complied && directive.repeating && next_due.is_none() {
         return declined("it repeats", "give the date when it falls due again");
     }
+    let next_due = match (&directive.interval, answer, next_due) {
+        (Some(interval), DirectiveAnswer::Complied, None) => counted_day(interval, today)?,
+        (_, _, given) => given,
+    };
     Ok(Event::DirectiveAnswered(DirectiveAnswered {
         by,
         directive: id,
@@ -69,6 +79,23 @@ pub(super) fn directive_answer(
     }))
 }
 
+/// By a stated date or counter, or by an interval.
+fn has_due(directive: &Directive) -> bool {
+    directive.due.is_some()
+        || directive.due_hours.is_some()
+        || directive.due_launches.is_some()
+        || directive.interval.is_some()
+        || (directive.complied.is_some() && !directive.repeating)
+}
+
+/// When an interval of the record that begins today ends; `None` where it counts no days.
+fn counted_day(interval: &Interval, today: NaiveDate) -> Result<Option<NaiveDate>, Declined> {
+    match next_day(interval, today) {
+        Ok(day) => Ok(day),
+        Err(error) => declined(error.to_string(), "give the date when it falls due again"),
+    }
+}
+
 pub(super) fn life_answer(
     plan: &Plan,
     by: Actor,
@@ -76,19 +103,25 @@ pub(super) fn life_answer(
     answer: LifeAnswer,
     note: String,
     next_due: Option<NaiveDate>,
+    today: NaiveDate,
 ) -> Result<Event, Declined> {
-    if !plan.airframe.life_items.iter().any(|item| item.id == id) {
+    let Some(item) = plan.airframe.life_items.iter().find(|item| item.id == id) else {
         let hint = suggest(&id, plan.airframe.life_items.iter().map(|item| item.id.as_str()));
         return declined(
             format!("the airframe has no life-limited item \"{id}\""),
             hint.unwrap_or("none is recorded".to_string()),
         );
-    }
+    };
     if answer == LifeAnswer::Replaced && note.trim().is_empty() {
         return declined("the replacement is not described", "write what was fitted, with its serial number");
     }
+    let counted = item.life.as_ref().filter(|life| life.from == CountsFrom::Installation);
+    let next_due = match (counted, answer, next_due) {
+        (Some(life), LifeAnswer::Replaced, None) => counted_day(&life.interval, today)?,
+        (_, _, given) => given,
+    };
     // Without a date the new one would never fall due.
-    let has_date = plan.airframe.life_items.iter().any(|item| item.id == id && item.due.is_some());
+    let has_date = item.due.is_some() || item.life.as_ref().is_some_and(|life| life.interval.has_calendar());
     if answer == LifeAnswer::Replaced && has_date && next_due.is_none() {
         return declined("the life of the replacement is not given", "give the date when it falls due");
     }

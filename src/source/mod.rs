@@ -3,17 +3,23 @@
 //! A caller asks a [`Table`] for the keys that it knows; [`Table::finish`] then reports the keys that nobody
 //! asked for. A required key that is missing beside a misspelt twin is reported once, at the twin.
 
+#[cfg(test)]
+pub mod asked;
 mod located;
+mod outline;
+mod recover;
 mod table;
 
 use std::cell::RefCell;
 use std::sync::Arc;
 
-use toml::de::{DeTable, DeValue};
+use toml::de::DeTable;
 
 use crate::diagnostic::{Diagnostic, Place, Source, in_file_order};
 
 pub use located::Located;
+pub use outline::{Entry, Node, Outline};
+pub use recover::{Recovered, SyntaxError, recover};
 pub use table::Table;
 
 /// Collects the faults of one file while it is read.
@@ -48,39 +54,41 @@ impl Faults {
 }
 
 /// Parses `source` and hands the root table to `read`. Returns what `read` made when nothing at all was
-/// wrong, else every fault in file order.
-///
-/// After a syntax error the rest of the file is still read as far as it can be, but faults of meaning are
-/// then left out: most of them would only follow from the broken syntax.
+/// wrong, else every fault in file order, those of syntax and those of meaning.
 pub fn read_toml<T>(
     source: &Arc<Source>,
     read: impl FnOnce(Table<'_>) -> Option<T>,
 ) -> Result<T, Vec<Diagnostic>> {
-    let (root, errors) = DeTable::parse_recoverable(&source.text);
-    if !errors.is_empty() {
-        let faults = Faults::new(source);
-        for error in &errors {
-            let span = error.span().unwrap_or(0..0);
-            faults.add(
-                Diagnostic::new("toml-syntax", faults.place(span), first_line(error.message()))
-                    .hint("repair the TOML here, then check the file again"),
-            );
-        }
-        return Err(faults.into_sorted());
-    }
-    let faults = Faults::new(source);
-    let span = root.span();
-    let value = DeValue::Table(root.into_inner());
-    let made = match &value {
-        DeValue::Table(table) => read(Table::new(table, span, "the file", &faults)),
-        _ => None,
-    };
-    match made {
-        Some(made) if faults.is_empty() => Ok(made),
-        _ => Err(faults.into_sorted()),
+    match read_through(source, read) {
+        (Some(made), faults) if faults.is_empty() => Ok(made),
+        (_, faults) => Err(faults),
     }
 }
 
-fn first_line(message: &str) -> String {
-    message.lines().next().unwrap_or("the TOML cannot be read").to_string()
+/// As [`read_toml`], but hands over what was made in spite of faults, for a check that goes on from there.
+///
+/// Where the syntax is broken, the blocks that hold the errors are left out (see [`recover`]) and the rest is read; that
+/// something is missing from the file as a whole is then not told, because it may stand in what was left out.
+pub fn read_through<T>(
+    source: &Arc<Source>,
+    read: impl FnOnce(Table<'_>) -> Option<T>,
+) -> (Option<T>, Vec<Diagnostic>) {
+    let faults = Faults::new(source);
+    let (root, errors) = DeTable::parse_recoverable(&source.text);
+    if errors.is_empty() {
+        let made = read(Table::new(root.get_ref(), root.span(), "the file", &faults));
+        return (made, faults.into_sorted());
+    }
+    let recovered = recover(&source.text);
+    let (root, _) = DeTable::parse_recoverable(&recovered.text);
+    let made = read(Table::new(root.get_ref(), root.span(), "the file", &faults));
+    let is_of_the_whole = |fault: &Diagnostic| fault.place.span == (0..0) || fault.place.span == root.span();
+    faults.found.borrow_mut().retain(|fault| !is_of_the_whole(fault));
+    for error in recovered.errors {
+        faults.add(
+            Diagnostic::new("toml-syntax", faults.place(error.span), error.message)
+                .hint("repair the TOML here, then check the file again"),
+        );
+    }
+    (made, faults.into_sorted())
 }

@@ -1,7 +1,6 @@
 //! One TOML table, asked key by key.
 
 use std::cell::RefCell;
-use std::collections::BTreeSet;
 use std::ops::Range;
 
 use chrono::NaiveDate;
@@ -18,7 +17,7 @@ pub struct Table<'t> {
     span: Range<usize>,
     what: &'static str,
     faults: &'t Faults,
-    asked: RefCell<BTreeSet<&'static str>>,
+    asked: RefCell<Vec<&'static str>>,
     missing: RefCell<Vec<&'static str>>,
 }
 
@@ -29,7 +28,9 @@ impl<'t> Table<'t> {
         what: &'static str,
         faults: &'t Faults,
     ) -> Self {
-        Table { table, span, what, faults, asked: RefCell::default(), missing: RefCell::default() }
+        // A step asks for some twenty keys: one allocation instead of five.
+        let asked = RefCell::new(Vec::with_capacity(24));
+        Table { table, span, what, faults, asked, missing: RefCell::default() }
     }
 
     pub fn span(&self) -> Range<usize> {
@@ -56,18 +57,26 @@ impl<'t> Table<'t> {
         None
     }
 
+    #[cfg_attr(test, track_caller)]
     fn get(&self, key: &'static str) -> Option<&'t Spanned<DeValue<'t>>> {
-        self.asked.borrow_mut().insert(key);
-        self.table.iter().find(|(name, _)| name.get_ref() == key).map(|(_, value)| value)
+        self.asked.borrow_mut().push(key);
+        #[cfg(test)]
+        super::asked::note(self.what, key);
+        self.table.get(key)
     }
 
     /// Byte range of a key's value, where the key is present.
     pub fn span_of(&self, key: &str) -> Option<Range<usize>> {
-        self.table.iter().find(|(name, _)| name.get_ref() == key).map(|(_, value)| value.span())
+        self.table.get(key).map(Spanned::span)
     }
 
     pub fn has(&self, key: &str) -> bool {
         self.span_of(key).is_some()
+    }
+
+    /// Marks keys as known without reading them, where another fault keeps them from being read.
+    pub fn know(&self, keys: &[&'static str]) {
+        self.asked.borrow_mut().extend_from_slice(keys);
     }
 
     /// The keys as written, with their places. Marks none of them as asked.
@@ -91,6 +100,7 @@ impl<'t> Table<'t> {
         found
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn text(&self, key: &'static str) -> Option<Located<String>> {
         let value = self.get(key)?;
         match value.get_ref() {
@@ -105,10 +115,12 @@ impl<'t> Table<'t> {
         }
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn required_text(&self, key: &'static str) -> Option<Located<String>> {
         self.required(key, self.text(key))
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn flag(&self, key: &'static str) -> Option<bool> {
         let value = self.get(key)?;
         match value.get_ref() {
@@ -118,6 +130,7 @@ impl<'t> Table<'t> {
     }
 
     /// A whole number from 0 to 2^32 - 1.
+    #[cfg_attr(test, track_caller)]
     pub fn whole(&self, key: &'static str) -> Option<Located<u32>> {
         let value = self.get(key)?;
         let DeValue::Integer(integer) = value.get_ref() else {
@@ -135,6 +148,7 @@ impl<'t> Table<'t> {
     }
 
     /// A decided number: a quoted decimal, kept as written, or a TOML integer.
+    #[cfg_attr(test, track_caller)]
     pub fn number(&self, key: &'static str) -> Option<Located<Number>> {
         let value = self.get(key)?;
         let text = match value.get_ref() {
@@ -153,6 +167,7 @@ impl<'t> Table<'t> {
         }
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn unit(&self, key: &'static str) -> Option<Located<Unit>> {
         let text = self.text(key)?;
         match Unit::parse(&text.value) {
@@ -163,6 +178,7 @@ impl<'t> Table<'t> {
         }
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn date(&self, key: &'static str) -> Option<Located<NaiveDate>> {
         let value = self.get(key)?;
         let found = match value.get_ref() {
@@ -177,10 +193,12 @@ impl<'t> Table<'t> {
         }
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn required_date(&self, key: &'static str) -> Option<Located<NaiveDate>> {
         self.required(key, self.date(key))
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn texts(&self, key: &'static str) -> Vec<Located<String>> {
         let Some(value) = self.get(key) else { return Vec::new() };
         let DeValue::Array(array) = value.get_ref() else {
@@ -202,6 +220,7 @@ impl<'t> Table<'t> {
     /// A value or list of values as their texts, each as written: strings, numbers, flags and dates.
     ///
     /// For files of readings, where a number is what stands there: `12.50` is not put through a binary fraction.
+    #[cfg_attr(test, track_caller)]
     pub fn written(&self, key: &'static str) -> Option<Vec<Located<String>>> {
         let value = self.get(key)?;
         let items = match value.get_ref() {
@@ -223,6 +242,7 @@ impl<'t> Table<'t> {
         Some(texts)
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn table(&self, key: &'static str, what: &'static str) -> Option<Table<'t>> {
         let value = self.get(key)?;
         match value.get_ref() {
@@ -232,6 +252,7 @@ impl<'t> Table<'t> {
     }
 
     /// A list of tables, as `[[key]]` or as inline tables.
+    #[cfg_attr(test, track_caller)]
     pub fn tables(&self, key: &'static str, what: &'static str) -> Vec<Table<'t>> {
         let Some(value) = self.get(key) else { return Vec::new() };
         let DeValue::Array(array) = value.get_ref() else {
@@ -251,6 +272,7 @@ impl<'t> Table<'t> {
     }
 
     /// One word of a fixed vocabulary.
+    #[cfg_attr(test, track_caller)]
     pub fn choice<T: Copy>(&self, key: &'static str, known: &[(&'static str, T)]) -> Option<Located<T>> {
         let text = self.text(key)?;
         match known.iter().find(|(word, _)| *word == text.value) {
@@ -262,6 +284,7 @@ impl<'t> Table<'t> {
         }
     }
 
+    #[cfg_attr(test, track_caller)]
     pub fn required_choice<T: Copy>(
         &self,
         key: &'static str,
@@ -308,7 +331,7 @@ impl<'t> Table<'t> {
     pub fn finish(self) {
         let asked = self.asked.into_inner();
         let mut missing = self.missing.into_inner();
-        for key in self.table.keys().filter(|key| !asked.contains(key.get_ref().as_ref())) {
+        for key in self.table.keys().filter(|key| !asked.contains(&key.get_ref().as_ref())) {
             let near = nearest(key.get_ref(), asked.iter().copied());
             if let Some(near) = near {
                 missing.retain(|wanted| *wanted != near);

@@ -166,13 +166,8 @@ impl State {
         let planned =
             plan.step(&answered.step).ok_or_else(|| format!("the plan has no step \"{}\"", answered.step))?;
         let unmet = planned.step.configuration.unmet_in(&self.configuration);
-        let before_its_turn: Vec<String> = planned
-            .step
-            .after
-            .iter()
-            .filter(|after| self.standing(&after.value).is_open())
-            .map(|after| after.value.clone())
-            .collect();
+        let before_its_turn: Vec<String> =
+            self.open_before(plan, planned).into_iter().map(ToString::to_string).collect();
         let step = self.step_mut(&answered.step)?;
         if let Some(correction) = &answered.corrects {
             strike_answer(&mut step.answers, correction, &stamp)?;

@@ -1,6 +1,9 @@
 //! One defect from raising to closing.
 
+use chrono::NaiveDate;
+
 use super::{Stamp, Struck, Told};
+use crate::airframe::DefectStanding;
 use crate::checklist::Severity;
 use crate::event::{DefectDisposed, DefectRaised, DefectRectified, Disposition};
 
@@ -83,10 +86,49 @@ impl Defect {
         !matches!(self.standing(), Standing::Closed | Standing::Struck)
     }
 
-    /// It keeps the airframe on the ground: by its severity, or because it was referred or declared so.
+    /// It keeps the airframe on the ground: by its severity, or because it was referred or declared so, here or by the
+    /// airframe's record until it is decided anew. An overdue deferral is told by [`Defect::overdue_on`].
     pub fn grounds(&self) -> bool {
+        let by_record = || {
+            let undecided = !matches!(self.standing(), Standing::Deferred);
+            let standing = self.raised.from_record.as_ref().map(|record| record.standing.as_str());
+            undecided && standing.is_some_and(|standing| standing != DefectStanding::Deferred.word())
+        };
         self.is_open()
             && (self.raised.severity == Severity::Grounding
-                || matches!(self.standing(), Standing::Referred | Standing::NotAirworthy))
+                || matches!(self.standing(), Standing::Referred | Standing::NotAirworthy)
+                || by_record())
+    }
+
+    /// When it was first found: by the airframe's record, else the day on which it was raised.
+    pub fn found_on(&self) -> Option<NaiveDate> {
+        self.raised.from_record.as_ref().map(|record| record.found).or_else(|| self.stamp.day())
+    }
+
+    /// The limit of its deferral that holds now: as decided here, else as the airframe's record has it.
+    pub fn deferred_until(&self) -> Option<NaiveDate> {
+        match self.disposition() {
+            Some(disposed) if disposed.disposition == Disposition::Defer => disposed.until,
+            _ => self.raised.from_record.as_ref().and_then(|record| record.until),
+        }
+    }
+
+    /// Where it comes from when an earlier annual left it open, with its limit as of that day, in words.
+    pub fn record_words(&self, day: NaiveDate) -> Option<String> {
+        let record = self.raised.from_record.as_ref()?;
+        let until = record.until.map_or(String::new(), |until| format!(" until {until}"));
+        let passed = self.is_open() && record.until.is_some_and(|until| day > until);
+        let overdue = if passed { ", OVERDUE" } else { "" };
+        let session = record.session.as_ref().map_or(String::new(), |sid| {
+            let name = record.session_defect.as_ref().map_or(String::new(), |name| format!(", {name} there"));
+            format!("; session {sid:.12}{name}")
+        });
+        let (id, standing, found) = (&record.id, &record.standing, record.found);
+        Some(format!("from the airframe's record ({id}): found {found}, {standing}{until}{overdue}{session}"))
+    }
+
+    /// The limit of its deferral where it has passed on that day.
+    pub fn overdue_on(&self, day: NaiveDate) -> Option<NaiveDate> {
+        self.deferred_until().filter(|until| self.is_open() && day > *until)
     }
 }

@@ -149,15 +149,15 @@ fn apart(unit: Unit, left: &Quantity, right: &Quantity) -> Result<Quantity, Quan
     Ok(Quantity::new((left - right).abs().into(), unit))
 }
 
-/// The mean of several readings against the limit: scatter and instrument taken together (JCGM 100:2008).
-///
-/// Gives nothing for fewer than two readings, or where one cannot be converted.
-pub fn judge_repeats(
-    limit: Option<&Limit>,
-    quantities: &[Quantity],
-    instrument: Option<&InstrumentUse>,
-    guard: Guard,
-) -> Option<Judgement> {
+/// The mean of several readings and their range: scatter and instrument taken together (JCGM 100:2008).
+pub(super) struct Mean {
+    pub estimate: Estimate,
+    pub range: f64,
+    pub count: usize,
+}
+
+/// In the unit of the first reading. Nothing for fewer than two readings, or where one cannot be converted.
+pub(super) fn mean_of(quantities: &[Quantity], instrument: Option<&InstrumentUse>) -> Option<(Mean, Unit)> {
     let unit = quantities.first()?.unit;
     let values: Vec<f64> =
         quantities.iter().map(|quantity| quantity.in_unit_f64(unit).ok()).collect::<Option<_>>()?;
@@ -178,13 +178,29 @@ pub fn judge_repeats(
         (mean.standard_uncertainty, mean.degrees_of_freedom),
         (type_b, f64::INFINITY),
     ]);
-    let estimate = Estimate::new(mean.value, u, nu);
+    Some((
+        Mean { estimate: Estimate::new(mean.value, u, nu), range: repeated.range, count: values.len() },
+        unit,
+    ))
+}
+
+/// The mean of several readings against the limit.
+///
+/// Gives nothing for fewer than two readings, or where one cannot be converted.
+pub fn judge_repeats(
+    limit: Option<&Limit>,
+    quantities: &[Quantity],
+    instrument: Option<&InstrumentUse>,
+    guard: Guard,
+) -> Option<Judgement> {
+    let (mean, unit) = mean_of(quantities, instrument)?;
+    let Mean { estimate, range, count } = mean;
+    let u = estimate.standard_uncertainty;
     let figures = format!(
-        "mean of {} readings {} {} (range {})",
-        values.len(),
-        rounded_with_uncertainty(mean.value, u),
+        "mean of {count} readings {} {} (range {})",
+        rounded_with_uncertainty(estimate.value, u),
         unit.symbol(),
-        crate::quantity::rounded(repeated.range, u)
+        crate::quantity::rounded(range, u)
     );
     let Some(limit) = limit else { return Some(Judgement::recorded(figures)) };
     let found = limits::judge(estimate, bounds(limit, unit).ok()?, rule(guard)).ok()?;

@@ -3,14 +3,20 @@
 //! [`State::apply`] is the only way in. A live session, a reopened one and an auditor's replay all run it.
 
 mod apply;
+mod before;
 mod compare_series;
+mod confirmed;
 mod defect;
+mod deferral;
+mod grounding;
+mod held;
 mod judge;
 mod judge_number;
 mod judge_series;
 mod judge_table;
 mod own_past;
 mod step;
+mod turn;
 
 use std::collections::BTreeMap;
 
@@ -24,8 +30,12 @@ use crate::event::{
 use crate::plan::Plan;
 
 pub use apply::{ApplyFault, replay};
+pub use before::readings_before;
 pub use compare_series::{Card, compare_series};
 pub use defect::{Defect, Standing};
+pub use deferral::{Objection, deferral_latest, deferral_objection};
+pub use grounding::grounding;
+pub use held::{HeldReading, fallen_readings, held_readings};
 pub use judge::{Judgement, ReadingVerdict, judge, judge_in_plan};
 pub use judge_number::{judge_repeats, standard_uncertainty};
 pub use judge_series::{evaluate_series, series_settings, signed_readings};

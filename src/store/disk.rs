@@ -42,6 +42,8 @@ pub trait Disk: Debug + Send + Sync {
     fn sync_dir(&self, path: &Path) -> DiskResult<()>;
     /// Renames a file or folder. Fails if the new name exists.
     fn rename_noreplace(&self, from: &Path, to: &Path) -> DiskResult<()>;
+    /// Renames a file over another one, which is replaced in one step and whose permissions it takes over.
+    fn rename_replace(&self, from: &Path, to: &Path) -> DiskResult<()>;
     /// Removes a file (ballast and our own unfinished temporary files only; records are never removed).
     fn remove_file(&self, path: &Path) -> DiskResult<()>;
     fn exists(&self, path: &Path) -> DiskResult<bool>;

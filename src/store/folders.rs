@@ -81,6 +81,11 @@ impl Hangar {
         self.root.join("checklists")
     }
 
+    /// Where packs are made ready for `checklists/`; read by nobody.
+    pub fn packs(&self) -> PathBuf {
+        self.root.join("packs")
+    }
+
     pub fn sessions(&self) -> PathBuf {
         self.root.join("sessions")
     }
@@ -132,7 +137,7 @@ fn list_or_none(disk: &dyn Disk, path: &Path) -> DiskResult<Vec<super::disk::Ite
 }
 
 /// Makes a folder and its missing parents, each name durable before the next.
-fn ensure_chain(disk: &dyn Disk, path: &Path) -> DiskResult<()> {
+pub(super) fn ensure_chain(disk: &dyn Disk, path: &Path) -> DiskResult<()> {
     if path.as_os_str().is_empty() || disk.exists(path)? {
         return Ok(());
     }

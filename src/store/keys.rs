@@ -1,4 +1,4 @@
-//! Files that must be on the disk whole or not at all: key files, and the registers that the program itself edits.
+//! Key files, on the disk whole or not at all, readable by their owner alone.
 
 use std::io::ErrorKind;
 use std::path::Path;
@@ -36,36 +36,30 @@ pub fn write_key(path: &Path, text: &str) -> Result<(), StoreError> {
         let taken = ErrorKind::AlreadyExists.into();
         return Err(StoreError::new("write the key", path, taken));
     }
-    replace(path, text.as_bytes(), true)
+    write_secret(path, text.as_bytes())
 }
 
-/// Puts a new content in the place of a file: temporary file, flush, rename, flush of the folder.
-///
-/// # Errors
-/// The disk refuses; the earlier content is still there.
-pub fn replace(path: &Path, bytes: &[u8], is_secret: bool) -> Result<(), StoreError> {
+/// Temporary file, flush, rename, flush of the folder.
+fn write_secret(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
     let failed = |error| StoreError::new("write", path, error);
     let folder = path.parent().unwrap_or(Path::new("."));
     std::fs::create_dir_all(folder).map_err(failed)?;
-    // Made by tempfile with mode 0600; a register gets the mode of the file that it replaces.
+    // Made by tempfile with mode 0600.
     let mut file = tempfile::NamedTempFile::new_in(folder).map_err(failed)?;
     std::io::Write::write_all(&mut file, bytes).map_err(failed)?;
-    if !is_secret {
-        open_to_read(&file, path).map_err(failed)?;
-    }
     file.as_file().sync_all().map_err(failed)?;
     file.persist(path).map_err(|error| failed(error.error))?;
     std::fs::File::open(folder).and_then(|folder| folder.sync_all()).map_err(failed)
 }
 
 #[cfg(unix)]
-fn open_to_read(file: &tempfile::NamedTempFile, path: &Path) -> std::io::Result<()> {
+pub(super) fn open_to_read(file: &tempfile::NamedTempFile, path: &Path) -> std::io::Result<()> {
     use std::os::unix::fs::PermissionsExt;
     let mode = std::fs::metadata(path).map_or(0o644, |found| found.permissions().mode());
     file.as_file().set_permissions(std::fs::Permissions::from_mode(mode & 0o777))
 }
 
 #[cfg(not(unix))]
-fn open_to_read(_file: &tempfile::NamedTempFile, _path: &Path) -> std::io::Result<()> {
+pub(super) fn open_to_read(_file: &tempfile::NamedTempFile, _path: &Path) -> std::io::Result<()> {
     Ok(())
 }

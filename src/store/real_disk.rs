@@ -103,6 +103,16 @@ impl Disk for RealDisk {
         rename_noreplace(from, to).map_err(|e| StoreError::new("rename into place as", to, e))
     }
 
+    fn rename_replace(&self, from: &Path, to: &Path) -> DiskResult<()> {
+        let taken_over = match fs::metadata(to) {
+            Ok(found) => fs::set_permissions(from, found.permissions()),
+            Err(_) => Ok(()),
+        };
+        taken_over
+            .and_then(|()| fs::rename(from, to))
+            .map_err(|e| StoreError::new("rename into place as", to, e))
+    }
+
     fn remove_file(&self, path: &Path) -> DiskResult<()> {
         fs::remove_file(path).map_err(|e| StoreError::new("remove", path, e))
     }

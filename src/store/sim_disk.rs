@@ -322,6 +322,19 @@ impl Disk for SimDisk {
         })
     }
 
+    fn rename_replace(&self, from: &Path, to: &Path) -> DiskResult<()> {
+        self.run("rename into place as", to, |inner| {
+            inner.state.find(from).ok_or(ErrorKind::NotFound)?;
+            let ((old, old_name), (new, new_name)) = (parent(inner, from)?, parent(inner, to)?);
+            // Only within one folder is it one step.
+            if old != new {
+                return Err(ErrorKind::CrossesDevices);
+            }
+            dir_op(inner, old, DirOp::Rename(old_name, new_name));
+            Ok(())
+        })
+    }
+
     fn rename_noreplace(&self, from: &Path, to: &Path) -> DiskResult<()> {
         self.run("rename into place as", to, |inner| {
             let ino = inner.state.find(from).ok_or(ErrorKind::NotFound)?;

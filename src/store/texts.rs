@@ -11,6 +11,14 @@ pub fn absolute(path: &Path) -> Option<std::path::PathBuf> {
     std::fs::canonicalize(path).ok()
 }
 
+/// Removes a file that a person has no more use for: a draft that was issued.
+///
+/// # Errors
+/// The disk refuses.
+pub fn remove(path: &Path) -> Result<(), super::disk::StoreError> {
+    std::fs::remove_file(path).map_err(|error| super::disk::StoreError::new("remove", path, error))
+}
+
 /// Larger files are no checklist, record or register; reading them would only fill the memory.
 const LARGEST_BYTES: u64 = 8 * 1024 * 1024;
 
@@ -47,6 +55,19 @@ pub fn read_bytes(path: &Path, most: u64) -> Result<Vec<u8>, String> {
         Unread::Larger(size) => {
             format!("it has {size} bytes, at most {most} are read; cut it to the test itself")
         }
+    })
+}
+
+/// As [`read_bytes`], with the caller's own words for what goes wrong.
+pub(super) fn read_whole<E>(
+    path: &Path,
+    most: u64,
+    larger: impl FnOnce(&str) -> E,
+    failed: impl FnOnce(std::io::Error) -> E,
+) -> Result<Vec<u8>, E> {
+    read_up_to(path, most).map_err(|unread| match unread {
+        Unread::Failed(error) => failed(error),
+        Unread::Larger(size) => larger(&size),
     })
 }
 

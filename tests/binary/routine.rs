@@ -18,7 +18,11 @@ pub struct Routine<'a> {
 impl<'a> Routine<'a> {
     /// Of an airframe whose session is begun.
     pub fn new(place: &'a Place, registration: &str) -> Routine<'a> {
-        let plan = place.run(&["plan", registration, "--json"]).expect(0).json();
+        Routine::of(place, registration, place.run(&["plan", registration, "--json"]).expect(0).json())
+    }
+
+    /// By the plan that the session has, where another would be composed by now.
+    pub fn of(place: &'a Place, registration: &str, plan: Value) -> Routine<'a> {
         Routine { place, session: registration.to_string(), plan, configuration: BTreeMap::new() }
     }
 
@@ -67,8 +71,9 @@ impl<'a> Routine<'a> {
             let mut still_open = open.clone();
             for step in list(&self.plan["steps"]).to_vec() {
                 let id = text(&step["id"]);
-                let has_its_turn =
-                    !list(&step["after"]).iter().any(|after| still_open.contains(&text(after)));
+                let waits_for_all = step["last"] == true && self.others_open(&still_open);
+                let has_its_turn = !waits_for_all
+                    && !list(&step["after"]).iter().any(|after| still_open.contains(&text(after)));
                 if still_open.contains(&id) && has_its_turn {
                     self.step(&step);
                     still_open.retain(|open| *open != id);
@@ -77,6 +82,11 @@ impl<'a> Routine<'a> {
             }
             assert!(still_open.len() < open.len(), "no step has its turn: {still_open:?}");
         }
+    }
+
+    /// A step that is not among the last ones is open.
+    fn others_open(&self, open: &[&str]) -> bool {
+        list(&self.plan["steps"]).iter().any(|step| step["last"] != true && open.contains(&text(&step["id"])))
     }
 
     fn step(&mut self, step: &Value) {

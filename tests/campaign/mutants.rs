@@ -260,6 +260,10 @@ impl Disk for MutantDisk {
         if self.mutant == AcknowledgedBeforeFlush { Ok(()) } else { self.flush_late() }
     }
 
+    fn rename_replace(&self, from: &Path, to: &Path) -> DiskResult<()> {
+        self.inner.rename_replace(from, to)
+    }
+
     fn remove_file(&self, path: &Path) -> DiskResult<()> {
         self.inner.remove_file(path)
     }

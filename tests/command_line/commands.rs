@@ -247,6 +247,10 @@ fn the_help_names_every_command_and_the_exit_codes() {
         "list",
         "begin",
         "plan",
+        "due",
+        "airframe",
+        "people",
+        "instruments",
         "work",
         "status",
         "show",
@@ -284,5 +288,9 @@ fn a_helper_certifies_nothing() {
     let place = Place::begun();
     let aside = ["set-aside", GLIDER, "r3", "a loose plug"];
     place.run_by("pia-wendle", &aside).tells(3, &["no valid authorisation", "let the certifier"]);
-    place.run_by(SECOND, &["answer", GLIDER, "records.identity", "pass"]).expect(0);
+    let answer = ["answer", GLIDER, "records.identity", "pass"];
+    place.run_by(SECOND, &answer).tells(3, &["no valid authorisation", "initial what you did"]);
+    place.run_by(SECOND, &["initial", GLIDER, "records.identity", "read the plate"]).expect(0);
+    place.run(&answer).expect(0);
+    place.run(&["show", GLIDER]).tells(0, &["initialled", "read the plate"]);
 }

@@ -160,3 +160,23 @@ fn json_of_the_brief_and_the_worst_opening_decides_the_code() {
         "{asked}"
     );
 }
+
+/// The fin is found soft by the load; the tap map of the same targeted look goes to the repairer, too.
+#[test]
+fn a_tap_map_of_the_same_targeted_look_is_in_the_brief() {
+    let place = Place::begun();
+    place.write("tap.csv", TAP_TABLE);
+    let table = place.path("tap.csv");
+    place.run(&["read", GLIDER, TAP_STEP, "map", "--file", table.to_str().expect("a path")]).expect(0);
+    let step = ["--step", "fin-root.flex-tailplane-off", "--component", "fin", "--severity", "grounding"];
+    place.run(&[&["defect", "raise", GLIDER, "fin soft to the left"], &step[..]].concat()).expect(0);
+    place.run(&["handover", GLIDER]).tells(
+        0,
+        &["found by step fin-root.flex-tailplane-off", "of the same targeted look", "1   ·  ·  ·  ▼  ·"],
+    );
+    let json = place.run(&["handover", GLIDER, "--json"]).expect(0).json();
+    assert_eq!(json["steps"][0]["relation"], "found it");
+    let map = &json["steps"][1];
+    assert_eq!((&map["id"], &map["relation"]), (&TAP_STEP.into(), &"of the same targeted look".into()));
+    assert!(map["readings"][0]["pictures"][0].as_str().is_some_and(|picture| picture.contains('▼')));
+}

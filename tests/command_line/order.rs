@@ -74,3 +74,17 @@ fn wrong_words_are_told_with_what_to_do() {
         .tells(2, &["--from", "cannot be \"up\"", "on, off"]);
     place.run(&["order", GLIDER, "--people", "0"]).expect(2);
 }
+
+/// The programme's last two steps end the order, whatever reports and types add.
+#[test]
+fn the_final_walk_round_and_the_defect_list_come_last() {
+    let place = Place::demo();
+    for airframe in [GLIDER, "XX-DR4", "XX-VB2"] {
+        let steps = steps(&place.run(&["order", airframe, "--json"]).expect(0).json());
+        assert_eq!(
+            steps[steps.len() - 2..],
+            ["reassembly.final-walk-round", "reassembly.close-out"],
+            "{airframe}"
+        );
+    }
+}

@@ -50,4 +50,4 @@ macro_rules! short_runs {
     };
 }
 
-short_runs!(journal register replay plan event checklist compose record compute wav typed code openssh unsaved hash);
+short_runs!(journal register replay plan event checklist compose record compute wav typed code openssh pack unsaved hash);

@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 use spanwise::airframe::{Instruments, People, Person, read_airframe};
-use spanwise::checklist::Library;
+use spanwise::checklist::{Library, Severity};
 use spanwise::completion::{Context, EvidenceFile, Verdict, verdict};
 use spanwise::diagnostic::Source;
-use spanwise::event::{Actor, Event, Opened};
+use spanwise::event::{Actor, DefectRaised, Event, FromRecord, Opened};
 use spanwise::plan::{ComposeInput, Plan, compose};
 use spanwise::screen::desk::{AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, Told, Wish};
 use spanwise::seal::seal_inspection;
@@ -36,6 +36,8 @@ pub struct FakeDesk {
     pub wishes: Vec<Wish>,
     /// Tables typed and not recorded, as the session's folder would keep them.
     pub unsaved: Option<String>,
+    /// How the plan would change, as it was looked for last.
+    pub offered: Vec<String>,
 }
 
 /// `keys` and `tables` are added to the airframe's record.
@@ -96,6 +98,7 @@ impl FakeDesk {
             disk_is_full: false,
             wishes: Vec::new(),
             unsaved: None,
+            offered: Vec::new(),
         };
         let by = Actor { id: "ines".into(), name: "Ines Marlow".into() };
         desk.append(Event::Opened(Opened {
@@ -110,6 +113,33 @@ impl FakeDesk {
             continues: None,
         }));
         desk
+    }
+
+    /// With every open defect of the record raised, as a session that begins with them has it.
+    pub fn with_defects_of_the_record(mut self) -> FakeDesk {
+        for known in self.plan.airframe.defects.clone() {
+            let by = Actor { id: "ines".into(), name: "Ines Marlow".into() };
+            let defect = self.state.next_defect_id();
+            self.append(Event::DefectRaised(DefectRaised {
+                by,
+                defect,
+                step: known.step.filter(|step| self.plan.step(step).is_some()),
+                what: known.what,
+                component: known.component,
+                side: known.side,
+                station_mm: known.station_mm,
+                severity: Severity::Minor,
+                from_record: Some(FromRecord {
+                    id: known.id,
+                    standing: known.standing.word().into(),
+                    found: known.found,
+                    until: known.until,
+                    session: known.session,
+                    session_defect: known.session_defect,
+                }),
+            }));
+        }
+        self
     }
 
     /// With the session open and the inspector working.
@@ -130,6 +160,12 @@ impl FakeDesk {
         self.is_open = true;
         self.judge();
         self
+    }
+
+    /// The hangar's first airframe and its session are on the ground.
+    pub fn ground(&mut self, why: &str) {
+        self.hangar.airframes[0].grounding = vec![why.to_string()];
+        self.hangar.sessions[0].grounding = vec![why.to_string()];
     }
 
     pub fn act_as(&mut self, id: &str) {
@@ -221,7 +257,7 @@ fn hangar(people: &People, instruments: &Instruments) -> HangarView {
         standing: standing.into(),
         progress,
         open_mandatory: 5,
-        grounded: false,
+        grounding: Vec::new(),
         can_open,
     };
     HangarView {
@@ -234,6 +270,7 @@ fn hangar(people: &People, instruments: &Instruments) -> HangarView {
                 hours: "1204.5".into(),
                 last_annual: Some(day("2025-11-20")),
                 reports: 2,
+                grounding: Vec::new(),
                 fault: None,
             },
             AirframeRow {
@@ -243,6 +280,7 @@ fn hangar(people: &People, instruments: &Instruments) -> HangarView {
                 hours: "?".into(),
                 last_annual: None,
                 reports: 0,
+                grounding: Vec::new(),
                 fault: Some("airframes/x-wren.toml:3:9: \"hours\" is no number".into()),
             },
         ],
@@ -267,8 +305,16 @@ impl Desk for FakeDesk {
         Ok(())
     }
 
+    fn offered(&self) -> &[String] {
+        &self.offered
+    }
+
     fn unsaved(&self) -> Option<String> {
         self.unsaved.clone()
+    }
+
+    fn preview(&self, _registration: &str) -> Result<Plan, String> {
+        Ok(self.plan.clone())
     }
 
     fn session(&self) -> Option<SessionView<'_>> {
@@ -313,7 +359,7 @@ impl Desk for FakeDesk {
             }
             Wish::Record(request) => self.request(request),
             Wish::AddEvidenceFile { step, demand, defect, path } => {
-                if !path.ends_with(".jpg") {
+                if !path.ends_with(".jpg") && !path.ends_with(".txt") {
                     let why = format!("{path} cannot be read");
                     return Told::Declined { why, next: "correct the path".into() };
                 }
@@ -323,9 +369,34 @@ impl Desk for FakeDesk {
             }
             Wish::Sign { outcome, .. } => self.sign(outcome),
             Wish::Inspect { request, .. } => self.request(request),
+            // What would change is invented: a desk in memory has no library to compose from.
+            Wish::NewReport(report) => {
+                self.offered =
+                    vec![format!("report r9 came in: {}", report.kind), "new      tail.look".into()];
+                Told::Done { note: Some("entered as r9".into()) }
+            }
+            Wish::LookForOffer if self.offered.is_empty() => Told::Declined {
+                why: "the plan would be the same as now".into(),
+                next: "there is nothing to take up".into(),
+            },
+            Wish::LookForOffer => Told::Done { note: None },
+            Wish::TakeUp { .. } => {
+                self.offered.clear();
+                Told::Done { note: Some("taken up".into()) }
+            }
+            Wish::BringForward => Told::Done { note: Some("already there".into()) },
             Wish::Continue { .. } => Told::Done { note: Some("continued".into()) },
             Wish::Countersign { .. } => Told::Done { note: Some("countersigned".into()) },
             Wish::MakeRoom => Told::Done { note: Some("given back".into()) },
+            Wish::WriteFile { path, .. } if path.contains("taken") => {
+                let why = format!("{path}: something of that name is there");
+                Told::Declined { why, next: "give another name".into() }
+            }
+            Wish::WriteFile { .. } => Told::Done { note: None },
+            // Tested on a real folder, in files.rs.
+            Wish::CreateAirframe { .. } | Wish::EditFile { .. } | Wish::MakeKey { .. } => {
+                Told::Declined { why: "there are no files here".into(), next: "nothing".into() }
+            }
             Wish::Rescue { folder } => Told::Done { note: Some(format!("copied to {folder}")) },
         }
     }

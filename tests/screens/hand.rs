@@ -12,9 +12,9 @@ use crate::fake::FakeDesk;
 pub const SERIES: &str = "r40<Enter>1.0<Enter>80<Enter>2.0<Enter>120<Enter>3.0<Enter>80<Enter>2.1<Enter>40<Enter>1.1<Enter>\
     /40<Enter>1.0<Enter>80<Enter>2.0<Enter>120<Enter>3.1<Enter>80<Enter>2.1<Enter>40<Enter>1.1<Enter><Enter>2<Enter>1<Enter>";
 
-pub struct Hand {
+pub struct Hand<D = FakeDesk> {
     pub app: App,
-    pub desk: FakeDesk,
+    pub desk: D,
     pub size: (u16, u16),
 }
 
@@ -22,8 +22,10 @@ impl Hand {
     pub fn at_work() -> Hand {
         Hand::with(FakeDesk::at_work(), Start::Worksheet)
     }
+}
 
-    pub fn with(desk: FakeDesk, start: Start) -> Hand {
+impl<D: Desk> Hand<D> {
+    pub fn with(desk: D, start: Start) -> Hand<D> {
         let app = App::new(start, Look { colour: true, ascii: false }, &desk);
         Hand { app, desk, size: (80, 24) }
     }
@@ -105,6 +107,7 @@ fn key_named(name: &str) -> KeyEvent {
         "Home" => plain(KeyCode::Home),
         "End" => plain(KeyCode::End),
         "PgDn" => plain(KeyCode::PageDown),
+        "BackTab" => plain(KeyCode::BackTab),
         "Bs" => plain(KeyCode::Backspace),
         _ => match name.strip_prefix("C-").and_then(|rest| rest.chars().next()) {
             Some(c) => KeyEvent::new(KeyCode::Char(c), KeyModifiers::CONTROL),

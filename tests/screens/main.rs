@@ -1,9 +1,14 @@
 //! The screens against a desk in memory: pictures of every screen, and what keys do.
 
 mod airframe;
+mod due;
 mod fake;
+mod files;
 mod flows;
 mod hand;
+mod handover;
+mod intake;
+mod order;
 mod pictures;
 mod readings;
 mod registers;

@@ -232,6 +232,7 @@ fn worksheet_with_last_time() {
     desk.earlier = Some(Earlier {
         label: "annual signed on 2025-11-20".into(),
         steps: [("fin.flex".to_string(), lines.map(ToString::to_string).to_vec())].into(),
+        failed: [("fin.flex".to_string(), "failed, passed after the rectification".to_string())].into(),
     });
     let mut hand = Hand::with(desk, Start::Worksheet);
     hand.size = (140, 45);

@@ -3,15 +3,13 @@
 mod account;
 mod defects;
 mod last_time;
-mod measures;
 mod moved;
 mod moved_series;
 mod plans;
 mod readings;
 mod sessions;
-mod steps;
-mod wording;
 
+pub use crate::edition::{FieldChange, compare_steps, reworded};
 pub use account::{Account, TimeTaken, account, time_taken};
 pub use defects::DefectThen;
 pub use last_time::last_time;
@@ -19,5 +17,3 @@ pub use moved::{Moved, Toward, moved};
 pub use plans::{EditionChange, PlanDifference, SectionChange, StepChange, compare_plans, step_change};
 pub use readings::ReadingComparison;
 pub use sessions::{SessionDifference, Side, SideName, StepComparison, Turn, compare_sessions};
-pub use steps::{FieldChange, compare_steps};
-pub use wording::reworded;

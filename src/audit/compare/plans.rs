@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use super::steps::{FieldChange, compare_steps};
 use crate::checklist::{Section, Step, TypeData};
+use crate::edition::{FieldChange, compare_steps};
 use crate::plan::{Edition, Plan};
 
 /// What the second plan has that the first has not, and the other way round.

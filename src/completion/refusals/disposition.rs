@@ -1,13 +1,13 @@
 //! 4: a failed step or a defect has no allowed disposition, or its re-inspection is open.
 
 use super::{Context, Refusal, Subject, about_step, steps};
-use crate::checklist::Severity;
-use crate::state::{Defect, Standing, StepStanding};
+use crate::state::{Defect, Standing, StepStanding, deferral_objection};
 
 pub const NAME: &str = "defect undecided";
 pub const DOC: &str = "Every failed step carries a defect, and every defect a disposition: rectified and inspected \
-again by the step, referred to a repairer, deferred where the checklist allows it and with a limit, or not \
-airworthy.";
+again by the step, referred to a repairer, deferred with a limit where the checklist and the airframe's own rules allow \
+it, or not airworthy. One that an earlier annual left open is decided anew at each annual; a deferral whose limit has \
+passed keeps the airframe on the ground.";
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     for (planned, state) in steps(context).filter(|(_, state)| state.standing() == StepStanding::Failed) {
@@ -34,50 +34,50 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     }
 }
 
-fn refusal(subject: Subject, why: String, clears: &str) -> Refusal {
-    Refusal { number: 4, name: NAME, subject, why, clears: clears.to_string(), release_only: false }
+fn refusal(subject: Subject, why: String, clears: impl Into<String>) -> Refusal {
+    Refusal { number: 4, name: NAME, subject, why, clears: clears.into(), release_only: false }
 }
 
-fn undecided(context: &Context<'_>, defect: &Defect) -> Option<(String, &'static str)> {
+fn undecided(context: &Context<'_>, defect: &Defect) -> Option<(String, String)> {
     match defect.standing() {
         Standing::Undecided => {
-            Some(("has no disposition".into(), "decide: rectify, refer, defer or not airworthy"))
+            Some((undecided_words(context, defect), "decide: rectify, refer, defer or not airworthy".into()))
         }
         Standing::Rectifying => Some((
             "is to be rectified".into(),
-            "record the rectification and work the step again, or decide otherwise",
+            "record the rectification and work the step again, or decide otherwise".into(),
         )),
         Standing::AwaitingReinspection => Some((
             "was rectified, and its re-inspection is open".into(),
-            "work the step again and pass it, or decide otherwise",
+            "work the step again and pass it, or decide otherwise".into(),
         )),
         Standing::Deferred => not_deferrable(context, defect),
         Standing::Closed | Standing::Referred | Standing::NotAirworthy | Standing::Struck => None,
     }
 }
 
-fn not_deferrable(context: &Context<'_>, defect: &Defect) -> Option<(String, &'static str)> {
-    if defect.raised.severity == Severity::Grounding {
-        return Some((
-            "affects airworthiness and cannot be deferred".into(),
-            "rectify, refer, or declare not airworthy",
-        ));
+/// One that an earlier annual left open is decided anew at each annual.
+fn undecided_words(context: &Context<'_>, defect: &Defect) -> String {
+    let Some(record) = &defect.raised.from_record else { return "has no disposition".to_string() };
+    let overdue = defect.overdue_on(context.today).map_or("", |_| ", which has passed");
+    let until = record.until.map_or(String::new(), |until| format!(" until {until}{overdue}"));
+    format!(
+        "stands in the airframe's record as {}{until}, and is not decided at this annual",
+        record.standing
+    )
+}
+
+fn not_deferrable(context: &Context<'_>, defect: &Defect) -> Option<(String, String)> {
+    let until = defect.disposition().and_then(|disposed| disposed.until);
+    if let Some(objection) = deferral_objection(context.plan, defect, until) {
+        return Some((objection.why, objection.clears));
     }
-    let allowed = match defect.raised.step.as_deref().and_then(|id| context.plan.step(id)) {
-        Some(planned) => planned.step.on_failure.as_ref().is_some_and(|failure| failure.may_defer),
-        None => defect.raised.severity == Severity::Minor,
-    };
-    if !allowed {
-        return Some((
-            "may not be deferred by this checklist".into(),
-            "rectify, refer, or declare not airworthy",
-        ));
-    }
-    match defect.disposition().and_then(|disposed| disposed.until) {
-        None => Some(("is deferred without a limit".into(), "defer it again with a date")),
-        Some(until) if until < context.today => {
-            Some((format!("was deferred until {until}, which has passed"), "rectify it, or decide otherwise"))
-        }
+    match until {
+        None => Some(("is deferred without a limit".into(), "defer it again with a date".into())),
+        Some(until) if until < context.today => Some((
+            format!("was deferred until {until}, which has passed: the airframe stays on the ground"),
+            "rectify it, or decide otherwise".into(),
+        )),
         Some(_) => None,
     }
 }

@@ -1,17 +1,20 @@
 //! 11: a directive or life-limited item is overdue or unanswered.
 
-use chrono::NaiveDate;
-
 use super::{Context, Refusal, Subject};
-use crate::airframe::{Directive, LifeItem};
+use crate::airframe::{Airframe, Directive};
+use crate::completion::answered::airframe_after;
 use crate::completion::totals::{self, totals};
+use crate::due::{Horizon, Reckoning, directive_reckoned, life_item_reckoned};
 use crate::event::{DirectiveAnswer, LifeAnswer};
+use crate::measure::life::{Counter, LifeError, Part, Usage};
 
 pub const NAME: &str = "directive or life-limited item";
 pub const DOC: &str = "Every directive and every life-limited item of the airframe is answered at the annual, and \
-none of them is overdue at sign-off. An overdue one keeps the airframe from being released; it can stand on the \
-list of discrepancies (14 CFR 43.11(b)). Lives are judged against the higher of the airframe's record and the totals \
-read at this annual; a total below the record needs a written note.";
+none of them is overdue at sign-off: no day has passed, and something is left of every counter, by whichever limit comes \
+first. An overdue one keeps the airframe from being released; it can stand on the list of discrepancies (14 CFR 43.11(b)). \
+Lives are judged against the higher of the airframe's record and the totals read at this annual; a total below the record \
+needs a written note. So does one of which the record does not say enough to tell when it falls due. One that does not \
+apply is answered, too, with the reason (AMC to ML.A.305).";
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     let noted = context.state.step(totals::STEP).is_some_and(|step| !step.notes.is_empty());
@@ -19,40 +22,28 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
         let clears = "correct the reading, or write a note on the step why the record is wrong";
         found.push(refusal(Subject::Step(totals::STEP.to_string()), why, clears, false));
     }
-    for directive in &context.plan.airframe.directives {
+    let judge = Judge::new(context);
+    let airframe = &context.plan.airframe;
+    for directive in &airframe.directives {
+        let subject = Subject::Directive(directive.id.clone());
         if !context.state.directives.contains_key(&directive.id) {
-            let why = format!("\"{}\" is unanswered", directive.title);
-            found.push(refusal(
-                Subject::Directive(directive.id.clone()),
-                why,
-                "answer it: complied, not applicable, or not yet due",
-                false,
-            ));
-        } else if let Some(why) = directive_overdue(context, directive) {
-            found.push(refusal(
-                Subject::Directive(directive.id.clone()),
-                why,
-                "comply with it and answer it again",
-                true,
-            ));
+            let mut why = format!("\"{}\" is unanswered", directive.title);
+            if let Some(objection) = objection(airframe, directive) {
+                why.push_str(&format!("; by the record {objection}"));
+            }
+            let clears = "answer it: complied, not applicable, or not yet due";
+            found.push(refusal(subject, why, clears, false));
+        } else if let Some(why) = judge.directive(&directive.id) {
+            found.push(why.refusal(subject, &directive.title, "comply with it and answer it again"));
         }
     }
-    for item in &context.plan.airframe.life_items {
+    for item in &airframe.life_items {
+        let subject = Subject::LifeItem(item.id.clone());
         if !context.state.life_items.contains_key(&item.id) {
             let why = format!("\"{}\" is unanswered", item.title);
-            found.push(refusal(
-                Subject::LifeItem(item.id.clone()),
-                why,
-                "answer it: within its life, or replaced",
-                false,
-            ));
-        } else if let Some(why) = life_item_overdue(context, item) {
-            found.push(refusal(
-                Subject::LifeItem(item.id.clone()),
-                why,
-                "replace or overhaul it and answer it again",
-                true,
-            ));
+            found.push(refusal(subject, why, "answer it: within its life, or replaced", false));
+        } else if let Some(why) = judge.life_item(&item.id) {
+            found.push(why.refusal(subject, &item.title, "replace or overhaul it and answer it again"));
         }
     }
 }
@@ -61,57 +52,109 @@ fn refusal(subject: Subject, why: String, clears: &str, release_only: bool) -> R
     Refusal { number: 11, name: NAME, subject, why, clears: clears.to_string(), release_only }
 }
 
+/// Why a directive does not apply by the record's own ranges: offered as the reason of the answer.
+pub fn objection(airframe: &Airframe, directive: &Directive) -> Option<String> {
+    directive.applicability.as_ref().filter(|_| !directive.applies)?.objection(airframe)
+}
+
 /// Everything overdue, with its id and words, for the list of discrepancies.
 pub fn overdue(context: &Context<'_>) -> Vec<(String, String)> {
+    let judge = Judge::new(context);
     let airframe = &context.plan.airframe;
-    let directives = airframe
-        .directives
-        .iter()
-        .filter_map(|directive| directive_overdue(context, directive).map(|why| (directive.id.clone(), why)));
-    let items = airframe
-        .life_items
-        .iter()
-        .filter_map(|item| life_item_overdue(context, item).map(|why| (item.id.clone(), why)));
+    let of = |id: &str, title: &str, why: Option<Against>| match why {
+        Some(Against::Overdue(words)) => Some((id.to_string(), format!("\"{title}\" {words}"))),
+        _ => None,
+    };
+    let directives =
+        airframe.directives.iter().filter_map(|one| of(&one.id, &one.title, judge.directive(&one.id)));
+    let items =
+        airframe.life_items.iter().filter_map(|item| of(&item.id, &item.title, judge.life_item(&item.id)));
     directives.chain(items).collect()
 }
 
-fn directive_overdue(context: &Context<'_>, directive: &Directive) -> Option<String> {
-    let answered = &context.state.directives.get(&directive.id)?.what;
-    let passed =
-        |due: NaiveDate| (due < context.today).then(|| format!("\"{}\" fell due on {due}", directive.title));
-    match answered.answer {
-        DirectiveAnswer::NotApplicable => None,
-        DirectiveAnswer::Complied => answered.next_due.and_then(passed),
-        // A later date in the answer does not move the date that the record holds.
-        DirectiveAnswer::NotYetDue => {
-            let earliest = [directive.due, answered.next_due].into_iter().flatten().min();
-            earliest.and_then(passed).or_else(|| {
-                let due = directive.due_hours?;
-                let hours = totals(context.plan, context.state).hours;
-                (due < hours).then(|| {
-                    format!("\"{}\" fell due at {due} h; the airframe has {hours} h", directive.title)
-                })
-            })
+/// What stands against an answer.
+enum Against {
+    Overdue(String),
+    /// The record does not say enough, and no note says more.
+    Unclear(String),
+}
+
+impl Against {
+    fn refusal(self, subject: Subject, title: &str, clears: &str) -> Refusal {
+        match self {
+            Against::Overdue(words) => refusal(subject, format!("\"{title}\" {words}"), clears, true),
+            Against::Unclear(words) => {
+                let why = format!("it cannot be told when \"{title}\" falls due: {words}");
+                let clears = "answer it again with a note how its due date was found, or correct the record";
+                refusal(subject, why, clears, false)
+            }
         }
     }
 }
 
-fn life_item_overdue(context: &Context<'_>, item: &LifeItem) -> Option<String> {
-    let answered = &context.state.life_items.get(&item.id)?.what;
-    let airframe = totals(context.plan, context.state);
-    if answered.answer == LifeAnswer::Replaced {
-        let due = answered.next_due?;
-        return (due < context.today).then(|| format!("\"{}\" fell due on {due}", item.title));
+/// Judges answered papers by the record as it is once the answers are in it.
+struct Judge<'a> {
+    context: &'a Context<'a>,
+    after: Airframe,
+    now: Result<Usage, LifeError>,
+}
+
+impl<'a> Judge<'a> {
+    fn new(context: &'a Context<'a>) -> Judge<'a> {
+        let after = airframe_after(context.plan, context.state, context.today);
+        let now = Horizon::of_record(&after, context.today).map(|horizon| horizon.now);
+        Judge { context, after, now }
     }
-    if let Some(due) = item.due.filter(|due| *due < context.today) {
-        return Some(format!("\"{}\" fell due on {due}", item.title));
+
+    fn directive(&self, id: &str) -> Option<Against> {
+        let answered = &self.context.state.directives.get(id)?.what;
+        if answered.answer == DirectiveAnswer::NotApplicable {
+            return None;
+        }
+        // A day that the answer itself names has passed, whatever else the record says.
+        if let Some(due) = answered.next_due.filter(|due| *due < self.context.today) {
+            return Some(Against::Overdue(format!("fell due on {due}")));
+        }
+        let directive = self.after.directives.iter().find(|directive| directive.id == id)?;
+        let reckoned = self.now.and_then(|now| directive_reckoned(&self.after, directive, &now));
+        self.against(reckoned, &answered.note)
     }
-    if let Some(due) = item.due_hours.as_ref().filter(|due| **due < airframe.hours) {
-        return Some(format!(
-            "\"{}\" fell due at {due} h; the airframe has {} h",
-            item.title, airframe.hours
-        ));
+
+    fn life_item(&self, id: &str) -> Option<Against> {
+        let answered = &self.context.state.life_items.get(id)?.what;
+        let item = self.after.life_items.iter().find(|item| item.id == id)?;
+        let reckoned = self.now.and_then(|now| life_item_reckoned(&self.after, item, &now));
+        // Nobody knows the limits of what was fitted better than the note that says what it is.
+        let is_new = answered.answer == LifeAnswer::Replaced;
+        self.against(reckoned, &answered.note).filter(|why| !is_new || matches!(why, Against::Overdue(_)))
     }
-    let due = item.due_launches.filter(|due| *due < airframe.launches)?;
-    Some(format!("\"{}\" fell due at {due} launches; the airframe has {}", item.title, airframe.launches))
+
+    fn against(&self, reckoned: Result<Reckoning, LifeError>, note: &str) -> Option<Against> {
+        let troubles = match reckoned {
+            Ok(reckoned) => {
+                if let Some(part) = reckoned.exhausted().next() {
+                    return Some(Against::Overdue(self.overdue_words(part)));
+                }
+                reckoned.troubles
+            }
+            Err(error) => vec![error.to_string()],
+        };
+        (!troubles.is_empty() && note.trim().is_empty()).then(|| Against::Unclear(troubles.join("; ")))
+    }
+
+    fn overdue_words(&self, part: &Part) -> String {
+        match part {
+            Part::Calendar { due, .. } => format!("fell due on {due}"),
+            Part::Counted { counter, due_at, .. } => {
+                let totals = totals(self.context.plan, self.context.state);
+                let has = match counter {
+                    Counter::Hours => format!("{} h", totals.hours),
+                    Counter::Launches => totals.launches.to_string(),
+                    Counter::Cycles => self.after.cycles.unwrap_or(0).to_string(),
+                };
+                let unit = if *counter == Counter::Hours { "h".to_string() } else { counter.to_string() };
+                format!("fell due at {due_at} {unit}; the airframe has {has}")
+            }
+        }
+    }
 }

@@ -16,11 +16,20 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
                 why: format!(
                     "\"{}\" was answered before: {}",
                     planned.step.title,
-                    answer.before_its_turn.join(", ")
+                    some_of(&answer.before_its_turn)
                 ),
                 clears: "answer those steps, look again, and correct this answer".to_string(),
                 release_only: false,
             });
         }
+    }
+}
+
+/// A step that comes last may have been answered before a hundred others.
+fn some_of(ids: &[String]) -> String {
+    const SHOWN: usize = 12;
+    match ids.get(SHOWN..).map(<[String]>::len) {
+        Some(others) if others > 0 => format!("{} and {others} more", ids[..SHOWN].join(", ")),
+        _ => ids.join(", "),
     }
 }

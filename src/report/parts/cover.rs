@@ -39,7 +39,7 @@ pub(super) fn outcome(facts: &Facts) -> Block {
         Status::NotAirworthy => notice(
             Tone::Grave,
             Text::strong(format!("✗ {}", words::NOT_AIRWORTHY))
-                .and(": inspection completed; the list of discrepancies is part of this report."),
+                .and(": inspection completed; the list of discrepancies is part of this document."),
         ),
         Status::Draft if facts.grounded => {
             notice(Tone::Grave, Text::strong(format!("✗ {}.", words::GROUNDED_DRAFT)).and(still_open(open)))
@@ -191,7 +191,7 @@ fn summary(facts: &Facts) -> Block {
 
 fn people(facts: &Facts) -> Block {
     Block::Table(Table {
-        caption: "Who entered something, with the initials used in this report".to_string(),
+        caption: "Who entered something, with the initials used here".to_string(),
         columns: vec![column("Initials", 14.0), column("Name", 46.0), column("Id", 40.0)],
         rows: facts
             .people

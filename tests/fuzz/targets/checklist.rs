@@ -1,5 +1,7 @@
 //! Checklist TOML of all three kinds.
 
+use chrono::NaiveDate;
+use spanwise::bench::{Bench, Reading, check};
 use spanwise::checklist::{Library, read_checklist};
 use spanwise::diagnostic::Source;
 
@@ -13,6 +15,8 @@ pub fn target() -> Target {
 
 fn run(input: &[u8]) -> bool {
     let source = Source::new("a/1.0.0.toml", text(input));
+    let judged = check(&Bench { files: &[Reading::of(&source)], library: &[], today: NaiveDate::default() });
+    tell(&judged.found);
     match read_checklist(&source) {
         Err(faults) => {
             tell(&faults);

@@ -8,6 +8,7 @@ mod event;
 mod hash;
 mod journal;
 mod openssh;
+mod pack;
 mod plan;
 mod record;
 mod register;
@@ -78,6 +79,7 @@ pub fn all() -> Vec<Target> {
     ];
     all.extend(record::targets());
     all.extend(openssh::targets());
+    all.extend(pack::targets());
     all.extend(compute::targets());
     all
 }

@@ -2,9 +2,13 @@
 
 use std::cmp::Ordering;
 
+use super::nature::{Nature, VersionStep};
 use super::steps::FieldChange;
 use crate::checklist::{Guard, Measure, MeasureKind, SeriesDemand};
 use crate::quantity::{Limit, Number, Quantity, Unit};
+
+/// A difference in words, with its nature.
+pub(super) type Told = (Nature, String);
 
 /// Which way a limit moved.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,6 +30,15 @@ impl Moved {
         }
     }
 
+    fn nature(self) -> Nature {
+        match self {
+            Moved::Not => Nature::Reworded,
+            Moved::Tighter => Nature::Tightened,
+            Moved::Looser => Nature::Loosened,
+            Moved::Otherwise => Nature::Changed,
+        }
+    }
+
     fn and(self, other: Moved) -> Moved {
         match (self, other) {
             (Moved::Not, one) | (one, Moved::Not) => one,
@@ -40,17 +53,21 @@ pub(super) fn compare_measures(before: &[Measure], after: &[Measure]) -> Vec<Fie
     for measure in after {
         match before.iter().find(|was| was.id == measure.id) {
             Some(was) => found.extend(changes(was, measure)),
-            None => found.push(told(measure, true, format!("new measurement {}", described(measure)))),
+            None => {
+                let words = format!("new measurement {}", described(measure));
+                found.push(told(measure, true, Nature::Added, words));
+            }
         }
     }
     for measure in before.iter().filter(|was| !after.iter().any(|now| now.id == was.id)) {
-        found.push(told(measure, true, format!("measurement gone: {}", described(measure))));
+        let words = format!("measurement gone: {}", described(measure));
+        found.push(told(measure, true, Nature::Withdrawn, words));
     }
     found
 }
 
-fn told(measure: &Measure, reopens: bool, words: impl Into<String>) -> FieldChange {
-    FieldChange::new("measure", reopens, words).of(&measure.id)
+fn told(measure: &Measure, reopens: bool, nature: Nature, words: impl Into<String>) -> FieldChange {
+    FieldChange::new("measure", reopens, nature, words).of(&measure.id)
 }
 
 fn described(measure: &Measure) -> String {
@@ -61,44 +78,61 @@ fn described(measure: &Measure) -> String {
 
 fn changes(was: &Measure, is: &Measure) -> Vec<FieldChange> {
     let Measure { id: _, title, kind, readings, instrument, demanded, guard, limit_source } = is;
-    let change = |reopens: bool, words: String| told(is, reopens, format!("{title}: {words}"));
+    let change = |nature: Nature, words: String| told(is, true, nature, format!("{title}: {words}"));
     let mut found = Vec::new();
     if was.title != *title {
-        found.push(told(is, false, format!("measurement \"{}\" is now called \"{title}\"", was.title)));
+        let words = format!("measurement \"{}\" is now called \"{title}\"", was.title);
+        found.push(told(is, false, Nature::Reworded, words));
     }
-    found
-        .extend(kind_changes(&was.kind, kind, is).into_iter().map(|(reopens, words)| change(reopens, words)));
+    // Nothing has to be read again for a limit that is only written otherwise.
+    found.extend(
+        kind_changes(&was.kind, kind, is)
+            .into_iter()
+            .map(|(nature, words)| told(is, nature != Nature::Reworded, nature, format!("{title}: {words}"))),
+    );
     if was.readings != *readings {
-        found.push(change(true, format!("readings: {}, now {readings}", was.readings)));
+        let nature = Nature::of_figures(was.readings, *readings);
+        found.push(change(nature, format!("readings: {}, now {readings}", was.readings)));
     }
     if was.instrument != *instrument {
         let words = if *instrument { "must now be named" } else { "need no longer be named" };
-        found.push(change(true, format!("the instrument {words}")));
+        found.push(change(Nature::of_switch(*instrument), format!("the instrument {words}")));
     }
     if was.demanded != *demanded {
         let words = if *demanded { "now demanded" } else { "no longer demanded" };
-        found.push(change(true, words.to_string()));
+        found.push(change(Nature::of_switch(*demanded), words.to_string()));
     }
     if was.guard != *guard {
         let words =
             format!("decision rule at the limit: {}, now {}", guard_word(was.guard), guard_word(*guard));
-        found.push(change(true, words));
+        found.push(change(Nature::of_figures(guard_width(was.guard), guard_width(*guard)), words));
     }
     if was.limit_source != *limit_source {
         let or_none = |source: &Option<String>| source.clone().unwrap_or_else(|| "none".to_string());
         let words =
             format!("source of the limit: {}, now {}", or_none(&was.limit_source), or_none(limit_source));
-        found.push(change(false, words));
+        let words = format!("{title}: {words}");
+        found.push(told(is, false, Nature::Changed, words).demanding(VersionStep::Minor));
     }
     found
+}
+
+/// Rules in the order of their guard band, from none over 1.645 to 2 standard uncertainties (95 % and k = 2): the wider
+/// it is, the fewer readings are within.
+fn guard_width(guard: Guard) -> u8 {
+    match guard {
+        Guard::AllowanceInLimit => 0,
+        Guard::Conformance95 => 1,
+        Guard::Expanded2 => 2,
+    }
 }
 
 fn guard_word(guard: Guard) -> &'static str {
     Guard::WORDS.iter().find(|(_, known)| *known == guard).map_or("another", |(word, _)| word)
 }
 
-/// Each difference in words, and whether it reopens.
-fn kind_changes(was: &MeasureKind, is: &MeasureKind, measure: &Measure) -> Vec<(bool, String)> {
+/// Each difference in words, with its nature.
+fn kind_changes(was: &MeasureKind, is: &MeasureKind, measure: &Measure) -> Vec<Told> {
     use MeasureKind as Kind;
     let mut found = Vec::new();
     match (was, is) {
@@ -131,20 +165,27 @@ fn kind_changes(was: &MeasureKind, is: &MeasureKind, measure: &Measure) -> Vec<(
         (was, is) if was == is => {}
         (Kind::Choice { choices: old, accept: good }, Kind::Choice { choices: new, accept: now_good }) => {
             if old != new {
-                found.push((true, format!("choices: {}, now {}", old.join(", "), new.join(", "))));
+                let words = format!("choices: {}, now {}", old.join(", "), new.join(", "));
+                found.push((choices_nature(old, new), words));
             }
             if good != now_good {
-                found.push((true, format!("good: {}, now {}", any(good), any(now_good))));
+                let words = format!("good: {}, now {}", any(good), any(now_good));
+                found.push((accept_nature(good, now_good), words));
             }
         }
         (Kind::Table { compute: old }, Kind::Table { compute: new }) => {
-            found.push((true, format!("judged by the {new} computation instead of {old}")));
+            found.push((Nature::Changed, format!("judged by the {new} computation instead of {old}")));
         }
-        (Kind::Date { .. }, Kind::Date { .. }) => {
+        (
+            Kind::Date { not_before_today: today, not_before: day },
+            Kind::Date { not_before_today: now_today, not_before: now_day },
+        ) => {
             let limit = measure.limit_words().unwrap_or_else(|| "none".to_string());
-            found.push((true, format!("limit of the date changed: {limit}")));
+            let by_day = if day == now_day { Nature::Reworded } else { Nature::of_figures(day, now_day) };
+            let by_today = if today == now_today { Nature::Reworded } else { Nature::of_switch(*now_today) };
+            found.push((by_day.and(by_today), format!("limit of the date changed: {limit}")));
         }
-        _ => found.push((true, "another kind of measurement".to_string())),
+        _ => found.push((Nature::Changed, "another kind of measurement".to_string())),
     }
     found
 }
@@ -153,38 +194,61 @@ fn any(good: &[String]) -> String {
     if good.is_empty() { "any".to_string() } else { good.join(", ") }
 }
 
-fn unit_change(was: Unit, is: Unit) -> Option<(bool, String)> {
-    (was != is).then(|| (true, format!("in {} instead of {}", is.symbol(), was.symbol())))
+/// Nothing in the list means that every choice is good.
+fn accept_nature(was: &[String], is: &[String]) -> Nature {
+    let within = |these: &[String], others: &[String]| {
+        others.is_empty() || (!these.is_empty() && these.iter().all(|choice| others.contains(choice)))
+    };
+    match (within(was, is), within(is, was)) {
+        (true, true) => Nature::Reordered,
+        (true, false) => Nature::Loosened,
+        (false, true) => Nature::Tightened,
+        (false, false) => Nature::Changed,
+    }
+}
+
+fn choices_nature(was: &[String], is: &[String]) -> Nature {
+    let within = |these: &[String], others: &[String]| these.iter().all(|choice| others.contains(choice));
+    match (within(was, is), within(is, was)) {
+        (true, true) => Nature::Reordered,
+        (true, false) => Nature::Added,
+        (false, true) => Nature::Withdrawn,
+        (false, false) => Nature::Changed,
+    }
+}
+
+pub(super) fn unit_change(was: Unit, is: Unit) -> Option<Told> {
+    (was != is).then(|| (Nature::Changed, format!("in {} instead of {}", is.symbol(), was.symbol())))
 }
 
 /// Both ends of a limit at once, from and to.
-fn limit_change(was: Option<&Limit>, is: Option<&Limit>) -> Option<(bool, String)> {
+fn limit_change(was: Option<&Limit>, is: Option<&Limit>) -> Option<Told> {
     let (was, is) = match (was, is) {
         (None, None) => return None,
-        (None, Some(is)) => return Some((true, format!("new limit, {is}"))),
-        (Some(was), None) => return Some((true, format!("limit gone, it was {was}"))),
+        (None, Some(is)) => return Some((Nature::Tightened, format!("new limit, {is}"))),
+        (Some(was), None) => return Some((Nature::Loosened, format!("limit gone, it was {was}"))),
         (Some(was), Some(is)) if was == is => return None,
         (Some(was), Some(is)) => (was, is),
     };
     let moved = end_moved(was.min(), is.min(), true).and(end_moved(was.max(), is.max(), false));
-    Some((moved != Moved::Not, format!("limit {} from {was} to {is}", moved.word())))
+    Some((moved.nature(), format!("limit {} from {was} to {is}", moved.word())))
 }
 
 /// One end by itself.
-fn end_change(
+pub(super) fn end_change(
     name: &str,
     was: Option<Quantity>,
     is: Option<Quantity>,
     is_lower: bool,
-) -> Option<(bool, String)> {
+) -> Option<Told> {
     match (was, is) {
         (None, None) => None,
-        (None, Some(is)) => Some((true, format!("new limit, {name} {is}"))),
-        (Some(was), None) => Some((true, format!("limit gone, it was {name} {was}"))),
+        (None, Some(is)) => Some((Nature::Tightened, format!("new limit, {name} {is}"))),
+        (Some(was), None) => Some((Nature::Loosened, format!("limit gone, it was {name} {was}"))),
         (Some(was), Some(is)) => {
             let moved = end_moved(Some(&was), Some(&is), is_lower);
             (moved != Moved::Not)
-                .then(|| (true, format!("limit {} from {name} {was} to {name} {is}", moved.word())))
+                .then(|| (moved.nature(), format!("limit {} from {name} {was} to {name} {is}", moved.word())))
         }
     }
 }
@@ -203,7 +267,7 @@ fn end_moved(was: Option<&Quantity>, is: Option<&Quantity>, is_lower: bool) -> M
     }
 }
 
-fn series_changes(was: &SeriesDemand, is: &SeriesDemand) -> Vec<(bool, String)> {
+fn series_changes(was: &SeriesDemand, is: &SeriesDemand) -> Vec<Told> {
     let SeriesDemand {
         load_unit,
         deflection_unit,
@@ -220,10 +284,11 @@ fn series_changes(was: &SeriesDemand, is: &SeriesDemand) -> Vec<(bool, String)> 
     found.extend(unit_change(was.deflection_unit, *deflection_unit));
     if was.directions != *directions {
         let words = format!("directions: {}, now {}", was.directions.join(", "), directions.join(", "));
-        found.push((true, words));
+        found.push((Nature::Changed, words));
     }
     if was.min_levels != *min_levels {
-        found.push((true, format!("load levels in each direction: {}, now {min_levels}", was.min_levels)));
+        let words = format!("load levels in each direction: {}, now {min_levels}", was.min_levels);
+        found.push((Nature::of_figures(was.min_levels, *min_levels), words));
     }
     let load = |number: &Number, unit: Unit| Some(Quantity::new(*number, unit));
     let (old, new) = (load(&was.max_load, was.load_unit), load(max_load, *load_unit));
@@ -233,11 +298,11 @@ fn series_changes(was: &SeriesDemand, is: &SeriesDemand) -> Vec<(bool, String)> 
             number.map_or_else(|| "none".to_string(), |load| Quantity::new(load, unit).to_string())
         };
         let (old, new) = (words(&was.take_up, was.load_unit), words(take_up, *load_unit));
-        found.push((true, format!("load that takes up the play: {old}, now {new}")));
+        found.push((Nature::Changed, format!("load that takes up the play: {old}, now {new}")));
     }
     if was.unloading != *unloading {
         let words = if *unloading { "now demanded" } else { "no longer demanded" };
-        found.push((true, format!("readings on the way back down {words}")));
+        found.push((Nature::of_switch(*unloading), format!("readings on the way back down {words}")));
     }
     found.extend(figure_change("stiffness at least", "N/mm", was.min_stiffness, *min_stiffness, true));
     let (old, new) = (was.max_side_difference_percent, *max_side_difference_percent);
@@ -246,21 +311,25 @@ fn series_changes(was: &SeriesDemand, is: &SeriesDemand) -> Vec<(bool, String)> 
 }
 
 /// An end whose unit is fixed by the format.
-fn figure_change(
+pub(super) fn figure_change(
     name: &str,
     unit: &str,
     was: Option<Number>,
     is: Option<Number>,
     is_lower: bool,
-) -> Option<(bool, String)> {
+) -> Option<Told> {
+    let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
     match (was, is) {
         (None, None) => None,
-        (None, Some(is)) => Some((true, format!("new limit, {name} {is} {unit}"))),
-        (Some(was), None) => Some((true, format!("limit gone, it was {name} {was} {unit}"))),
+        (None, Some(is)) => Some((Nature::Tightened, format!("new limit, {name} {is}{unit}"))),
+        (Some(was), None) => Some((Nature::Loosened, format!("limit gone, it was {name} {was}{unit}"))),
         (Some(was), Some(is)) if was == is => None,
         (Some(was), Some(is)) => {
             let moved = if (is > was) == is_lower { Moved::Tighter } else { Moved::Looser };
-            Some((true, format!("limit {} from {name} {was} {unit} to {name} {is} {unit}", moved.word())))
+            Some((
+                moved.nature(),
+                format!("limit {} from {name} {was}{unit} to {name} {is}{unit}", moved.word()),
+            ))
         }
     }
 }

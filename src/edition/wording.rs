@@ -1,5 +1,7 @@
 //! Which words of a text changed.
 
+use super::nature::Nature;
+
 /// Above this many comparisons the changed middle of two texts is shown as one piece.
 const MOST_COMPARISONS: usize = 1_000_000;
 
@@ -24,6 +26,22 @@ pub fn reworded(before: &str, after: &str) -> Option<String> {
         return Some(format!("it was \"{}\" and is now \"{}\"", was.join(" "), is.join(" ")));
     }
     Some(pieces.iter().map(words).collect::<Vec<_>>().join("; "))
+}
+
+/// A text whose figures are the same is reworded; another figure, such as a load, is another demand.
+pub(super) fn nature_of_text(before: &str, after: &str) -> Nature {
+    if figures(before) == figures(after) { Nature::Reworded } else { Nature::Changed }
+}
+
+/// Every word with a digit in it, in order of size, without the marks around it.
+fn figures(text: &str) -> Vec<&str> {
+    let mut found: Vec<&str> = text
+        .split_whitespace()
+        .map(|word| word.trim_matches(|mark: char| !mark.is_alphanumeric() && !"-+±°%".contains(mark)))
+        .filter(|word| word.contains(|letter: char| letter.is_ascii_digit()))
+        .collect();
+    found.sort_unstable();
+    found
 }
 
 fn words(piece: &Piece<'_>) -> String {

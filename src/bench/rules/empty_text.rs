@@ -1,0 +1,16 @@
+//! A text that is given says something.
+
+use crate::bench::rule::{FoundBy, Rule};
+use crate::diagnostic::Weight;
+
+pub const RULE: Rule = Rule {
+    code: "empty-text",
+    weight: Weight::Error,
+    doc: "A text that is given says something.",
+    why: "An empty caution looks as if somebody had thought about it.",
+    bad: r#"caution = " "
+"#,
+    good: r#"caution = "Nobody under the airframe."
+"#,
+    found_by: FoundBy::Reader,
+};

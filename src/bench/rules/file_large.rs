@@ -1,0 +1,14 @@
+//! The file has at most 8 MiB.
+
+use crate::bench::rule::{FoundBy, Rule};
+use crate::diagnostic::Weight;
+
+pub const RULE: Rule = Rule {
+    code: "file-large",
+    weight: Weight::Error,
+    doc: "The file has at most 8 MiB.",
+    why: "Larger files are no checklist, record or register.",
+    bad: "",
+    good: "",
+    found_by: FoundBy::Disk,
+};

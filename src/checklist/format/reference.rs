@@ -1,0 +1,104 @@
+//! The table as the reference of the format, in Markdown.
+
+use super::{CHECKLIST, Form, Key, Shape};
+use crate::checklist::Aspect;
+
+const HEAD: &str = "# Checklist format 1
+
+Made from the program's own table by `spanwise schema --reference`; do not edit it by hand. `spanwise check FILE` is the judge of a
+file: it also finds what needs more than one key or more than one file.
+
+One file is one issued edition, `checklists/<id>/<version>.toml`, in TOML. Unknown keys are errors. Numbers that people decide stand in
+quotes, so that `\"12.50\"` stays `12.50`. Dates stand without quotes. Names and figures in the examples are invented.
+
+For completion and marks while you write, put this comment into the first line. It names the schema from the file's place, and the
+reader passes over it as over every comment:
+
+```toml
+#:schema ../schema/checklist.schema.json
+```
+
+The schema lies in `checklists/schema/`; into a hangar of your own it comes with
+`spanwise schema checklist > checklists/schema/checklist.schema.json`. It is JSON Schema draft-07, which TOML language servers
+understand most widely.
+";
+
+/// The whole reference.
+pub fn reference() -> String {
+    let mut text = HEAD.to_string();
+    for shape in CHECKLIST.all() {
+        text.push_str(&format!("\n## {}\n\n{}\n\n", shape.heading, shape.about));
+        text.push_str("| key | type | needed | default | unit | meaning | example |\n| --- | --- | --- | --- | --- | --- | --- |\n");
+        for key in shape.keys {
+            text.push_str(&row(shape, key));
+        }
+    }
+    text.push_str(&configuration());
+    text
+}
+
+fn row(shape: &Shape, key: &Key) -> String {
+    let cell = |text: String| if text.is_empty() { "–".to_string() } else { text.replace('|', "\\|") };
+    let code = |text: &str| if text.is_empty() { String::new() } else { format!("`{text}`") };
+    format!(
+        "| `{}` | {} | {} | {} | {} | {} | {} |\n",
+        key.name,
+        cell(kind_of(key.form)),
+        needed(shape, key),
+        cell(code(key.default)),
+        cell(key.unit.to_string()),
+        cell(key.meaning.to_string()),
+        cell(code(key.example))
+    )
+}
+
+fn needed(shape: &Shape, key: &Key) -> String {
+    let mut text = if key.is_required { "yes" } else { "no" }.to_string();
+    if !key.only.is_empty() && shape.kinds().len() > key.only.len() {
+        text.push_str(&format!("; only for {}", key.only.join(", ")));
+    }
+    if !key.with.is_empty() {
+        let with: Vec<String> = key.with.iter().map(|name| format!("`{name}`")).collect();
+        text.push_str(&format!("; with {}", with.join(", ")));
+    }
+    text
+}
+
+fn kind_of(form: Form) -> String {
+    let listed = |words: Vec<&str>| words.join(", ");
+    match form {
+        Form::Text => "text".to_string(),
+        Form::Line(most) => format!("text, up to {most} characters"),
+        Form::Id { dots: false } => "id: lower-case words joined by \"-\"".to_string(),
+        Form::Id { dots: true } => "id: lower-case words joined by \".\" or \"-\"".to_string(),
+        Form::Version => "version in quotes".to_string(),
+        Form::Word(words) => format!("one of {}", listed(words())),
+        Form::Flag => "true or false".to_string(),
+        Form::Whole(0) => "whole number".to_string(),
+        Form::Whole(least) => format!("whole number from {least} on"),
+        Form::Number => "number in quotes".to_string(),
+        Form::Unit => "unit".to_string(),
+        Form::Quantity => "number and unit in quotes".to_string(),
+        Form::Range => "range and unit of length in quotes".to_string(),
+        Form::Date => "date".to_string(),
+        Form::Texts(0, _) => "list of texts".to_string(),
+        Form::Texts(fewest, usize::MAX) => format!("list of at least {fewest} texts"),
+        Form::Texts(fewest, most) => format!("list of {fewest} to {most} texts"),
+        Form::Words(words) => format!("list of {}", listed(words())),
+        Form::Requirements => "table: id = \"range of versions\"".to_string(),
+        Form::Configuration => "table, see Configuration".to_string(),
+        Form::Table(below) => format!("table, see {}", below.heading),
+        Form::Tables(below) => format!("list of tables, see {}", below.heading),
+    }
+}
+
+fn configuration() -> String {
+    let mut text =
+        "\n## Configuration\n\nWhat is not named does not matter.\n\n| key | one of |\n| --- | --- |\n"
+            .to_string();
+    for aspect in Aspect::ALL {
+        let settings: Vec<&str> = aspect.settings().iter().map(|setting| setting.word()).collect();
+        text.push_str(&format!("| `{}` | {} |\n", aspect.word(), settings.join(", ")));
+    }
+    text
+}

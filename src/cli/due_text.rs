@@ -1,0 +1,84 @@
+//! What falls due, as text of 80 columns.
+
+use std::fmt::Write as _;
+
+use super::due::Told;
+use super::order_text::paragraph;
+use crate::due::{DueLine, Horizon, is_exhausted, part_words};
+use crate::measure::life::Part;
+
+pub fn text(told: &Told, all: bool) -> String {
+    let mut out = String::new();
+    head(&mut out, told);
+    let shown: Vec<&DueLine> = told.lines.iter().filter(|line| all || line.is_before_next()).collect();
+    if shown.is_empty() {
+        out.push_str("\nNothing falls due before then.\n");
+    }
+    lines(&mut out, shown.iter().copied());
+    let later = told.lines.len() - shown.len();
+    if later > 0 {
+        let _ = writeln!(out, "\n{later} more fall due later: --all shows them");
+    }
+    for remark in &told.remarks {
+        out.push('\n');
+        paragraph(&mut out, "", &format!("note: {remark}"));
+    }
+    out
+}
+
+fn head(out: &mut String, told: &Told) {
+    let Horizon { now, next } = &told.horizon;
+    paragraph(out, "", &told.title);
+    if told.registration.is_some() {
+        paragraph(
+            out,
+            "",
+            &format!("on {} at {} h and {} launches", now.date, now.hours.normalize(), now.launches),
+        );
+        let then = next.hours.normalize();
+        let words =
+            format!("next annual on {}, expected at {then} h and {} launches", next.date, next.launches);
+        paragraph(out, "", &words);
+    } else {
+        paragraph(out, "", &format!("on {}, looking ahead to {}", now.date, next.date));
+    }
+}
+
+/// Grouped by standing, gravest first.
+pub fn lines<'a>(out: &mut String, lines: impl Iterator<Item = &'a DueLine>) {
+    let mut heading = "";
+    for line in lines {
+        if line.standing.word() != heading {
+            heading = line.standing.word();
+            let _ = writeln!(out, "\n{}", heading.to_uppercase());
+        }
+        let title = if line.title.eq_ignore_ascii_case(line.kind.word()) {
+            line.title.clone()
+        } else {
+            format!("{}: {}", line.kind.word(), line.title)
+        };
+        paragraph(out, "  ", &title);
+        parts(out, line);
+    }
+}
+
+fn parts(out: &mut String, line: &DueLine) {
+    for part in &line.parts {
+        let mut words = part_words(part);
+        if is_exhausted(part) {
+            words.push_str(", OVERDUE");
+        }
+        if let Some((first, day)) = line.first.filter(|(first, _)| first == part) {
+            if line.parts.len() > 1 {
+                words.push_str(", first");
+            }
+            if matches!(first, Part::Counted { .. }) && !is_exhausted(part) {
+                let _ = write!(words, ", expected on {day}");
+            }
+        }
+        paragraph(out, "    ", &words);
+    }
+    if let Some(trouble) = &line.trouble {
+        paragraph(out, "    ", &format!("? {trouble}"));
+    }
+}

@@ -1,0 +1,210 @@
+//! Rules against steps.
+
+use serde::Serialize;
+
+use super::lists::{Applies, RuleList, RuleRow};
+use crate::checklist::{Checklist, Condition, Step};
+use crate::plan::Plan;
+
+/// The steps under view, and what was taken out of them.
+#[derive(Debug, Clone, Default)]
+pub struct Subject {
+    /// Each with where it was written.
+    pub steps: Vec<(Step, String)>,
+    pub left_out: Vec<(Step, LeftOut)>,
+}
+
+/// Why a step of the programme is in no worksheet here.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "left_out")]
+pub enum LeftOut {
+    Withdrawn {
+        by: String,
+        reason: String,
+    },
+    /// Its conditions do not hold for this airframe.
+    Condition {
+        when: String,
+    },
+}
+
+impl LeftOut {
+    pub fn words(&self) -> String {
+        match self {
+            LeftOut::Withdrawn { by, reason } => format!("withdrawn by {by}: {reason}"),
+            LeftOut::Condition { when } => format!("left out, it belongs to an annual {when}"),
+        }
+    }
+}
+
+impl Subject {
+    /// The steps of one checklist by itself.
+    pub fn of_checklist(checklist: &Checklist) -> Subject {
+        let steps = checklist.steps.iter().map(|step| {
+            let line = checklist.source.line_column(step.span.start).0;
+            (step.value.clone(), format!("{}/{}.toml:{line}", checklist.id.value, checklist.version.value))
+        });
+        Subject { steps: steps.collect(), left_out: Vec::new() }
+    }
+
+    /// The steps of a plan. What the plan leaves out is known from the editions it was made from, as far as they are at
+    /// hand.
+    pub fn of_plan(plan: &Plan, editions: &[&Checklist]) -> Subject {
+        let steps = plan.steps.iter().map(|planned| {
+            let origin = &planned.origin;
+            let place = format!("{}/{}.toml:{}", origin.checklist, origin.version, origin.line);
+            (planned.step.clone(), place)
+        });
+        let mut left_out = Vec::new();
+        for step in editions.iter().flat_map(|edition| &edition.steps).map(|step| &step.value) {
+            if plan.step(&step.id).is_some() {
+                continue;
+            }
+            let withdrawn = plan.withdrawn.iter().find(|known| known.id == step.id);
+            let why = match withdrawn {
+                Some(known) => LeftOut::Withdrawn { by: known.by.clone(), reason: known.reason.clone() },
+                None => LeftOut::Condition { when: conditions(&step.when) },
+            };
+            left_out.push((step.clone(), why));
+        }
+        Subject { steps: steps.collect(), left_out }
+    }
+}
+
+fn conditions(rows: &[Condition]) -> String {
+    rows.iter().map(condition).collect::<Vec<_>>().join(", and ")
+}
+
+fn condition(row: &Condition) -> String {
+    match row {
+        Condition::Equipment(id) => format!("with {id}"),
+        Condition::WithoutEquipment(id) => format!("without {id}"),
+        Condition::BuildStandard(id) => format!("of build standard {id}"),
+        Condition::WithoutBuildStandard(id) => format!("not of build standard {id}"),
+        Condition::HoursAtLeast(hours) => format!("from {hours} h on"),
+        Condition::LaunchesAtLeast(launches) => format!("from {launches} launches on"),
+        Condition::Reported(kind) => format!("after {kind}"),
+        Condition::Any(rows) => rows.iter().map(condition).collect::<Vec<_>>().join(" or "),
+    }
+}
+
+/// How a rule stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Standing {
+    /// At least one mandatory step answers it.
+    Covered,
+    /// Only steps that may be left open.
+    OptionalOnly,
+    /// No step here, and it applies only where the thing is fitted.
+    NotFitted,
+    /// No step here, because the type's supplement withdrew it with a reason.
+    Withdrawn,
+    /// No step here: the conditions of those that would answer it do not hold for this airframe.
+    LeftOut,
+    NotCovered,
+    DoesNotApply,
+}
+
+impl Standing {
+    pub fn words(self) -> &'static str {
+        match self {
+            Standing::Covered => "covered",
+            Standing::OptionalOnly => "by optional steps only",
+            Standing::NotFitted => "only if fitted, no step here",
+            Standing::Withdrawn => "withdrawn for the type",
+            Standing::LeftOut => "no step for this airframe",
+            Standing::NotCovered => "NOT COVERED",
+            Standing::DoesNotApply => "does not apply",
+        }
+    }
+}
+
+/// One step that answers a rule.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Answer {
+    pub step: String,
+    pub title: String,
+    pub mandatory: bool,
+    /// `<id>/<version>.toml:<line>`, where it is in a worksheet.
+    pub source: Option<String>,
+    #[serde(flatten)]
+    pub left_out: Option<LeftOut>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct RuleCoverage {
+    pub list: &'static str,
+    #[serde(flatten)]
+    pub rule: RuleRow,
+    pub standing: Standing,
+    /// Steps in the worksheet first, then those left out.
+    pub answers: Vec<Answer>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Coverage {
+    pub rules: Vec<RuleCoverage>,
+    /// Rules that steps name and no list here has, each with its steps.
+    pub beyond: Vec<(String, Vec<String>)>,
+}
+
+impl Coverage {
+    pub fn of_standing(&self, standing: Standing) -> impl Iterator<Item = &RuleCoverage> {
+        self.rules.iter().filter(move |rule| rule.standing == standing)
+    }
+
+    /// Rules that apply and that nothing mandatory answers.
+    pub fn is_whole(&self) -> bool {
+        !self.rules.iter().any(|rule| matches!(rule.standing, Standing::NotCovered | Standing::OptionalOnly))
+    }
+}
+
+/// Holds the steps to the lists.
+pub fn cover(lists: &[RuleList], subject: &Subject) -> Coverage {
+    let rules = lists.iter().flat_map(|list| list.rows.iter().map(|rule| of_rule(list.name, rule, subject)));
+    let known = |id: &str| lists.iter().flat_map(|list| &list.rows).any(|rule| rule.id == id);
+    let mut beyond: Vec<(String, Vec<String>)> = Vec::new();
+    for (step, _) in &subject.steps {
+        for rule in step.basis.iter().map(|rule| &rule.value).filter(|rule| !known(rule)) {
+            match beyond.iter_mut().find(|(id, _)| id == rule) {
+                Some((_, steps)) => steps.push(step.id.clone()),
+                None => beyond.push((rule.clone(), vec![step.id.clone()])),
+            }
+        }
+    }
+    beyond.sort();
+    Coverage { rules: rules.collect(), beyond }
+}
+
+fn of_rule(list: &'static str, rule: &RuleRow, subject: &Subject) -> RuleCoverage {
+    let answers_it = |step: &Step| step.basis.iter().any(|basis| basis.value == rule.id);
+    let answer = |step: &Step, source: Option<String>, left_out: Option<LeftOut>| Answer {
+        step: step.id.clone(),
+        title: step.title.clone(),
+        mandatory: step.mandatory,
+        source,
+        left_out,
+    };
+    let here = subject.steps.iter().filter(|(step, _)| answers_it(step));
+    let mut answers: Vec<Answer> =
+        here.map(|(step, source)| answer(step, Some(source.clone()), None)).collect();
+    let standing_here = match (answers.is_empty(), answers.iter().any(|answer| answer.mandatory)) {
+        (_, true) => Some(Standing::Covered),
+        (false, false) => Some(Standing::OptionalOnly),
+        (true, false) => None,
+    };
+    let gone = subject.left_out.iter().filter(|(step, _)| answers_it(step));
+    answers.extend(gone.map(|(step, why)| answer(step, None, Some(why.clone()))));
+    let is_withdrawn =
+        answers.iter().any(|answer| matches!(answer.left_out, Some(LeftOut::Withdrawn { .. })));
+    let standing = match (standing_here, rule.applies) {
+        (_, Applies::Never) => Standing::DoesNotApply,
+        (Some(standing), _) => standing,
+        (None, _) if is_withdrawn => Standing::Withdrawn,
+        (None, Applies::IfFitted) => Standing::NotFitted,
+        (None, Applies::Always) if !answers.is_empty() => Standing::LeftOut,
+        (None, Applies::Always) => Standing::NotCovered,
+    };
+    RuleCoverage { list, rule: rule.clone(), standing, answers }
+}

@@ -1,0 +1,108 @@
+//! The head of a checklist: what it is, what it builds on, its sections.
+
+use super::nature::{Nature, VersionStep};
+use super::steps::FieldChange;
+use super::wording::reworded;
+use crate::checklist::Checklist;
+
+pub(super) fn head(was: &Checklist, is: &Checklist) -> Vec<FieldChange> {
+    let mut found = Vec::new();
+    if was.id.value != is.id.value {
+        let words = format!("another checklist: {} instead of {}", is.id.value, was.id.value);
+        found.push(FieldChange::new("id", true, Nature::Changed, words));
+    }
+    if was.kind.word() != is.kind.word() {
+        let words = format!("a {} instead of a {}", is.kind.word(), was.kind.word());
+        found.push(FieldChange::new("kind", true, Nature::Changed, words));
+    }
+    for (field, old, new) in [
+        ("title", &was.title, &is.title),
+        ("author", &was.author, &is.author),
+        ("about", &was.about, &is.about),
+    ] {
+        found.extend(text(field, old, new));
+    }
+    found.extend(requires(was, is));
+    found.extend(sections(was, is));
+    found
+}
+
+/// A text that says what the edition is and demands nothing.
+pub(super) fn text(field: &'static str, was: &str, is: &str) -> Option<FieldChange> {
+    if was == is {
+        return None;
+    }
+    let words = match (was.is_empty(), is.is_empty()) {
+        (true, _) => format!("{field}: new: \"{is}\""),
+        (_, true) => format!("{field}: gone: \"{was}\""),
+        _ => reworded(was, is).map_or_else(
+            || format!("{field}: spaced or broken into lines otherwise"),
+            |words| format!("{field} reworded: {words}"),
+        ),
+    };
+    Some(FieldChange::new(field, false, Nature::Reworded, words))
+}
+
+fn requires(was: &Checklist, is: &Checklist) -> Vec<FieldChange> {
+    let range = |of: &Checklist, id: &str| {
+        of.requires.iter().find(|known| known.id.value == id).map(|known| known.range.to_string())
+    };
+    let mut found = Vec::new();
+    let mut told = |nature: Nature, words: String| {
+        found.push(FieldChange::new("requires", false, nature, words).demanding(VersionStep::Minor));
+    };
+    for id in is.requires.iter().map(|known| known.id.value.as_str()) {
+        let now = range(is, id).unwrap_or_default();
+        match range(was, id) {
+            None => told(Nature::Added, format!("now builds on {id} {now}")),
+            Some(before) if before != now => {
+                told(Nature::Changed, format!("builds on {id} {now} instead of {before}"));
+            }
+            Some(_) => {}
+        }
+    }
+    for gone in was.requires.iter().filter(|known| range(is, &known.id.value).is_none()) {
+        told(Nature::Withdrawn, format!("no longer builds on {}", gone.id.value));
+    }
+    found
+}
+
+/// Headings: they change where a step stands on the worksheet and nothing that it asks.
+fn sections(was: &Checklist, is: &Checklist) -> Vec<FieldChange> {
+    let title = |of: &Checklist, id: &str| {
+        of.sections.iter().find(|known| known.value.id == id).map(|known| known.value.title.clone())
+    };
+    let mut found = Vec::new();
+    let mut told = |nature: Nature, id: &str, words: String| {
+        let demands = nature.version_step().min(VersionStep::Minor);
+        found.push(FieldChange::new("section", false, nature, words).of(id).demanding(demands));
+    };
+    for section in is.sections.iter().map(|section| &section.value) {
+        match title(was, &section.id) {
+            None => {
+                told(Nature::Added, &section.id, format!("new section {}: \"{}\"", section.id, section.title))
+            }
+            Some(before) if before != section.title => told(
+                Nature::Reworded,
+                &section.id,
+                format!("section {}: \"{}\" instead of \"{before}\"", section.id, section.title),
+            ),
+            Some(_) => {}
+        }
+    }
+    for gone in was.sections.iter().filter(|section| title(is, &section.value.id).is_none()) {
+        told(Nature::Withdrawn, &gone.value.id, format!("the section {} is gone", gone.value.id));
+    }
+    let ids = |of: &Checklist, other: &Checklist| -> Vec<String> {
+        let both = of.sections.iter().filter(|section| title(other, &section.value.id).is_some());
+        both.map(|section| section.value.id.clone()).collect()
+    };
+    if ids(was, is) != ids(is, was) {
+        told(
+            Nature::Reordered,
+            "",
+            format!("the sections stand in another order: {}", ids(is, was).join(", ")),
+        );
+    }
+    found
+}

@@ -1,0 +1,134 @@
+//! What falls due on the Records screen: the record as it stands, and as it will be with this annual's answers.
+
+use chrono::NaiveDate;
+use ratatui::style::Style;
+
+use super::desk::SessionView;
+use super::look::Look;
+use super::text::Page;
+use crate::airframe::{Airframe, Directive};
+use crate::completion::answered::after_this_annual;
+use crate::completion::refusals::overdue::objection;
+use crate::completion::totals::totals;
+use crate::due::{DueLine, Horizon, Kind, Standing, due_list, is_exhausted, part_words};
+use crate::measure::life::LifeError;
+
+/// What falls due, before and after the answers.
+pub struct Outlook {
+    horizon: Result<Horizon, LifeError>,
+    /// By the record alone, at the totals read at this annual.
+    record: Vec<DueLine>,
+    after: Vec<DueLine>,
+}
+
+impl Outlook {
+    /// `today` is the day of the desk; a signed session is seen from the day of its signature.
+    pub fn of(view: &SessionView<'_>, today: NaiveDate) -> Outlook {
+        let day = view.state.signed.as_ref().and_then(|told| told.stamp.day()).unwrap_or(today);
+        let found = after_this_annual(view.plan, view.state, day, None);
+        let after = found.as_ref().map_or_else(|_| Vec::new(), |(after, horizon)| due_list(after, horizon));
+        let horizon = found.map(|(_, horizon)| horizon);
+        let mut airframe = view.plan.airframe.clone();
+        let read = totals(view.plan, view.state);
+        (airframe.hours, airframe.launches) = (read.hours, read.launches);
+        let record = horizon.as_ref().map_or_else(|_| Vec::new(), |horizon| due_list(&airframe, horizon));
+        Outlook { horizon, record, after }
+    }
+
+    /// What the record says of one paper, in one line.
+    pub fn by_record(&self, kind: Kind, id: &str) -> Option<String> {
+        let line = self.record.iter().find(|line| line.kind == kind && line.id == id)?;
+        let parts = line.parts.iter().map(part_words);
+        Some(parts.chain(line.trouble.clone()).collect::<Vec<_>>().join("; "))
+    }
+
+    /// Everything that does not hold until the next annual, gravest first.
+    pub fn before_next(&self) -> Vec<DueLine> {
+        self.after.iter().filter(|line| line.is_before_next()).cloned().collect()
+    }
+}
+
+/// Sign, word and style of a line in the list.
+pub fn line_words(line: &DueLine, look: Look) -> (&'static str, String, Style) {
+    match line.standing {
+        Standing::Overdue => ("✗", "OVERDUE".to_string(), look.bad()),
+        Standing::Due => ("✗", "due now".to_string(), look.bad()),
+        Standing::Unclear => ("?", "cannot be told".to_string(), look.doubt()),
+        Standing::BeforeNextAnnual | Standing::Later => {
+            let day = line.first.map(|(_, day)| day.to_string());
+            ("○", day.map_or("in time".to_string(), |day| format!("by {day}")), look.doubt())
+        }
+    }
+}
+
+pub fn line_detail(page: &mut Page, outlook: &Outlook, line: &DueLine) {
+    page.text(page.look.strong(), &line.title);
+    page.field("what", line.kind.word());
+    each_part(page, line);
+    page.gap();
+    if let Ok(horizon) = &outlook.horizon {
+        page.text(
+            page.look.quiet(),
+            &format!(
+                "With this annual's answers; the next annual is expected on {} at {} h and {} launches.",
+                horizon.next.date,
+                horizon.next.hours.normalize(),
+                horizon.next.launches
+            ),
+        );
+    }
+}
+
+/// Whether a directive applies, and why.
+pub fn applies_words(airframe: &Airframe, directive: &Directive) -> String {
+    match (directive.applies, &directive.applicability) {
+        (true, Some(_)) => "yes, by its type, serial numbers and modifications".to_string(),
+        (true, None) => "yes, by the record".to_string(),
+        (false, _) => objection(airframe, directive)
+            .map_or_else(|| "no, by the record".to_string(), |why| format!("no: {why}")),
+    }
+}
+
+/// The due parts of one paper, by the record and, where an answer changed them, with the answer.
+pub fn parts(page: &mut Page, outlook: &Outlook, kind: Kind, id: &str) {
+    let find = |lines: &[DueLine]| lines.iter().find(|line| line.kind == kind && line.id == id).cloned();
+    if let Err(error) = &outlook.horizon {
+        page.hanging(page.look.doubt(), "? ", &error.to_string());
+    }
+    let (record, after) = (find(&outlook.record), find(&outlook.after));
+    page.gap();
+    match &record {
+        Some(line) => each_part(page, line),
+        None => page.text(page.look.quiet(), "By the record nothing of it falls due."),
+    }
+    if let Some(line) = after.as_ref().filter(|_| after != record) {
+        page.gap();
+        page.text(page.look.strong(), "with the answer");
+        each_part(page, line);
+    }
+}
+
+fn each_part(page: &mut Page, line: &DueLine) {
+    let look = page.look;
+    for part in &line.parts {
+        let mut words = part_words(part);
+        if let Some((first, day)) = line.first.filter(|(first, _)| first == part) {
+            let alone = line.parts.len() == 1 && matches!(first, crate::measure::life::Part::Calendar { .. });
+            if !alone {
+                words.push_str(&format!(", first, expected on {day}"));
+            }
+        }
+        let (style, lead) = if is_exhausted(part) { (look.bad(), "✗ ") } else { (Style::new(), "· ") };
+        page.hanging(style, lead, &words);
+    }
+    if let Some(trouble) = &line.trouble {
+        page.hanging(look.doubt(), "? ", trouble);
+    }
+    match line.standing {
+        Standing::Overdue => page.text(look.bad(), "OVERDUE"),
+        Standing::Due => page.text(look.bad(), "due now"),
+        Standing::Unclear => page.text(look.doubt(), "it cannot be told when it falls due"),
+        Standing::BeforeNextAnnual => page.text(look.doubt(), "falls due before the next annual"),
+        Standing::Later => {}
+    }
+}

@@ -1,0 +1,129 @@
+//! The author's bench on the command line: steps and modules written, a file previewed.
+
+use super::edition::{DRAFT, ISSUED, drafted};
+use crate::binary::{GLIDER, Place, contents};
+
+/// Arguments of a whole step.
+const STEP: &[&str] = &[
+    "--section",
+    "fin-root",
+    "--id",
+    "fin-root.drain",
+    "--title",
+    "Drain hole of the fin",
+    "--instruction",
+    "How: look and feel.\nGood: open.\nBad: \"blocked\" \\ dirty.",
+    "--basis",
+    "common practice",
+    "--configuration",
+    "tailplane=off",
+    "--measure",
+    "id=bore; title=Bore; kind=number; unit=mm; min=4; limit_source=common practice, no source",
+];
+
+#[test]
+fn a_step_is_added_and_every_other_byte_stays() {
+    let (place, draft) = drafted();
+    let before = std::fs::read_to_string(place.path(DRAFT)).expect("a draft");
+    let args: Vec<&str> = ["edition", "add-step", &draft].into_iter().chain(STEP.iter().copied()).collect();
+    place.run(&args).tells(0, &["[[step]]", "written at", "draft.toml:"]);
+    let after = std::fs::read_to_string(place.path(DRAFT)).expect("a draft");
+    let at = after.find("\n[[step]]\nid = \"fin-root.drain\"").expect("the step stands in the file");
+    let more = after.len() - before.len();
+    assert_eq!(format!("{}{}", &after[..at], &after[at + more..]), before, "more than the step changed");
+    place
+        .run(&["edition", "compare", &draft])
+        .tells(0, &["step fin-root.drain", "new step in section fin-root"]);
+    place
+        .run(&["edition", "preview", &draft])
+        .tells(0, &["» Drain hole of the fin", "at least 4 mm", "\"blocked\" \\ dirty."]);
+    // Once more it is a second one of the same id.
+    place.run(&args).tells(3, &["there is a step \"fin-root.drain\" already"]);
+    assert_eq!(std::fs::read_to_string(place.path(DRAFT)).expect("a draft"), after);
+}
+
+#[test]
+fn a_faulty_step_is_not_written_and_an_issued_file_is_not_touched() {
+    let (place, draft) = drafted();
+    let before = contents(&place.root());
+    let long = "A title that goes on and on far beyond what fits on one line of a worksheet";
+    let with = |file: &str, more: &[&str]| {
+        let args = ["edition", "add-step", file].into_iter().chain(STEP.iter().copied());
+        let args: Vec<String> = args.chain(more.iter().copied()).map(str::to_string).collect();
+        // A flag given twice would be a mistake of the command line: the later one stands for the earlier.
+        let mut kept: Vec<String> = Vec::new();
+        for arg in args {
+            if arg.starts_with("--")
+                && let Some(at) = kept.iter().position(|known| *known == arg)
+            {
+                kept.drain(at..at + 2);
+            }
+            kept.push(arg);
+        }
+        place.run(&kept.iter().map(String::as_str).collect::<Vec<_>>())
+    };
+    with(&draft, &["--title", long]).tells(3, &["--title: the title has"]);
+    with(&draft, &["--measure", "id=x; titel=X"]).tells(3, &["did you mean \"title\"?"]);
+    with(&draft, &["--measure", "id=x; title=X; kind=number; unit=mm; max=3"])
+        .tells(3, &["without its source", "nothing was written", "id = \"fin-root.drain\""]);
+    with(&draft, &["--configuration", "wings=riged"]).tells(3, &["rigged, derigged"]);
+    with(&draft, &["--loads"]).tells(2, &["--caution is missing"]);
+    place.run(&["edition", "add-step", &draft]).tells(2, &["--id is missing"]);
+    assert_eq!(contents(&place.root()), before);
+    place.run(&["edition", "issue", &draft]).expect(0);
+    let issued = place.path(ISSUED).to_string_lossy().into_owned();
+    let whole = contents(&place.root());
+    with(&issued, &[])
+        .tells(3, &["never edited", "make a draft first", "spanwise edition draft fin-root@1.1.0"]);
+    assert_eq!(contents(&place.root()), whole);
+}
+
+#[test]
+fn a_new_module_is_written_filled_issued_and_selected() {
+    let place = Place::demo();
+    let new = ["edition", "new-module", "tail-tick", "--title", "Ticking tail", "--report", "tail-noise"];
+    place.run(&new).tells(0, &["draft:"]);
+    place.run(&new).tells(3, &["there is a draft already"]);
+    place
+        .run(&["edition", "new-module", "fin-root", "--title", "x", "--report", "tail-noise"])
+        .tells(3, &["fin-root 1.0.0 already"]);
+    place
+        .run(&["edition", "new-module", "x", "--title", "x", "--report", "tail-nois"])
+        .tells(3, &["did you mean \"tail-noise\"?"]);
+    let draft = place.path("checklists/tail-tick/draft.toml").to_string_lossy().into_owned();
+    place
+        .run(&[
+            "edition",
+            "add-step",
+            &draft,
+            "--id",
+            "tail-tick.axle",
+            "--title",
+            "Axle",
+            "--instruction",
+            "How: shake it.",
+        ])
+        .tells(0, &["section = \"tail-tick\"", "basis = [\"common practice\"]"]);
+    place.run(&["edition", "issue", &draft]).tells(0, &["the first edition of this checklist"]);
+    place.run(&["plan", GLIDER]).tells(0, &["module tail-tick 1.0.0", "tail-tick/1.0.0.toml:"]);
+}
+
+#[test]
+fn a_preview_shows_the_worksheet_or_the_faults() {
+    let (place, draft) = drafted();
+    place
+        .run(&["edition", "preview", &draft])
+        .tells(0, &["PREVIEW of fin-root 1.1.0", "an invented airframe", "Records  0/"]);
+    place
+        .run(&["edition", "preview", &draft, "--airframe", GLIDER])
+        .tells(0, &["PREVIEW of fin-root 1.1.0 on XX-VA7", "» "]);
+    // This airframe has no report that selects the module.
+    place.run(&["edition", "preview", &draft, "--airframe", "XX-VA3"]).tells(0, &["takes no part"]);
+    place.run(&["edition", "preview", &draft, "--watch"]).tells(2, &["terminal"]);
+    place.run(&["edition", "preview", &draft, "--airframe", "XX-VA8"]).tells(1, &["did you mean"]);
+    place.edit(DRAFT, |text| text.replacen("section = \"fin-root\"", "section = \"fin-rot\"", 1));
+    place
+        .run(&["edition", "preview", &draft])
+        .tells(3, &["draft.toml:", "fin-rot", "^", "did you mean \"fin-root\"?"]);
+    place.run(&["edition", "preview", "nowhere.toml"]).tells(1, &["nowhere.toml", "cannot be read"]);
+}
