@@ -58,9 +58,9 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     (
         "report",
         &[
-            "airframe",
             "audit",
             "checklist",
+            "completion",
             "compute",
             "due",
             "event",

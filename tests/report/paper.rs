@@ -41,9 +41,7 @@ fn text_can_be_taken_out_and_names_every_step_and_page() {
         let Some(info) = tool("pdfinfo", &[file]) else { return };
         let size = if paper == "a4" { "595.28 x 841.89" } else { "612 x 792" };
         assert!(info.contains(size), "{info}");
-        assert!(
-            info.contains("Tagged:          yes") && info.contains("Annual inspection: XX-VA7")
-        );
+        assert!(info.contains("Tagged:          yes") && info.contains("Annual inspection: XX-VA7"));
         let Some(text) = tool("pdftotext", &["-layout", file, "-"]) else { return };
         let pages: Vec<&str> = text.split('\u{c}').filter(|page| !page.trim().is_empty()).collect();
         for (index, page) in pages.iter().enumerate() {

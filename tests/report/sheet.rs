@@ -42,7 +42,11 @@ fn it_fits_both_papers_and_warns_before_trestles() {
         place.run(&["worksheet", "XX-VB2", "--paper", paper, "--out", out]).tells(0, &["written"]);
         let Some(text) = tool("pdftotext", &["-layout", out, "-"]) else { return };
         let pages: Vec<&str> = text.split('\u{c}').filter(|page| !page.trim().is_empty()).collect();
-        assert!(pages[1].contains("Steps in hangar order"), "names, codes and defects stand on one page: {}", pages[1]);
+        assert!(
+            pages[1].contains("Steps in hangar order"),
+            "names, codes and defects stand on one page: {}",
+            pages[1]
+        );
         assert!(text.contains("nobody under an airframe on trestles"));
     }
 }

@@ -13,7 +13,7 @@ use serde::Serialize;
 use crate::audit::verify::paper_code;
 use crate::event::{Event, EvidenceAdded, Outcome};
 use crate::plan::Plan;
-use crate::state::{Stamp, Stamped, State, Struck, Told};
+use crate::state::{Stamp, Stamped, State, Struck, Told, grounding};
 
 pub use defect::DefectFacts;
 pub use due::{DueFacts, DueRow};
@@ -61,6 +61,8 @@ pub struct Facts {
     pub status: Status,
     /// A defect keeps the airframe on the ground.
     pub grounded: bool,
+    /// What keeps it there, one line for each defect; as of the sign-off, else of the last entry.
+    pub grounded_by: Vec<String>,
     pub as_of: AsOf,
     pub record_faults: Vec<String>,
     pub airframe: AirframeFacts,
@@ -256,6 +258,7 @@ fn short(wall: &str) -> String {
 pub fn facts(material: &Material<'_>) -> Facts {
     let gather = Gather { material };
     let Material { plan, state, .. } = *material;
+    let grounded_by = day_of(state).map(|day| grounding(state, day)).unwrap_or_default();
     Facts {
         format: FORMAT,
         program: material.program.to_string(),
@@ -266,7 +269,8 @@ pub fn facts(material: &Material<'_>) -> Facts {
             Some(Outcome::Release) => Status::Released,
             Some(Outcome::NotAirworthy) => Status::NotAirworthy,
         },
-        grounded: state.grounded(),
+        grounded: !grounded_by.is_empty(),
+        grounded_by,
         as_of: AsOf {
             entries: state.entries,
             head: state.head.clone(),
@@ -303,6 +307,12 @@ pub fn facts(material: &Material<'_>) -> Facts {
             .collect(),
         due: due::due(plan, state),
     }
+}
+
+/// The day from which the report sees: that of the sign-off, else of the last entry.
+fn day_of(state: &State) -> Option<chrono::NaiveDate> {
+    let signed = state.signed.as_ref().map(|told| told.what.date);
+    signed.or_else(|| crate::state::instant(&state.last_wall).map(|wall| wall.date_naive()))
 }
 
 /// The totals are those of the sign-off, once there is one.

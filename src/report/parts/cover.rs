@@ -9,6 +9,9 @@ use crate::state::StepStanding;
 pub(super) fn part(source: &Source<'_>) -> Part {
     let facts = source.facts;
     let mut blocks = vec![outcome(facts)];
+    if !facts.grounded_by.is_empty() {
+        blocks.push(Block::List(facts.grounded_by.iter().map(Text::plain).collect()));
+    }
     for fault in &facts.record_faults {
         blocks.push(notice(Tone::Grave, fault.clone()));
     }
