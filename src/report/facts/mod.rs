@@ -5,13 +5,14 @@
 mod defect;
 mod due;
 mod papers;
+mod people;
 mod sign_off;
 mod step;
 
 use serde::Serialize;
 
 use crate::audit::verify::paper_code;
-use crate::event::{Event, EvidenceAdded, Outcome};
+use crate::event::{EvidenceAdded, Outcome};
 use crate::plan::Plan;
 use crate::state::{Stamp, Stamped, State, Struck, Told, grounding};
 
@@ -281,10 +282,10 @@ pub fn facts(material: &Material<'_>) -> Facts {
         airframe: airframe(plan, state),
         plan: plan_facts(material),
         begun: state.opened.as_ref().map(|told| Mark::of(&told.stamp)),
-        people: people(material.entries),
+        people: people::people(material.entries),
         sign_off: sign_off::sign_off(state),
         countersignatures: sign_off::countersignatures(state),
-        anchors: anchors(material.entries),
+        anchors: people::anchors(material.entries),
         signatures: material.signatures.to_vec(),
         sections: step::sections(&gather),
         configuration: state
@@ -370,54 +371,4 @@ fn plan_facts(material: &Material<'_>) -> PlanFacts {
             })
             .collect(),
     }
-}
-
-/// Everybody who entered something, in the order of their first entry.
-fn people(entries: &[Stamped]) -> Vec<PersonFacts> {
-    let mut people: Vec<PersonFacts> = Vec::new();
-    for actor in entries.iter().filter_map(|stamped| stamped.event.actor()) {
-        if people.iter().any(|person| person.id == actor.id) {
-            continue;
-        }
-        let plain: String = actor
-            .name
-            .split_whitespace()
-            .filter_map(|word| word.chars().find(|c| c.is_alphanumeric()))
-            .flat_map(char::to_uppercase)
-            .take(4)
-            .collect();
-        let plain = if plain.is_empty() { "?".to_string() } else { plain };
-        let same = people.iter().filter(|person| is_numbered(&person.initials, &plain)).count();
-        let initials = if same == 0 { plain } else { format!("{plain}{}", same + 1) };
-        people.push(PersonFacts { id: actor.id.clone(), name: actor.name.clone(), initials });
-    }
-    people
-}
-
-fn is_numbered(initials: &str, plain: &str) -> bool {
-    initials.strip_prefix(plain).is_some_and(|rest| rest.chars().all(|c| c.is_ascii_digit()))
-}
-
-/// The codes to be found on the paper worksheet: pauses, sign-off, countersignatures, and the last entry.
-fn anchors(entries: &[Stamped]) -> Vec<AnchorFacts> {
-    let last = entries.last().map(|stamped| stamped.entry);
-    entries
-        .iter()
-        .filter_map(|stamped| {
-            let what = match &stamped.event {
-                Event::Paused { .. } => "pause",
-                Event::SignedOff(_) => "sign-off",
-                Event::Countersigned(_) => "countersignature",
-                _ if Some(stamped.entry) == last => "last entry",
-                _ => return None,
-            };
-            Some(AnchorFacts {
-                entry: stamped.entry,
-                when: short(&stamped.wall),
-                by: stamped.event.actor().map_or_else(String::new, |actor| actor.name.clone()),
-                what,
-                code: paper_code(&stamped.hash)?,
-            })
-        })
-        .collect()
 }

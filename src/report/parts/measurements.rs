@@ -112,10 +112,10 @@ fn detailed(source: &Source<'_>, step: &StepFacts, blocks: &mut Vec<Block>) {
 }
 
 fn is_last_that_holds(step: &StepFacts, reading: &ReadingFacts) -> bool {
-    let holding = step.readings.iter().filter(|other| {
+    let mut holding = step.readings.iter().filter(|other| {
         other.measure == reading.measure && other.struck.is_none() && !other.before_rectification
     });
-    holding.last().is_some_and(|last| last.mark.entry == reading.mark.entry)
+    holding.next_back().is_some_and(|last| last.mark.entry == reading.mark.entry)
 }
 
 fn series(points: &[crate::event::SeriesPoint]) -> Table {

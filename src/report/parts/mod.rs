@@ -30,6 +30,8 @@ impl Source<'_> {
     }
 }
 
+type Maker = fn(&Source<'_>) -> Part;
+
 /// The document of a session. `only` names the parts to keep, by their ids; all where it is empty.
 pub fn document(material: &Material<'_>, only: &[String]) -> Document {
     let facts = facts(material);
@@ -39,7 +41,7 @@ pub fn document(material: &Material<'_>, only: &[String]) -> Document {
 /// As [`document`], from facts already gathered.
 pub fn document_of(material: &Material<'_>, facts: &Facts, only: &[String]) -> Document {
     let source = Source { material, facts };
-    let makers: [(&str, fn(&Source<'_>) -> Part); 11] = [
+    let makers: [(&str, Maker); 11] = [
         (words::COVER.0, cover::part),
         (words::LOGBOOK.0, logbook::part),
         (words::DISCREPANCIES.0, discrepancies::part),
