@@ -25,6 +25,7 @@ pub mod pack;
 pub mod plan;
 pub mod plot;
 pub mod quantity;
+pub mod report;
 pub mod screen;
 pub mod seal;
 pub mod session;

@@ -13,7 +13,7 @@ use super::due::DueArgs;
 use super::edition::EditionCommand;
 use super::exchange::{ExportArgs, ImportArgs};
 use super::handover::{HandoverArgs, OpeningArgs};
-use super::intake::{OfArgs, ReportCommand};
+use super::intake::OfArgs;
 use super::library::LibraryArgs;
 use super::log::LogArgs;
 use super::look::LookArgs;
@@ -21,6 +21,7 @@ use super::man::ManArgs;
 use super::pack::PackCommand;
 use super::record_files::{InitArgs, RecordArgs};
 use super::replay::ReplayArgs;
+use super::report::{ReportWordArgs, WorksheetArgs};
 use super::schema::SchemaArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
@@ -100,9 +101,8 @@ pub enum Command {
     /// For a running annual what is open, from the configuration last confirmed; without one the plan that an annual
     /// would get. Steps that a failure names to follow come as early as that costs no further change.
     Order(OrderArgs),
-    /// Enter, list or explain reports and occurrences.
-    #[command(subcommand)]
-    Report(ReportCommand),
+    /// Write the hand-out of a session as PDF, HTML, text, CSV or JSON; or take in, list and explain what pilots report.
+    Report(ReportWordArgs),
     /// Tell what an annual opens with: defects left open, reports since, what falls due, failures and readings before.
     Carried(OfArgs),
     /// Bring the airframe's record up to date from a signed session; done at the signature, and here where that failed.
@@ -171,6 +171,8 @@ pub enum Command {
     MakeRoom(SessionArg),
     /// Write what a composite repairer gets: defects, evidence, readings, hidden items, questions, openings checked.
     Handover(HandoverArgs),
+    /// Write a paper worksheet of the open steps in hangar order, with boxes to tick and lines to write on.
+    Worksheet(WorksheetArgs),
     /// Tell whether a proposed opening would be clear of what lies behind the skin, as far as the type's data tell.
     Opening(OpeningArgs),
     /// List every checklist edition at hand: what it is, where it came from, whether it is altered.

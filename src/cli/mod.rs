@@ -43,6 +43,7 @@ mod record_files;
 mod record_keys;
 mod registers_text;
 mod replay;
+mod report;
 mod rescue;
 mod routine;
 mod schema;
@@ -94,6 +95,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Findings(args)) if args.explain.is_some() => return findings::explain(args, out),
         Some(Command::Schema(args)) => return schema::schema(args, out),
         Some(Command::Verify(args)) => return verify::verify(cli, args, out),
+        Some(Command::Report(args)) if args.hand_out.schema => return report::schema(out),
         Some(Command::Anchor(args)) => return verify::anchor(cli, args, out),
         _ => {}
     }
@@ -142,7 +144,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Pack(command)) => pack::pack(cli, &hangar, command, out),
         Some(Command::Order(args)) => order::order(&hangar, args, out),
         Some(Command::Begin(args)) => follow::begin(cli, &hangar, args, out),
-        Some(Command::Report(command)) => intake::report(&hangar, command, out),
+        Some(Command::Report(args)) => report::word(&hangar, args, out),
         Some(Command::Carried(args)) => intake::carried_of(&hangar, args, out),
         Some(Command::BringForward(args)) => intake::bring(&hangar, args, out),
         Some(Command::TakeUp(args)) => follow::take_up(cli, &hangar, args, out),
@@ -159,6 +161,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Defects(args)) => defects::defects(&hangar, args, out),
         Some(Command::Handover(args)) => handover::handover(&hangar, args, out),
         Some(Command::Opening(args)) => handover::opening(&hangar, args, out),
+        Some(Command::Worksheet(args)) => report::worksheet(&hangar, args, out),
         Some(Command::Record(args)) => record_files::record(&hangar, args, out),
         Some(Command::Export(args)) => exchange::export(&hangar, args, out),
         Some(Command::Import(args)) => exchange::import(&hangar, args, out),

@@ -31,7 +31,7 @@ pub fn order(hangar: &Hangar, args: &OrderArgs, out: &mut Output) -> Result<u8, 
 }
 
 /// A registration means its unfinished annual; without one, the plan that an annual would get. Else it is a session.
-fn task_of(hangar: &Hangar, word: &str) -> Result<(Option<String>, Plan, Task), Failure> {
+pub(super) fn task_of(hangar: &Hangar, word: &str) -> Result<(Option<String>, Plan, Task), Failure> {
     let running = unfinished_annual(hangar, word).map(|summary| summary.sid);
     if running.is_none() && hangar.airframe(word).is_ok() {
         let plan = preview(hangar, word)?;

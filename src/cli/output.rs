@@ -81,6 +81,14 @@ impl Output {
         }
     }
 
+    /// Bytes of a file, such as a PDF. A captured answer takes them as text.
+    pub fn bytes(&mut self, bytes: &[u8]) {
+        match &mut self.captured {
+            Some(captured) => captured.push_str(&String::from_utf8_lossy(bytes)),
+            None => drop(io::stdout().lock().write_all(bytes)),
+        }
+    }
+
     pub fn line(&mut self, line: &str) {
         self.text(&format!("{line}\n"));
     }

@@ -24,6 +24,7 @@ pub use opening::{Box2, HiddenBox, OpeningScene, opening_plot};
 pub use raster::{Cell, raster};
 pub use tap::{TapCell, tap_grid};
 pub use text::{plot_text, tap_text};
+pub(crate) use ticks::ticks;
 pub use trend::{TrendPoint, trend_plot};
 
 /// One axis with what it measures.

@@ -6,7 +6,7 @@ use super::Axis;
 const WIDE_FROM: f64 = 1e6;
 
 /// Round values inside the axis, about `wanted` of them, with their words. None where the axis has no length.
-pub(super) fn ticks(axis: &Axis, wanted: usize) -> Vec<(f64, String)> {
+pub(crate) fn ticks(axis: &Axis, wanted: usize) -> Vec<(f64, String)> {
     let range = axis.max - axis.min;
     let step = round_step(range / wanted.max(1) as f64);
     if !(range.is_finite() && step.is_finite() && step > 0.0) {

@@ -1,0 +1,50 @@
+//! What falls due next, gravest first.
+
+use super::{Source, notice, para, quiet_para};
+use crate::report::model::{Block, Part, Row, Style, Table, Text, Tone, column};
+use crate::report::words;
+
+pub(super) fn part(source: &Source<'_>) -> Part {
+    let due = &source.facts.due;
+    let mut blocks = Vec::new();
+    if let Some(trouble) = &due.trouble {
+        blocks.push(notice(Tone::Caution, format!("This cannot be told: {trouble}.")));
+    }
+    if let (Some(from), Some(next)) = (&due.seen_from, &due.next_annual) {
+        blocks.push(para(format!("Seen from {from}; the next annual is expected by {next}.")));
+    }
+    if due.rows.is_empty() {
+        blocks.push(para(words::NOTHING));
+    } else {
+        blocks.push(Block::Table(Table {
+            caption: "Due dates and remaining lives".to_string(),
+            columns: vec![
+                column("Standing", 18.0),
+                column("What", 34.0),
+                column("Kind", 16.0),
+                column("Limits", 30.0),
+                column("Expected", 12.0),
+            ],
+            rows: due.rows.iter().map(row).collect(),
+        }));
+    }
+    blocks.push(quiet_para(words::DUE_RULE));
+    Part { id: words::DUE.0, title: words::DUE.1.to_string(), starts_page: true, blocks }
+}
+
+fn row(row: &crate::report::facts::DueRow) -> Row {
+    let is_grave = matches!(row.standing.as_str(), "overdue" | "due now" | "cannot be told");
+    let style = if is_grave { Style::STRONG } else { Style::PLAIN };
+    let sign = if is_grave { "▲ " } else { "" };
+    let limits = match &row.trouble {
+        Some(trouble) => trouble.clone(),
+        None => row.limits.join("; "),
+    };
+    Row::cells(vec![
+        Text::default().with(format!("{sign}{}", row.standing), style),
+        Text::plain(&row.title),
+        Text::plain(&row.kind),
+        Text::plain(limits),
+        Text::plain(row.expected.as_deref().unwrap_or_default()),
+    ])
+}

@@ -1,0 +1,112 @@
+//! The logbook entry: exactly the elements of 14 CFR 43.11(a), and those of ML.A.801(e).
+
+use super::{Source, heading, notice, para, quiet_para};
+use crate::report::facts::{Facts, SignOffFacts, Status};
+use crate::report::model::{Block, Part, Text, Tone};
+use crate::report::words;
+
+pub(super) fn part(source: &Source<'_>) -> Part {
+    let facts = source.facts;
+    let mut blocks = Vec::new();
+    if facts.status == Status::Draft {
+        blocks
+            .push(notice(Tone::Caution, Text::strong(words::DRAFT).and(format!(". {}", words::DRAFT_ENTRY))));
+    }
+    if facts.status == Status::NotAirworthy || facts.grounded {
+        blocks.push(notice(Tone::Grave, Text::strong(format!("✗ {}", words::NOT_AIRWORTHY))));
+    }
+    blocks.push(heading(2, "logbook-43-11", "Inspection entry"));
+    blocks.push(Block::Facts(inspection(facts)));
+    if facts.sign_off.is_some() {
+        blocks.push(Block::SignatureLines(vec![signer(facts)]));
+    }
+    blocks.push(quiet_para(words::ENTRY_43_11));
+    blocks.push(quiet_para(words::STATEMENT_SOURCE));
+    if facts.defects.iter().any(|defect| defect.decisions.iter().any(|decision| decision.what == "rectified"))
+    {
+        blocks.push(para(words::ENTRY_43_9));
+    }
+    blocks.push(heading(2, "logbook-ml-a-801", "Certificate of release to service, Part-ML"));
+    release(facts, &mut blocks);
+    Part { id: words::LOGBOOK.0, title: words::LOGBOOK.1.to_string(), starts_page: true, blocks }
+}
+
+/// 43.11(a)(1) to (5), in their order.
+fn inspection(facts: &Facts) -> Vec<(String, Text)> {
+    let frame = &facts.airframe;
+    let signed = facts.sign_off.as_ref();
+    let missing = || Text::strong(words::DRAFT);
+    let of_signed = |words: &dyn Fn(&SignOffFacts) -> String| {
+        signed.map_or_else(missing, |signed| Text::plain(words(signed)))
+    };
+    vec![
+        (
+            "Aircraft".to_string(),
+            format!(
+                "{}, {}, serial {}",
+                frame.registration,
+                frame.type_name.as_deref().unwrap_or(&frame.type_id),
+                frame.serial
+            )
+            .into(),
+        ),
+        ("Type and extent of inspection".to_string(), extent(facts).into()),
+        ("Date".to_string(), of_signed(&|signed| signed.date.clone())),
+        (
+            "Total time in service".to_string(),
+            Text::plain(format!("{} h, {} launches", frame.hours, frame.launches)),
+        ),
+        ("Signature".to_string(), of_signed(&|signed| signed.mark.name.clone())),
+        ("Certificate number".to_string(), of_signed(&|signed| signed.authorisation.clone())),
+        ("Kind of certificate".to_string(), of_signed(&|signed| signed.certificate.clone())),
+        ("Statement".to_string(), of_signed(&|signed| signed.statement.clone())),
+    ]
+}
+
+fn extent(facts: &Facts) -> String {
+    let editions: Vec<String> =
+        facts.plan.editions.iter().map(|edition| format!("{} {}", edition.id, edition.version)).collect();
+    let steps = facts.sections.iter().map(|section| section.steps.len()).sum::<usize>();
+    format!(
+        "Annual inspection, {steps} steps by {}; worksheet: session {}",
+        editions.join(", "),
+        facts.session
+    )
+}
+
+fn signer(facts: &Facts) -> String {
+    facts.sign_off.as_ref().map_or_else(String::new, |signed| {
+        format!("{}, {} {}, {}", signed.mark.name, signed.certificate, signed.authorisation, signed.date)
+    })
+}
+
+/// ML.A.801(e)(1) to (4), with the statement where it may be given: never with a known non-compliance (ML.A.801(g)).
+fn release(facts: &Facts, blocks: &mut Vec<Block>) {
+    let Some(signed) = facts.sign_off.as_ref().filter(|_| facts.status == Status::Released) else {
+        blocks.push(notice(Tone::Caution, words::ML_WITHHELD));
+        return;
+    };
+    let deferred: Vec<String> = facts
+        .defects
+        .iter()
+        .filter(|defect| defect.is_open)
+        .map(|defect| format!("{} {} ({})", defect.id, defect.what, defect.standing))
+        .collect();
+    let limits = if deferred.is_empty() { "none recorded".to_string() } else { deferred.join("; ") };
+    blocks.push(Block::Facts(vec![
+        ("Maintenance carried out".to_string(), extent(facts).into()),
+        (
+            "Completed".to_string(),
+            format!("{}, at {} h, {} launches", signed.date, signed.hours, signed.launches).into(),
+        ),
+        (
+            "Released by".to_string(),
+            format!("{}, {} {}", signed.mark.name, signed.certificate, signed.authorisation).into(),
+        ),
+        ("Limitations".to_string(), limits.into()),
+        ("Statement".to_string(), words::ML_STATEMENT.into()),
+    ]));
+    blocks.push(Block::SignatureLines(vec![signer(facts)]));
+    blocks.push(quiet_para(words::ENTRY_ML));
+    blocks.push(quiet_para(words::ML_STATEMENT_SOURCE));
+}

@@ -1,0 +1,151 @@
+//! The parts of the document, each from the facts of the session.
+
+mod cover;
+mod defects;
+mod discrepancies;
+mod due;
+mod handover;
+mod logbook;
+mod measurements;
+mod papers;
+mod pictures;
+mod step_rows;
+mod verify;
+mod worksheet;
+
+use super::facts::{Facts, Mark, Material, PersonFacts, Status, StruckFacts, facts};
+use super::model::{Block, Document, PageMark, Part, Style, Text, Tone};
+use super::words;
+
+/// What the parts are made from.
+pub(crate) struct Source<'a> {
+    pub material: &'a Material<'a>,
+    pub facts: &'a Facts,
+}
+
+impl Source<'_> {
+    fn initials(&self, id: &str) -> &str {
+        let find = |person: &&PersonFacts| person.id == id;
+        self.facts.people.iter().find(find).map_or("?", |person| person.initials.as_str())
+    }
+}
+
+type Maker = fn(&Source<'_>) -> Part;
+
+/// The document of a session. `only` names the parts to keep, by their ids; all where it is empty.
+pub fn document(material: &Material<'_>, only: &[String]) -> Document {
+    let facts = facts(material);
+    document_of(material, &facts, only)
+}
+
+/// As [`document`], from facts already gathered.
+pub fn document_of(material: &Material<'_>, facts: &Facts, only: &[String]) -> Document {
+    let source = Source { material, facts };
+    let makers: [(&str, Maker); 11] = [
+        (words::COVER.0, cover::part),
+        (words::LOGBOOK.0, logbook::part),
+        (words::DISCREPANCIES.0, discrepancies::part),
+        (words::DEFECTS.0, defects::part),
+        (words::DUE.0, due::part),
+        (words::REPORTS.0, papers::reports),
+        (words::RECORDS.0, papers::records),
+        (words::WORKSHEET.0, worksheet::part),
+        (words::MEASUREMENTS.0, measurements::part),
+        (words::HANDOVER.0, handover::part),
+        (words::VERIFY.0, verify::part),
+    ];
+    let is_wanted = |id: &str| only.is_empty() || only.iter().any(|wanted| wanted == id);
+    let frame = &facts.airframe;
+    Document {
+        language: words::LANGUAGE,
+        title: super::model::shown(&format!("{}: {}", words::TITLE, frame.registration)),
+        head: super::model::shown(&format!(
+            "{} · {} · serial {}",
+            frame.registration,
+            frame.type_name.as_deref().unwrap_or(&frame.type_id),
+            frame.serial
+        )),
+        marks: marks(facts),
+        foot: foot(facts),
+        parts: makers.iter().filter(|(id, _)| is_wanted(id)).map(|(_, make)| make(&source)).collect(),
+    }
+}
+
+/// What every page must say.
+fn marks(facts: &Facts) -> Vec<PageMark> {
+    let mut marks = Vec::new();
+    let mut mark = |tone, text: &str| marks.push(PageMark { tone, text: text.to_string() });
+    if !facts.record_faults.is_empty() {
+        mark(Tone::Grave, words::DAMAGED);
+    }
+    match facts.status {
+        Status::Draft => mark(Tone::Caution, words::DRAFT),
+        Status::NotAirworthy => mark(Tone::Grave, words::NOT_AIRWORTHY),
+        Status::Released => {}
+    }
+    if facts.status != Status::NotAirworthy && facts.grounded {
+        mark(Tone::Grave, words::NOT_AIRWORTHY);
+    }
+    if facts.invented {
+        mark(Tone::Plain, words::INVENTED);
+    }
+    marks
+}
+
+fn foot(facts: &Facts) -> String {
+    let code = facts.as_of.paper_code.as_ref().map(|code| format!(" · code {code}")).unwrap_or_default();
+    super::model::shown(&format!("session {} · {} entries{code}", facts.session, facts.as_of.entries))
+}
+
+fn heading(level: u8, id: impl Into<String>, text: impl Into<String>) -> Block {
+    Block::Heading { level, id: id.into(), text: super::model::shown(&text.into()) }
+}
+
+fn para(text: impl Into<Text>) -> Block {
+    Block::Para(text.into())
+}
+
+fn quiet_para(text: &str) -> Block {
+    Block::Para(Text::default().quiet(text))
+}
+
+fn notice(tone: Tone, text: impl Into<Text>) -> Block {
+    Block::Notice { tone, text: text.into() }
+}
+
+/// "2026-11-25 09:14 [12]", with the number that it had in the earlier session.
+fn when(mark: &Mark) -> Text {
+    let carried = mark.carried_from.map(|entry| format!(", carried from [{entry}]")).unwrap_or_default();
+    Text::default().quiet(format!("{} [{}]{carried}", mark.when, mark.entry))
+}
+
+/// "TO 2026-11-25 09:14 [12]".
+fn who_when(source: &Source<'_>, mark: &Mark) -> Text {
+    Text::default().quiet(format!("{} ", source.initials(&mark.by))).joined(when(mark))
+}
+
+fn struck_words(struck: &StruckFacts) -> Text {
+    Text::default().with("  ", Style::PLAIN).quiet(words::struck_by(
+        struck.entry,
+        &struck.when,
+        &struck.by,
+        &struck.why,
+    ))
+}
+
+/// The text as it is, or struck through with who did that.
+fn perhaps_struck(text: impl AsRef<str>, struck: Option<&StruckFacts>) -> Text {
+    match struck {
+        None => Text::plain(text),
+        Some(by) => Text::struck(text).joined(struck_words(by)),
+    }
+}
+
+/// Hashes are shown whole once, in the list of evidence, and by their first letters elsewhere.
+fn short_hash(hash: &str) -> String {
+    hash.chars().take(12).collect()
+}
+
+fn or_not_recorded(text: Option<&String>) -> String {
+    text.cloned().unwrap_or_else(|| words::NOT_RECORDED.to_string())
+}

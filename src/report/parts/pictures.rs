@@ -1,0 +1,140 @@
+//! The pictures of readings: the same geometry that screens and plain text draw.
+
+use super::Source;
+use crate::checklist::MeasureKind;
+use crate::compute::Picture;
+use crate::event::ReadingValue;
+use crate::plot::{TrendPoint, flex_plot, trend_plot};
+use crate::quantity::{Quantity, Unit};
+use crate::report::facts::{ReadingFacts, StepFacts};
+use crate::report::model::{Drawing, Figure, shown};
+use crate::state::{
+    Card, Reading, broken_year, compare_series, compute_table, evaluate_series, signed_readings,
+    standard_uncertainty,
+};
+
+fn recorded<'a>(
+    source: &Source<'a>,
+    step: &StepFacts,
+    reading: &ReadingFacts,
+) -> Option<(&'a Reading, &'a MeasureKind)> {
+    let worked = source.material.state.step(&step.id)?;
+    let found = worked.readings.iter().find(|found| found.stamp.entry == reading.mark.entry)?;
+    let kind = &source.material.plan.step(&step.id)?.step.measure(&reading.measure)?.kind;
+    Some((found, kind))
+}
+
+/// A series against load, or the pictures of a computed table.
+pub(super) fn of_reading(source: &Source<'_>, step: &StepFacts, reading: &ReadingFacts) -> Vec<Figure> {
+    let Some((found, kind)) = recorded(source, step, reading) else { return Vec::new() };
+    let name = shown(&format!("{}: {}", step.title, reading.title));
+    match (kind, &found.taken.value) {
+        (MeasureKind::LoadDeflection(demand), ReadingValue::Series { points }) => {
+            let Ok(readings) = signed_readings(demand, points) else { return Vec::new() };
+            let card = Card { plan: source.material.plan, step: &step.id, measure: &reading.measure };
+            let result = evaluate_series(demand, points, found.taken.used()).ok();
+            let comparison = result.as_ref().and_then(|result| compare_series(card, result).ok());
+            let mut plot = flex_plot(&readings, result.as_ref(), comparison.as_ref());
+            if let [up, down] = demand.directions.as_slice() {
+                plot.y.label = format!("{} ({up} up, {down} down)", plot.y.label);
+            }
+            vec![Figure {
+                caption: format!("Load against deflection, {name}"),
+                description: shown(&format!(
+                    "Load in N against deflection in mm: {} points, the fitted line{}. {}: {}",
+                    points.len(),
+                    if comparison.is_some() {
+                        " and where sound airframes of the same build standard would lie"
+                    } else {
+                        ""
+                    },
+                    reading.verdict,
+                    reading.words
+                )),
+                share: 0.5,
+                drawing: Drawing::Plot(plot),
+            }]
+        }
+        (MeasureKind::Table { compute }, ReadingValue::Table { text }) => {
+            let pictures = compute_table(compute, text).map(|report| report.pictures).unwrap_or_default();
+            let figure = |picture| {
+                let drawing = match picture {
+                    Picture::Plot(plot) => Drawing::Plot(plot),
+                    Picture::Tap(grid) => Drawing::Tap(grid),
+                };
+                let what = match &drawing {
+                    Drawing::Plot(plot) => plot.title.clone(),
+                    _ => "Tap map".to_string(),
+                };
+                Figure {
+                    caption: format!("{what}, {name}"),
+                    description: shown(&format!("{what}. {}: {}", reading.verdict, reading.words)),
+                    share: 0.42,
+                    drawing,
+                }
+            };
+            pictures.into_iter().map(figure).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// This airframe's earlier annuals beside today's value; none where the record has no earlier reading.
+pub(super) fn trend_of(source: &Source<'_>, step: &StepFacts, reading: &ReadingFacts) -> Option<Figure> {
+    let (found, kind) = recorded(source, step, reading)?;
+    let plan = source.material.plan;
+    let day = found.stamp.day()?;
+    let mut earlier: Vec<_> = plan
+        .airframe
+        .earlier_readings
+        .iter()
+        .filter(|one| one.step == step.id && one.measure == reading.measure && one.date < day)
+        .collect();
+    earlier.sort_by_key(|one| one.date);
+    let first = earlier.first()?;
+    let (value, uncertainty, unit) = now(found, kind)?;
+    let in_unit = |number, from: Unit| Quantity::new(number, from).in_unit_f64(unit).ok();
+    let points: Vec<TrendPoint> = earlier
+        .iter()
+        .filter_map(|one| {
+            Some(TrendPoint {
+                year: broken_year(one.date),
+                value: in_unit(one.value, one.unit)?,
+                standard_uncertainty: one.standard_uncertainty.and_then(|u| in_unit(u, one.unit)),
+            })
+        })
+        .collect();
+    let name = shown(&format!("{}: {}", step.title, reading.title));
+    let today = TrendPoint { year: broken_year(day), value, standard_uncertainty: uncertainty };
+    Some(Figure {
+        caption: format!("Over the annuals, {name}"),
+        description: format!(
+            "{} earlier annuals since {}, and the value of this one; bars are two standard uncertainties.",
+            points.len(),
+            first.date
+        ),
+        share: 0.26,
+        drawing: Drawing::Plot(trend_plot(
+            &format!("{}, {}", shown(&reading.title), unit.symbol()),
+            &points,
+            Some(today),
+        )),
+    })
+}
+
+/// Today's value with its standard uncertainty: the number read, or the stiffness of a series.
+fn now(found: &Reading, kind: &MeasureKind) -> Option<(f64, Option<f64>, Unit)> {
+    match (kind, &found.taken.value) {
+        (_, ReadingValue::Number { quantity }) => {
+            let unit = quantity.unit;
+            let value = quantity.in_unit_f64(unit).ok()?;
+            Some((value, standard_uncertainty(found.taken.instrument.as_ref(), unit), unit))
+        }
+        (MeasureKind::LoadDeflection(demand), ReadingValue::Series { points }) => {
+            let result = evaluate_series(demand, points, found.taken.used()).ok()?;
+            let stiffness = result.stiffness().ok()?.estimate_n_per_mm;
+            Some((stiffness.value, Some(stiffness.standard_uncertainty), Unit::NewtonPerMillimetre))
+        }
+        _ => None,
+    }
+}

@@ -1,0 +1,160 @@
+//! One step of the worksheet as rows: the result that holds, then everything else in the order of the record.
+
+use super::{Source, perhaps_struck, short_hash, struck_words, who_when};
+use crate::report::facts::{AnswerFacts, InspectionFacts, ReadingFacts, StepFacts};
+use crate::report::model::{Row, Style, Text};
+use crate::report::words;
+use crate::state::StepStanding;
+
+/// Anchor of a step, for links to it.
+pub(super) fn step_id(step: &str) -> String {
+    format!("step-{step}")
+}
+
+/// Sign before the word: results are never told by colour alone.
+fn sign(standing: StepStanding) -> &'static str {
+    match standing {
+        StepStanding::Passed => "✓",
+        StepStanding::Failed => "✗",
+        StepStanding::NotApplicable => "–",
+        StepStanding::Open => "○",
+        StepStanding::Reinspect => "▲",
+    }
+}
+
+pub(super) fn step_rows(source: &Source<'_>, step: &StepFacts) -> Vec<Row> {
+    let holds = step.holds();
+    let style = match step.standing {
+        StepStanding::Passed | StepStanding::NotApplicable => Style::PLAIN,
+        _ => Style::STRONG,
+    };
+    let optional = if step.mandatory { "" } else { " (optional)" };
+    let mut title = Text::strong(&step.title).quiet(format!("  {}{optional}", step.id));
+    if !step.because.is_empty() {
+        title = title.and(format!(" → {}", step.because.join(", ")));
+    }
+    let by = holds.map_or_else(Text::default, |answer| Text::plain(source.initials(&answer.mark.by)));
+    let when = holds.map_or_else(Text::default, |answer| super::when(&answer.mark));
+    let result = Text::default().with(format!("{} {}", sign(step.standing), step.result), style);
+    let mut rows = vec![Row::Cells { id: Some(step_id(&step.id)), cells: vec![result, title, by, when] }];
+    rows.extend(details(source, step).into_iter().map(|(_, text)| Row::Detail { text }));
+    rows
+}
+
+/// Everything beside the result that holds, in the order of the record.
+fn details(source: &Source<'_>, step: &StepFacts) -> Vec<(u64, Text)> {
+    let holds = step.holds().map(|answer| answer.mark.entry);
+    let mut lines: Vec<(u64, Text)> = Vec::new();
+    for answer in &step.answers {
+        let is_holding = holds == Some(answer.mark.entry);
+        lines.extend(
+            answer_lines(source, answer, is_holding).into_iter().map(|text| (answer.mark.entry, text)),
+        );
+    }
+    for initials in &step.initials {
+        let text = Text::plain("initialled: ")
+            .joined(perhaps_struck(&initials.work, initials.struck.as_ref()))
+            .and(" ")
+            .joined(who_when(source, &initials.mark));
+        lines.push((initials.mark.entry, with_round(text, initials.before_rectification)));
+    }
+    lines.extend(step.readings.iter().map(|reading| (reading.mark.entry, reading_line(source, reading))));
+    lines.extend(step.inspections.iter().map(|look| (look.mark.entry, inspection_line(source, look))));
+    for file in &step.evidence {
+        let name = format!("{} ({} bytes, sha256 {}…)", file.name, file.bytes, short_hash(&file.sha256));
+        let text = Text::plain("evidence ")
+            .joined(perhaps_struck(name, file.struck.as_ref()))
+            .and(" ")
+            .joined(who_when(source, &file.mark));
+        lines.push((file.mark.entry, text));
+    }
+    for note in &step.notes {
+        let text = Text::plain("note: ").and(&note.text).and(" ").joined(who_when(source, &note.mark));
+        lines.push((note.mark.entry, text));
+    }
+    for defect in source.facts.defects.iter().filter(|defect| defect.step.as_ref() == Some(&step.id)) {
+        let what = format!("{}, {}: {}", defect.severity, defect.standing, defect.what);
+        let text = Text::plain("defect ")
+            .link(&defect.id, format!("defect-{}", defect.id))
+            .and(", ")
+            .joined(perhaps_struck(what, defect.struck.as_ref()));
+        lines.push((defect.mark.entry, text));
+    }
+    lines.sort_by_key(|(entry, _)| *entry);
+    lines
+}
+
+/// An answer that holds already stands as the result: only its reason and what was wrong with its time are told.
+fn answer_lines(source: &Source<'_>, answer: &AnswerFacts, is_holding: bool) -> Vec<Text> {
+    let mut lines = Vec::new();
+    let reason = answer.reason.as_ref().filter(|reason| !reason.is_empty());
+    if is_holding {
+        lines.extend(reason.map(|reason| Text::plain(format!("reason: {reason}"))));
+    } else {
+        let words =
+            reason.map_or_else(|| answer.result.clone(), |reason| format!("{}: {reason}", answer.result));
+        let said = match &answer.struck {
+            Some(_) => Text::struck(words).and(" ").joined(who_when(source, &answer.mark)),
+            None => Text::plain(words).and(" ").joined(who_when(source, &answer.mark)),
+        };
+        let said = with_round(said, answer.before_rectification && answer.struck.is_none());
+        lines.push(match &answer.struck {
+            Some(struck) => said.joined(struck_words(struck)),
+            None => said,
+        });
+    }
+    if let Some(unmet) = &answer.out_of_configuration {
+        lines.push(
+            Text::strong("▲ answered out of configuration").and(format!("; not confirmed then: {unmet}")),
+        );
+    }
+    if !answer.before_its_turn.is_empty() {
+        lines.push(
+            Text::strong("▲ answered before its turn")
+                .and(format!("; open then: {}", answer.before_its_turn.join(", "))),
+        );
+    }
+    lines
+}
+
+fn with_round(text: Text, before_rectification: bool) -> Text {
+    if before_rectification { text.quiet(format!(" ({})", words::BEFORE_RECTIFICATION)) } else { text }
+}
+
+/// The figures behind the verdict stand in the measurement record.
+fn reading_line(source: &Source<'_>, reading: &ReadingFacts) -> Text {
+    let value = match &reading.struck {
+        None => Text::strong(&reading.value),
+        Some(_) => Text::struck(&reading.value),
+    };
+    let ids: Vec<&str> = reading.instruments.iter().map(|instrument| instrument.id.as_str()).collect();
+    let with = if ids.is_empty() { String::new() } else { format!(" with {}", ids.join(" and ")) };
+    let verdict = match reading.verdict.as_str() {
+        "within" | "recorded" | "consistent" => Style::PLAIN,
+        _ => Style::STRONG,
+    };
+    let text = Text::plain(format!("{}: ", reading.title))
+        .joined(value)
+        .and(with)
+        .and(" → ")
+        .with(&reading.verdict, if reading.struck.is_some() { Style::STRUCK } else { verdict })
+        .and(" ")
+        .joined(who_when(source, &reading.mark));
+    let text = with_round(text, reading.before_rectification && reading.struck.is_none());
+    match &reading.struck {
+        Some(struck) => text.joined(struck_words(struck)),
+        None => text,
+    }
+}
+
+fn inspection_line(source: &Source<'_>, look: &InspectionFacts) -> Text {
+    let found = if look.satisfactory { "satisfactory" } else { "NOT satisfactory" };
+    let number = look.authorisation.as_ref().map(|number| format!(", {number}")).unwrap_or_default();
+    let sealed = if look.sealed { ", signed with a key" } else { "" };
+    let text = Text::strong("independent inspection")
+        .and(format!(": {} ({}), ", look.connections, look.checked.join(", ")))
+        .with(found, if look.satisfactory { Style::PLAIN } else { Style::STRONG })
+        .and(format!("; {}{number}{sealed} ", look.mark.name))
+        .joined(who_when(source, &look.mark));
+    with_round(text, look.before_rectification)
+}

@@ -1,0 +1,127 @@
+//! The fixed wording of the report. One place, so that it can be drawn from a catalogue of another language.
+
+/// BCP 47 tag of these words.
+pub const LANGUAGE: &str = "en";
+
+pub const DRAFT: &str = "DRAFT, NOT SIGNED";
+pub const NOT_AIRWORTHY: &str = "NOT AIRWORTHY";
+pub const INVENTED: &str = "INVENTED: people, types, registrations and figures of this document are made up";
+pub const DAMAGED: &str = "THE RECORD IS DAMAGED: what follows its first fault is unknown";
+pub const AIRWORTHY: &str = "Released: found in airworthy condition at this inspection";
+pub const GROUNDED_DRAFT: &str =
+    "NOT AIRWORTHY as it stands: at least one open defect keeps the airframe on the ground";
+
+pub const GOVERNS: &str = "The type's manual, local rules and the licensed person govern. A pass is a record of what was seen, \
+     not proof that nothing is there.";
+
+pub const TITLE: &str = "Annual inspection";
+
+/// Ids and titles of the parts, in their order.
+pub const COVER: (&str, &str) = ("cover", "Annual inspection");
+pub const LOGBOOK: (&str, &str) = ("logbook", "Logbook entry");
+pub const DISCREPANCIES: (&str, &str) = ("discrepancies", "List of discrepancies");
+pub const DEFECTS: (&str, &str) = ("defects", "Defects");
+pub const DUE: (&str, &str) = ("due", "What falls due next");
+pub const REPORTS: (&str, &str) = ("reports", "Reports and how each was dealt with");
+pub const RECORDS: (&str, &str) = ("records", "Directives and life-limited items");
+pub const WORKSHEET: (&str, &str) = ("worksheet", "Worksheet record");
+pub const MEASUREMENTS: (&str, &str) = ("measurements", "Measurement record");
+pub const HANDOVER: (&str, &str) = ("handover", "Hand-over to the repairer");
+pub const VERIFY: (&str, &str) = ("verify", "How to verify this record");
+
+/// Every part with what it holds, for help and messages.
+pub const PARTS: [(&str, &str); 11] = [
+    COVER,
+    LOGBOOK,
+    DISCREPANCIES,
+    DEFECTS,
+    DUE,
+    REPORTS,
+    RECORDS,
+    WORKSHEET,
+    MEASUREMENTS,
+    HANDOVER,
+    VERIFY,
+];
+
+pub const STRUCK_RULE: &str =
+    "What was taken back or corrected stays, struck through, with who did it, when and why.";
+pub const CLOCK_RULE: &str =
+    "Times are those of the inspector's clock as recorded; numbers in brackets are entries of the record.";
+pub const AS_ENTERED: &str = "Readings stand as they were entered, in the unit in which they were entered.";
+pub const NOTHING: &str = "None.";
+pub const NO_PLACE: &str = "place not recorded";
+pub const NOT_RECORDED: &str = "not on record";
+pub const UNANSWERED: &str = "UNANSWERED";
+pub const NOT_DEALT_WITH: &str = "NOT DEALT WITH";
+
+pub const ENTRY_43_11: &str = "Elements after 14 CFR 43.11(a): type of inspection and its extent; date and total time in service; \
+     signature, certificate number and kind of certificate; statement.";
+pub const ENTRY_43_9: &str = "Defects rectified at this inspection need an entry of their own for that work (14 CFR 43.9), by whoever \
+     approved it.";
+pub const ENTRY_ML: &str = "Elements after ML.A.801(e) (from memory, to be compared with the current text): basic details of the \
+     maintenance; date of completion; identity and authorisation of who releases; limitations.";
+pub const ML_STATEMENT: &str = "Certifies that the work specified, except as otherwise specified, was carried out in accordance \
+     with Part-ML, and in respect to that work, the aircraft is considered ready for release to service.";
+pub const ML_STATEMENT_SOURCE: &str = "Wording of the certificate of release to service for certifying staff, after the text for \
+     Part-M with the name replaced; punctuation from memory. A person must compare it with the current official text. It is printed \
+     for the certifier to sign by hand where Part-ML applies; the electronic signature covers the statement above only.";
+pub const ML_WITHHELD: &str =
+    "No certificate of release to service is printed: the inspection was not signed as a release.";
+pub const STATEMENT_SOURCE: &str =
+    "Wording after 14 CFR 43.11(a)(4) and (5); local rules may ask for another.";
+pub const DRAFT_ENTRY: &str =
+    "There is no entry yet: the session is not signed. This page shows what the entry would be made of.";
+
+pub const LIST_RULE: &str = "A separate document, signed and dated, for the owner or operator (14 CFR 43.11(b)). Items that may stay \
+     inoperative are placarded \"Inoperative\" and stand on this list, too. Keep it until the items are put right and \
+     approved (91.417(b)(3), from memory).";
+pub const LIST_EMPTY_RELEASE: &str = "Released without discrepancies: there is no list to hand over.";
+pub const LIST_DRAFT: &str =
+    "Not signed: this is the list as it stands now, not the list of 14 CFR 43.11(b).";
+
+pub const DUE_RULE: &str = "Computed from the airframe's record and the answers of this annual, whichever limit comes first. The rule \
+     that applies, and any tolerance, come from the programme, the manual or the authority.";
+
+pub const NOTHING_HANDED_OVER: &str =
+    "No defect is referred to a repairer or keeps the airframe on the ground: there is nothing to hand over.";
+pub const HANDOVER_SHORT: &str = "The whole brief with readings, pictures and questions: spanwise handover";
+
+pub const ANCHOR_WHY: &str =
+    "The code fixes everything before it: write it on the paper worksheet by ink, with time and initials.";
+
+pub const VERIFY_STEPS: [&str; 4] = [
+    "Is it whole, unaltered, signed, and by whom: spanwise verify SESSION --people people.toml",
+    "Does a code on paper belong to it: spanwise anchor SESSION CODE",
+    "With OpenSSH alone: spanwise seal-files SESSION --into check writes each signed text, its signature and the list of signers. In \
+     that folder, one command for each signature:",
+    "Take the list of signers from whoever keeps the people register, not from the one who signed.",
+];
+pub const VERIFY_PROVES: &str = "What this proves. The chain shows that nothing was changed without changing everything after it. The \
+     signature shows that the holder of the key signed this and nothing else. Whoever holds the key could write another record and \
+     sign that; only ink helps against it. This document is drawn from the record and proves nothing by itself.";
+pub const VERIFY_HASH: &str = "The signed text names the number of entries before it and the hash of the last of them; that hash is \
+     found again in the session's folder with";
+pub const NOTHING_SIGNED: &str = "Nothing is signed in this session.";
+
+/// "page 2 of 9".
+pub fn page_of(page: usize, of: usize) -> String {
+    format!("page {page} of {of}")
+}
+
+/// Over lines at the head of a page that belong to a row of the page before.
+pub fn continued(name: &str) -> String {
+    format!("{name} (continued)")
+}
+
+/// A struck thing in plain text, where no line can be drawn through it.
+pub fn struck_in_text(text: &str) -> String {
+    format!("[struck: {text}]")
+}
+
+/// Who struck it, when and why.
+pub fn struck_by(entry: u64, when: &str, by: &str, why: &str) -> String {
+    format!("struck by {by}, {when} [{entry}]: {why}")
+}
+
+pub const BEFORE_RECTIFICATION: &str = "before the rectification";
