@@ -54,7 +54,23 @@ pub(super) const PAGES: &[Page] = &[
             "spanwise order XX-VA7 --people 2 --from \"wings=derigged, support=belly-dolly\"",
         ],
     ),
-    page("report", WRITTEN, &["spanwise report list XX-VA7"]),
+    page(
+        "report",
+        "0 written; 1 something cannot be read or written; 2 the command line is wrong; \
+         4 written, and the record is damaged: every page says so.",
+        &[
+            "spanwise report XX-VA7",
+            "spanwise report XX-VA7 --only logbook,discrepancies --paper letter --out entry.pdf",
+            "spanwise report XX-VA7 --form html --out annual.html",
+            "spanwise report XX-VA7 --form csv --only readings --out -",
+            "spanwise report --schema",
+        ],
+    ),
+    page(
+        "worksheet",
+        "0 written; 1 something cannot be read or written; 2 the command line is wrong; 4 the record is damaged.",
+        &["spanwise worksheet XX-VA7", "spanwise worksheet XX-VA7 --paper letter --out sheet.pdf"],
+    ),
     page(
         "report add",
         WRITTEN,

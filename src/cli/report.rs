@@ -23,15 +23,7 @@ const HELP: &str = "Parts for --only: cover, logbook, discrepancies, defects, du
   handover, verify. Of --form csv: one table of steps, readings, series, defects, decisions, due, reports, records,
   evidence; without --only all of them, into the folder that --out names.
 
-The same record gives the same bytes, whenever it is written. Exit codes: 0 written, 4 written and the record is damaged
-(every page says so).
-
-Examples:
-  spanwise report XX-VA7
-  spanwise report XX-VA7 --only logbook,discrepancies --paper letter --out entry.pdf
-  spanwise report XX-VA7 --form html --out annual.html
-  spanwise report XX-VA7 --form csv --only readings --out - | head
-  spanwise report --schema > report.schema.json";
+The same record gives the same bytes, whenever it is written.";
 
 /// The file of the demo that says that all of it is invented.
 const INVENTED: &str = "INVENTED.md";
@@ -264,11 +256,7 @@ fn tables(args: &ReportArgs, facts: &Facts, out: &mut Output) -> Result<(), Fail
 }
 
 const SHEET_HELP: &str = "Open steps in hangar order, with boxes to tick and lines to write on: for a hangar without a screen at hand. The
-paper is no record: what is written on it is entered afterwards, and the sheet kept.
-
-Examples:
-  spanwise worksheet XX-VA7
-  spanwise worksheet XX-VA7 --paper letter --out sheet.pdf";
+paper is no record: what is written on it is entered afterwards, and the sheet kept.";
 
 #[derive(Debug, Args)]
 #[command(after_help = SHEET_HELP)]

@@ -135,6 +135,11 @@ impl App {
         // From where one stands, as far as that is a step.
         let here = |hit: &Hit| matches!(&hit.spot, Spot::Step(id) if view.plan.position(id) > Some(self.cursor().at));
         let first = if self.place == Place::Worksheet { found.iter().position(here).unwrap_or(0) } else { 0 };
+        // Who types words of a title wants that step, whatever else speaks of it.
+        let wanted = folded(text.trim());
+        let titled =
+            |hit: &Hit| hit.kind == "step" && folded(&hit.place).windows(wanted.len()).any(|at| at == wanted);
+        let first = found.iter().position(titled).unwrap_or(first);
         if found.len() == 1 {
             return self.go_to_hit(desk, 0);
         }

@@ -93,6 +93,6 @@ fn every_list_is_json_when_it_is_asked_for() {
         (&serde_json::json!([]), &serde_json::json!(false))
     );
     let all = place.run(&["refusals", "--json"]).expect(0).json();
-    assert_eq!(all.as_array().map(Vec::len), Some(14));
-    assert_eq!(place.run(&["refusals", "8", "--json"]).expect(0).json()[0]["number"], 8);
+    assert_eq!(all["refusals"].as_array().map(Vec::len), Some(14));
+    assert_eq!(place.run(&["refusals", "8", "--json"]).expect(0).json()["refusals"][0]["number"], 8);
 }

@@ -83,7 +83,7 @@ const CALLS: &[(&str, &[&str], i32)] = &[
             "--title",
             "Drain hole",
             "--instruction",
-            "Look.",
+            "How: torch and mirror. Good: open. Bad: closed or crazed. Record: what was seen.",
             "--basis",
             "common practice",
         ],

@@ -283,7 +283,7 @@ fn a_typed_search_goes_to_the_step_of_that_title_first() {
     hand.keys("<Esc><Home><Enter>1<Enter>1");
     assert!(hand.sees("Worksheet"), "{}", hand.picture());
     // The placards' step, which comes earlier, speaks of it too.
-    hand.keys("/tyre pressure<Enter>");
+    hand.keys("/tyre pressure<Enter><Enter>");
     assert!(hand.sees("▶○ open           Tyre pressure"), "{}", hand.picture());
     hand.keys("/<Enter>");
     assert!(!hand.sees("▶○ open           Tyre pressure"), "Enter alone goes on: {}", hand.picture());
