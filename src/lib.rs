@@ -7,6 +7,7 @@ pub mod audit;
 pub mod bench;
 pub mod checklist;
 pub mod cli;
+pub mod columns;
 pub mod command;
 pub mod completion;
 pub mod compute;

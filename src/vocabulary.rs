@@ -1,4 +1,6 @@
-//! The fixed words of the checklist format: kinds of report and occurrence, and equipment.
+//! The fixed words of the checklist format: kinds of report and occurrence, and equipment; how grave a defect is.
+
+use serde::{Deserialize, Serialize};
 
 /// What a pilot says. Id and plain words.
 pub const REPORTS: &[(&str, &str)] = &[
@@ -106,4 +108,27 @@ pub fn is_id(text: &str, joints: &[char]) -> bool {
         && text.split(|c| joints.contains(&c)).all(|word| {
             !word.is_empty() && word.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit())
         })
+}
+
+/// How grave a defect is, in checklists, records and sessions alike.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Severity {
+    Minor,
+    Major,
+    /// Affects airworthiness: the airframe stays on the ground while the defect is open.
+    Grounding,
+}
+
+impl Severity {
+    pub const WORDS: [(&'static str, Severity); 3] =
+        [("minor", Severity::Minor), ("major", Severity::Major), ("grounding", Severity::Grounding)];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Minor => "minor",
+            Severity::Major => "major",
+            Severity::Grounding => "grounding",
+        }
+    }
 }

@@ -10,7 +10,7 @@ pub mod sheet;
 pub use instruments::{Instrument, Instruments, read_instruments};
 pub use people::{Authorisation, AuthorisationKind, People, Person, PersonKey, read_people};
 pub use record::{
-    Airframe, Applicability, Certificate, Compliance, Counters, CountsFrom, DefectSeverity, DefectStanding,
-    DeferralRules, Directive, EarlierReading, Fitted, Interval, Life, LifeItem, Manual, Modification,
-    PastAnnual, RecordedDefect, Reference, Repair, Report, SerialRange, Weighing, Withdrawn, read_airframe,
+    Airframe, Applicability, Certificate, Compliance, Counters, CountsFrom, DefectStanding, DeferralRules,
+    Directive, EarlierReading, Fitted, Interval, Life, LifeItem, Manual, Modification, PastAnnual,
+    RecordedDefect, Reference, Repair, Report, SerialRange, Weighing, Withdrawn, read_airframe,
 };

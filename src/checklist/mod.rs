@@ -27,6 +27,7 @@ use semver::{Version, VersionReq};
 use crate::diagnostic::Source;
 use crate::source::Located;
 
+pub use crate::vocabulary::Severity;
 pub use condition::{Circumstances, Condition};
 pub use configuration::{Aspect, Configuration, Setting};
 pub use hidden::{HiddenItem, HiddenKind, MappedArea, Side, component_words, same_component};
@@ -35,7 +36,7 @@ pub use library::{Library, builtin_register, builtin_sources, misplaced};
 pub use measure::{Guard, Measure, MeasureKind, SeriesDemand};
 pub use outline::{Outline, TailplanePlace};
 pub use read::{TITLE_LIMIT, read_checklist, read_checklist_through};
-pub use step::{EvidenceDemand, EvidenceKind, OnFailure, Section, Severity, Step};
+pub use step::{EvidenceDemand, EvidenceKind, OnFailure, Section, Step};
 pub use supplement::{BuildStandard, StatedVariation, Supplement, Tightening, TypeData, Withdrawal};
 
 /// The file format that this program reads.

@@ -6,11 +6,11 @@ use semver::{Version, VersionReq};
 
 use super::read_measure::read_measure;
 use super::read_supplement::read_supplement;
-use super::step::{EvidenceDemand, EvidenceKind, OnFailure, Section, Severity, Step};
+use super::step::{EvidenceDemand, EvidenceKind, OnFailure, Section, Step};
 use super::{Aspect, Checklist, Condition, Configuration, FORMAT, Kind, LaidOpen, Requirement, Selection};
 use crate::diagnostic::{Diagnostic, Source};
 use crate::source::{Located, Table, read_through, read_toml};
-use crate::vocabulary::{EQUIPMENT, OCCURRENCES, REPORTS, is_id};
+use crate::vocabulary::{EQUIPMENT, OCCURRENCES, REPORTS, Severity, is_id};
 
 const ID_HINT: &str = "use lower-case words joined by \".\" or \"-\", such as wing.lift-pins";
 /// Most characters of a step's title, so that it fits on one line of the worksheet.

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Condition, Configuration, LaidOpen, Measure};
 use crate::source::Located;
+use crate::vocabulary::Severity;
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Section {
@@ -86,28 +87,6 @@ pub struct OnFailure {
     pub follow: Vec<Located<String>>,
     /// The checklist allows a defect of this step to be deferred with a limit.
     pub may_defer: bool,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Severity {
-    Minor,
-    Major,
-    /// Affects airworthiness: the airframe stays on the ground while the defect is open.
-    Grounding,
-}
-
-impl Severity {
-    pub const WORDS: [(&'static str, Severity); 3] =
-        [("minor", Severity::Minor), ("major", Severity::Major), ("grounding", Severity::Grounding)];
-
-    pub fn word(self) -> &'static str {
-        match self {
-            Severity::Minor => "minor",
-            Severity::Major => "major",
-            Severity::Grounding => "grounding",
-        }
-    }
 }
 
 impl Step {

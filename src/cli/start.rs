@@ -126,7 +126,7 @@ fn usual_person(cli: &Cli, out: &mut Output) -> Option<String> {
         return None;
     }
     let folder = Folder::locate(cli.hangar.as_deref()).ok()?;
-    if Hangar::load(folder.root()).people.find(&person).is_some() {
+    if Hangar::people_of(&folder).find(&person).is_some() {
         return Some(person);
     }
     out.error(&format!(

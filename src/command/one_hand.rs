@@ -7,8 +7,9 @@
 use super::Key::{self, BackTab, Backspace, Char, Function, Tab};
 use super::Place::{
     Airframe, Choose, Defects, Findings, Form, Handover, Hangar, History, Order, Readings, Records,
-    Registers, Replay, ReplaySheet, Series, SignOff, Sketch, Worksheet,
+    Registers, Series, SignOff, Worksheet,
 };
+use super::table::LISTS;
 use super::{Command, Id, Place, of};
 
 /// The hand that is free.
@@ -45,24 +46,6 @@ const fn right(id: Id, keys: &'static [Key], on: &'static [Place]) -> OneHand {
 const fn left(id: Id, keys: &'static [Key], on: &'static [Place]) -> OneHand {
     OneHand { hand: Hand::Left, id, keys, on }
 }
-
-const LISTS: &[Place] = &[
-    Hangar,
-    Airframe,
-    Registers,
-    Worksheet,
-    Defects,
-    Sketch,
-    Records,
-    Readings,
-    SignOff,
-    History,
-    Findings,
-    Order,
-    Handover,
-    Replay,
-    ReplaySheet,
-];
 
 pub const ONE_HAND: &[OneHand] = &[
     right(Id::Pass, &[Char('1')], &[Worksheet]),

@@ -25,7 +25,7 @@ const SCREENS: &[Place] = &[
     ReplaySheet,
     Help,
 ];
-const LISTS: &[Place] = &[
+pub(super) const LISTS: &[Place] = &[
     Hangar,
     Airframe,
     Registers,

@@ -4,10 +4,8 @@ use chrono::NaiveDate;
 
 use super::totals::{Totals, totals};
 use crate::airframe::{
-    Airframe, Compliance, Counters, CountsFrom, DefectSeverity, DefectStanding, Directive, Interval,
-    LifeItem, RecordedDefect,
+    Airframe, Compliance, Counters, CountsFrom, DefectStanding, Directive, Interval, LifeItem, RecordedDefect,
 };
-use crate::checklist::Severity;
 use crate::due::Horizon;
 use crate::event::{DirectiveAnswer, DirectiveAnswered, LifeAnswer, LifeItemAnswered};
 use crate::measure::life::LifeError;
@@ -138,24 +136,19 @@ fn take_defects_over(after: &mut Airframe, state: &State) {
 fn deferred(defect: &Defect) -> RecordedDefect {
     let raised = &defect.raised;
     let from = raised.from_record.as_ref();
-    let found = from.map(|from| from.found).or(defect.stamp.day());
     RecordedDefect {
         id: from.map_or_else(|| defect.id.clone(), |from| from.id.clone()),
         what: raised.what.clone(),
         component: raised.component.clone(),
         side: raised.side.clone(),
         station_mm: raised.station_mm,
-        severity: match raised.severity {
-            Severity::Minor => DefectSeverity::Minor,
-            Severity::Major => DefectSeverity::Major,
-            Severity::Grounding => DefectSeverity::Grounding,
-        },
+        severity: raised.severity,
         standing: DefectStanding::Deferred,
-        found: found.unwrap_or_default(),
+        found: defect.found_on().unwrap_or_default(),
         step: raised.step.clone(),
         session: None,
         session_defect: Some(defect.id.clone()),
-        until: defect.disposition().and_then(|disposed| disposed.until),
+        until: defect.deferred_until(),
         note: None,
         closed: None,
         closed_by: None,

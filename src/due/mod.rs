@@ -14,8 +14,8 @@ use rust_decimal::Decimal;
 
 use crate::airframe::{Airframe, Counters, Interval};
 use crate::measure::life::{
-    CalendarLength, CalendarLife, CountsFrom, Due, DueStatus, Installed, LifeError, LifeLimit, Part, Usage,
-    add_months, calendar_months_valid_through,
+    CalendarLength, CalendarLife, CountsFrom, Due, Installed, LifeError, LifeLimit, Part, Usage, add_months,
+    calendar_months_valid_through,
 };
 use crate::quantity::Number;
 
@@ -259,21 +259,8 @@ impl Stated {
 
 /// Joined parts; the status is that of the worst. `None` without any part.
 fn joined(parts: Vec<Part>) -> Option<Due> {
-    let status = parts.iter().map(part_status).max()?;
+    let status = parts.iter().map(Part::status).max()?;
     Some(Due { parts, status })
-}
-
-/// How one part stands: the last day still counts, a used-up counter does not.
-pub fn part_status(part: &Part) -> DueStatus {
-    let order = match part {
-        Part::Calendar { days_left, .. } => days_left.cmp(&0),
-        Part::Counted { left, .. } => left.cmp(&Decimal::ZERO),
-    };
-    match order {
-        std::cmp::Ordering::Greater => DueStatus::Running,
-        std::cmp::Ordering::Equal => DueStatus::Due,
-        std::cmp::Ordering::Less => DueStatus::Overdue,
-    }
 }
 
 /// True where the airframe must not be released with it: a day that has passed, or nothing left of a counter.

@@ -4,6 +4,7 @@
 use unicode_width::UnicodeWidthStr;
 
 use super::CAUTION;
+use crate::columns::wrap;
 
 /// Columns of a page on paper.
 pub(super) const WIDTH: usize = 80;
@@ -91,48 +92,6 @@ impl Page {
     pub(super) fn finish(self) -> String {
         self.text
     }
-}
-
-/// Lines of at most `width` columns, the later ones `hanging` less. Longer words are broken.
-fn wrap(text: &str, width: usize, hanging: usize) -> Vec<String> {
-    let mut lines = Vec::new();
-    let mut line = String::new();
-    for word in text.split_whitespace() {
-        let mut word = word.to_string();
-        loop {
-            let room = if lines.is_empty() { width } else { width - hanging };
-            let gap = usize::from(!line.is_empty());
-            if line.width() + gap + word.width() <= room {
-                line.push_str(&" ".repeat(gap));
-                line.push_str(&word);
-                break;
-            }
-            if line.is_empty() {
-                let (head, rest) = split_at_width(&word, room);
-                lines.push(head);
-                word = rest;
-            } else {
-                lines.push(std::mem::take(&mut line));
-            }
-        }
-    }
-    if !line.is_empty() || lines.is_empty() {
-        lines.push(line);
-    }
-    lines
-}
-
-/// At least one character goes into the first part, so that the rest gets shorter.
-fn split_at_width(word: &str, room: usize) -> (String, String) {
-    let mut end = 0;
-    for (at, c) in word.char_indices() {
-        let next = at + c.len_utf8();
-        if end > 0 && word[..next].width() > room {
-            break;
-        }
-        end = next;
-    }
-    (word[..end].to_string(), word[end..].to_string())
 }
 
 #[cfg(test)]

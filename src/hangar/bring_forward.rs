@@ -2,21 +2,16 @@
 //!
 //! The signature stands whatever becomes of it: where the record cannot be written, the same is done later.
 
-use std::path::Path;
-
 use chrono::NaiveDate;
 
 use super::continuing::follower_of;
-use super::records::lock;
+use super::records::edit_by;
 use super::{Hangar, HangarError, Viewing, summaries};
-use crate::airframe::edit::edited;
+use crate::airframe::edit::Edit;
+use crate::airframe::sheet::RecordFile;
 use crate::airframe::{Airframe, read_airframe};
-use crate::diagnostic::Source;
 use crate::event::{Continues, SignedOff};
 use crate::forward::{Signed, forward, is_brought};
-use crate::session::Declined;
-use crate::store::replace::replace;
-use crate::store::texts::read_text;
 
 /// What was brought forward.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -84,17 +79,12 @@ pub fn bring_forward(hangar: &Hangar, sid: &str) -> Result<Brought, HangarError>
         first: &first,
     };
     let registration = view.plan.airframe.registration.clone();
-    let file = record_path(hangar, &registration)?;
     let change = |record: &Airframe| {
         let forward = forward(&session, record);
         (forward.edits, (forward.words, is_brought(record, &view.sid)))
     };
-    let (words, already) = change_record(hangar, &file, change)?;
+    let (words, already) = change_record(hangar, &registration, change)?;
     Ok(Brought { sid: view.sid.clone(), registration, words, already })
-}
-
-fn declined<T>(why: impl Into<String>, next: impl Into<String>) -> Result<T, HangarError> {
-    Err(HangarError::Declined(Declined { why: why.into(), next: next.into() }))
 }
 
 fn may_bring(hangar: &Hangar, view: &Viewing) -> Result<SignedOff, HangarError> {
@@ -102,13 +92,16 @@ fn may_bring(hangar: &Hangar, view: &Viewing) -> Result<SignedOff, HangarError> 
         return Err(HangarError::Damaged { why: problem.clone() });
     }
     let Some(signed) = &view.state.signed else {
-        return declined("the session is not signed", "only a signed annual is brought forward");
+        return Err(HangarError::declined(
+            "the session is not signed",
+            "only a signed annual is brought forward",
+        ));
     };
     if let Some(later) = follower_of(hangar, &view.sid) {
-        return declined(
+        return Err(HangarError::declined(
             format!("session {:.12} is continued by {later:.12}, which tells the newer state", view.sid),
             format!("bring that one forward once it is signed: spanwise bring-forward {later:.12}"),
-        );
+        ));
     }
     Ok(signed.what.clone())
 }
@@ -131,35 +124,15 @@ fn chain(hangar: &Hangar, view: &Viewing, signed: &SignedOff) -> (Vec<String>, S
     (earlier, first)
 }
 
-/// The file of an airframe's record.
-pub(super) fn record_path(hangar: &Hangar, registration: &str) -> Result<String, HangarError> {
-    hangar.airframe(registration).map(|file| file.source.name.clone())
-}
-
-/// Changes a record's file: `change` sees the record as it stands on the disk now. Returns what `change` tells.
+/// Changes an airframe's record by what it says. Returns what `change` tells.
 pub(super) fn change_record<T>(
     hangar: &Hangar,
-    file: &str,
-    change: impl FnOnce(&Airframe) -> (Vec<crate::airframe::edit::Edit>, T),
+    registration: &str,
+    change: impl FnOnce(&Airframe) -> (Vec<Edit>, T),
 ) -> Result<T, HangarError> {
-    let _lock = lock(hangar)?;
-    let path = Path::new(file);
-    let read = || read_text(path, file).map_err(|fault| HangarError::Files(vec![fault]));
-    let source = read()?;
-    let record = read_airframe(&source).map_err(HangarError::Files)?;
-    let (edits, told) = change(&record);
-    if edits.is_empty() {
-        return Ok(told);
-    }
-    let text = edited(&source.text, &edits)
-        .map_err(|fault| HangarError::Declined(Declined { why: fault.why, next: fault.next }))?;
-    read_airframe(&Source::new(file, &text)).map_err(HangarError::Files)?;
-    if read()?.text != source.text {
-        return declined(format!("{file} was changed meanwhile"), "nothing was changed; do the same again");
-    }
-    replace(hangar.disk.as_ref(), path, text.as_bytes())
-        .map_err(|error| HangarError::store(&error, "the record is as it was; do the same again"))?;
-    Ok(told)
+    edit_by(hangar, &RecordFile::Airframe(registration.to_string()), |source| {
+        Ok(change(&read_airframe(source).map_err(HangarError::Files)?))
+    })
 }
 
 /// The newest signed annual of this airframe where its record does not hold it. A record that names a later annual is

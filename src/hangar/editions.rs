@@ -10,7 +10,6 @@ use super::{Hangar, HangarError, packs};
 use crate::checklist::{Checklist, read_checklist};
 use crate::diagnostic::{Diagnostic, Source, suggest};
 use crate::edition::{DRAFT, Issued, REGISTER, VersionStep, check_kept, read_register, with_value};
-use crate::session::Declined;
 use crate::store::Hangar as Folder;
 use crate::store::replace::replace;
 use crate::store::texts::{absolute, read_text, read_toml_files};
@@ -71,7 +70,10 @@ pub fn find_edition(hangar: &Hangar, name: &str) -> Result<Arc<Checklist>, Hanga
     let (id, version) = match name.split_once('@') {
         Some((id, version)) => {
             let parsed = Version::parse(version).map_err(|error| {
-                declined(format!("\"{version}\" is no version: {error}"), "write it like fin-root@1.0.0")
+                HangarError::declined(
+                    format!("\"{version}\" is no version: {error}"),
+                    "write it like fin-root@1.0.0",
+                )
             })?;
             (id, Some(parsed))
         }
@@ -91,10 +93,6 @@ pub fn find_edition(hangar: &Hangar, name: &str) -> Result<Arc<Checklist>, Hanga
     })
 }
 
-pub(super) fn declined(why: impl Into<String>, next: impl Into<String>) -> HangarError {
-    HangarError::Declined(Declined { why: why.into(), next: next.into() })
-}
-
 /// Puts a draft of the newest edition, or of `from`, into the folder, with the version wanted and today as date of issue;
 /// everything else, comments too, stays as it is. Without a version it is the next minor one.
 ///
@@ -104,7 +102,7 @@ pub fn begin_draft(hangar: &Hangar, from: &str, version: Option<Version>) -> Res
     let base = find_edition(hangar, from)?;
     let path = hangar.folder.checklists().join(&base.id.value).join(DRAFT);
     if path.exists() {
-        return Err(declined(
+        return Err(HangarError::declined(
             format!("there is a draft of {} already: {}", base.id.value, path.display()),
             "go on with it, or move it away",
         ));
@@ -120,7 +118,7 @@ pub fn begin_draft(hangar: &Hangar, from: &str, version: Option<Version>) -> Res
 pub(super) fn stamped(text: &str, version: &Version, on: NaiveDate) -> Result<String, HangarError> {
     with_value(text, "version", &format!("\"{version}\""))
         .and_then(|text| with_value(&text, "issued", &on.to_string()))
-        .map_err(|why| declined(why, "correct the file first"))
+        .map_err(|why| HangarError::declined(why, "correct the file first"))
 }
 
 /// The entry by which a file was issued, where a register two folders above it has one; a draft has none.

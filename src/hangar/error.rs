@@ -31,6 +31,10 @@ impl HangarError {
         HangarError::NotFound { why: why.into(), next: next.into() }
     }
 
+    pub fn declined(why: impl Into<String>, next: impl Into<String>) -> Self {
+        HangarError::Declined(Declined { why: why.into(), next: next.into() })
+    }
+
     pub fn disk(why: impl fmt::Display, next: impl Into<String>) -> Self {
         HangarError::Disk { why: why.to_string(), next: next.into() }
     }

@@ -2,7 +2,6 @@
 
 use super::{Hangar, HangarError};
 use crate::airframe::RecordedDefect;
-use crate::checklist::Severity;
 use crate::event::{Actor, DefectRaised, Event, FromRecord};
 use crate::plan::Plan;
 use crate::state::{Stamped, State};
@@ -42,7 +41,6 @@ pub(super) fn defects_of_the_record(plan: &Plan, by: &Actor) -> Vec<Event> {
 }
 
 fn raised(plan: &Plan, by: &Actor, known: &RecordedDefect, number: u32) -> DefectRaised {
-    let severity = Severity::WORDS.iter().find(|(word, _)| *word == known.severity.word());
     DefectRaised {
         by: by.clone(),
         defect: format!("d{number}"),
@@ -52,7 +50,7 @@ fn raised(plan: &Plan, by: &Actor, known: &RecordedDefect, number: u32) -> Defec
         component: known.component.clone(),
         side: known.side.clone(),
         station_mm: known.station_mm,
-        severity: severity.map_or(Severity::Grounding, |(_, severity)| *severity),
+        severity: known.severity,
         from_record: Some(FromRecord {
             id: known.id.clone(),
             standing: known.standing.word().to_string(),

@@ -81,6 +81,11 @@ impl Hangar {
         self.faults = fresh.faults;
     }
 
+    /// The people register alone; a faulty or missing one has nobody.
+    pub fn people_of(folder: &Folder) -> People {
+        register(&folder.people(), read_people, &mut Vec::new())
+    }
+
     /// The checklists at hand, the folder's own before the built-in ones of the same id and version.
     pub fn library(&self) -> &Library {
         self.library.get_or_init(|| {

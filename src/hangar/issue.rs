@@ -6,7 +6,7 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use semver::Version;
 
-use super::editions::{OwnChecklists, declined, own_checklists};
+use super::editions::{OwnChecklists, own_checklists};
 use super::judge::{judge_draft, library_beside};
 use super::{Hangar, HangarError, try_out};
 use crate::bench::Reading;
@@ -60,7 +60,7 @@ pub fn issue(hangar: &Hangar, request: &IssueRequest<'_>) -> Result<IssueDone, H
     let (draft, judged) = read_draft(request, &library, hangar.today())?;
     let (id, version) = (draft.id.value.clone(), draft.version.value.clone());
     if !version.pre.is_empty() || !version.build.is_empty() {
-        return Err(declined(
+        return Err(HangarError::declined(
             format!("{version} is no version of an issued edition"),
             "three numbers, such as 1.1.0",
         ));
@@ -113,7 +113,7 @@ fn read_draft(
     let mut source = read_text(request.draft, &name).map_err(|fault| HangarError::Files(vec![fault]))?;
     if let Some(version) = &request.version {
         let text = with_value(&source.text, "version", &format!("\"{version}\""))
-            .map_err(|why| declined(why, "correct the draft first"))?;
+            .map_err(|why| HangarError::declined(why, "correct the draft first"))?;
         source = Source::new(source.name.clone(), text);
     }
     let judged = judge_draft(&source, library, today);
@@ -137,7 +137,7 @@ fn refuse_taken(
     let Issued { id, version, .. } = entry;
     let next = "give the draft a later version";
     if let Some(old) = own.issued.iter().find(|old| old.id == *id && old.version == *version) {
-        return Err(declined(
+        return Err(HangarError::declined(
             format!("{id} {version} was issued on {} by {}", old.on, old.by),
             format!("an issued edition is never edited; {next}"),
         ));
@@ -147,10 +147,10 @@ fn refuse_taken(
         if file_hash(&there.text) == entry.sha256 {
             return Ok(true);
         }
-        return Err(declined(format!("{name} is there already, with another content"), next));
+        return Err(HangarError::declined(format!("{name} is there already, with another content"), next));
     }
     if hangar.library().edition(id, version).is_some() {
-        return Err(declined(format!("{id} {version} is built into the program"), next));
+        return Err(HangarError::declined(format!("{id} {version} is built into the program"), next));
     }
     Ok(false)
 }
@@ -162,7 +162,7 @@ fn refuse_small_step(
 ) -> Result<(), HangarError> {
     let (id, from) = (&base.id.value, &base.version.value);
     let Some(demanded) = difference.demands() else {
-        return Err(declined(
+        return Err(HangarError::declined(
             format!("the draft says the same as {id} {from}"),
             "make the change first; an edition that changes nothing would only be confused with the other",
         ));
@@ -177,7 +177,7 @@ fn refuse_small_step(
         .find(|(_, change)| change.demands == demanded)
         .map(|(group, change)| format!("{}: {} ({})", group.title, change.words, change.nature.word()))
         .unwrap_or_default();
-    Err(declined(
+    Err(HangarError::declined(
         format!(
             "{from} to {version} is a {made} step, and what was changed demands a {demanded} one; for one, {because}"
         ),

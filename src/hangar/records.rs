@@ -11,9 +11,9 @@ use crate::airframe::fields::{AIRFRAME, PEOPLE};
 use crate::airframe::sheet::{RecordFile, Sheet};
 use crate::diagnostic::Source;
 use crate::journal::hash::sha256;
-use crate::session::Declined;
 use crate::store::disk::LockGuard;
 use crate::store::replace::{create, lock_records, replace};
+use crate::store::texts::read_text;
 
 /// The registers of a hangar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,7 +40,7 @@ pub struct Shown {
 }
 
 /// Takes the lock under which records and registers are edited.
-pub(super) fn lock(hangar: &Hangar) -> Result<Box<dyn LockGuard>, HangarError> {
+fn lock(hangar: &Hangar) -> Result<Box<dyn LockGuard>, HangarError> {
     lock_records(hangar.disk.as_ref(), &hangar.root).map_err(|error| {
         if error.is_locked() {
             return HangarError::InUse {
@@ -70,12 +70,11 @@ fn read(hangar: &Hangar, file: &RecordFile) -> Result<(PathBuf, Arc<Source>), Ha
         RecordFile::Instruments => hangar.folder.instruments(),
         RecordFile::Airframe(registration) => PathBuf::from(&hangar.airframe(registration)?.source.name),
     };
-    let source = read_or_empty(&path).map_err(|fault| HangarError::Files(vec![fault]))?;
-    Ok((path, source))
-}
-
-fn declined(why: impl Into<String>, next: impl Into<String>) -> HangarError {
-    HangarError::Declined(Declined { why: why.into(), next: next.into() })
+    let source = match file {
+        RecordFile::Airframe(_) => read_text(&path, &path.to_string_lossy()),
+        RecordFile::People | RecordFile::Instruments => read_or_empty(&path),
+    };
+    Ok((path, source.map_err(|fault| HangarError::Files(vec![fault]))?))
 }
 
 /// Writes the record of an airframe that has none yet; `head` holds its keys.
@@ -98,7 +97,8 @@ pub fn new_airframe(
     hangar: &Hangar,
     head: &[Change],
 ) -> Result<(PathBuf, RecordFile, Arc<Source>), HangarError> {
-    let text = edited("", &[Edit::Head(head.to_vec())]).map_err(|fault| declined(fault.why, fault.next))?;
+    let text = edited("", &[Edit::Head(head.to_vec())])
+        .map_err(|fault| HangarError::declined(fault.why, fault.next))?;
     let registration = registration_of(&text);
     let path = hangar.folder.airframes().join(file_name(&registration)?);
     let shown_as = path.to_string_lossy().into_owned();
@@ -109,7 +109,7 @@ pub fn new_airframe(
         return Err(HangarError::Files(faults));
     }
     if is_taken(hangar, &registration, None) || path.exists() {
-        return Err(declined(
+        return Err(HangarError::declined(
             format!("there is a record of {registration} already: {shown_as}"),
             "open that one; a registration has one record",
         ));
@@ -156,7 +156,30 @@ pub fn edit(
     was: Option<&str>,
 ) -> Result<Shown, HangarError> {
     let _lock = lock(hangar)?;
-    let Changed { path, file, before, after } = changed(hangar, file, edits, was)?;
+    write(hangar, changed(hangar, file, edits, was)?)
+}
+
+/// Changes the file by what it says: `change` sees it as it stands on the disk now. Returns what `change` tells.
+///
+/// # Errors
+/// As [`edit_airframe`], and what `change` refuses.
+pub(super) fn edit_by<T>(
+    hangar: &Hangar,
+    file: &RecordFile,
+    change: impl FnOnce(&Arc<Source>) -> Result<(Vec<Edit>, T), HangarError>,
+) -> Result<T, HangarError> {
+    let _lock = lock(hangar)?;
+    let (_, source) = read(hangar, file)?;
+    let (edits, told) = change(&source)?;
+    if !edits.is_empty() {
+        // An editor of texts takes no lock: the file is looked at once more before it is replaced.
+        write(hangar, changed(hangar, file, &edits, Some(&hash_of(&source.text)))?)?;
+    }
+    Ok(told)
+}
+
+/// The caller holds the lock.
+fn write(hangar: &Hangar, Changed { path, file, before, after }: Changed) -> Result<Shown, HangarError> {
     if after.text != before.text {
         replace(hangar.disk.as_ref(), &path, after.text.as_bytes())
             .map_err(|error| HangarError::store(&error, "nothing was changed"))?;
@@ -184,12 +207,12 @@ pub fn changed(
 ) -> Result<Changed, HangarError> {
     let (path, source) = read(hangar, file)?;
     if was.is_some_and(|was| was != hash_of(&source.text)) {
-        return Err(declined(
+        return Err(HangarError::declined(
             format!("{} was changed by another hand meanwhile", source.name),
             "look at it again, then do the same once more",
         ));
     }
-    let text = edited(&source.text, edits).map_err(|fault| declined(fault.why, fault.next))?;
+    let text = edited(&source.text, edits).map_err(|fault| HangarError::declined(fault.why, fault.next))?;
     let after = Source::new(&source.name, text);
     let mut file = file.clone();
     let faults = file.faults(&after);
@@ -215,13 +238,13 @@ fn registration_of(text: &str) -> String {
     typed_head(text, &fields).ok().and_then(|mut values| values.pop()).unwrap_or_default()
 }
 
-/// `xx-va7.toml`: small letters and figures of every script, hyphens for the rest; never a path.
+/// `XX-VA7.toml`: capital letters and figures of every script, hyphens for the rest; never a path.
 fn file_name(registration: &str) -> Result<String, HangarError> {
     let safe: String =
         registration.to_uppercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
     let safe = safe.trim_matches('-');
     if safe.is_empty() || safe.chars().count() > 40 {
-        return Err(declined(
+        return Err(HangarError::declined(
             format!("\"{registration}\" is no registration"),
             "type it as it stands on the airframe, such as XX-VA7",
         ));
@@ -253,20 +276,20 @@ fn may_be_called(
         return Ok(());
     }
     if is_taken(hangar, registration, Some(path)) {
-        return Err(declined(
+        return Err(HangarError::declined(
             format!("there is a record of {registration} already"),
             "a registration has one record; correct the one that is wrong",
         ));
     }
     let sessions = summaries(hangar);
     if sessions.iter().any(|session| session.registration.eq_ignore_ascii_case(earlier)) {
-        return Err(declined(
+        return Err(HangarError::declined(
             format!("there are sessions of {earlier}, which are found by that registration"),
             "keep the registration; an airframe that was registered anew gets a record of its own",
         ));
     }
     if !earlier.is_empty() && sessions.iter().any(|session| session.registration == "?") {
-        return Err(declined(
+        return Err(HangarError::declined(
             format!("a session cannot be read, and may be one of {earlier}"),
             "keep the registration until that session can be read",
         ));
@@ -288,7 +311,7 @@ fn may_lose_reports(hangar: &Hangar, before: &Sheet, after: &Sheet) -> Result<()
         }
         let plan = Viewing::open(hangar, &session.sid)?.plan;
         if let Some(id) = gone.iter().find(|id| plan.reports.iter().any(|report| report.id == **id)) {
-            return Err(declined(
+            return Err(HangarError::declined(
                 format!("the annual begun {} was composed from report {id}", session.begun),
                 "finish that annual; a report that turns out wrong is set aside there, in writing",
             ));
@@ -306,7 +329,7 @@ fn may_lose_people(hangar: &Hangar, before: &Sheet, after: &Sheet) -> Result<(),
     let stays = "leave the person in the register; an authorisation that ended is told by its date";
     for person in &gone {
         if before.entries_of(PEOPLE.key).any(|entry| entry.name() == person && entry.keys > 0) {
-            return Err(declined(
+            return Err(HangarError::declined(
                 format!("{person} holds a key, by which old signatures are checked"),
                 format!("{stays}; a key is ended with: spanwise key end {person}"),
             ));
@@ -317,7 +340,7 @@ fn may_lose_people(hangar: &Hangar, before: &Sheet, after: &Sheet) -> Result<(),
             continue;
         }
         let view = Viewing::open(hangar, &session.sid).map_err(|error| {
-            declined(
+            HangarError::declined(
                 format!("a session cannot be read, so who appears in it is not known: {}", error.parts().0),
                 stays,
             )
@@ -326,7 +349,7 @@ fn may_lose_people(hangar: &Hangar, before: &Sheet, after: &Sheet) -> Result<(),
             view.entries.iter().any(|entry| entry.event.actor().is_some_and(|actor| actor.id == **id))
         };
         if let Some(person) = gone.iter().find(appears) {
-            return Err(declined(
+            return Err(HangarError::declined(
                 format!(
                     "{person} appears in the session of {} begun {}",
                     session.registration, session.begun

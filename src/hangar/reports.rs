@@ -2,12 +2,11 @@
 
 use chrono::NaiveDate;
 
-use super::bring_forward::{change_record, record_path};
+use super::bring_forward::change_record;
 use super::{Hangar, HangarError};
 use crate::airframe::edit::{Change, Edit, Written};
 use crate::checklist::Kind;
 use crate::diagnostic::suggest;
-use crate::session::Declined;
 use crate::vocabulary::kinds;
 
 /// What a pilot says or what happened, as it is entered.
@@ -24,18 +23,13 @@ pub struct NewReport {
     pub log: Option<String>,
 }
 
-fn declined<T>(why: impl Into<String>, next: impl Into<String>) -> Result<T, HangarError> {
-    Err(HangarError::Declined(Declined { why: why.into(), next: next.into() }))
-}
-
 /// Enters it into the record of the airframe. Returns the id that it got.
 ///
 /// # Errors
 /// An unknown kind or module, no text, a day that lies ahead; the record has faults or cannot be written.
 pub fn add_report(hangar: &Hangar, registration: &str, report: &NewReport) -> Result<String, HangarError> {
     check(hangar, report)?;
-    let file = record_path(hangar, registration)?;
-    change_record(hangar, &file, |record| {
+    change_record(hangar, registration, |record| {
         let taken = |id: &str| record.reports.iter().any(|known| known.id == id);
         let id = (1..).map(|number| format!("r{number}")).find(|id| !taken(id)).unwrap_or_default();
         let edit = Edit::Add { list: "report".to_string(), below: None, changes: changes(report, &id) };
@@ -46,28 +40,31 @@ pub fn add_report(hangar: &Hangar, registration: &str, report: &NewReport) -> Re
 fn check(hangar: &Hangar, report: &NewReport) -> Result<(), HangarError> {
     if !kinds().any(|kind| kind == report.kind) {
         let hint = suggest(&report.kind, kinds());
-        return declined(
+        return Err(HangarError::declined(
             format!("\"{}\" is no kind of report or occurrence", report.kind),
             hint.unwrap_or_else(|| format!("known: {}", kinds().collect::<Vec<_>>().join(", "))),
-        );
+        ));
     }
     if report.text.trim().is_empty() {
-        return declined("the report says nothing", "write what was reported, in the pilot's own words");
+        return Err(HangarError::declined(
+            "the report says nothing",
+            "write what was reported, in the pilot's own words",
+        ));
     }
     if report.date > hangar.today() {
-        return declined(
+        return Err(HangarError::declined(
             format!("{} lies ahead", report.date),
             "give the day on which it happened or was reported",
-        );
+        ));
     }
     for module in &report.modules {
         let modules = || hangar.library().newest().filter(|found| matches!(found.kind, Kind::Module(_)));
         if !modules().any(|found| found.id.value == *module) {
             let hint = suggest(module, modules().map(|found| found.id.value.as_str()));
-            return declined(
+            return Err(HangarError::declined(
                 format!("the library has no module \"{module}\""),
                 hint.unwrap_or_else(|| "leave it out: the kind selects its own".to_string()),
-            );
+            ));
         }
     }
     Ok(())

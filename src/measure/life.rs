@@ -213,7 +213,8 @@ pub enum Part {
 }
 
 impl Part {
-    fn status(&self) -> DueStatus {
+    /// The last day still counts, a used-up counter does not.
+    pub fn status(&self) -> DueStatus {
         let order = match self {
             Self::Calendar { days_left, .. } => days_left.cmp(&0),
             Self::Counted { left, .. } => left.cmp(&Decimal::ZERO),

@@ -4,9 +4,10 @@ mod page;
 
 use super::model::{Align, Block, Document, Drawing, Figure, Part, Row, Style, Table, Text, Tone, shown};
 use super::words;
+use crate::columns::wrap;
 use crate::compute::Picture;
 use crate::plot::plot_text;
-use page::{Page, WIDTH, wrap};
+use page::{Page, WIDTH};
 use unicode_width::UnicodeWidthStr;
 
 /// Lines of a plot.

@@ -1,5 +1,7 @@
 //! The fixed wording of the report. One place, so that it can be drawn from a catalogue of another language.
 
+use super::facts::AirframeFacts;
+
 /// BCP 47 tag of these words.
 pub const LANGUAGE: &str = "en";
 
@@ -103,6 +105,12 @@ pub const VERIFY_PROVES: &str = "What this proves. The chain shows that nothing 
 pub const VERIFY_HASH: &str = "The signed text names the number of entries before it and the hash of the last of them; that hash is \
      found again in the session's folder with";
 pub const NOTHING_SIGNED: &str = "Nothing is signed in this session.";
+
+/// The aircraft as every paper names it.
+pub fn aircraft(frame: &AirframeFacts) -> String {
+    let of_type = frame.type_name.as_deref().unwrap_or(&frame.type_id);
+    format!("{}, {of_type}, serial {}", frame.registration, frame.serial)
+}
 
 /// "page 2 of 9".
 pub fn page_of(page: usize, of: usize) -> String {

@@ -26,7 +26,9 @@ impl Wanted {
         let mut unknown = Vec::new();
         let given = |name: &str| variable(name).filter(|value| !value.trim().is_empty());
         let mut look = Look::of_environment(&variable);
-        let named = given(theme::VARIABLE).and_then(|name| {
+        // The settings' word for "as it was left last".
+        let asked = given(theme::VARIABLE).filter(|name| name.trim() != "auto");
+        let named = asked.and_then(|name| {
             let found = Theme::named(&name);
             if found.is_none() {
                 let known = Theme::ALL.map(Theme::name).join(", ");

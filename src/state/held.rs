@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use super::compare_series::softer_stiffness;
 use super::judge_number::{mean_of, standard_uncertainty};
 use super::judge_series::evaluate_series;
+use super::step::numbers_of;
 use super::{Reading, State, StepStanding, StepState};
 use crate::checklist::{Measure, MeasureKind, SeriesDemand};
 use crate::event::ReadingValue;
@@ -102,14 +103,7 @@ fn figures(step: &str, measure: &Measure, readings: &[&Reading]) -> Vec<HeldRead
 
 /// The mean with its uncertainty where several were read, else the reading as it was entered.
 fn mean_or_only(readings: &[&Reading], only: Quantity) -> (Quantity, Option<Number>) {
-    let quantities: Vec<Quantity> = readings
-        .iter()
-        .filter_map(|reading| match reading.taken.value {
-            ReadingValue::Number { quantity } => Some(quantity),
-            _ => None,
-        })
-        .collect();
-    let instrument = readings.last().and_then(|reading| reading.taken.instrument.as_ref());
+    let (quantities, instrument) = numbers_of(readings);
     let Some((mean, unit)) = mean_of(&quantities, instrument) else { return (only, None) };
     let u = uncertainty_number(mean.estimate.standard_uncertainty);
     match rounded(mean.estimate.value, mean.estimate.standard_uncertainty).parse() {

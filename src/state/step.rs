@@ -2,7 +2,9 @@
 
 use super::{Judgement, ReadingVerdict, Stamp, StepStanding, judge_repeats};
 use crate::checklist::{Configuration, Measure, MeasureKind};
-use crate::event::{Answered, EntryNumber, IndependentlyInspected, ReadingTaken, ReadingValue, StepResult};
+use crate::event::{
+    Answered, EntryNumber, IndependentlyInspected, InstrumentUse, ReadingTaken, ReadingValue, StepResult,
+};
 use crate::quantity::Quantity;
 
 /// What replaced an entry, or took it back, and why.
@@ -119,14 +121,7 @@ impl StepState {
     pub fn judgements(&self, measure: &Measure) -> Vec<Judgement> {
         let readings: Vec<&Reading> = self.readings_of(&measure.id).collect();
         if let MeasureKind::Number { limit, .. } = &measure.kind {
-            let quantities: Vec<Quantity> = readings
-                .iter()
-                .filter_map(|reading| match reading.taken.value {
-                    ReadingValue::Number { quantity } => Some(quantity),
-                    _ => None,
-                })
-                .collect();
-            let instrument = readings.last().and_then(|reading| reading.taken.instrument.as_ref());
+            let (quantities, instrument) = numbers_of(&readings);
             if let Some(mean) = judge_repeats(limit.as_ref(), &quantities, instrument, measure.guard) {
                 return vec![mean];
             }
@@ -142,4 +137,14 @@ impl StepState {
                 && reading.judgement.verdict == ReadingVerdict::Outside
         })
     }
+}
+
+/// The numbers among the readings of one measurement, and the instrument of the last one.
+pub(super) fn numbers_of<'a>(readings: &[&'a Reading]) -> (Vec<Quantity>, Option<&'a InstrumentUse>) {
+    let number = |reading: &&Reading| match reading.taken.value {
+        ReadingValue::Number { quantity } => Some(quantity),
+        _ => None,
+    };
+    let instrument = readings.last().and_then(|reading| reading.taken.instrument.as_ref());
+    (readings.iter().filter_map(number).collect(), instrument)
 }

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::quantity::Number;
 use crate::source::Table;
+use crate::vocabulary::Severity;
 
 /// A defect of the airframe's record. It stays there for good; one that was closed says when and how.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -15,7 +16,7 @@ pub struct RecordedDefect {
     pub side: Option<String>,
     /// From the type's datum.
     pub station_mm: Option<Number>,
-    pub severity: DefectSeverity,
+    pub severity: Severity,
     pub standing: DefectStanding,
     /// When it was first found: a deferral is counted from here, however often it is renewed.
     pub found: NaiveDate,
@@ -30,26 +31,6 @@ pub struct RecordedDefect {
     pub closed: Option<NaiveDate>,
     /// How it was closed.
     pub closed_by: Option<String>,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum DefectSeverity {
-    Minor,
-    Major,
-    Grounding,
-}
-
-impl DefectSeverity {
-    pub const WORDS: [(&'static str, DefectSeverity); 3] = [
-        ("minor", DefectSeverity::Minor),
-        ("major", DefectSeverity::Major),
-        ("grounding", DefectSeverity::Grounding),
-    ];
-
-    pub fn word(self) -> &'static str {
-        DefectSeverity::WORDS.iter().find(|(_, known)| *known == self).map_or("", |(word, _)| word)
-    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -86,7 +67,7 @@ impl RecordedDefect {
         if !self.is_open() {
             return None;
         }
-        if self.severity == DefectSeverity::Grounding || self.standing != DefectStanding::Deferred {
+        if self.severity == Severity::Grounding || self.standing != DefectStanding::Deferred {
             return Some(format!("{}: {}", self.what, self.standing.word()));
         }
         let until = self.until.filter(|until| day > *until)?;
@@ -112,7 +93,7 @@ pub struct DeferralRules {
 
 pub(super) fn read_defect(table: Table<'_>) -> Option<RecordedDefect> {
     let (id, what) = (table.required_text("id"), table.required_text("what"));
-    let severity = table.required_choice("severity", &DefectSeverity::WORDS);
+    let severity = table.required_choice("severity", &Severity::WORDS);
     let standing = table.required_choice("standing", &DefectStanding::WORDS);
     let found = table.required_date("found");
     let text = |key| table.text(key).map(|text| text.value);
@@ -143,7 +124,7 @@ pub(super) fn read_defect(table: Table<'_>) -> Option<RecordedDefect> {
         component: text("component"),
         side: text("side"),
         station_mm: table.number("station_mm").map(|number| number.value),
-        severity: severity.as_ref().map_or(DefectSeverity::Major, |found| found.value),
+        severity: severity.as_ref().map_or(Severity::Major, |found| found.value),
         standing: standing.as_ref().map_or(DefectStanding::Deferred, |found| found.value),
         found: NaiveDate::MIN,
         step: text("step"),

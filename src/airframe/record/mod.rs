@@ -23,7 +23,7 @@ use crate::source::{Located, Table, read_toml};
 use crate::vocabulary::EQUIPMENT;
 
 pub use applicability::{Applicability, SerialRange};
-pub use defect::{DefectSeverity, DefectStanding, DeferralRules, RecordedDefect};
+pub use defect::{DefectStanding, DeferralRules, RecordedDefect};
 pub use directive::{Compliance, Directive};
 pub use interval::Interval;
 pub use life_item::{Counters, CountsFrom, Life, LifeItem};

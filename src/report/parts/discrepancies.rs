@@ -88,16 +88,7 @@ fn heads(facts: &Facts) -> Vec<(String, Text)> {
         .as_ref()
         .map_or_else(|| Text::strong(words::DRAFT), |signed| Text::strong(&signed.date));
     vec![
-        (
-            "Aircraft".to_string(),
-            format!(
-                "{}, {}, serial {}",
-                frame.registration,
-                frame.type_name.as_deref().unwrap_or(&frame.type_id),
-                frame.serial
-            )
-            .into(),
-        ),
+        ("Aircraft".to_string(), words::aircraft(frame).into()),
         (
             "Total time in service".to_string(),
             format!("{} h, {} launches", frame.hours, frame.launches).into(),

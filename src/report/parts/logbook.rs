@@ -40,16 +40,7 @@ fn inspection(facts: &Facts) -> Vec<(String, Text)> {
         signed.map_or_else(missing, |signed| Text::plain(words(signed)))
     };
     vec![
-        (
-            "Aircraft".to_string(),
-            format!(
-                "{}, {}, serial {}",
-                frame.registration,
-                frame.type_name.as_deref().unwrap_or(&frame.type_id),
-                frame.serial
-            )
-            .into(),
-        ),
+        ("Aircraft".to_string(), words::aircraft(frame).into()),
         ("Type and extent of inspection".to_string(), extent(facts).into()),
         ("Date".to_string(), of_signed(&|signed| signed.date.clone())),
         (
