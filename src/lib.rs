@@ -2,6 +2,10 @@
 //!
 //! The modules follow the data's way; see DEVELOPERS.md.
 
+// First: its macros are in sight of all that follow.
+#[macro_use]
+pub mod words;
+
 pub mod airframe;
 pub mod audit;
 pub mod bench;

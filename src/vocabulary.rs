@@ -2,44 +2,46 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::words::said;
+
 /// What a pilot says. Id and plain words.
 pub const REPORTS: &[(&str, &str)] = &[
-    ("odd-yaw", "odd yaw, or the tail feels loose"),
-    ("tail-noise", "noise from the tail or the fin"),
-    ("structure-noise", "noise from the structure elsewhere"),
-    ("controls-stiff", "controls stiff or rough"),
-    ("controls-slack", "controls slack or with play"),
-    ("vibration", "vibration or buffet"),
-    ("airbrake-uneven", "airbrakes open or close unevenly"),
-    ("airbrake-force", "airbrakes need unusual force or unlock"),
-    ("gear-warning", "undercarriage or its warning misbehaves"),
-    ("release-fault", "tow release misbehaves"),
-    ("brake-weak", "wheel brake weak or dragging"),
-    ("canopy-fault", "canopy or its locks misbehave"),
-    ("instrument-doubt", "an instrument reads doubtfully"),
-    ("radio-fault", "radio or electrics misbehave"),
-    ("wing-heavy", "one wing heavy or flies out of trim"),
-    ("smell-or-smoke", "smell or smoke"),
-    ("other-report", "another report"),
+    ("odd-yaw", mark!("odd yaw, or the tail feels loose")),
+    ("tail-noise", mark!("noise from the tail or the fin")),
+    ("structure-noise", mark!("noise from the structure elsewhere")),
+    ("controls-stiff", mark!("controls stiff or rough")),
+    ("controls-slack", mark!("controls slack or with play")),
+    ("vibration", mark!("vibration or buffet")),
+    ("airbrake-uneven", mark!("airbrakes open or close unevenly")),
+    ("airbrake-force", mark!("airbrakes need unusual force or unlock")),
+    ("gear-warning", mark!("undercarriage or its warning misbehaves")),
+    ("release-fault", mark!("tow release misbehaves")),
+    ("brake-weak", mark!("wheel brake weak or dragging")),
+    ("canopy-fault", mark!("canopy or its locks misbehave")),
+    ("instrument-doubt", mark!("an instrument reads doubtfully")),
+    ("radio-fault", mark!("radio or electrics misbehave")),
+    ("wing-heavy", mark!("one wing heavy or flies out of trim")),
+    ("smell-or-smoke", mark!("smell or smoke")),
+    ("other-report", mark!("another report")),
 ];
 
 /// What happened to the airframe. Id and plain words.
 pub const OCCURRENCES: &[(&str, &str)] = &[
-    ("heavy-landing", "heavy landing"),
-    ("ground-loop", "ground loop"),
-    ("outlanding-crop", "outlanding in crop or rough ground"),
-    ("transport-knock", "knock in the trailer or on the road"),
-    ("hangar-knock", "knock in the hangar or on the ground"),
-    ("launch-overstress", "over-stress on launch"),
-    ("overspeed", "flown above a limiting speed"),
-    ("hail", "hail"),
-    ("wet-storage", "wet storage"),
-    ("water-ingress", "water got in"),
-    ("lightning", "lightning strike"),
-    ("wheel-up-landing", "landing with the wheel up"),
-    ("bird-strike", "bird strike"),
-    ("repair-done", "repair since the last annual"),
-    ("other-occurrence", "another occurrence"),
+    ("heavy-landing", mark!("heavy landing")),
+    ("ground-loop", mark!("ground loop")),
+    ("outlanding-crop", mark!("outlanding in crop or rough ground")),
+    ("transport-knock", mark!("knock in the trailer or on the road")),
+    ("hangar-knock", mark!("knock in the hangar or on the ground")),
+    ("launch-overstress", mark!("over-stress on launch")),
+    ("overspeed", mark!("flown above a limiting speed")),
+    ("hail", mark!("hail")),
+    ("wet-storage", mark!("wet storage")),
+    ("water-ingress", mark!("water got in")),
+    ("lightning", mark!("lightning strike")),
+    ("wheel-up-landing", mark!("landing with the wheel up")),
+    ("bird-strike", mark!("bird strike")),
+    ("repair-done", mark!("repair since the last annual")),
+    ("other-occurrence", mark!("another occurrence")),
 ];
 
 /// What an airframe may carry and a step may depend on.
@@ -92,9 +94,9 @@ pub const COMPUTATIONS: &[&str] = &[
     "life",
 ];
 
-/// Plain words for a report or occurrence kind; the id itself where it is unknown.
+/// Plain words for a report or occurrence kind, in the language that is spoken; the id itself where it is unknown.
 pub fn kind_words(kind: &str) -> &str {
-    REPORTS.iter().chain(OCCURRENCES).find(|(id, _)| *id == kind).map_or(kind, |(_, words)| words)
+    REPORTS.iter().chain(OCCURRENCES).find(|(id, _)| *id == kind).map_or(kind, |(_, words)| said(words))
 }
 
 /// The ids of all kinds, reports first.
@@ -121,9 +123,13 @@ pub enum Severity {
 }
 
 impl Severity {
-    pub const WORDS: [(&'static str, Severity); 3] =
-        [("minor", Severity::Minor), ("major", Severity::Major), ("grounding", Severity::Grounding)];
+    pub const WORDS: [(&'static str, Severity); 3] = [
+        (mark!("minor"), Severity::Minor),
+        (mark!("major"), Severity::Major),
+        (mark!("grounding"), Severity::Grounding),
+    ];
 
+    /// The word of records and arguments, the same in every language; `said` translates it where it is shown.
     pub fn word(self) -> &'static str {
         match self {
             Severity::Minor => "minor",

@@ -5,6 +5,7 @@ use clap::{Arg, ArgAction, Command, CommandFactory};
 
 use super::args::Cli;
 use super::help_table::{PAGES, Page};
+use super::language;
 
 /// What stands before the exit codes in every help, and before the examples.
 pub(super) const CODES: &str = "Exit codes:";
@@ -12,7 +13,7 @@ const EXAMPLES: &str = "Examples:";
 
 /// The command line with all help, as it is parsed, shown and written into man pages.
 pub(super) fn command() -> Command {
-    dress(Cli::command(), "")
+    language::translated(dress(Cli::command(), ""))
 }
 
 /// The page of a command, by its words: "key new".

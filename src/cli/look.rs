@@ -6,6 +6,7 @@ use super::word::word_of;
 use crate::command::Hand;
 use crate::screen::Wanted;
 use crate::screen::theme::Theme;
+use crate::words::{LANGUAGES, Language};
 
 const THEMES: [(&str, Theme); 3] =
     [("dark", Theme::Dark), ("sun", Theme::Sun), ("colour-blind", Theme::ColourBlind)];
@@ -22,6 +23,9 @@ pub struct LookArgs {
     /// Keys within reach of one hand; or SPANWISE_ONE_HAND. Ctrl-O changes it; the help tells the keys.
     #[arg(long, global = true, value_name = "HAND", value_parser = word_of(&HANDS))]
     pub one_hand: Option<Hand>,
+    /// Language of screens, paper and messages; without it SPANWISE_LANGUAGE, else the locale's. Records are the same in all.
+    #[arg(long, global = true, value_name = "TAG", value_parser = word_of(&LANGUAGES))]
+    pub language: Option<Language>,
 }
 
 impl LookArgs {

@@ -28,6 +28,7 @@ mod handover;
 mod help;
 mod help_table;
 mod intake;
+mod language;
 mod library;
 mod list;
 mod log;

@@ -8,18 +8,22 @@ use clap::{ArgMatches, FromArgMatches};
 
 use super::args::{Cli, Command};
 use super::config::{Loaded, load};
-use super::help;
 use super::output::{Output, exit};
+use super::{help, language};
 use crate::hangar::Hangar;
 use crate::screen::Wanted;
 use crate::screen::theme::Theme;
-use crate::settings::{ASCII, BIG_TARGETS, COLOUR, HANGAR, Key, LOG_LEVEL, Origin, PEOPLE, PERSON, THEME};
+use crate::settings::{
+    ASCII, BIG_TARGETS, COLOUR, HANGAR, Key, LANGUAGE, LOG_LEVEL, Origin, PEOPLE, PERSON, THEME,
+};
 use crate::store::Hangar as Folder;
 use crate::store::folders::{log_file, with_home};
 use crate::store::log::{self, Level};
+use crate::words::Language;
 
 /// Reads the command line and fills in what it leaves to the settings. clap prints its own messages and leaves with code 2.
 pub(super) fn start() -> (Cli, Output) {
+    language::choose();
     let matches = help::command().get_matches();
     let mut cli = Cli::from_arg_matches(&matches).unwrap_or_else(|error| error.exit());
     let (path, leaf) = leaf(&matches);
@@ -67,6 +71,9 @@ fn argument(key: &Key, matches: &ArgMatches, leaf: &ArgMatches) -> Option<String
     let text = |of: Option<&PathBuf>| of.map(|path| path.to_string_lossy().into_owned());
     match key.key {
         HANGAR if given(matches, "hangar") => text(matches.get_one::<PathBuf>("hangar")),
+        LANGUAGE if given(matches, "language") => {
+            matches.get_one::<Language>("language").map(|language| language.tag().to_string())
+        }
         PERSON if given(matches, "by") => matches.get_one::<String>("by").cloned(),
         PEOPLE if matches.subcommand_name() == Some("order") && given(leaf, "people") => {
             leaf.get_one::<u32>("people").map(ToString::to_string)

@@ -118,12 +118,12 @@ pub const KEYS: &[Key] = &[
     },
     Key {
         key: LANGUAGE,
-        form: Form::Choice(&["en"]),
-        default: "en",
+        form: Form::Choice(&["auto", "en", "de", "de-CH", "qps"]),
+        default: "auto",
         variable: "SPANWISE_LANGUAGE",
-        argument: "",
-        about: "reserved: English is the only language so far",
-        example: "\"en\"",
+        argument: "--language",
+        about: "language of screens and paper; auto: as the account's locale says, else English; qps marks every translated word",
+        example: "\"de\"",
     },
     Key {
         key: PAPER,

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Form, KEYS, Key, LANGUAGE, checked};
+use super::{Form, KEYS, Key, checked};
 use crate::diagnostic::{Diagnostic, Source};
 use crate::source::{Located, Table, read_through};
 
@@ -52,7 +52,6 @@ fn value(table: &Table<'_>, key: &'static Key) -> Option<(String, usize)> {
 
 fn hint(key: &Key) -> String {
     match key.form {
-        _ if key.key == LANGUAGE => "the key is kept for later; write \"en\", or leave it out".to_string(),
         Form::Choice(words) => format!("write one of: {}", words.join(", ")),
         _ => format!("such as {} = {}", key.key, key.example),
     }

@@ -78,7 +78,7 @@ fn a_file_is_begun_changed_with_its_remarks_kept_and_never_overwritten() {
     assert!(!changed.contains("person = \"ada\"") && changed.contains("ascii = true"), "{changed}");
     for (args, code, words) in [
         (["set", "papr", "a4"], 2, "did you mean \"paper\"?"),
-        (["set", "language", "de"], 3, "\"de\" is no known language"),
+        (["set", "language", "dk"], 3, "\"dk\" is no known language"),
         (["set", "people", "0"], 3, "no whole number from 1"),
         (["set", "hangar", "club"], 3, "~/club"),
     ] {
