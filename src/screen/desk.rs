@@ -259,7 +259,7 @@ pub trait Desk {
     /// # Errors
     /// Why there is none.
     fn preview(&self, registration: &str) -> Result<Plan, String> {
-        Err(format!("there is no airframe \"{registration}\" here"))
+        Err(say!("there is no airframe \"{registration}\" here", registration))
     }
 
     /// Faults of the record of the open session; empty when it is sound.
@@ -272,7 +272,7 @@ pub trait Desk {
     /// # Errors
     /// Why it cannot be read.
     fn table_text(&self, path: &str) -> Result<String, String> {
-        Err(format!("\"{path}\" cannot be read: there are no files here"))
+        Err(say!("\"{path}\" cannot be read: there are no files here", path))
     }
 
     /// Keeps what is typed and not recorded, for the next run; an empty text takes it away. Called whenever it
@@ -289,7 +289,7 @@ pub trait Desk {
     /// # Errors
     /// Why it cannot be read.
     fn file(&self, file: &RecordFile) -> Result<ShownFile, String> {
-        Err(format!("{} cannot be read: there are no files here", file.words()))
+        Err(say!("{} cannot be read: there are no files here", file.words()))
     }
 
     /// Type ids that the checklists know.
