@@ -298,7 +298,7 @@ impl Need {
 pub struct Command {
     pub id: Id,
     pub keys: &'static [Key],
-    /// For the footer, in English; empty where the footer does not show it.
+    /// For the footer, in English (context "footer"); empty where the footer does not show it.
     pub label: &'static str,
     /// One line for the help, in English.
     pub help: &'static str,

@@ -138,7 +138,11 @@ fn place(page: &mut Page, view: &SessionView<'_>, defect: &Defect) {
         &say!("{} · {} (entry {})", defect.stamp.by.name, defect.stamp.short(), defect.stamp.entry),
     );
     if let Some(struck) = &defect.struck {
-        page.hanging(page.look.struck(), say!("taken back: "), &say!("{} by {}", struck.why, struck.who));
+        page.hanging(
+            page.look.struck(),
+            say!("taken back: "),
+            &say!("of a reason" => "{} by {}", struck.why, struck.who),
+        );
     }
 }
 

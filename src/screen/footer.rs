@@ -10,7 +10,7 @@ use super::big::{self, Button};
 use super::look::Look;
 use super::seen::{Seen, Target};
 use crate::command::{self, Circumstances, Command, Hand, Id, Need, Place, keys_of};
-use crate::words::said;
+use crate::words::said_as;
 
 const GAP: usize = 2;
 
@@ -25,7 +25,7 @@ impl Label {
     fn of(command: &'static Command, place: Place, hand: Option<Hand>) -> Label {
         let key = keys_of(command, place, hand).first().map_or(String::new(), |key| key.words());
         let usual = command.keys.first().map_or(String::new(), |key| key.words());
-        let label = said(command.label);
+        let label = said_as("footer", command.label);
         let text = label.strip_prefix(&format!("{usual} ")).unwrap_or(label);
         Label { command, key, text: format!(" {text}") }
     }
@@ -99,10 +99,10 @@ fn draw_big(
         }
     };
     let moves = [
-        (Id::Up, say!("up")),
-        (Id::Down, say!("down")),
-        (Id::FieldPrevious, say!("up")),
-        (Id::FieldNext, say!("down")),
+        (Id::Up, say!("footer" => "up")),
+        (Id::Down, say!("footer" => "down")),
+        (Id::FieldPrevious, say!("footer" => "up")),
+        (Id::FieldNext, say!("footer" => "down")),
     ];
     let moves = moves.into_iter().filter(|(id, _)| match place {
         Place::Form => matches!(id, Id::FieldPrevious | Id::FieldNext),

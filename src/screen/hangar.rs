@@ -216,7 +216,7 @@ fn session(page: &mut Page, row: &SessionRow) {
         page.field(say!("mandatory steps open"), &row.open_mandatory.to_string());
     }
     grounded(page, &row.grounding);
-    page.field(say!("record"), &row.sid);
+    page.field(say!("of a session" => "record"), &row.sid);
     page.plain(if row.can_open {
         say!("Enter opens it.")
     } else {
