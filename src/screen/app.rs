@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use crossterm::event::KeyEvent;
 
 use super::book::Book;
-use super::desk::Desk;
+use super::desk::{Desk, Stage};
 use super::form::Form;
 use super::kept_form::KeptForm;
 use super::keys::key_of;
@@ -140,9 +140,9 @@ impl App {
             after: After::Goes,
         };
         // Whoever comes back goes on with what is under way.
-        let under_way = super::hangar::items(desk.hangar())
-            .iter()
-            .position(|item| matches!(item, super::hangar::Item::Session(row) if row.standing == "running"));
+        let under_way = super::hangar::items(desk.hangar()).iter().position(
+            |item| matches!(item, super::hangar::Item::Session(row) if row.stage == Stage::Running),
+        );
         if let Some(at) = under_way.filter(|_| place == Place::Hangar) {
             app.cursors.insert(Place::Hangar, Cursor { at, scroll: 0 });
         }

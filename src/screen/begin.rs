@@ -1,7 +1,6 @@
 //! Beginning an annual: what its plan would be is told before it is frozen.
 
-use super::desk::HangarView;
-use super::hangar::standing_words;
+use super::desk::{HangarView, Stage};
 use super::pick::{Pick, Then};
 use crate::plan::{Plan, PlannedReport};
 use crate::vocabulary::kind_words;
@@ -19,7 +18,7 @@ pub fn begin_pick(
     plan: &Result<Plan, String>,
 ) -> Pick {
     let under_way = hangar.sessions.iter().find(|session| {
-        session.registration == registration && matches!(session.standing.as_str(), "running" | "paused")
+        session.registration == registration && matches!(session.stage, Stage::Running | Stage::Paused)
     });
     let (pick, begin) = match under_way {
         None => (Pick::new(say!("Begin an annual on {registration}?", registration)), say!("begin")),
@@ -27,7 +26,7 @@ pub fn begin_pick(
             let pick = Pick::new(say!(
                 "An annual on {registration} is {standing} already",
                 registration,
-                standing = standing_words(&session.standing)
+                standing = said(&session.standing)
             ))
             .intro(say!(
                 "Begun {} by {}. A second one does not show what the first found.",

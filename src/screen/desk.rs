@@ -39,14 +39,25 @@ pub struct SessionRow {
     pub registration: String,
     pub begun: String,
     pub by: String,
-    /// "running", "paused", "released", "completed, not airworthy", "damaged: …", "interrupted while being created".
+    /// In words, as it is shown; the program goes by `stage`.
     pub standing: String,
+    pub stage: Stage,
     /// Answered and all steps; `None` where the record cannot be read.
     pub progress: Option<(usize, usize)>,
     pub open_mandatory: usize,
     /// Why the airframe is on the ground, by this session.
     pub grounding: Vec<String>,
     pub can_open: bool,
+}
+
+/// How far a session is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stage {
+    Running,
+    Paused,
+    Released,
+    /// Completed as not airworthy, damaged, or never wholly created.
+    Other,
 }
 
 #[derive(Debug, Clone, Default, PartialEq, Eq)]

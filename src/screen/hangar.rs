@@ -3,7 +3,7 @@
 use ratatui::style::Style;
 use ratatui::text::Line;
 
-use super::desk::{AirframeRow, HangarView, SessionRow};
+use super::desk::{AirframeRow, HangarView, SessionRow, Stage};
 use super::list::Row;
 use super::look::Look;
 use super::text::{Page, pad};
@@ -66,45 +66,10 @@ fn parts(item: &Item<'_>, look: Look) -> Vec<(String, Style)> {
                 (format!("{sign} {} ", pad(&row.registration, 10)), style),
                 (format!("{} ", pad(&row.begun, 18)), Style::new()),
                 // A narrow list cuts from the right: what grounds it goes before the counts.
-                (format!("{}{grounded}{progress}", standing_words(&row.standing)), style),
+                (format!("{}{grounded}{progress}", said(&row.standing)), style),
             ]
         }
         Item::Fault(fault) => vec![(format!("✗ {fault}"), look.bad())],
-    }
-}
-
-/// How a session stands, in the language that is spoken; the row has it in neutral words.
-pub fn standing_words(standing: &str) -> String {
-    let mut parts = standing.split("; ");
-    let mut told = standing_word(parts.next().unwrap_or_default());
-    for part in parts {
-        told.push_str("; ");
-        told.push_str(&match (part.strip_prefix("continues "), part.strip_prefix("continued by ")) {
-            (Some(sid), _) => say!("continues {}", sid),
-            (_, Some(sid)) => say!("continued by {}", sid),
-            _ if part == "nothing was recorded in it" => say!("nothing was recorded in it").to_string(),
-            _ => part.to_string(),
-        });
-    }
-    told
-}
-
-fn standing_word(standing: &str) -> String {
-    if let Some(why) = standing.strip_prefix("damaged: ") {
-        return say!("damaged: {}", said(why));
-    }
-    if let Some(why) = standing.strip_prefix("cannot be read: ") {
-        return say!("cannot be read: {}", said(why));
-    }
-    let signed = standing.rsplit_once(" on ").and_then(|(outcome, day)| Some((outcome, day.parse().ok()?)));
-    match signed {
-        Some((outcome, day)) => say!("{} on {}", said(outcome), date(day)),
-        None if standing == "running" => say!("of a session" => "running").to_string(),
-        None if standing == "paused" => say!("of a session" => "paused").to_string(),
-        None if standing == "interrupted while being created" => {
-            say!("interrupted while being created").to_string()
-        }
-        None => said(standing).to_string(),
     }
 }
 
@@ -133,7 +98,7 @@ fn grounded(page: &mut Page, grounding: &[String]) {
 fn session_sign(row: &SessionRow, look: Look) -> (&'static str, Style) {
     if !row.can_open || !row.grounding.is_empty() {
         ("✗", look.bad())
-    } else if row.standing == "released" {
+    } else if row.stage == Stage::Released {
         ("✓", look.good())
     } else {
         ("·", Style::new())
@@ -210,7 +175,7 @@ fn airframe(page: &mut Page, row: &AirframeRow) {
 fn session(page: &mut Page, row: &SessionRow) {
     page.text(page.look.strong(), &say!("{} · annual begun {}", row.registration, row.begun));
     page.field(say!("by"), &row.by);
-    page.field(say!("standing"), &standing_words(&row.standing));
+    page.field(say!("standing"), said(&row.standing));
     if let Some((done, all)) = row.progress {
         page.field(say!("steps answered"), &say!("{done} of {all}", done, all));
         page.field(say!("mandatory steps open"), &row.open_mandatory.to_string());

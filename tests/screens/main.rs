@@ -12,6 +12,7 @@ mod flows;
 mod hand;
 mod handover;
 mod intake;
+mod languages;
 mod order;
 mod pictures;
 mod readings;
