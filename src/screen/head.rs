@@ -16,8 +16,8 @@ use crate::state::{grounding, instant};
 use crate::words::{of_checklist, said};
 
 pub const LINES: u16 = 2;
-/// Columns that the reason gets which grounds the airframe, however little room the rest leaves.
-const LEAST_REASON: usize = 20;
+/// Columns that the alarm and the reason that grounds the airframe get, however little room the rest leaves.
+const LEAST_ALARM: usize = 35;
 
 /// From this width on there is room for how far the work is.
 const WIDE: usize = 120;
@@ -128,7 +128,8 @@ fn not_airworthy(view: &SessionView<'_>, today: NaiveDate, look: Look, room: usi
         1 => String::new(),
         all => format!(" (+{})", all - 1),
     };
-    let room = room.saturating_sub(alarm.width() + more.width() + 4).max(LEAST_REASON);
+    let room =
+        room.saturating_sub(alarm.width() + more.width() + 4).max(LEAST_ALARM.saturating_sub(alarm.width()));
     vec![(alarm.to_string(), look.alarm()), (format!(" {}{more} · ", fit(why, room)), look.bad())]
 }
 
