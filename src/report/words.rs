@@ -17,6 +17,8 @@ pub const GOVERNS: &str = "The type's manual, local rules and the licensed perso
      not proof that nothing is there.";
 
 pub const TITLE: &str = "Annual inspection";
+pub const CONTENTS: &str = "Contents";
+pub const SKIP: &str = "Skip to the content";
 
 /// Ids and titles of the parts, in their order.
 pub const COVER: (&str, &str) = ("cover", "Annual inspection");
