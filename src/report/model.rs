@@ -1,5 +1,7 @@
 //! The document: parts made of blocks, whatever form it takes later.
 
+use chrono::{DateTime, FixedOffset};
+
 use crate::plot::{Plot, TapCell};
 
 /// A whole document.
@@ -8,6 +10,8 @@ pub struct Document {
     /// BCP 47 tag of the fixed wording.
     pub language: &'static str,
     pub title: String,
+    /// The moment that it tells of; none where nothing is recorded yet.
+    pub dated: Option<DateTime<FixedOffset>>,
     /// What it is about, at the head of every page.
     pub head: String,
     /// Stand on every page: draft, not airworthy, invented, damaged.

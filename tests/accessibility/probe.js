@@ -42,6 +42,10 @@
   }
   if (document.documentElement.scrollWidth > window.innerWidth) tell('FAULT', 'wcag-1.4.12', 'the page grows wider than the window with wider spacing', '');
   tell('DONE', 'window', `${window.innerWidth} px`, '');
+  if (window !== window.top) {
+    window.parent.postMessage(lines.join('\n'), '*');
+    return;
+  }
   const told = document.createElement('pre');
   told.id = 'told';
   told.textContent = '\n' + lines.join('\n') + '\n';

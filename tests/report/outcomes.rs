@@ -42,7 +42,7 @@ fn not_airworthy_is_unmistakable_and_the_list_is_a_paper_of_its_own() {
     let mut session = bench("rib broken");
     signed(&mut session, Outcome::NotAirworthy);
     let made = forms(&session);
-    assert!(made.text.matches("*** NOT AIRWORTHY ***").count() >= 13);
+    assert!(made.text.matches("*** NOT AIRWORTHY: this is no release to service ***").count() >= 13);
     assert!(!made.text.contains("DRAFT"));
     let text = flat(&made.text);
     // 14 CFR 43.11(a)(5): the statement with the date of the list; (b): the list, signed and dated.
@@ -99,6 +99,6 @@ fn a_damaged_record_says_so_in_every_form() {
 #[test]
 fn a_grounding_defect_marks_every_page_of_a_draft() {
     let made = forms(&bench("rib broken"));
-    assert!(made.text.matches("*** NOT AIRWORTHY ***").count() >= 13);
-    assert!(made.text.contains("*** DRAFT, NOT SIGNED ***"));
+    assert!(made.text.matches("*** NOT AIRWORTHY: this is no release to service ***").count() >= 13);
+    assert!(made.text.contains("*** DRAFT, NOT SIGNED: this is no release to service ***"));
 }
