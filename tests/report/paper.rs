@@ -38,7 +38,7 @@ fn fonts_bookmarks_tags_and_language_are_inside() {
     let wall = facts["as_of"]["wall"].as_str().expect("a time");
     let day: String = wall[..10].chars().filter(char::is_ascii_digit).collect();
     assert!(wall.ends_with("+00:00"), "the tests work in UTC: {wall}");
-    assert_eq!(count(&bytes, &format!("/CreationDate (D:{day}")), 1);
+    assert_eq!(count(&bytes, &format!("/CreationDate(D:{day}")), 1);
 }
 
 #[test]

@@ -105,7 +105,8 @@ pub(super) fn least_height(sheets: &Sheets<'_>, table: &Table) -> f32 {
     let grid = Grid::new(sheets, table);
     let height = |row: &Row| broken(sheets, &grid, row).height();
     let head = SIZE * LEADING + 3.0 + height_of(&grid.heads);
-    if table.rows.len() <= KEPT_TOGETHER {
+    let is_form = table.rows.iter().any(|row| matches!(row, Row::Blank));
+    if table.rows.len() <= KEPT_TOGETHER && !is_form {
         let whole = head + table.rows.iter().map(height).sum::<f32>();
         if whole <= sheets.page_height() / 2.0 {
             return whole;
