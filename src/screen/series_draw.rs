@@ -20,6 +20,8 @@ use crate::quantity::Quantity;
 use crate::session::LOAD_CAUTION;
 
 const WIDTHS: [usize; 5] = [4, 12, 8, 14, 14];
+/// From this height on there is room for more than the table itself.
+const ROOMY: u16 = 26;
 
 impl Series {
     /// `with_verdict` is false where the verdict stands beside the table.
@@ -34,7 +36,7 @@ impl Series {
     ) {
         let width = usize::from(area.width).saturating_sub(2);
         let top = self.top(look, width, area.height);
-        let most = usize::from(area.height / 4).max(2);
+        let most = if is_tight(look, area.height) { 1 } else { usize::from(area.height / 4).max(2) };
         let mut bottom = self.bottom(look, width);
         if with_verdict {
             self.verdict(desk, &mut bottom, most);
@@ -91,14 +93,16 @@ impl Series {
         let mut page = Page::new(look, width);
         page.text(look.strong(), &fit(&self.title, width));
         page.block(look.caution(), &format!("▲ LOAD {}: {LOAD_CAUTION}", self.ceiling_words()));
-        if height >= 26
+        if height >= ROOMY
             && let Some(caution) = &self.caution
         {
             page.text(look.doubt(), caution);
         }
-        page.text(look.quiet(), &fit(&limit_line(&self.measure), width));
-        for before in &self.before {
-            page.text(look.quiet(), &fit(before, width));
+        if !is_tight(look, height) {
+            page.text(look.quiet(), &fit(&limit_line(&self.measure), width));
+            for before in &self.before {
+                page.text(look.quiet(), &fit(before, width));
+            }
         }
         page.lines.push(self.head_line(look));
         page.lines
@@ -250,6 +254,11 @@ impl Series {
             page.hanging(Style::new(), "→ ", &problem.next);
         }
     }
+}
+
+/// Large rows in a small window: what also stands elsewhere gives way, so that two rows are in sight. The ceiling stays.
+fn is_tight(look: Look, height: u16) -> bool {
+    look.big && height < ROOMY
 }
 
 /// The last `width` columns.

@@ -26,13 +26,14 @@ pub(super) fn lay_table(out: &mut String, table: &Table, ids: &mut Ids) {
         let _ = writeln!(out, "<th scope=\"col\"{}>{}</th>", class_of(column.align, None), escape(column.title));
     }
     out.push_str("</tr>\n</thead>\n<tbody>\n");
-    let mut is_begun = false;
+    // A group of rows is a body of its own: its heading and a row's name reach to its end and no further.
+    let (mut is_begun, mut is_over) = (false, false);
     for bound in bound(&table.rows) {
-        // A group of rows is a body of its own: its heading and a row's name reach to its end and no further.
         let is_group = matches!(bound.first, Row::Group { .. }) || !bound.about.is_empty();
-        if is_begun && is_group {
+        if is_begun && (is_group || is_over) {
             out.push_str("</tbody>\n<tbody>\n");
         }
+        is_over = !bound.about.is_empty();
         lay_row(out, table, bound.first, is_group, ids);
         bound.about.iter().for_each(|row| lay_row(out, table, row, false, ids));
         is_begun = true;

@@ -26,7 +26,8 @@ pub(super) fn trends_of(source: &Source<'_>, step: &StepFacts, reading: &Reading
             } else {
                 format!("{}: {}, {part}", step.title, reading.title)
             };
-            figure(source, now, &shown(&name))
+            let label = if part.is_empty() { reading.title.clone() } else { format!("{}, {part}", reading.title) };
+            figure(source, now, &shown(&name), &shown(&label))
         })
         .collect()
 }
@@ -53,7 +54,7 @@ fn point(day: chrono::NaiveDate, value: Number, u: Option<Number>, from: Unit, t
     })
 }
 
-fn figure(source: &Source<'_>, now: &HeldReading, name: &str) -> Option<Figure> {
+fn figure(source: &Source<'_>, now: &HeldReading, name: &str, label: &str) -> Option<Figure> {
     let mut earlier: Vec<&EarlierReading> =
         source.material.plan.airframe.earlier_readings.iter().filter(|one| is_of(one, now)).collect();
     earlier.sort_by_key(|one| one.date);
@@ -71,7 +72,7 @@ fn figure(source: &Source<'_>, now: &HeldReading, name: &str) -> Option<Figure> 
         caption: format!("Over the annuals, {name}"),
         description: words::trend_description(points.len(), &first.to_string()),
         share: 0.26,
-        drawing: Drawing::Plot(trend_plot(&format!("{name}, {}", to.symbol()), &points, today)),
+        drawing: Drawing::Plot(trend_plot(&format!("{label}, {}", to.symbol()), &points, today)),
     })
 }
 
