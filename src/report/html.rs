@@ -84,7 +84,10 @@ fn tone(tone: Tone) -> &'static str {
 
 fn contents(out: &mut String, document: &Document) {
     let name = words::CONTENTS;
-    let _ = writeln!(out, "<nav aria-labelledby=\"contents-title\">\n<h2 id=\"contents-title\">{name}</h2>\n<ol>");
+    let _ = writeln!(
+        out,
+        "<nav aria-labelledby=\"contents-title\">\n<h2 id=\"contents-title\">{name}</h2>\n<ol>"
+    );
     for part in &document.parts {
         let _ = writeln!(out, "<li><a href=\"#{}\">{}</a></li>", id(part.id), escape(&part.title));
     }

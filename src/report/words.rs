@@ -58,7 +58,9 @@ pub const CLOCK_RULE: &str =
 /// Of a picture of earlier annuals, for whoever cannot see it.
 pub fn trend_description(count: usize, first: &str) -> String {
     match count {
-        1 => format!("The value of the annual of {first} and that of this one; bars are two standard uncertainties."),
+        1 => format!(
+            "The value of the annual of {first} and that of this one; bars are two standard uncertainties."
+        ),
         more => format!(
             "The values of {more} earlier annuals since {first}, and that of this one; bars are two standard uncertainties."
         ),

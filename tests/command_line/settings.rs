@@ -190,7 +190,8 @@ fn the_paper_is_as_set_and_the_argument_goes_before() {
         assert_eq!(size(&[], &[command, GLIDER]), "letter", "{command}");
         assert_eq!(size(&[("SPANWISE_PAPER", "a4")], &[command, GLIDER]), "a4", "{command}: before the file");
         assert_eq!(size(&[("SPANWISE_PAPER", "a4")], &[command, GLIDER, "--paper", "letter"]), "letter");
-        let told = run(&place, &[("SPANWISE_PAPER", "a5")], &[command, GLIDER, "--out", "-", "--form", "text"]);
+        let told =
+            run(&place, &[("SPANWISE_PAPER", "a5")], &[command, GLIDER, "--out", "-", "--form", "text"]);
         assert_eq!(told.code, 0);
         assert_eq!(told.err.matches("SPANWISE_PAPER").count(), 1, "{}", told.err);
     }

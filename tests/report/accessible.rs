@@ -82,7 +82,8 @@ fn criterion_1_3_1_one_title_and_headings_that_skip_no_level() {
 fn criterion_1_3_1_tables_are_regular_and_every_cell_has_its_heads() {
     for (name, page) in pages("tables") {
         let mut rows = 0;
-        for table in page.split("<table>").skip(1).map(|rest| rest.split("</table>").next().expect("its end")) {
+        for table in page.split("<table>").skip(1).map(|rest| rest.split("</table>").next().expect("its end"))
+        {
             let (caption, table) = table.split_once("</caption>").expect("a caption");
             assert!(caption.len() > "<caption>".len() + 3, "{name}: {caption}");
             let (head, bodies) = table.split_once("</thead>").expect("a head");
@@ -94,11 +95,15 @@ fn criterion_1_3_1_tables_are_regular_and_every_cell_has_its_heads() {
                 let over: usize = row
                     .split("colspan=\"")
                     .skip(1)
-                    .map(|rest| rest.split('"').next().expect("a number").parse::<usize>().expect("whole") - 1)
+                    .map(|rest| {
+                        rest.split('"').next().expect("a number").parse::<usize>().expect("whole") - 1
+                    })
                     .sum();
                 assert_eq!(cells + over, columns, "{name}: {row}");
                 let names = row.matches("<th scope=\"row").count();
-                let is_extra = ["note", "detail", "blank"].iter().any(|class| row.contains(&format!("class=\"{class}\"")));
+                let is_extra = ["note", "detail", "blank"]
+                    .iter()
+                    .any(|class| row.contains(&format!("class=\"{class}\"")));
                 assert_eq!(names, usize::from(!is_extra), "{name}: {row}");
             }
         }
@@ -111,7 +116,9 @@ fn criterion_1_3_1_tables_are_regular_and_every_cell_has_its_heads() {
 fn criterion_1_3_1_a_step_names_its_rows() {
     let page = text_of(GLIDER, "steps.html", &["--form", "html", "--only", "worksheet"]);
     assert!(page.contains("<th scope=\"rowgroup\"><strong>Hours and launches</strong>"), "{page}");
-    assert!(!page.contains("<th scope=\"row\">✓ passed") && !page.contains("<th scope=\"rowgroup\">✓ passed"));
+    assert!(
+        !page.contains("<th scope=\"row\">✓ passed") && !page.contains("<th scope=\"rowgroup\">✓ passed")
+    );
 }
 
 #[test]
@@ -140,9 +147,15 @@ fn criterion_2_1_1_and_2_4_3_keys_reach_everything_in_the_order_of_the_page() {
             assert!(stop.0 == "a" || has(stop, "tabindex", "0"), "{name}: {stop:?}");
         }
         // What is wider than the window is moved about by keys.
-        for wide in elements.iter().filter(|(_, found)| found.get("class").is_some_and(|class| class.starts_with("wide"))) {
+        for wide in elements
+            .iter()
+            .filter(|(_, found)| found.get("class").is_some_and(|class| class.starts_with("wide")))
+        {
             assert!(has(wide, "tabindex", "0") && has(wide, "role", "group"), "{name}: {wide:?}");
-            assert!(wide.1.contains_key("aria-label") || wide.1.contains_key("aria-labelledby"), "4.1.2, {name}");
+            assert!(
+                wide.1.contains_key("aria-label") || wide.1.contains_key("aria-labelledby"),
+                "4.1.2, {name}"
+            );
         }
     }
 }
@@ -176,7 +189,8 @@ fn criteria_2_4_2_2_4_4_and_3_1_1_title_links_and_language() {
 fn criteria_1_4_4_and_1_4_10_the_page_can_be_enlarged() {
     for (name, page) in pages("zoom") {
         assert!(page.contains("content=\"width=device-width, initial-scale=1\""), "{name}");
-        let style = page.split("<style>").nth(1).and_then(|rest| rest.split("@page").next()).expect("a style");
+        let style =
+            page.split("<style>").nth(1).and_then(|rest| rest.split("@page").next()).expect("a style");
         for rule in style.split(['{', ';']).filter(|rule| rule.trim_start().starts_with("font-size")) {
             assert!(rule.contains("rem") || rule.contains("em") || rule.contains('%'), "{name}: {rule}");
         }

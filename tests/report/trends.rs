@@ -32,12 +32,17 @@ fn flat(text: &str) -> String {
 #[test]
 fn the_same_name_gives_a_picture_and_nothing_is_told() {
     let mut bench = played();
-    bench.plan.airframe.earlier_readings =
-        vec![earlier("wing.play", "play", "2024-10-01", "0.20"), earlier("wing.play", "play", "2025-10-01", "0.25")];
+    bench.plan.airframe.earlier_readings = vec![
+        earlier("wing.play", "play", "2024-10-01", "0.20"),
+        earlier("wing.play", "play", "2025-10-01", "0.25"),
+    ];
     let text = flat(&forms(&bench).text);
     assert!(text.contains("Over the annuals") && !text.contains("stand beside none of today"), "{text}");
     let html = forms(&bench).html;
-    assert!(html.contains("The values of 2 earlier annuals since 2024-10-01, and that of this one"), "{html}");
+    assert!(
+        html.contains("The values of 2 earlier annuals since 2024-10-01, and that of this one"),
+        "{html}"
+    );
 }
 
 #[test]
@@ -65,5 +70,8 @@ fn a_unit_that_does_not_fit_is_told() {
     odd.unit = Unit::Newton;
     bench.plan.airframe.earlier_readings = vec![odd];
     let text = flat(&forms(&bench).text);
-    assert!(text.contains("in a unit that does not fit today's") && !text.contains("Over the annuals"), "{text}");
+    assert!(
+        text.contains("in a unit that does not fit today's") && !text.contains("Over the annuals"),
+        "{text}"
+    );
 }

@@ -154,7 +154,11 @@ fn keys_without_room_in_the_footer_stand_in_menu_and_help() {
         }
         let help = hand.keys("<Esc>?").picture();
         for keys in ["9", "0", "t", "g"] {
-            assert!(help.lines().any(|line| line.split_whitespace().any(|word| word.trim_end_matches(',') == keys)), "{keys}: {help}");
+            assert!(
+                help.lines()
+                    .any(|line| line.split_whitespace().any(|word| word.trim_end_matches(',') == keys)),
+                "{keys}: {help}"
+            );
         }
     }
 }

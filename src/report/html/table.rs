@@ -23,7 +23,8 @@ pub(super) fn lay_table(out: &mut String, table: &Table, ids: &mut Ids) {
     let _ = writeln!(out, "<div class=\"{class}\" role=\"group\" aria-label=\"{name}\" tabindex=\"0\">");
     let _ = writeln!(out, "<table>\n<caption>{name}</caption>\n<thead>\n<tr>");
     for column in &table.columns {
-        let _ = writeln!(out, "<th scope=\"col\"{}>{}</th>", class_of(column.align, None), escape(column.title));
+        let _ =
+            writeln!(out, "<th scope=\"col\"{}>{}</th>", class_of(column.align, None), escape(column.title));
     }
     out.push_str("</tr>\n</thead>\n<tbody>\n");
     // A group of rows is a body of its own: its heading and a row's name reach to its end and no further.
@@ -72,8 +73,10 @@ fn lay_row(out: &mut String, table: &Table, row: &Row, names_group: bool, ids: &
         }
         Row::Group { text } => {
             let words = inline(text);
-            let _ =
-                writeln!(out, "<tr class=\"group\"><th scope=\"rowgroup\" colspan=\"{span}\">{words}</th></tr>");
+            let _ = writeln!(
+                out,
+                "<tr class=\"group\"><th scope=\"rowgroup\" colspan=\"{span}\">{words}</th></tr>"
+            );
         }
         Row::Note { text } => {
             let words = inline(text);

@@ -46,7 +46,8 @@ fn blocks(source: &Source<'_>, brief: &Brief, defects: &[&Defect]) -> Vec<Block>
     for defect in &brief.defects {
         one_defect(defect, &mut blocks);
     }
-    blocks.extend(defects::picture_of(source, defects, "Where the defects handed over are").map(Block::Figure));
+    blocks
+        .extend(defects::picture_of(source, defects, "Where the defects handed over are").map(Block::Figure));
     if !brief.steps.is_empty() {
         blocks.push(heading(2, "handover-found", "How it was found"));
         blocks.push(caution());
@@ -78,9 +79,8 @@ fn airframe(brief: &Brief) -> Vec<(String, Text)> {
         frame.build_standard.join(", ")
     };
     let day = frame.manufactured.map_or_else(|| words::NOT_RECORDED.to_string(), |day| day.to_string());
-    let stated = |datum: &Option<String>| {
-        Text::plain(datum.as_deref().unwrap_or("not stated by the type's data"))
-    };
+    let stated =
+        |datum: &Option<String>| Text::plain(datum.as_deref().unwrap_or("not stated by the type's data"));
     vec![
         (
             "Aircraft".to_string(),

@@ -57,7 +57,9 @@ fn inspection(facts: &Facts) -> Vec<(String, Text)> {
 fn signature(signed: &SignOffFacts) -> String {
     match &signed.key {
         Some(key) => format!("{}; signed electronically with the key {key}", signed.mark.name),
-        None => format!("{}; not signed with a key: valid with the signature by hand below", signed.mark.name),
+        None => {
+            format!("{}; not signed with a key: valid with the signature by hand below", signed.mark.name)
+        }
     }
 }
 

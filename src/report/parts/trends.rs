@@ -26,7 +26,8 @@ pub(super) fn trends_of(source: &Source<'_>, step: &StepFacts, reading: &Reading
             } else {
                 format!("{}: {}, {part}", step.title, reading.title)
             };
-            let label = if part.is_empty() { reading.title.clone() } else { format!("{}, {part}", reading.title) };
+            let label =
+                if part.is_empty() { reading.title.clone() } else { format!("{}, {part}", reading.title) };
             figure(source, now, &shown(&name), &shown(&label))
         })
         .collect()
@@ -46,7 +47,13 @@ fn in_unit(number: Number, from: Unit, to: Unit) -> Option<f64> {
     Quantity::new(number, from).in_unit_f64(to).ok()
 }
 
-fn point(day: chrono::NaiveDate, value: Number, u: Option<Number>, from: Unit, to: Unit) -> Option<TrendPoint> {
+fn point(
+    day: chrono::NaiveDate,
+    value: Number,
+    u: Option<Number>,
+    from: Unit,
+    to: Unit,
+) -> Option<TrendPoint> {
     Some(TrendPoint {
         year: broken_year(day),
         value: in_unit(value, from, to)?,
@@ -120,6 +127,7 @@ fn reason(
         let is_over = source.facts.status != Status::Draft;
         return is_over.then_some((words::NOT_READ_TODAY, false));
     };
-    let is_shown = |one: &&EarlierReading| is_of(one, now) && in_unit(one.value, one.unit, now.unit).is_some();
+    let is_shown =
+        |one: &&EarlierReading| is_of(one, now) && in_unit(one.value, one.unit, now.unit).is_some();
     (!earlier.iter().any(is_shown)).then_some((words::NOT_COMPARABLE, false))
 }

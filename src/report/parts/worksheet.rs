@@ -41,7 +41,12 @@ fn section_id(section: &SectionFacts) -> String {
 fn table(source: &Source<'_>, section: &SectionFacts) -> Table {
     Table {
         caption: format!("Steps of the section {}", crate::report::model::shown(&section.title)),
-        columns: vec![column("Result", 14.0), naming_column("Step", 55.0), column("By", 6.0), column("When", 25.0)],
+        columns: vec![
+            column("Result", 14.0),
+            naming_column("Step", 55.0),
+            column("By", 6.0),
+            column("When", 25.0),
+        ],
         rows: section.steps.iter().flat_map(|step| step_rows(source, step)).collect(),
     }
 }

@@ -131,8 +131,10 @@ pub(super) fn lay_table(sheets: &mut Sheets<'_>, table: &Table) {
     let mut current = String::new();
     for (index, row) in table.rows.iter().enumerate() {
         if let Row::Cells { cells, .. } = row {
-            current =
-                cells.get(1).and_then(|cell| cell.0.first()).map_or_else(String::new, |run| run.text.clone());
+            current = cells
+                .get(grid.naming)
+                .and_then(|cell| cell.0.first())
+                .map_or_else(String::new, |run| run.text.clone());
         }
         let cells = broken(sheets, &grid, row);
         let height = cells.height();
@@ -164,7 +166,7 @@ pub(super) fn lay_table(sheets: &mut Sheets<'_>, table: &Table) {
 
 /// What the lines at the head of a page belong to. It says so on the page and is no part of the text.
 fn continued(sheets: &mut Sheets<'_>, grid: &Grid, name: &str) {
-    let column = usize::from(grid.widths.len() > 1);
+    let column = grid.naming;
     let width = grid.right() - grid.x(column) - 2.0 * PAD_X;
     let words = Text::default().quiet(words::continued(name));
     for line in sheets.lines(&words, SIZE, width).iter().take(1) {
