@@ -1,9 +1,6 @@
 //! Comparison with references, limits and repeats against scipy, JCGM 100 and JCGM 106
 //! (sources and from-memory flags beside the values in `reference/comparison.toml`, `reference/uncertainty.toml`).
 
-#[path = "reference/values.rs"]
-mod values;
-
 use spanwise::measure::compare::{
     CannotTell, CompareError, Comparison, NotUsed, OwnAnnual, PairError, PairSettings, Provenance, Question,
     Reference, SofterWhen, StatedVariation, TestIdentity, Verdict, Withdrawal, compare, compare_own,
@@ -11,9 +8,9 @@ use spanwise::measure::compare::{
 };
 use spanwise::measure::estimate::Estimate;
 use spanwise::measure::noncentral_t::Sides;
-use values::{array, block, cases, close, get, list, near, parse};
+use crate::values::{array, block, cases, close, get, list, near, parse};
 
-const COMPARISON: &str = include_str!("reference/comparison.toml");
+const COMPARISON: &str = include_str!("../reference/comparison.toml");
 
 /// Invented test identity.
 fn identity() -> TestIdentity {

@@ -1,13 +1,7 @@
 //! `compute noise` on the synthetic recording of the check values; its generator stands in `reference/signal-values.toml`.
 
-#[path = "compute/common.rs"]
-mod common;
-#[path = "handbook/values.rs"]
-#[allow(dead_code, reason = "shared with the handbook tests")]
-mod handbook;
-
-use common::{at, near};
-use handbook::signal;
+use crate::common::{at, near};
+use crate::handbook_values::signal;
 
 /// SplitMix64 (Steele, Lea and Flood 2014, from memory) as the check values' generator uses it: -1 to 1.
 fn split_mix_noise(seed: u64, n: usize) -> Vec<f64> {
