@@ -5,10 +5,10 @@ use std::time::Instant;
 use portable_pty::CommandBuilder;
 
 use super::binary::Place;
+use super::peers;
 use super::ratio::{in_turns, ms};
 use super::table::Table;
 use super::watched::{Watched, spanwise};
-use super::peers;
 
 const TURNS: usize = 40;
 

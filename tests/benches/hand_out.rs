@@ -55,7 +55,8 @@ pub fn measure(table: &mut Table) {
         || timed(|| drop(black_box(pdf(&whole(), Paper::A4)))),
         || timed(|| drop(black_box(plain(&lines, pages)))),
     );
-    let peer = format!("the same words as {} plain lines on {pages} pages by the same PDF library", lines.len());
+    let peer =
+        format!("the same words as {} plain lines on {pages} pages by the same PDF library", lines.len());
     table.row(&format!("hand-out of a full annual as PDF, {pages} pages"), &peer, "ms", &pair);
     let bare = || timed(|| drop(black_box(json(&facts(&material)))));
     let peer = "the same facts through serde_json alone";
@@ -67,8 +68,10 @@ pub fn measure(table: &mut Table) {
 
 /// Pages of a PDF, by their objects.
 fn pages(pdf: &[u8]) -> usize {
-    const PAGE: &[u8] = b"/Type /Page";
-    pdf.windows(PAGE.len() + 1).filter(|window| window.starts_with(PAGE) && window.last() != Some(&b's')).count()
+    const PAGE: &[u8] = b"/Type/Page";
+    pdf.windows(PAGE.len() + 1)
+        .filter(|window| window.starts_with(PAGE) && window.last() != Some(&b's'))
+        .count()
 }
 
 /// The lines spread over so many pages of A4.

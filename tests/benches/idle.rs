@@ -2,8 +2,8 @@
 
 use std::time::Duration;
 
-use super::hangars::{ADA, demo, long};
 use super::binary::INSPECTOR;
+use super::hangars::{ADA, demo, long};
 use super::peers;
 use super::table::Table;
 use super::watched::{Watched, spanwise};

@@ -51,7 +51,8 @@ fn run_empty() -> io::Result<()> {
 }
 
 fn run_list(rows: usize) -> io::Result<()> {
-    let rows: Vec<String> = (1..=rows).map(|row| format!("{ROW}{row}: skin and joint at this place")).collect();
+    let rows: Vec<String> =
+        (1..=rows).map(|row| format!("{ROW}{row}: skin and joint at this place")).collect();
     let mut state = ListState::default().with_selected(Some(0));
     let mut terminal = ratatui::try_init()?;
     loop {

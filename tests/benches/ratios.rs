@@ -1,7 +1,10 @@
 //! What the program costs, as ratios to named peers measured in turns in the same run; never a timed test.
 //!
 //! `cargo bench --bench ratios` prints one table. Names behind `--` choose from it: `cargo bench --bench ratios -- idle`.
-#![allow(clippy::disallowed_methods, reason = "a benchmark reads the clock, the system's counters and its own files")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a benchmark reads the clock, the system's counters and its own files"
+)]
 
 mod append;
 #[path = "../binary/mod.rs"]

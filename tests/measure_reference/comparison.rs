@@ -1,6 +1,7 @@
 //! Comparison with references, limits and repeats against scipy, JCGM 100 and JCGM 106
 //! (sources and from-memory flags beside the values in `reference/comparison.toml`, `reference/uncertainty.toml`).
 
+use crate::values::{array, block, cases, close, get, list, near, parse};
 use spanwise::measure::compare::{
     CannotTell, CompareError, Comparison, NotUsed, OwnAnnual, PairError, PairSettings, Provenance, Question,
     Reference, SofterWhen, StatedVariation, TestIdentity, Verdict, Withdrawal, compare, compare_own,
@@ -8,7 +9,6 @@ use spanwise::measure::compare::{
 };
 use spanwise::measure::estimate::Estimate;
 use spanwise::measure::noncentral_t::Sides;
-use crate::values::{array, block, cases, close, get, list, near, parse};
 
 const COMPARISON: &str = include_str!("../reference/comparison.toml");
 

@@ -3,9 +3,9 @@
 //! Critical values for the checks: the smallest loss factors of `reference/comparison.toml` (scipy, noncentral t) and
 //! the printed outputs of SplitMix64 with seed 1 (computed by the check values' own generator).
 
+use crate::values::{block, parse, rows};
 use spanwise::measure::compare::StatedVariation;
 use spanwise::measure::detection::{DetectionError, Hangar, Outcome, SplitMix64, Study, run};
-use crate::values::{block, parse, rows};
 
 /// Invented noise: between-airframe scatter alone, everything else next to nothing.
 fn quiet_hangar() -> Hangar {

@@ -1,8 +1,8 @@
 //! Distributions, noncentral t and tolerance factors against scipy and printed tables
 //! (sources beside the values in `reference/quantiles.toml`, `reference/tolerance.toml`).
 
-use spanwise::measure::{distribution, multiplicity, noncentral_t, tolerance};
 use crate::values::{array, block, close, get, list, near, number, parse, rows};
+use spanwise::measure::{distribution, multiplicity, noncentral_t, tolerance};
 
 const QUANTILES: &str = include_str!("../reference/quantiles.toml");
 const TOLERANCE: &str = include_str!("../reference/tolerance.toml");

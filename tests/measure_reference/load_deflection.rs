@@ -1,12 +1,12 @@
 //! Push test against statsmodels, hand-computed loops and the cosine rule
 //! (sources beside the values in `reference/load_deflection.toml`).
 
+use crate::values::{block, cases, close, get, list, near, parse, text};
 use spanwise::measure::load_deflection::{
     Branch, Linearity, LoadDeflection, LoadDeflectionError, LoopBasis, LostMotionAnswer, LostMotionBasis,
     Missing, NotGiven, Reading, SetBasis, Settings, analyse, check_ceiling, loop_area, loop_area_uncertainty,
 };
 use toml::Table;
-use crate::values::{block, cases, close, get, list, near, parse, text};
 
 fn data() -> Table {
     parse(include_str!("../reference/load_deflection.toml"))

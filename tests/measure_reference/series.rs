@@ -1,6 +1,7 @@
 //! Rates and trends against scipy, statsmodels and full enumeration
 //! (sources beside the values in `reference/rates.toml`, `reference/trend.toml`).
 
+use crate::values::{block, cases, close, get, list, parse, rows};
 use spanwise::measure::burst_comparison::{Answer as Bursts, Doubt, Recording, compare_bursts};
 use spanwise::measure::rates::{
     Count, RateError, clustered_ratio, clustering, fewest_events, mean_interval, p_not_above, rate_ratio,
@@ -8,7 +9,6 @@ use spanwise::measure::rates::{
 };
 use spanwise::measure::trend::{Annual, Answer, TrendError, change, mann_kendall, theil_sen, trend};
 use toml::Table;
-use crate::values::{block, cases, close, get, list, parse, rows};
 
 fn rates() -> Table {
     parse(include_str!("../reference/rates.toml"))
