@@ -29,8 +29,11 @@ mod watched;
 
 use table::Table;
 
-/// Name, and what it measures; in the order of the table.
-const ALL: &[(&str, fn(&mut Table))] = &[
+/// Puts its rows into the table.
+type Measure = fn(&mut Table);
+
+/// By name, in the order of the table.
+const ALL: &[(&str, Measure)] = &[
     ("first-frame", first_frame::measure),
     ("key", key::measure),
     ("idle", idle::measure),

@@ -55,7 +55,7 @@ fn noise_counts_the_bursts_of_the_synthetic_recording() {
     let expected = &signal("burst", "results").cases()[0];
     for (file, bursts) in [("bursts.wav", expected.number("expected")), ("none.wav", 0.0)] {
         let text = format!("@recording,{file}\n{cycles}");
-        let report = common::run_with("noise", "n.csv", text.as_bytes(), &[], &fetch);
+        let report = crate::common::run_with("noise", "n.csv", text.as_bytes(), &[], &fetch);
         let found = report.unwrap_or_else(|faults| panic!("{faults:?}")).json("n.csv");
         near(at(&found, "figures.counts.0.bursts"), bursts, 0.0);
         near(at(&found, "figures.counts.0.exposure_cycles"), 3.0, 1e-9);
@@ -69,7 +69,7 @@ fn noise_counts_the_bursts_of_the_synthetic_recording() {
         };
         cycle("cycle") + &cycle("reference_cycle")
     });
-    let report = common::run_with("noise", "n.toml", text.as_bytes(), &[], &fetch);
+    let report = crate::common::run_with("noise", "n.toml", text.as_bytes(), &[], &fetch);
     let found = report.unwrap_or_else(|faults| panic!("{faults:?}")).json("n.toml");
     assert_eq!(found["outcome"], "outside", "{}", found["verdict"]);
 }

@@ -75,7 +75,7 @@ fn limit_judges_with_a_guard_band() {
         let found = json("limit", "limit.toml", &text);
         near(at(&found, "figures.checks.0.guard_band_mm"), get(table, "g"), 1e-12);
         near(at(&found, "figures.checks.0.p_conform"), get(case, "p_conform"), 1e-11);
-        let wanted = match values::text(case, "answer") {
+        let wanted = match crate::values::text(case, "answer") {
             "conforms" => "within",
             "does not conform" => "outside",
             _ => "cannot-decide",
