@@ -25,7 +25,7 @@ pub fn lines(plan: &Plan, order: &HangarOrder) -> Vec<Line> {
     let mut number = 0;
     for (index, block) in order.blocks.iter().enumerate() {
         let configuration = block.wanted(plan);
-        found.push(Line { label: format!("B{}", index + 1), of: LineOf::Block { configuration } });
+        found.push(Line { label: block_label(index), of: LineOf::Block { configuration } });
         for planned in block.steps.iter().filter_map(|step| plan.step(&step.id)) {
             number += 1;
             found.extend(of_step(number, planned));
@@ -47,6 +47,11 @@ fn of_step(number: usize, planned: &PlanStep) -> impl Iterator<Item = Line> {
         of: LineOf::Measure { step: planned.step.id.clone(), measure: measure.id.clone() },
     });
     std::iter::once(head).chain(measures)
+}
+
+/// "B2" for the second block.
+pub fn block_label(index: usize) -> String {
+    format!("B{}", index + 1)
 }
 
 /// "17a" for the first measurement of line 17; beyond "z" two letters.

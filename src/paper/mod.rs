@@ -12,6 +12,6 @@ pub mod words;
 
 pub use code::SheetCode;
 pub use enter::{Checked, CheckedRow, Done, Fault, Passage, Typed, check, written};
-pub use lines::{Line, LineOf, lines, lines_of_block};
+pub use lines::{Line, LineOf, block_label, lines, lines_of_block, measure_label};
 pub use row::label_of;
 pub use sheet::{NoSheet, Sheet, code_at, code_before, find_sheet};

@@ -4,9 +4,12 @@ pub const TITLE: &str = "Paper worksheet of the annual inspection";
 pub const STEPS: &str = "Steps in hangar order";
 pub const NO_RECORD: &str = "PAPER WORKSHEET: enter what is written here into the record";
 pub const NOT_BEGUN: &str = "before the annual begins";
-pub const RULES: [&str; 4] = [
+pub const SHEET: &str = "Sheet";
+pub const ENTERED_BY: &str = "entered afterwards by";
+pub const RULES: [&str; 5] = [
     "By ink. A mistake is struck through so that it stays readable, with initials, time and reason; nothing is erased.",
     "Tick one box: ✓ passed, ✗ failed (raise a defect), n/a not applicable (write why). Put initials and time.",
+    "Write the day on the page and the number before the line where words go elsewhere: by it they are entered.",
     "Readings as read, with their unit and the instrument's id.",
     "At each pause write the code that the program shows, with time and initials: it fixes the record by ink.",
 ];

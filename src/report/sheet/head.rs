@@ -1,7 +1,7 @@
 //! The first page: airframe, rules, people, instruments, codes, defects.
 
 use super::SheetMaterial;
-use crate::report::model::{Block, Column, Part, Row, Table, Text, Tone, column, shown};
+use crate::report::model::{Block, Column, Part, Row, Style, Table, Text, Tone, column, shown};
 use crate::report::sheet_words as words;
 
 pub(super) fn part(material: &SheetMaterial<'_>) -> Part {
@@ -34,6 +34,16 @@ pub(super) fn part(material: &SheetMaterial<'_>) -> Part {
                 material.order.work_minutes,
                 material.order.changing.person_minutes
             )),
+        ),
+        (
+            words::SHEET.to_string(),
+            Text::default()
+                .with(material.code, Style { strong: true, ..Style::MONO })
+                .and(format!("   {}: ", words::ENTERED_BY))
+                .with(
+                    format!("spanwise worksheet enter {} --sheet {}", frame.registration, material.code),
+                    Style::MONO,
+                ),
         ),
         ("Begins with".to_string(), Text::plain(material.order.start.to_string())),
     ];
