@@ -6,7 +6,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime};
 
 use super::{Hangar, HangarError, Viewing, Work};
 use crate::event::{Actor, Event, FromPaper};
-use crate::paper::{Checked, NoSheet, Passage, Sheet, Typed, check, find_sheet};
+use crate::paper::{Checked, Passage, Sheet, Typed, check, find_sheet};
 use crate::session::{Declined, Facts};
 use crate::store::texts::read_text;
 
@@ -44,18 +44,8 @@ pub fn passage(hangar: &Hangar, view: &Viewing, named: &SheetNamed<'_>) -> Resul
 /// # Errors
 /// The code is mistyped, or of another session, airframe or edition.
 pub fn find(view: &Viewing, code: &str) -> Result<Sheet, HangarError> {
-    find_sheet(&view.plans, &view.entries, code).map_err(|fault| {
-        let registration = &view.plan.airframe.registration;
-        HangarError::Declined(match fault {
-            NoSheet::Mistyped(why) => {
-                Declined { why, next: "it stands at the foot of every page of the sheet".to_string() }
-            }
-            NoSheet::Another(code) => Declined {
-                why: format!("sheet {code} was not printed of session {:.8} of {registration}", view.sid),
-                next: "look at the registration and session on the paper; nothing was recorded".to_string(),
-            },
-        })
-    })
+    find_sheet(&view.plans, &view.entries, code)
+        .map_err(|fault| fault.declined(&view.sid, &view.plan.airframe.registration).into())
 }
 
 /// Checks the rows on the record as it stands; nothing is recorded.

@@ -5,6 +5,7 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime};
 
+use super::lines::{Line, LineOf};
 use super::row::Reader;
 use super::sheet::Sheet;
 use super::words;
@@ -18,7 +19,7 @@ use crate::state::{ReadingVerdict, Stamp, Stamped, State, instant};
 pub type Fault = Declined;
 
 /// What holds for all rows that are entered at once.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Passage {
     pub sheet: Sheet,
     pub written_by: Person,
@@ -113,10 +114,17 @@ pub fn check(
     Checked { against_all: days(passage, now, facts.today), rows }
 }
 
-/// Rows are recorded as the sheet prints them; those of no line come last.
+/// Rows are recorded as the sheet prints them, readings before the result that rests on them; those of no line come last.
 fn place(sheet: &Sheet, text: &str) -> usize {
     let (label, _) = super::label_of(text);
-    sheet.lines.iter().position(|line| line.label.eq_ignore_ascii_case(label)).unwrap_or(usize::MAX)
+    let at = sheet.lines.iter().position(|line| line.label.eq_ignore_ascii_case(label));
+    match at.and_then(|at| Some((at, sheet.lines.get(at)?))) {
+        None => usize::MAX,
+        Some((at, Line { of: LineOf::Step { step }, .. })) => {
+            sheet.lines.iter().rposition(|line| line.step() == Some(step)).unwrap_or(at)
+        }
+        Some((at, _)) => at,
+    }
 }
 
 /// Nothing was written before the sheet was printed, nor tomorrow.

@@ -5,10 +5,11 @@ use super::lines::{Line, lines};
 use crate::event::Event;
 use crate::order::{HangarOrder, Task, hangar_order};
 use crate::plan::{Plan, Plans};
+use crate::session::Declined;
 use crate::state::{Stamped, State};
 
 /// A printed sheet as its code names it.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Sheet {
     pub code: SheetCode,
     pub lines: Vec<Line>,
@@ -78,6 +79,21 @@ pub fn find_sheet(plans: &Plans, entries: &[Stamped], typed: &str) -> Result<She
         }
     }
     Err(NoSheet::Another(code))
+}
+
+impl NoSheet {
+    /// The same in words, for this session.
+    pub fn declined(self, sid: &str, registration: &str) -> Declined {
+        match self {
+            NoSheet::Mistyped(why) => {
+                Declined { why, next: "it stands at the foot of every page of the sheet".to_string() }
+            }
+            NoSheet::Another(code) => Declined {
+                why: format!("sheet {code} was not printed of session {sid:.8} of {registration}"),
+                next: "look at the registration and session on the paper; nothing was recorded".to_string(),
+            },
+        }
+    }
 }
 
 fn printed(plan: &Plan, task: &Task, is_it: impl Fn(&HangarOrder) -> bool) -> Option<Vec<Line>> {

@@ -240,7 +240,7 @@ impl Series {
 }
 
 /// The last `width` columns.
-fn end_of(text: &str, width: usize) -> String {
+pub(super) fn end_of(text: &str, width: usize) -> String {
     let mut kept: Vec<char> = Vec::new();
     let mut used = 0;
     for c in text.chars().rev() {
