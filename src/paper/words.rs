@@ -21,6 +21,8 @@ pub const MORE: [&str; 5] = [
     "... ! WHY at the end corrects what the record has already; the earlier entry stays, struck through",
 ];
 
+/// Beside what stood on paper, where there is room for two words.
+pub const FROM_PAPER: &str = "from paper";
 pub const NO_ROW: &str = "nothing is entered";
 pub const NO_ROW_NEXT: &str = "type a line's number and what is written on it, such as 17 p";
 pub const NEXT_LABEL: &str = "take the number that stands before the line on the paper";
