@@ -34,7 +34,10 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("sketch", &["checklist", "plan", "plot", "quantity", "state"]),
     ("signoff", &["airframe", "completion", "event", "plan", "state"]),
     ("seal", &["airframe", "event"]),
-    ("paper", &["airframe", "checklist", "event", "journal", "order", "plan", "quantity", "session", "state"]),
+    (
+        "paper",
+        &["airframe", "checklist", "event", "journal", "order", "plan", "quantity", "session", "state"],
+    ),
     ("pack", &["airframe", "checklist", "diagnostic", "event", "journal", "seal", "vocabulary"]),
     (
         "audit",

@@ -135,7 +135,10 @@ fn days(passage: &Passage, now: DateTime<FixedOffset>, today: NaiveDate) -> Vec<
     let written = paper(passage, None).written();
     if is_ahead {
         faults.push(Declined {
-            why: format!("the paper cannot have been written at {written}: it is {}", now.format("%Y-%m-%d %H:%M")),
+            why: format!(
+                "the paper cannot have been written at {written}: it is {}",
+                now.format("%Y-%m-%d %H:%M")
+            ),
             next: "give the day that stands on it".to_string(),
         });
     }
@@ -270,9 +273,12 @@ impl Trial<'_> {
                 .iter()
                 .find(|note| note.text == *text && same(&note.stamp))
                 .map(|note| &note.stamp),
-            Request::Note { step: None, text } => {
-                self.state.notes.iter().find(|told| told.what == *text && same(&told.stamp)).map(|told| &told.stamp)
-            }
+            Request::Note { step: None, text } => self
+                .state
+                .notes
+                .iter()
+                .find(|told| told.what == *text && same(&told.stamp))
+                .map(|told| &told.stamp),
             Request::Confirm(configuration) => self
                 .state
                 .confirmations
@@ -297,11 +303,19 @@ impl Trial<'_> {
             Request::Read { step, measure, .. } => {
                 let of_step = self.state.step(step).into_iter().flat_map(|state| state.readings_of(measure));
                 for reading in of_step.filter(|reading| reading.stamp.entry == entry) {
-                    if matches!(reading.judgement.verdict, ReadingVerdict::Outside | ReadingVerdict::CannotDecide) {
+                    if matches!(
+                        reading.judgement.verdict,
+                        ReadingVerdict::Outside | ReadingVerdict::CannotDecide
+                    ) {
                         found.push(reading.judgement.headline());
                     }
                     let used = reading.taken.used();
-                    found.extend([used.instrument, used.load].into_iter().flatten().filter_map(|used| self.overdue(used)));
+                    found.extend(
+                        [used.instrument, used.load]
+                            .into_iter()
+                            .flatten()
+                            .filter_map(|used| self.overdue(used)),
+                    );
                     let wanted = self.plan.step(step).and_then(|planned| planned.step.measure(measure));
                     if wanted.is_some_and(|measure| measure.instrument) && used.instrument.is_none() {
                         found.push("the instrument is not named".to_string());
@@ -350,7 +364,9 @@ fn clearer(request: &Request, declined: Declined) -> Fault {
         Request::Answer { why, .. } | Request::Read { why, .. } => why.is_some(),
         _ => true,
     };
-    if !is_corrected && (declined.why.contains("answered already") || declined.why.starts_with("all demanded")) {
+    if !is_corrected
+        && (declined.why.contains("answered already") || declined.why.starts_with("all demanded"))
+    {
         return Declined { why: declined.why, next: words::CORRECT.to_string() };
     }
     declined

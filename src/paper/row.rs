@@ -126,19 +126,15 @@ impl Reader<'_> {
         rest: &str,
         why: Option<String>,
     ) -> Result<Vec<Request>, Declined> {
-        let of_step = |other: &&Line| other.step() == Some(step) && matches!(other.of, LineOf::Measure { .. });
+        let of_step =
+            |other: &&Line| other.step() == Some(step) && matches!(other.of, LineOf::Measure { .. });
         let measures: Vec<&Line> = self.sheet.lines.iter().filter(of_step).collect();
         match measures.as_slice() {
             [] => fault(format!("\"{rest}\" is no result of line {}", line.label), words::NEXT_KEY),
             [only] => self.readings(only, step, rest, why),
             [first, .., last] => fault(
                 format!("\"{rest}\" is no result, and line {} has several measurements", line.label),
-                format!(
-                    "{}; readings go behind {} to {}",
-                    words::NEXT_KEY,
-                    first.label,
-                    last.label
-                ),
+                format!("{}; readings go behind {} to {}", words::NEXT_KEY, first.label, last.label),
             ),
         }
     }

@@ -29,9 +29,9 @@ pub const NEXT_LABEL: &str = "take the number that stands before the line on the
 pub const NEXT_KEY: &str = "p passed, f failed, n not applicable, i initials, t note, d defect";
 pub const TICKED: &str = "ticked on paper";
 pub const CORRECT: &str = "to correct it, end the line with ! and the reason";
-pub const SECOND_LOOK: &str =
-    "the second person's look is not taken from paper: they inspect and sign with their own key (spanwise inspect)";
-pub const ONLY_INITIALS: &str = "the writer does not certify: recorded as initials, the step stays open until the certifier accepts it";
+pub const SECOND_LOOK: &str = "the second person's look is not taken from paper: they inspect and sign with their own key (spanwise inspect)";
+pub const ONLY_INITIALS: &str =
+    "the writer does not certify: recorded as initials, the step stays open until the certifier accepts it";
 
 /// The wording of the screen.
 pub mod screen {
@@ -46,7 +46,8 @@ pub mod screen {
     pub const WRITTEN: &str = "day that stands on it";
     pub const WRITTEN_HINT: &str = "like 2026-11-24 or 2026-11-24 16:30; calibration is judged by it";
     pub const ACCEPT: &str = "what a helper ticked";
-    pub const ACCEPT_WORDS: [&str; 2] = ["is recorded as the helper's initials", "I certify, looked, and accept it"];
+    pub const ACCEPT_WORDS: [&str; 2] =
+        ["is recorded as the helper's initials", "I certify, looked, and accept it"];
     pub const ACCEPT_HINT: &str = "without meaning where the writer certifies";
     pub const FREE: &str = "note or defect of no line";
     pub const FREE_HINT: &str = "t note, d severity; what; component; side; station in mm";
@@ -55,5 +56,6 @@ pub mod screen {
     pub const NOTHING: &str = "nothing is typed";
     pub const NOTHING_NEXT: &str = "type what is written on the paper beside its line, such as p";
     pub const ALREADY: &str = "· stands in the record already, from this line";
+    pub const RECORDED: &str = "· in the record:";
     pub const KEYS: &str = "Enter: next, Ctrl-S: save all";
 }

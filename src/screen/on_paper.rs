@@ -29,9 +29,11 @@ impl App {
     fn open_rows(&mut self, desk: &mut dyn Desk) -> Result<(), Problem> {
         let Some(Overlay::Form(head)) = self.overlays.last() else { return Ok(()) };
         let passage = paper::passage(head, desk)?;
+        let Some(view) = desk.session() else { return Ok(()) };
+        let form = paper::rows(passage.clone(), view.state);
         self.overlays.pop();
         self.message = None;
-        self.open_form(paper::rows(passage.clone()));
+        self.open_form(form);
         // What was typed before may have been told of another day: now it is of this one.
         if let Some(Overlay::Form(form)) = self.overlays.last_mut() {
             form.title = paper::title(&passage);
@@ -77,7 +79,11 @@ impl App {
             Err(fault) => Some((self.look.bad(), format!("✗ {}; {}", fault.why, fault.next))),
             Ok(done) if done.requests.is_empty() => Some((self.look.quiet(), screen::ALREADY.to_string())),
             // Whether it comes in its turn is told when all rows are saved together.
-            Ok(done) if done.requests.iter().all(|(request, _)| matches!(request, Request::Answer { .. })) => None,
+            Ok(done)
+                if done.requests.iter().all(|(request, _)| matches!(request, Request::Answer { .. })) =>
+            {
+                None
+            }
             Ok(done) => done.remarks.first().map(|remark| (self.look.doubt(), format!("▲ {remark}"))),
         }
     }

@@ -7,6 +7,7 @@ use super::purpose::Purpose;
 use crate::paper::words::{self, screen};
 use crate::paper::{Line, LineOf, Passage, Typed, label_of, written};
 use crate::plan::Plan;
+use crate::state::State;
 
 /// Name of every row's field; its label begins with the line's.
 pub const ROW: &str = "row";
@@ -32,8 +33,13 @@ pub fn head(desk: &dyn Desk) -> Form {
         .field(Field::choice("writer", screen::WRITER, names, at).hint(screen::WRITER_HINT))
         .field(Field::text("written", screen::WRITTEN, day).hint(screen::WRITTEN_HINT))
         .field(
-            Field::choice("accept", screen::ACCEPT, screen::ACCEPT_WORDS.map(str::to_string).to_vec(), Some(0))
-                .hint(screen::ACCEPT_HINT),
+            Field::choice(
+                "accept",
+                screen::ACCEPT,
+                screen::ACCEPT_WORDS.map(str::to_string).to_vec(),
+                Some(0),
+            )
+            .hint(screen::ACCEPT_HINT),
         )
 }
 
@@ -56,17 +62,33 @@ pub fn passage(form: &Form, desk: &dyn Desk) -> Result<Passage, Problem> {
 }
 
 /// One row for each line of the sheet, and some of no line.
-pub fn rows(passage: Passage) -> Form {
+pub fn rows(passage: Passage, state: &State) -> Form {
     let sheet = &passage.sheet;
     let mut form = Form::new(Purpose::FromPaper { sheet: sheet.code.to_string() }, title(&passage));
     for line in &sheet.lines {
-        form.fields.push(Field::text(ROW, label(line, &sheet.plan), ""));
+        let field = Field::text(ROW, label(line, &sheet.plan), "");
+        form.fields.push(field.hint(recorded(line, state).unwrap_or_default()));
     }
     for number in 1..=FREE_ROWS {
         form.fields.push(Field::text(ROW, format!("-{number} {}", screen::FREE), ""));
     }
     form.paper = Some(Box::new(passage));
     form
+}
+
+/// What the record has of this line when the form is opened.
+fn recorded(line: &Line, state: &State) -> Option<String> {
+    match &line.of {
+        LineOf::Block { .. } => None,
+        LineOf::Step { step } => {
+            let standing = state.standing(step);
+            (!standing.is_open()).then(|| format!("{} {}", screen::RECORDED, standing.word()))
+        }
+        LineOf::Measure { step, measure } => {
+            let taken = state.step(step)?.readings_of(measure).count();
+            (taken > 0).then(|| format!("{} {taken}", screen::RECORDED))
+        }
+    }
 }
 
 /// Sheet, who wrote it and when.
@@ -81,7 +103,9 @@ pub fn title(passage: &Passage) -> String {
 fn label(line: &Line, plan: &Plan) -> String {
     let about = match &line.of {
         LineOf::Block { configuration } => format!("{} {configuration}", screen::STANDS),
-        LineOf::Step { step } => plan.step(step).map(|planned| planned.step.title.clone()).unwrap_or_default(),
+        LineOf::Step { step } => {
+            plan.step(step).map(|planned| planned.step.title.clone()).unwrap_or_default()
+        }
         LineOf::Measure { .. } => line.measure(plan).map(|measure| measure.title.clone()).unwrap_or_default(),
     };
     format!("{} {about}", line.label)
@@ -111,8 +135,10 @@ pub fn hint(form: &Form, at: usize) -> String {
         Some(line) => match (&line.of, line.measure(plan)) {
             (LineOf::Block { .. }, _) => screen::BLOCK_HINT.to_string(),
             (_, Some(measure)) => {
-                let unit = measure.unit().map_or("", |unit| unit.symbol());
-                format!("{} {unit} · {}", measure.kind_word(), super::reading::limit_line(measure))
+                let unit =
+                    measure.unit().map(|unit| unit.symbol()).filter(|unit| *unit != measure.kind_word());
+                let unit = unit.map(|unit| format!(" in {unit}")).unwrap_or_default();
+                format!("{}{unit} · {}", measure.kind_word(), super::reading::limit_line(measure))
             }
             (_, None) => words::NEXT_KEY.to_string(),
         },

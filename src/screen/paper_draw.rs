@@ -36,11 +36,7 @@ impl Form {
         let head = fit(&self.title, width);
         frame.buffer_mut().set_string(area.x + 1, area.y, head, look.strong());
         let below_lines = u16::try_from(below.lines.len()).unwrap_or(0).min(area.height / 2);
-        let body = Rect {
-            y: area.y + 1,
-            height: area.height.saturating_sub(1 + below_lines),
-            ..area
-        };
+        let body = Rect { y: area.y + 1, height: area.height.saturating_sub(1 + below_lines), ..area };
         let room = usize::from(body.height / row_height).max(1);
         let first = if self.fields.len() <= room { 0 } else { first_row(self.at, self.fields.len(), room) };
         let shown = self.fields.iter().enumerate().skip(first).take(room);
@@ -61,10 +57,16 @@ impl Form {
     }
 
     /// The row, and the cursor's column where it is the one at hand.
-    fn sheet_row(&self, index: usize, field: &Field, look: Look, width: usize) -> (Line<'static>, Option<usize>) {
+    fn sheet_row(
+        &self,
+        index: usize,
+        field: &Field,
+        look: Look,
+        width: usize,
+    ) -> (Line<'static>, Option<usize>) {
         let is_at = index == self.at;
         let (label, about) = label_of(&field.label);
-        let about_width = (width * 9 / 20).saturating_sub(LABEL).max(10);
+        let about_width = (width / 2).saturating_sub(LABEL).max(10);
         let typed_width = width.saturating_sub(LABEL + about_width + 2);
         let mark = if is_at { "▶ " } else { "  " };
         let is_measure = label.ends_with(|c: char| c.is_ascii_lowercase());
@@ -78,9 +80,15 @@ impl Form {
         let before: String = input.value().chars().take(input.cursor()).collect();
         let room = typed_width.saturating_sub(1);
         // The end of a long entry is the part that is being typed.
-        let text = if is_at && before.width() > room { end_of(&before, room) } else { fit(input.value(), room) };
+        let text =
+            if is_at && before.width() > room { end_of(&before, room) } else { fit(input.value(), room) };
+        // What the record has of the line already.
+        let is_told = !is_at && text.is_empty() && !field.hint.is_empty();
+        let text = if is_told { fit(&field.hint, room) } else { text };
         let cursor = LABEL + about_width + 1 + before.width().min(room);
-        let typed_style = if is_at { look.selected() } else { Style::new().add_modifier(Modifier::UNDERLINED) };
+        let typed_style =
+            if is_at { look.selected() } else { Style::new().add_modifier(Modifier::UNDERLINED) };
+        let typed_style = if is_told { look.quiet() } else { typed_style };
         let line = Line::from(vec![
             Span::styled(pad(&format!("{mark}{label}"), LABEL), style),
             Span::styled(pad(&fit(&about, about_width), about_width), style),
@@ -94,7 +102,8 @@ impl Form {
     fn below(&self, look: Look, width: usize, live: Option<(Style, String)>) -> Page {
         let mut page = Page::new(look, width);
         let typed = paper::typed(self).len();
-        let place = format!("── row {} of {} · {typed} typed · {} ──", self.at + 1, self.fields.len(), screen::KEYS);
+        let place =
+            format!("── row {} of {} · {typed} typed · {} ──", self.at + 1, self.fields.len(), screen::KEYS);
         page.text(look.quiet(), &fit(&place, width));
         page.text(look.quiet(), &fit(&paper::hint(self, self.at), width));
         match (&self.problem, live) {

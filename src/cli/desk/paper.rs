@@ -14,7 +14,8 @@ impl HangarDesk {
             if let Some(fault) = checked.against_all.first() {
                 return Err(HangarError::Declined(fault.clone()));
             }
-            let faulty = checked.rows.iter().find_map(|row| row.outcome.as_ref().err().map(|fault| (row, fault)));
+            let faulty =
+                checked.rows.iter().find_map(|row| row.outcome.as_ref().err().map(|fault| (row, fault)));
             if let Some((row, fault)) = faulty {
                 return Err(HangarError::Declined(Declined {
                     why: format!("\"{}\": {}", row.typed.text, fault.why),

@@ -130,6 +130,7 @@ fn workers<'a>(context: &Context<'a>, id: &'a str, state: &'a StepState) -> Vec<
 }
 
 fn read_on_paper(state: &StepState) -> impl Iterator<Item = &Actor> {
-    let holds = state.readings.iter().filter(|reading| reading.struck.is_none() && reading.round == state.round);
+    let holds =
+        state.readings.iter().filter(|reading| reading.struck.is_none() && reading.round == state.round);
     holds.filter_map(|reading| reading.stamp.paper.as_ref()).map(|paper| &paper.written_by)
 }

@@ -69,7 +69,8 @@ fn how(index: usize, block: &order::Block, blocks: &mut Vec<Block>) {
 fn rows(planned: &PlanStep, number: usize) -> Vec<Row> {
     let step = &planned.step;
     let optional = if step.mandatory { "" } else { " (optional)" };
-    let mut title = Text::strong(format!("{number}  {}", step.title)).quiet(format!("  {}{optional}", step.id));
+    let mut title =
+        Text::strong(format!("{number}  {}", step.title)).quiet(format!("  {}{optional}", step.id));
     if !planned.because.is_empty() {
         title = title.and(format!(" → {}", planned.because.join(", ")));
     }
