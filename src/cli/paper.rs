@@ -12,7 +12,7 @@ use super::require_person;
 use crate::event::Actor;
 use crate::hangar::paper::{SheetNamed, check_rows, passage};
 use crate::hangar::{Hangar, Viewing, Work, find_session, unfinished_annual};
-use crate::paper::words::{MORE, NO_ROW, NO_ROW_NEXT};
+use crate::paper::words::{NO_ROW, NO_ROW_NEXT};
 use crate::paper::{Checked, CheckedRow, Passage, Typed, written};
 use crate::store::texts::read_text;
 
@@ -172,9 +172,7 @@ fn by_keyboard(
     out: &mut Output,
 ) -> Result<Vec<Typed>, Failure> {
     out.line(&format!("sheet {}, {} steps; an empty row ends it", passage.sheet.code, passage.sheet.steps()));
-    for line in MORE {
-        out.line(&format!("  {line}"));
-    }
+    out.line(HELP);
     let mut taken: Vec<Typed> = Vec::new();
     let mut lines = std::io::stdin().lock().lines();
     loop {

@@ -696,14 +696,6 @@ pub const TABLE: &[Command] = &[
         Need::Selected,
     ),
     row(
-        Id::FromPaper,
-        &[Char('m')],
-        "paper",
-        "enter what was written on a printed worksheet, in its order",
-        &[Worksheet],
-        Need::Record,
-    ),
-    row(
         Id::NextInOrder,
         &[Char('g')],
         "by config",
@@ -718,6 +710,14 @@ pub const TABLE: &[Command] = &[
         "the open steps in blocks, with the least changing of the configuration",
         &[Worksheet, Handover],
         Need::Session,
+    ),
+    row(
+        Id::FromPaper,
+        &[Char('m')],
+        "paper",
+        "enter what was written on a printed worksheet, in its order",
+        &[Worksheet],
+        Need::Record,
     ),
     row(
         Id::GoHandover,

@@ -25,7 +25,10 @@ pub fn lines(plan: &Plan, order: &HangarOrder) -> Vec<Line> {
     let mut number = 0;
     for (index, block) in order.blocks.iter().enumerate() {
         let configuration = block.wanted(plan);
-        found.push(Line { label: block_label(index), of: LineOf::Block { configuration } });
+        // Where nothing has to stand in a certain way there is nothing to confirm.
+        if !configuration.is_empty() {
+            found.push(Line { label: block_label(index), of: LineOf::Block { configuration } });
+        }
         for planned in block.steps.iter().filter_map(|step| plan.step(&step.id)) {
             number += 1;
             found.extend(of_step(number, planned));

@@ -1,26 +1,5 @@
 //! The fixed wording of entering from paper, and its keys.
 
-/// What may stand behind a line's number; told by the command's help and the screen alike.
-pub const KEYS: [(&str, &str); 8] = [
-    ("17 p", "passed; a remark may follow"),
-    ("17 f crack at the root", "failed, and what was seen"),
-    ("17 n none fitted", "not applicable, with the reason"),
-    ("17a 12.5 mm 12.7 mm with dial-25", "readings of the first measurement, and the instrument"),
-    ("17b L 3 R 4", "left and right"),
-    ("17 i held the wing tip", "initials: what the writer did"),
-    ("17 t wet below the seat pan", "a note"),
-    ("17 d major; crack; fin; left; 4250", "a defect: severity; what; component; side; station in mm"),
-];
-
-/// More about the grammar.
-pub const MORE: [&str; 5] = [
-    "B2 p: block 2 stood as printed; B2 tailplane=off: it stood so",
-    "- t TEXT, - d TEXT: a note, a defect of no line",
-    "choices by word or number; several readings of words, dates or pairs are parted by |",
-    "a table or load-deflection series: 17c @FILE, or its lines parted by |",
-    "... ! WHY at the end corrects what the record has already; the earlier entry stays, struck through",
-];
-
 /// Beside what stood on paper, where there is room for two words.
 pub const FROM_PAPER: &str = "from paper";
 pub const NO_ROW: &str = "nothing is entered";

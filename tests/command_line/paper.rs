@@ -82,11 +82,16 @@ fn the_whole_way_from_the_sheet_to_report_and_verification() {
     }
     let json = place.run(&["report", GLIDER, "--form", "json", "--out", "-"]).expect(0).out;
     let json: serde_json::Value = serde_json::from_str(&json).expect("JSON");
-    let steps = json["sections"].as_array().expect("sections").iter().flat_map(|section| section["steps"].as_array().expect("steps"));
+    let steps = json["sections"]
+        .as_array()
+        .expect("sections")
+        .iter()
+        .flat_map(|section| section["steps"].as_array().expect("steps"));
     let tyre_facts = steps.into_iter().find(|step| step["id"] == "gear.tyre-pressure").expect("the step");
     assert_eq!(tyre_facts["readings"][0]["from_paper"]["written_by"], "pia-wendle");
     assert_eq!(tyre_facts["readings"][0]["by"], INSPECTOR);
-    let csv = place.run(&["report", GLIDER, "--form", "csv", "--only", "readings", "--out", "-"]).expect(0).out;
+    let csv =
+        place.run(&["report", GLIDER, "--form", "csv", "--only", "readings", "--out", "-"]).expect(0).out;
     assert!(csv.contains("from_paper") && csv.contains(&words), "{csv}");
 }
 
@@ -94,7 +99,8 @@ fn the_whole_way_from_the_sheet_to_report_and_verification() {
 fn rows_come_from_standard_input_too_and_json_tells_the_entries() {
     let place = Place::begun();
     let (code, day) = (print(&place), today(&place));
-    let told = enter(&place, &code, &day, &["--row", "1 t seen", "--row", "2 t seen", "--json"]).expect(0).json();
+    let told =
+        enter(&place, &code, &day, &["--row", "1 t seen", "--row", "2 t seen", "--json"]).expect(0).json();
     assert_eq!(told["entries"].as_array().expect("entries").len(), 2);
     assert_eq!(told["sheet"], code.as_str());
     let refused = enter(&place, &code, &day, &["--row", "1 q", "--json"]).expect(3).json();
@@ -117,12 +123,16 @@ fn what_cannot_be_is_refused_and_nothing_recorded() {
         let code = answer.code;
         answer.tells(code, &[words]);
     }
-    enter(&place, &code, "2020-01-01", &["--row", "1 p"]).tells(3, &["was printed after", "nothing was recorded"]);
+    enter(&place, &code, "2020-01-01", &["--row", "1 p"])
+        .tells(3, &["was printed after", "nothing was recorded"]);
     enter(&place, &code, "2099-01-01", &["--row", "1 p"]).tells(3, &["cannot have been written"]);
     enter(&place, &code, "soon", &["--row", "1 p"]).tells(2, &["--written"]);
     enter(&place, "AAAA-AAAA-00", &day, &["--row", "1 p"]).expect(3);
     place
-        .run_by(INSPECTOR, &["worksheet", "enter", "XX-DR4", "--sheet", &code, "--written", &day, "--row", "1 p"])
+        .run_by(
+            INSPECTOR,
+            &["worksheet", "enter", "XX-DR4", "--sheet", &code, "--written", &day, "--row", "1 p"],
+        )
         .tells(3, &["was not printed of session"]);
     assert_eq!(place.run(&["show", GLIDER, "--entries"]).expect(0).out, before);
 }

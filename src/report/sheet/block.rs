@@ -1,7 +1,7 @@
 //! One block of the hangar order: how the airframe stands, then its steps to be worked.
 
 use super::SheetMaterial;
-use crate::checklist::{Aspect, Measure, MeasureKind, Step};
+use crate::checklist::{Aspect, Configuration, Measure, MeasureKind, Step};
 use crate::event::ControlCheck;
 use crate::order;
 use crate::paper::{block_label, lines_of_block, measure_label};
@@ -20,7 +20,7 @@ pub(super) fn blocks(material: &SheetMaterial<'_>) -> Vec<Block> {
             id: format!("block-{}", index + 1),
             text: format!("Block {}: {}", index + 1, block.configuration),
         });
-        how(index, block, &mut blocks);
+        how(index, block, &block.wanted(material.plan), &mut blocks);
         blocks.push(Block::Table(Table {
             caption: format!("Steps of block {}", index + 1),
             columns: vec![column("Step", 52.0), column("Result", 24.0), column("Initials, time", 24.0)],
@@ -37,7 +37,7 @@ pub(super) fn blocks(material: &SheetMaterial<'_>) -> Vec<Block> {
 }
 
 /// Changes to make, hands and kit.
-fn how(index: usize, block: &order::Block, blocks: &mut Vec<Block>) {
+fn how(index: usize, block: &order::Block, wanted: &Configuration, blocks: &mut Vec<Block>) {
     let changes: Vec<String> = block
         .changes
         .iter()
@@ -59,10 +59,12 @@ fn how(index: usize, block: &order::Block, blocks: &mut Vec<Block>) {
     if !block.kit.is_empty() {
         line = line.and(format!("  Kit: {}.", block.kit.join(", ")));
     }
-    line = line
-        .and("  ")
-        .with(block_label(index), Style::STRONG)
-        .and(format!(" Configuration confirmed: ☐  {}", words::SHORT_LINE));
+    if !wanted.is_empty() {
+        line = line
+            .and("  ")
+            .with(block_label(index), Style::STRONG)
+            .and(format!(" Configuration confirmed ({wanted}): ☐  {}", words::SHORT_LINE));
+    }
     blocks.push(Block::Para(line));
 }
 
