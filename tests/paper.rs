@@ -6,7 +6,7 @@
 mod support;
 
 use chrono::{DateTime, FixedOffset};
-use spanwise::event::{Event, FromPaper, OnPaper, ReadingValue, StepResult};
+use spanwise::event::{Carried, Event, FromPaper, OnPaper, ReadingValue, StepResult};
 use spanwise::order::{HangarOrder, Task, hangar_order};
 use spanwise::paper::{
     Checked, LineOf, NoSheet, Passage, SheetCode, Typed, check, code_at, code_before, find_sheet, lines,
@@ -429,4 +429,29 @@ fn a_step_that_changed_after_the_printing_is_not_answered_by_the_old_paper() {
     let told = faults(&checked);
     assert!(told.iter().any(|fault| fault.contains("changed by a newer edition")), "{told:?}");
     assert!(told.iter().any(|fault| fault.contains("no step \"wing.play\" any longer")), "{told:?}");
+}
+
+/// A session that continues another keeps what was paper there, and the time of entering.
+#[test]
+fn what_is_carried_over_stays_told_as_from_paper() {
+    let mut bench = Bench::new();
+    let paper = OnPaper {
+        sheet: "K7Q2-M3XD-07".into(),
+        line: Some("17".into()),
+        written_by: bench.actor("di"),
+        written_on: day("2026-10-01"),
+        written_at: None,
+    };
+    let note = Event::Noted { by: bench.actor("ada"), step: Some("fin.look".into()), text: "damp".into() };
+    let entered = Event::FromPaper(FromPaper { paper: paper.clone(), event: Box::new(note) });
+    bench.append(Event::Carried(Carried {
+        sid: "earlier".into(),
+        from: 4,
+        wall: "2026-10-02T08:00:00+02:00".into(),
+        hash: "00".into(),
+        event: Box::new(entered),
+    }));
+    let stamp = &bench.state.step("fin.look").unwrap().notes[0].stamp;
+    assert_eq!(stamp.paper.as_ref(), Some(&paper));
+    assert_eq!((stamp.short().as_str(), stamp.day()), ("2026-10-02 08:00", Some(day("2026-10-01"))));
 }

@@ -1,5 +1,8 @@
 //! From the printed worksheet to the record by commands: print, write, enter, look at it everywhere.
 
+use std::io::Write;
+use std::process::Stdio;
+
 use crate::binary::{GLIDER, INSPECTOR, Place};
 
 /// The code at the foot of a sheet in text.
@@ -96,7 +99,7 @@ fn the_whole_way_from_the_sheet_to_report_and_verification() {
 }
 
 #[test]
-fn rows_come_from_standard_input_too_and_json_tells_the_entries() {
+fn rows_are_arguments_too_and_json_tells_the_entries() {
     let place = Place::begun();
     let (code, day) = (print(&place), today(&place));
     let told =
@@ -144,4 +147,25 @@ fn a_sheet_printed_before_the_annual_is_entered_into_it() {
     place.run(&["begin", GLIDER]).expect(0);
     let day = today(&place);
     enter(&place, &code, &day, &["--row", "1 p"]).tells(0, &["saved from paper: 1 entries"]);
+}
+
+#[test]
+fn rows_come_from_standard_input() {
+    let place = Place::begun();
+    let (code, day) = (print(&place), today(&place));
+    let root = place.root();
+    let mut child = place
+        .command()
+        .args(["--hangar", &root.to_string_lossy(), "--by", INSPECTOR])
+        .args(["worksheet", "enter", GLIDER, "--sheet", &code, "--written", &day])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .expect("it starts");
+    let mut stdin = child.stdin.take().expect("its input");
+    stdin.write_all(b"1 t seen\r\n\n2 t seen\n").expect("written");
+    drop(stdin);
+    let output = child.wait_with_output().expect("it ends");
+    let told = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(output.status.success() && told.contains("saved from paper: 2 entries"), "{told}");
 }
