@@ -102,10 +102,9 @@ fn enter(cli: &Cli, hangar: &Hangar, args: &EnterArgs, out: &mut Output) -> Resu
         let passage = passage(hangar, &view, &named)?;
         let typed = rows(hangar, &view, &by, &passage, args, out)?;
         let checked = check_rows(hangar, &view, &by, &passage, &typed, Path::new(""));
-        return told(&checked, out).map(|code| {
-            out.line(&format!("checked, nothing was recorded; it would make {} entries", checked.entries()));
-            code
-        });
+        let code = told(&checked, out)?;
+        out.line(&format!("checked, nothing was recorded; it would make {} entries", checked.entries()));
+        return Ok(code);
     }
     let mut work = Work::open(hangar, &sid)?;
     for notice in &work.notices {

@@ -7,8 +7,10 @@ use crate::binary::{GLIDER, INSPECTOR, Place};
 
 /// The code at the foot of a sheet in text.
 fn code_of(sheet: &str) -> String {
-    let at = sheet.find("--sheet ").expect("the sheet tells its code") + "--sheet ".len();
-    sheet[at..].chars().take_while(|c| !c.is_whitespace()).collect()
+    let is_code =
+        |text: &&str| text.as_bytes().get(4) == Some(&b'-') && text.as_bytes().get(9) == Some(&b'-');
+    let found = sheet.split("sheet ").find(is_code).expect("the sheet tells its code");
+    found.chars().take_while(|c| !c.is_whitespace()).collect()
 }
 
 fn print(place: &Place) -> String {

@@ -13,7 +13,13 @@ pub(super) fn part(material: &SheetMaterial<'_>) -> Part {
     };
     let steps: usize = material.order.blocks.iter().map(|block| block.steps.len()).sum();
     let facts = vec![
-        ("Registration".to_string(), Text::strong(&frame.registration)),
+        (
+            words::REGISTRATION_AND_SHEET.to_string(),
+            Text::strong(&frame.registration)
+                .and(", ")
+                .with(material.code, Style { strong: true, ..Style::MONO })
+                .quiet(words::ENTERED_BY),
+        ),
         ("Type, serial number".to_string(), Text::plain(format!("{}, {}", frame.type_id, frame.serial))),
         ("Build standard".to_string(), Text::plain(standard)),
         (
@@ -34,16 +40,6 @@ pub(super) fn part(material: &SheetMaterial<'_>) -> Part {
                 material.order.work_minutes,
                 material.order.changing.person_minutes
             )),
-        ),
-        (
-            words::SHEET.to_string(),
-            Text::default()
-                .with(material.code, Style { strong: true, ..Style::MONO })
-                .and(format!("   {}: ", words::ENTERED_BY))
-                .with(
-                    format!("spanwise worksheet enter {} --sheet {}", frame.registration, material.code),
-                    Style::MONO,
-                ),
         ),
         ("Begins with".to_string(), Text::plain(material.order.start.to_string())),
     ];
