@@ -141,7 +141,7 @@ fn an_old_entry_reads_as_it_did_and_stays_the_same() {
 fn a_fold_over_the_entries_gives_the_same_state() {
     let mut bench = Bench::new();
     let code = printed(&bench);
-    let rows = vec![format!("{} p", label(&bench, &code, "prep.clean"))];
+    let rows = [format!("{} p", label(&bench, &code, "prep.clean"))];
     let passage = passage(&bench, &code, "ada", "2026-11-25", false);
     enter(&mut bench, "ada", &passage, &rows);
     assert_eq!(replay(&Plans::new(bench.plan.clone()), &bench.entries).unwrap(), bench.state);
@@ -194,7 +194,7 @@ fn every_fault_is_told_and_nothing_passes_in_part() {
     let play = label(&bench, &code, "wing.play/play");
     let clean = label(&bench, &code, "prep.clean");
     let passage = passage(&bench, &code, "ada", "2026-11-25", false);
-    let rows: Vec<String> = vec![
+    let rows = [
         format!("{clean} p"),
         format!("{clean} f dusty"),
         format!("{clean} n no need"),
@@ -255,7 +255,7 @@ fn the_same_rows_again_are_recorded_once() {
 fn what_a_helper_ticked_accepts_nothing_by_itself() {
     let mut bench = Bench::new();
     let code = printed(&bench);
-    let row = vec![format!("{} p all dry", label(&bench, &code, "prep.clean"))];
+    let row = [format!("{} p all dry", label(&bench, &code, "prep.clean"))];
     let by_helper = passage(&bench, &code, "di", "2026-11-25", false);
     assert!(remarks(&checked(&bench, "ada", &by_helper, &row))[0].contains("does not certify"));
     enter(&mut bench, "ada", &by_helper, &row);
@@ -273,7 +273,7 @@ fn what_a_helper_ticked_accepts_nothing_by_itself() {
 fn a_helper_at_the_keyboard_cannot_accept_what_the_certifier_ticked() {
     let bench = Bench::new();
     let code = printed(&bench);
-    let row = vec![format!("{} p", label(&bench, &code, "prep.clean"))];
+    let row = [format!("{} p", label(&bench, &code, "prep.clean"))];
     let of_ada = passage(&bench, &code, "ada", "2026-11-25", false);
     let told = faults(&checked(&bench, "di", &of_ada, &row));
     assert!(told[0].contains("no valid authorisation"), "{told:?}");
@@ -293,7 +293,7 @@ fn who_wrote_it_on_paper_cannot_inspect_it_independently() {
             spanwise::session::Request::Withdraw { entry, why: "to be entered from paper".into() },
         );
         let code = printed(&bench);
-        let row = vec![format!("{} p", label(&bench, &code, "rudder.connect"))];
+        let row = [format!("{} p", label(&bench, &code, "rudder.connect"))];
         let passage = passage(&bench, &code, writer, "2026-11-25", true);
         assert!(
             remarks(&checked(&bench, "ada", &passage, &row))
@@ -317,7 +317,7 @@ fn calibration_is_judged_as_of_the_day_written() {
         // The gauge is in calibration until 2027-01-01: entered in any case after that.
         bench.today = day("2027-02-01");
         let passage = passage(&bench, &code, "ada", day_written, false);
-        let row = vec![format!("{play} 0.20 mm with gauge")];
+        let row = [format!("{play} 0.20 mm with gauge")];
         let told = remarks(&checked(&bench, "ada", &passage, &row));
         assert_eq!(
             told.iter().any(|told| told.contains("out of calibration on 2027-01-10")),
