@@ -198,7 +198,7 @@ fn every_fault_is_told_and_nothing_passes_in_part() {
         format!("{clean} p"),
         format!("{clean} f dusty"),
         format!("{clean} n no need"),
-        format!("{clean}"),
+        clean.clone(),
         format!("{clean} hm"),
         format!("{play} 0.20 kg"),
         format!("{play} 0.20 with nothing-such"),
