@@ -223,6 +223,7 @@ fn defect(command: &DefectCommand, work: &Work) -> Result<Request, Failure> {
 fn tell_what_is_missing(work: &Work, by: &str, hangar: &Hangar, command: &Command, out: &mut Output) {
     let subject = match command {
         Command::Answer(args) => Subject::Step(args.step.clone()),
+        Command::Inspect(args) => Subject::Step(args.step.clone()),
         Command::Defect(DefectCommand::Dispose { defect, disposition: Disposition::Defer, .. }) => {
             Subject::Defect(defect.clone())
         }

@@ -1,5 +1,7 @@
 //! The picture of a terminal of 80x24, after the keys that a guide's remark names.
 
+use std::time::Duration;
+
 use crate::binary::Place;
 use crate::terminal::hand::Terminal;
 
@@ -19,7 +21,20 @@ pub fn picture(place: &Place, steps: &[String]) -> String {
             other => panic!("\"{other}\" is no step: see, gone, keys or choose"),
         };
     }
-    let picture = terminal.picture();
+    let picture = settled(&terminal);
     terminal.kill();
     picture
+}
+
+/// A picture that a while later is the same: what was waited for may stand in one that is half drawn.
+fn settled(terminal: &Terminal) -> String {
+    let mut before = terminal.picture();
+    loop {
+        std::thread::sleep(Duration::from_millis(400));
+        let now = terminal.picture();
+        if now == before {
+            return now;
+        }
+        before = now;
+    }
 }

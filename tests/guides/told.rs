@@ -45,7 +45,7 @@ impl Told {
     pub fn real(&self, text: &str) -> String {
         let mut text = dates(text, self.moved);
         for (shown, id) in &self.sessions {
-            text = text.replace(shown, id).replace(&shown[..8], &id[..8]);
+            text = text.replace(shown, id).replace(&shown[..12], &id[..12]).replace(&shown[..8], &id[..8]);
         }
         for (shown, code) in &self.codes {
             text = text.replace(shown, code);
@@ -57,7 +57,7 @@ impl Told {
     pub fn shown(&mut self, text: &str) -> String {
         let mut text = if self.home.is_empty() { text.to_string() } else { text.replace(&self.home, "~") };
         for (shown, id) in &self.sessions {
-            text = text.replace(id, shown).replace(&id[..8], &shown[..8]);
+            text = text.replace(id, shown).replace(&id[..12], &shown[..12]).replace(&id[..8], &shown[..8]);
         }
         let text = pauses(&times(&dates(&text, -self.moved)));
         let text = self.paper_codes(&text);
@@ -162,12 +162,11 @@ fn pauses(text: &str) -> String {
     let line = |line: &str| {
         let Some((head, rest)) = line.split_once(TIME) else { return line.to_string() };
         let Some((pause, tail)) = rest.trim_start().split_once("  ") else { return line.to_string() };
-        let unit = match pause.rsplit(' ').next() {
-            Some("wall") => "1.0 s wall",
-            Some("s" | "min" | "h") => "1.0 s",
-            _ => return line.to_string(),
-        };
-        format!("{head}{TIME}{unit:>14}  {tail}")
+        // By which clock it was measured differs, too.
+        if !matches!(pause.rsplit(' ').next(), Some("wall" | "s" | "min" | "h")) {
+            return line.to_string();
+        }
+        format!("{head}{TIME}{:>14}  {tail}", "1.0 s")
     };
     text.lines().map(line).collect::<Vec<_>>().join("\n")
 }
@@ -237,7 +236,7 @@ mod tests {
         assert_eq!(told.shown(&"ab".repeat(32)).len(), 64);
         assert_eq!(
             told.shown("   7  2026-11-28T09:41:07.123+00:00  2 min 50 s wall  Ada: 2.0 s"),
-            "   7  2026-11-28T10:00:00.000+00:00      1.0 s wall  Ada: 2.0 s"
+            "   7  2026-11-28T10:00:00.000+00:00           1.0 s  Ada: 2.0 s"
         );
         assert_eq!(told.shown("12.50 mm, 3184.5 h, entry 412"), "12.50 mm, 3184.5 h, entry 412", "values stay");
     }
