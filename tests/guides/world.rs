@@ -105,7 +105,13 @@ impl World {
             let line = shown[first..at].iter().map(|line| line.trim_end_matches('\\')).collect::<String>();
             let Some(command) = line.strip_prefix("$ ") else { panic!("{name}:{}: no command", from + first + 1) };
             let length = shown[at..].iter().take_while(|line| !line.starts_with("$ ")).count();
-            let said = self.command(name, from + first + 1, command);
+            let said = match command.contains("ssh-keygen") && !self.has_openssh() {
+                true => {
+                    eprintln!("SKIPPED: {command}: there is no ssh-keygen");
+                    shown[at..at + length].to_vec()
+                }
+                false => self.command(name, from + first + 1, command),
+            };
             made.extend_from_slice(&shown[first..at]);
             let whereto = format!("{name}:{}: {command}", from + first + 1);
             made.extend(self.compared(&whereto, &shown[at..at + length], said));
@@ -144,6 +150,10 @@ impl World {
         if !std::mem::replace(&mut self.is_told, true) {
             self.faults.push(format!("{name}:{line}: the command before ended with {} and no echo $?", self.code));
         }
+    }
+
+    fn has_openssh(&self) -> bool {
+        self.shell("command -v ssh-keygen").status.success()
     }
 
     fn shell(&self, command: &str) -> std::process::Output {
