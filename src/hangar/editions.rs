@@ -32,10 +32,8 @@ pub fn own_checklists(folder: &Folder) -> OwnChecklists {
     let register_path = root.join(REGISTER);
     let register_name = register_path.to_string_lossy().into_owned();
     let (all, unreadable) = read_toml_files(&root);
-    let (drafts, editions): (Vec<_>, Vec<_>) = all
-        .into_iter()
-        .filter(|source| source.name != register_name)
-        .partition(|source| is_draft(source));
+    let (drafts, editions): (Vec<_>, Vec<_>) =
+        all.into_iter().filter(|source| source.name != register_name).partition(|source| is_draft(source));
     // A draft that cannot be read takes part in nothing.
     let mut faults: Vec<Diagnostic> =
         unreadable.into_iter().filter(|fault| !fault.place.source.name.ends_with(DRAFT)).collect();

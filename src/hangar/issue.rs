@@ -13,7 +13,8 @@ use crate::bench::Reading;
 use crate::checklist::{Checklist, Kind, read_checklist};
 use crate::diagnostic::{Diagnostic, Source};
 use crate::edition::{
-    DRAFT, EditionDifference, Issued, UNWRITTEN, VersionStep, compare_editions, file_hash, with_entry, with_value,
+    DRAFT, EditionDifference, Issued, UNWRITTEN, VersionStep, compare_editions, file_hash, with_entry,
+    with_value,
 };
 use crate::store::Disk;
 use crate::store::replace::replace;

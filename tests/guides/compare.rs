@@ -28,7 +28,7 @@ pub fn matches(shown: &[String], said: &[String]) -> bool {
 /// What is to be shown instead: the same parts of what is said now. None where a part is not found again.
 pub fn renewed(shown: &[String], said: &[String]) -> Option<Vec<String>> {
     if !shown.iter().any(|line| is_gap(line)) {
-        return Some(said.to_vec());
+        return Some(kept(shown, said));
     }
     let mut made: Vec<String> = Vec::new();
     let mut at = 0;
@@ -39,13 +39,25 @@ pub fn renewed(shown: &[String], said: &[String]) -> Option<Vec<String>> {
         let Some(first) = part.first() else { continue };
         let begin = if number == 0 { 0 } else { likest(first, &said[at..])? + at };
         let end = (begin + part.len()).min(said.len());
-        for (index, line) in said[begin..end].iter().enumerate() {
-            let keeps = part.get(index).filter(|shown| is_same(shown, line));
-            made.push(keeps.unwrap_or(line).clone());
-        }
+        made.extend(kept(part, &said[begin..end]));
         at = end;
     }
     matches(&made, said).then_some(made)
+}
+
+/// The lines said; where the end of a line was left out, it is left out after as many words.
+fn kept(shown: &[String], said: &[String]) -> Vec<String> {
+    let cut = |shown: &String, said: &String| {
+        let words = shown.trim_end().strip_suffix(LEFT_OUT)?.split_whitespace().count();
+        let last = said.split_whitespace().nth(words.checked_sub(1)?)?;
+        // Words are parts of the line: where the last of them ends, the rest begins.
+        let end = last.as_ptr() as usize - said.as_ptr() as usize + last.len();
+        (!said[end..].trim().is_empty()).then(|| format!("{} {LEFT_OUT}", &said[..end]))
+    };
+    let line = |(index, line): (usize, &String)| {
+        shown.get(index).and_then(|shown| cut(shown, line)).unwrap_or_else(|| line.clone())
+    };
+    said.iter().enumerate().map(line).collect()
 }
 
 /// The line that shares most words with this one, the first of equals; None where it shares less than half of them.
@@ -100,6 +112,8 @@ mod tests {
         let made = renewed(&lines("head\n…\ntotal: 6 of 9 steps\n…"), &said).expect("found again");
         assert_eq!(made, lines("head\n…\ntotal: 7 of 9 steps\n…"));
         assert_eq!(renewed(&lines("old"), &said).as_ref(), Some(&said));
+        let made = renewed(&lines("3\n  at 12 …"), &lines("4\n  at 13 of many"));
+        assert_eq!(made, Some(lines("4\n  at 13 …")), "the end of a line stays left out");
         assert_eq!(renewed(&lines("head\n…\nsomething else entirely"), &said), None, "a person looks at it");
     }
 }
