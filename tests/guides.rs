@@ -6,10 +6,9 @@
 #![allow(clippy::disallowed_methods, reason = "a test reads the guides, and looks at the disk and the clock")]
 
 mod binary;
-mod terminal {
-    #[allow(dead_code, reason = "the terminal tests use the rest")]
-    pub mod hand;
-}
+#[allow(dead_code, reason = "the terminal tests use the rest")]
+#[path = "terminal/hand.rs"]
+mod hand;
 mod guides {
     mod block;
     mod compare;

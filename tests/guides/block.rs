@@ -71,10 +71,8 @@ fn every_kind_is_found() {
     let text = "words\n```console\n$ a\nb\n```\n<!-- test: the rest -->\n```toml x/y.toml\nk = 1\n```\n\
                 <!-- screen: work X\nsee \"a\"\n-->\n```screen\npicture\n```\n```sh\nno example\n```";
     let lines: Vec<String> = text.lines().map(String::from).collect();
-    let kinds: Vec<(Kind, String)> = blocks(&lines)
-        .into_iter()
-        .map(|block| (block.kind, lines[block.from..block.to].join("/")))
-        .collect();
+    let kinds: Vec<(Kind, String)> =
+        blocks(&lines).into_iter().map(|block| (block.kind, lines[block.from..block.to].join("/"))).collect();
     assert_eq!(kinds[0], (Kind::Console, "$ a/b".into()));
     assert_eq!(kinds[1].0, Kind::Unshown("the rest".into()));
     assert_eq!(kinds[2], (Kind::File("x/y.toml".into()), "k = 1".into()));

@@ -70,7 +70,8 @@ fn likest(line: &str, said: &[String]) -> Option<usize> {
         words.iter().filter(|word| other.split_whitespace().any(|there| there == **word)).count()
     };
     let best = said.iter().map(&shared).max()?;
-    (best.saturating_mul(2) >= words.len().max(1)).then(|| said.iter().position(|other| shared(other) == best))?
+    (best.saturating_mul(2) >= words.len().max(1))
+        .then(|| said.iter().position(|other| shared(other) == best))?
 }
 
 #[cfg(test)]

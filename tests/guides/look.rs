@@ -3,7 +3,7 @@
 use std::time::Duration;
 
 use crate::binary::Place;
-use crate::terminal::hand::Terminal;
+use crate::hand::Terminal;
 
 /// `steps`: the program's arguments first, then `see "text"`, `keys <Down>x`, `choose "option"`, one a line.
 pub fn picture(place: &Place, steps: &[String]) -> String {

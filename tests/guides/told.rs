@@ -85,8 +85,14 @@ impl Told {
         }
         let letter = char::from(b'A' + u8::try_from(self.codes.len() % 26).expect("below 26"));
         let group = |first: &str| format!("{letter}{first}");
-        let shown =
-            format!("{}-{}-{}-{}-{}-11", group("2345"), group("QRST"), group("6723"), group("MNOP"), group("4567"));
+        let shown = format!(
+            "{}-{}-{}-{}-{}-11",
+            group("2345"),
+            group("QRST"),
+            group("6723"),
+            group("MNOP"),
+            group("4567")
+        );
         self.codes.insert(shown.clone(), word.to_string());
         shown
     }
@@ -176,7 +182,8 @@ fn after(text: &str, mark: &str, stand_in: &str) -> String {
     let mut parts = text.split(mark);
     let mut made = parts.next().unwrap_or_default().to_string();
     for part in parts {
-        let length = part.find(|c: char| !(c.is_ascii_alphanumeric() || "+/=".contains(c))).unwrap_or(part.len());
+        let length =
+            part.find(|c: char| !(c.is_ascii_alphanumeric() || "+/=".contains(c))).unwrap_or(part.len());
         made.push_str(mark);
         made.extend(stand_in.chars().cycle().take(length));
         made.push_str(&part[length..]);
@@ -190,7 +197,8 @@ fn hashes(text: &str) -> String {
     let mut word = String::new();
     let put = |made: &mut String, word: &mut String| {
         let is_hex = word.bytes().all(|byte| byte.is_ascii_digit() || (b'a'..=b'f').contains(&byte));
-        let is_session = word.len() >= 8 && word.as_bytes().chunks(2).all(|pair| pair == &word.as_bytes()[..2]);
+        let is_session =
+            word.len() >= 8 && word.as_bytes().chunks(2).all(|pair| pair == &word.as_bytes()[..2]);
         if is_hex && !is_session && matches!(word.len(), 12 | 16 | 64) {
             made.extend(HASH.chars().cycle().take(word.len()));
         } else {
@@ -226,7 +234,10 @@ mod tests {
     fn what_changes_from_run_to_run_does_not() {
         let mut told = Told { home: "/tmp/x".into(), ..Told::default() };
         told.session("0123456789abcdef0123456789abcdef");
-        assert_eq!(told.shown("at 09:41, T09:41:07.123+01:00, a.toml:12:14"), "at 10:00, T10:00:00.000+01:00, a.toml:12:14");
+        assert_eq!(
+            told.shown("at 09:41, T09:41:07.123+01:00, a.toml:12:14"),
+            "at 10:00, T10:00:00.000+01:00, a.toml:12:14"
+        );
         assert_eq!(told.shown("/tmp/x/hangar 01234567"), "~/hangar a1a1a1a1");
         assert_eq!(told.real("begin --continues a1a1a1a1"), "begin --continues 01234567");
         let code = told.shown("4OYMI-QUY7Q-OBJGX-36TEJ-S35ZE-11");
@@ -238,6 +249,10 @@ mod tests {
             told.shown("   7  2026-11-28T09:41:07.123+00:00  2 min 50 s wall  Ada: 2.0 s"),
             "   7  2026-11-28T10:00:00.000+00:00           1.0 s  Ada: 2.0 s"
         );
-        assert_eq!(told.shown("12.50 mm, 3184.5 h, entry 412"), "12.50 mm, 3184.5 h, entry 412", "values stay");
+        assert_eq!(
+            told.shown("12.50 mm, 3184.5 h, entry 412"),
+            "12.50 mm, 3184.5 h, entry 412",
+            "values stay"
+        );
     }
 }

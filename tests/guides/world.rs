@@ -59,7 +59,9 @@ impl World {
 
     /// The test ends here: every fault of the guides followed, at once.
     pub fn finish(self) {
-        let how = format!("\nif the program is right: {RENEW}=1 cargo test --test guides, then read the difference");
+        let how = format!(
+            "\nif the program is right: {RENEW}=1 cargo test --test guides, then read the difference"
+        );
         assert!(self.faults.is_empty(), "{}{how}", self.faults.join("\n\n"));
     }
 
@@ -83,7 +85,8 @@ impl World {
                     return shown.to_vec();
                 };
                 self.see_sessions();
-                let said = self.told.shown(&picture).lines().map(|line| line.trim_end().to_string()).collect();
+                let said =
+                    self.told.shown(&picture).lines().map(|line| line.trim_end().to_string()).collect();
                 self.compared(&format!("{name}:{}: the screen", block.from), shown, said)
             }
             Kind::Unshown(what) => {
@@ -103,7 +106,9 @@ impl World {
             }
             at += 1;
             let line = shown[first..at].iter().map(|line| line.trim_end_matches('\\')).collect::<String>();
-            let Some(command) = line.strip_prefix("$ ") else { panic!("{name}:{}: no command", from + first + 1) };
+            let Some(command) = line.strip_prefix("$ ") else {
+                panic!("{name}:{}: no command", from + first + 1)
+            };
             let length = shown[at..].iter().take_while(|line| !line.starts_with("$ ")).count();
             let said = match command.contains("ssh-keygen") && !self.has_openssh() {
                 true => {
@@ -128,7 +133,8 @@ impl World {
         }
         self.settle_code(name, line);
         let command = self.told.real(command);
-        if let Some((variable, value)) = command.strip_prefix("export ").and_then(|rest| rest.split_once('=')) {
+        if let Some((variable, value)) = command.strip_prefix("export ").and_then(|rest| rest.split_once('='))
+        {
             let value = value.replace('~', &self.home().to_string_lossy());
             self.variables.insert(variable.to_string(), value);
             return Vec::new();
@@ -148,7 +154,8 @@ impl World {
     /// A code that is not 0 must be told by `echo $?`, else an example could fail unseen.
     fn settle_code(&mut self, name: &str, line: usize) {
         if !std::mem::replace(&mut self.is_told, true) {
-            self.faults.push(format!("{name}:{line}: the command before ended with {} and no echo $?", self.code));
+            self.faults
+                .push(format!("{name}:{line}: the command before ended with {} and no echo $?", self.code));
         }
     }
 
@@ -208,10 +215,11 @@ impl World {
         let phrase = self.home().join("phrase.txt");
         let keys = self.place.path(PASSPHRASE);
         std::fs::copy(phrase, &keys).expect("the passphrase of the guide");
-        let (what, registration) = what.rsplit_once(" of ").expect("what is to be done, and of which airframe");
-        let plan = self.plan.get_or_insert_with(|| {
-            self.place.run(&["plan", registration, "--json"]).expect(0).json()
-        });
+        let (what, registration) =
+            what.rsplit_once(" of ").expect("what is to be done, and of which airframe");
+        let plan = self
+            .plan
+            .get_or_insert_with(|| self.place.run(&["plan", registration, "--json"]).expect(0).json());
         let mut routine = Routine::of(&self.place, registration, plan.clone());
         match what.split_once(" but ") {
             None if what == "answer the papers" => routine.papers(),
@@ -236,7 +244,11 @@ impl World {
             Some(new) if is_renewing => new,
             _ => {
                 let text = |lines: &[String]| lines.join("\n");
-                self.faults.push(format!("{whereto}\nthe guide shows:\n{}\nsaid:\n{}", text(shown), text(&said)));
+                self.faults.push(format!(
+                    "{whereto}\nthe guide shows:\n{}\nsaid:\n{}",
+                    text(shown),
+                    text(&said)
+                ));
                 shown.to_vec()
             }
         }
