@@ -11,6 +11,9 @@ use chrono::{NaiveDate, TimeDelta};
 /// The day of the guides' story, a Saturday.
 const DAY: &str = "2026-11-28";
 
+/// The day for which the demo's hangar is written. The program moves its dates so that it always plays today.
+const DEMO_DAY: &str = "2026-11-25";
+
 /// Stands for `SHA256:` fingerprints, public keys and hashes, whatever their length.
 const FINGERPRINT: &str = "xvLG0Wk4mZ7T1cRqYp2nH8sUeB5aJ9dF3oKiV6tMwEs";
 const HASH: &str = "9f2c4e81";
@@ -29,6 +32,12 @@ impl Told {
         let day: NaiveDate = DAY.parse().expect("a day");
         let today = chrono::Utc::now().date_naive();
         Told { moved: today - day, home: home.to_string_lossy().into_owned(), ..Told::default() }
+    }
+
+    /// A file of the demo as if it had been written for the guides' day.
+    pub fn demo(&self, text: &str) -> String {
+        let day = |text: &str| text.parse::<NaiveDate>().expect("a day");
+        dates(text, day(DEMO_DAY) - day(DAY))
     }
 
     /// A session of this id (32 letters) is there; known ones keep the name that they have.
