@@ -204,6 +204,7 @@ pub enum Id {
     Menu,
     Places,
     Undo,
+    FromPaper,
     Pace,
 }
 

@@ -863,6 +863,14 @@ pub const TABLE: &[Command] = &[
         Need::Session,
     ),
     row(
+        Id::FromPaper,
+        &[Char('m')],
+        mark!("footer" => "paper"),
+        mark!("enter what was written on a printed worksheet, in its order"),
+        &[Worksheet],
+        Need::Record,
+    ),
+    row(
         Id::GoHandover,
         &[Char('0'), Function(11)],
         mark!("footer" => "0 hand-over"),
@@ -908,6 +916,8 @@ pub const TABLE: &[Command] = &[
     row(Id::Last, &[Key::End], "", mark!("the last"), LISTS, Need::Nothing),
     row(Id::ScrollUp, &[Key::PageUp], "", mark!("scroll the details back"), SCREENS, Need::Nothing),
     row(Id::ScrollDown, &[Key::PageDown], "", mark!("scroll the details on"), SCREENS, Need::Nothing),
+    row(Id::ScrollDown, &[Key::PageDown], "", mark!("ten fields on"), &[Form], Need::Nothing),
+    row(Id::ScrollUp, &[Key::PageUp], "", mark!("ten fields back"), &[Form], Need::Nothing),
     row(Id::ScrollUp, &[Key::Up], "", mark!("scroll back"), &[Help], Need::Nothing),
     row(Id::ScrollDown, &[Key::Down], "", mark!("scroll on"), &[Help], Need::Nothing),
     // Typing

@@ -137,6 +137,9 @@ fn place(page: &mut Page, view: &SessionView<'_>, defect: &Defect) {
         say!("of a defect" => "raised"),
         &say!("{} · {} (entry {})", defect.stamp.by.name, defect.stamp.short(), defect.stamp.entry),
     );
+    if let Some(words) = defect.stamp.paper_words() {
+        page.field("", &words);
+    }
     if let Some(struck) = &defect.struck {
         page.hanging(
             page.look.struck(),

@@ -14,6 +14,7 @@ mod handover;
 mod intake;
 mod languages;
 mod order;
+mod paper;
 mod pictures;
 mod readings;
 mod registers;

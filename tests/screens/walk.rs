@@ -89,6 +89,11 @@ pub fn each_screen(look: Look, size: (u16, u16), folder: &str, mut asked: impl F
         hand.keys(keys);
         visit(&mut hand, name, shows, &mut asked);
     }
+    hand.keys("<Esc>m");
+    visit(&mut hand, "which sheet", "which sheet?", &mut asked);
+    let code = hand.desk.printed();
+    hand.keys(&code).keys("<C-s><Down>zz");
+    visit(&mut hand, "from paper", "From paper: sheet", &mut asked);
     for (name, keys, shows) in OVER {
         hand.desk.unsaved = None;
         hand.app = App::new(Start::Worksheet, look, &hand.desk);
