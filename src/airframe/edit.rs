@@ -10,7 +10,6 @@ use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, Tab
 use super::fields::{Field, Form, kinds_of_reports};
 use crate::diagnostic::suggest;
 use crate::quantity::Number;
-use crate::words::said;
 
 /// A value as it is written into the file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -205,7 +204,7 @@ pub fn parse_typed(field: &Field, typed: &str) -> Result<Option<Written>, EditFa
     let typed = typed.trim();
     if typed.is_empty() {
         return if field.needed {
-            fault(say!("\"{}\" is missing", said(field.label)), say!("fill it in"))
+            fault(say!("\"{}\" is missing", field.words()), say!("fill it in"))
         } else {
             Ok(None)
         };
@@ -214,8 +213,7 @@ pub fn parse_typed(field: &Field, typed: &str) -> Result<Option<Written>, EditFa
 }
 
 fn parse_given(field: &Field, typed: &str) -> Result<Written, EditFault> {
-    let wrong =
-        |next: &str| fault(say!("{}: \"{typed}\" does not fit", said(field.label), typed = typed), next);
+    let wrong = |next: &str| fault(say!("{}: \"{typed}\" does not fit", field.words(), typed = typed), next);
     let one_of = |words: &[&str]| match words.iter().find(|word| **word == typed) {
         Some(word) => Ok(Written::Text((*word).to_string())),
         None => {
@@ -255,7 +253,7 @@ fn parse_given(field: &Field, typed: &str) -> Result<Written, EditFault> {
                 Some(part) => {
                     let hint = suggest(part, words.iter().copied());
                     fault(
-                        say!("{}: \"{part}\" is not known", said(field.label), part = part),
+                        say!("{}: \"{part}\" is not known", field.words(), part = part),
                         hint.unwrap_or_else(|| say!("known: {}", words.join(", "))),
                     )
                 }

@@ -4,6 +4,7 @@
 //! is written.
 
 use crate::vocabulary::{EQUIPMENT, OCCURRENCES, REPORTS};
+use crate::words::said;
 
 /// How a key is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,11 +29,22 @@ pub enum Form {
 pub struct Field {
     /// A key of the entry; "withdrawn.on" is the key `on` of its table `withdrawn`.
     pub key: &'static str,
-    /// As the catalogue has it, like its hint; `said` translates it where it is shown.
+    /// As the catalogue has it, like its hint; [`Field::words`] is for showing.
     pub label: &'static str,
     pub form: Form,
     pub needed: bool,
     pub hint: &'static str,
+}
+
+impl Field {
+    /// The label in the chosen language.
+    pub fn words(&self) -> &'static str {
+        match self.label {
+            // Of a paper, not of a value.
+            "number" => say!("of a paper" => "number"),
+            label => said(label),
+        }
+    }
 }
 
 /// A list of entries in a file, as `[[key]]`.
@@ -151,7 +163,7 @@ pub const AIRFRAME_LISTS: &[List] = &[
         one: mark!("a directive or bulletin"),
         title: mark!("Directives and bulletins"),
         fields: &[
-            needed("id", mark!("number"), Form::Text),
+            needed("id", "number", Form::Text),
             needed("title", mark!("title"), Form::Text),
             field("bulletin", mark!("a bulletin"), Form::Flag),
             field("types", mark!("for the types"), Form::Texts(&[])),
@@ -280,7 +292,7 @@ pub const AIRFRAME_LISTS: &[List] = &[
         title: mark!("Certificates"),
         fields: &[
             needed("title", mark!("title"), Form::Text),
-            field("number", mark!("number"), Form::Text),
+            field("number", "number", Form::Text),
             needed("expiry", mark!("valid through"), Form::Date),
         ],
     },
@@ -410,7 +422,7 @@ pub const AUTHORISATIONS: List = List {
     title: mark!("Authorisations"),
     fields: &[
         needed("kind", mark!("for"), Form::Choice(&["annual-release", "independent-inspection"])),
-        needed("number", mark!("number"), Form::Text),
+        needed("number", "number", Form::Text),
         needed("certificate", mark!("kind of certificate or licence"), Form::Text),
         hinted(needed("types", mark!("for the types"), Form::Texts(&[])), mark!("* for all")),
         needed("valid_until", mark!("valid until"), Form::Date),

@@ -63,7 +63,7 @@ impl NotBrought {
     }
 
     pub fn next(&self) -> String {
-        say!("spanwise bring-forward {}", format_args!("{:.12}", self.sid))
+        format!("spanwise bring-forward {:.12}", self.sid)
     }
 }
 

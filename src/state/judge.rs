@@ -185,7 +185,7 @@ fn with_past(mut judgement: Judgement, past: Option<String>) -> Judgement {
 
 fn value_word(value: &ReadingValue) -> &'static str {
     match value {
-        ReadingValue::Number { .. } => say!("number"),
+        ReadingValue::Number { .. } => say!("of a value" => "number"),
         ReadingValue::Pair { .. } => say!("pair"),
         ReadingValue::Count { .. } => say!("count"),
         ReadingValue::Choice { .. } => say!("choice"),
