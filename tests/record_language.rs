@@ -191,42 +191,18 @@ fn dispose(disposition: Disposition, until: Option<&str>) -> Request {
 }
 
 /// Words of four letters and more that are no data and did not come from the catalogue.
-fn leftovers(text: &str, data: &[&str]) -> Vec<String> {
+fn leftovers(text: &str, data: &str) -> Vec<String> {
     let words = text.split(|letter: char| !letter.is_alphanumeric());
     let plain =
         words.filter(|word| word.len() >= 4 && word.chars().all(|letter| letter.is_ascii_alphabetic()));
-    plain.filter(|word| !data.contains(word)).map(str::to_string).collect()
+    plain.filter(|word| !data.split_whitespace().any(|known| known == *word)).map(str::to_string).collect()
 }
 
 #[test]
 fn no_word_of_a_refusal_or_a_declined_request_is_left_out_of_the_catalogue() {
     // Names, ids and texts of the example, commands, and the record's own words.
-    const DATA: &[&str] = &[
-        "radio",
-        "crackles",
-        "Hook",
-        "spring",
-        "Harness",
-        "prep",
-        "clean",
-        "look",
-        "wing",
-        "play",
-        "rudder",
-        "connect",
-        "oxygen",
-        "bottle",
-        "tail",
-        "flex",
-        "bulge",
-        "Finch",
-        "Marsh",
-        "ostrel",
-        "nothing",
-        "tailplane",
-        "gaige",
-        "photo",
-    ];
+    const DATA: &str = "radio crackles Hook spring Harness harness prep clean look wing play rudder connect oxygen bottle tail \
+        flex bulge Finch Marsh ostrel nothing tailplane gaige gauge photo instruments toml";
     with_language(Language::Proof, || {
         let mut bench = Bench::new();
         bench.answer("fin.look", StepResult::Failed);
@@ -264,7 +240,7 @@ fn no_word_of_a_refusal_or_a_declined_request_is_left_out_of_the_catalogue() {
             ("ada", support::answer("prep.clean", StepResult::NotApplicable, None)),
             ("ada", support::answer("oxygen.bottle", StepResult::NotApplicable, None)),
             ("ada", support::answer("wing.play", StepResult::Failed, None)),
-            ("ada", support::answer("nothing.here", StepResult::Failed, None)),
+            ("ada", support::answer("nothing.no", StepResult::Failed, None)),
             ("ada", read("gaige", millimetres())),
             ("ada", read("gauge", ReadingValue::Text { text: "play".into() })),
             ("ada", read("gauge", millimetres())),
