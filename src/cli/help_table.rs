@@ -71,6 +71,14 @@ pub(super) const PAGES: &[Page] = &[
         "0 written; 1 something cannot be read or written; 2 the command line is wrong; 4 the record is damaged.",
         &["spanwise worksheet XX-VA7", "spanwise worksheet XX-VA7 --paper letter --out sheet.pdf"],
     ),
+    act(
+        "worksheet enter",
+        RECORDED,
+        &[
+            "spanwise worksheet enter XX-VA7 --sheet K7Q2-M3XD-07 --written \"2026-11-24 16:30\" --written-by pia-wendle --from rows.txt --by tamsin-orrel",
+            "spanwise worksheet enter XX-VA7 --sheet K7Q2-M3XD-07 --written 2026-11-24 --row \"17 p\" --check --by tamsin-orrel",
+        ],
+    ),
     page(
         "report add",
         WRITTEN,
@@ -228,6 +236,14 @@ pub(super) const PAGES: &[Page] = &[
         "0 installed, or already there; 1 the disk failed; 2 the command line is wrong; 3 refused, nothing was changed; \
          4 altered, truncated, or no pack.",
         &["spanwise pack install fin-checks.pack --by tamsin-orrel"],
+    ),
+    act(
+        "translate",
+        "0 written or told; 1 a file or the disk failed; 2 the command line is wrong; 3 with --check: something is missing or differs.",
+        &[
+            "spanwise translate checklists/fin-root/draft.toml",
+            "spanwise translate checklists/fin-root/draft.toml --check",
+        ],
     ),
     page("schema", TOLD, &["spanwise schema checklist", "spanwise schema --reference"]),
     page("coverage", OWN, &[]),

@@ -38,6 +38,7 @@ mod order;
 mod order_text;
 mod output;
 mod pack;
+mod paper;
 mod plan_text;
 mod record;
 mod record_files;
@@ -52,6 +53,7 @@ mod sealing;
 mod show;
 mod start;
 mod status;
+mod translate;
 mod verify;
 mod walkthrough;
 mod word;
@@ -95,6 +97,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Compute(args)) => return compute::compute(args, out),
         Some(Command::Findings(args)) if args.explain.is_some() => return findings::explain(args, out),
         Some(Command::Schema(args)) => return schema::schema(args, out),
+        Some(Command::Translate(args)) => return translate::translate(args, out),
         Some(Command::Verify(args)) => return verify::verify(cli, args, out),
         Some(Command::Report(args)) if args.hand_out.schema => return report::schema(out),
         Some(Command::Anchor(args)) => return verify::anchor(cli, args, out),
@@ -162,7 +165,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Defects(args)) => defects::defects(&hangar, args, out),
         Some(Command::Handover(args)) => handover::handover(&hangar, args, out),
         Some(Command::Opening(args)) => handover::opening(&hangar, args, out),
-        Some(Command::Worksheet(args)) => report::worksheet(&hangar, args, out),
+        Some(Command::Worksheet(args)) => paper::word(cli, &hangar, args, out),
         Some(Command::Record(args)) => record_files::record(&hangar, args, out),
         Some(Command::Export(args)) => exchange::export(&hangar, args, out),
         Some(Command::Import(args)) => exchange::import(&hangar, args, out),

@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use super::{Hangar, HangarError, Viewing};
 use crate::diagnostic::nearest;
 use crate::event::Outcome;
-use crate::state::grounding;
+use crate::state::{grounding, minute};
 use crate::store::SessionFolder;
 use crate::words::{date, said};
 
@@ -22,6 +22,7 @@ pub struct SessionSummary {
     pub registration: String,
     /// Wall clock of the first entry, for sorting; empty where it cannot be read.
     pub begun_at: String,
+    /// As the language writes it.
     pub begun: String,
     pub by: String,
     /// A word that is the same in every language, or what is wrong; [`SessionSummary::standing_words`] is for showing.
@@ -131,6 +132,11 @@ fn day_of_standing(view: &Viewing) -> NaiveDate {
 }
 
 impl SessionSummary {
+    /// When it was begun, the same in every language, for other programs; "?" where it cannot be read.
+    pub fn begun_minute(&self) -> String {
+        if self.begun_at.is_empty() { self.begun.clone() } else { minute(&self.begun_at) }
+    }
+
     pub fn is_under_way(&self) -> bool {
         matches!(self.standing.as_str(), RUNNING | PAUSED)
     }
