@@ -111,7 +111,7 @@ impl App {
     fn choose_defect(&mut self, desk: &dyn Desk) {
         let defects = self.standing_defects(desk);
         let Some(Item::Defect(index)) = self.handover_item(desk) else {
-            return self.say(Tone::Plain, "select a defect: space hands it over or leaves it out");
+            return self.say(Tone::Plain, say!("select a defect: space hands it over or leaves it out"));
         };
         let Some(defect) = defects.get(index) else { return };
         let mut chosen: BTreeSet<String> = defects
@@ -119,7 +119,7 @@ impl App {
             .filter(|defect| self.handover.is_chosen(defect))
             .map(|defect| defect.id.clone())
             .collect();
-        let text = if chosen.remove(&defect.id) { "left out" } else { "handed over" };
+        let text = if chosen.remove(&defect.id) { say!("left out") } else { say!("handed over") };
         if text == "handed over" {
             chosen.insert(defect.id.clone());
         }
@@ -132,10 +132,10 @@ impl App {
             self.standing_defects(desk).iter().map(|defect| defect.id.clone()).collect();
         if self.handover.chosen.as_ref() == Some(&all) {
             self.handover.chosen = None;
-            self.say(Tone::Plain, "handed over: what is referred or keeps the airframe on the ground");
+            self.say(Tone::Plain, say!("handed over: what is referred or keeps the airframe on the ground"));
         } else {
             self.handover.chosen = Some(all);
-            self.say(Tone::Plain, "handed over: every defect that stands");
+            self.say(Tone::Plain, say!("handed over: every defect that stands"));
         }
     }
 
@@ -156,19 +156,19 @@ impl App {
 
     fn drop_opening(&mut self, desk: &dyn Desk) {
         let Some(Item::Opening(index)) = self.handover_item(desk) else {
-            return self.say(Tone::Plain, "select an opening: x takes it out of the brief");
+            return self.say(Tone::Plain, say!("select an opening: x takes it out of the brief"));
         };
         let dropped = self.handover.proposals.remove(index);
         let last = self.handover_len(desk).saturating_sub(1);
         let cursor = self.cursor_mut();
         cursor.at = cursor.at.min(last);
-        self.say(Tone::Plain, format!("taken out of the brief: {}", dropped.opening));
+        self.say(Tone::Plain, say!("taken out of the brief: {}", dropped.opening));
     }
 
     fn brief_form(&mut self, desk: &dyn Desk) {
         let Some(view) = desk.session() else { return };
         if !view.state.standing_defects().any(|defect| self.handover.is_chosen(defect)) {
-            return self.say(Tone::Bad, "no defect is chosen: space on a defect hands it over");
+            return self.say(Tone::Bad, say!("no defect is chosen: space on a defect hands it over"));
         }
         let registration = view.plan.airframe.registration.to_lowercase();
         let path = format!("hand-over-{registration}-entry-{}.txt", view.state.entries);
@@ -177,7 +177,7 @@ impl App {
 
     fn jump_to_defect(&mut self, desk: &dyn Desk) {
         let Some(Item::Defect(index)) = self.handover_item(desk) else {
-            return self.say(Tone::Plain, "select a defect: Enter goes to it");
+            return self.say(Tone::Plain, say!("select a defect: Enter goes to it"));
         };
         let Some(view) = desk.session() else { return };
         let defect = view.state.standing_defects().nth(index).map(|defect| defect.id.as_str());
@@ -252,25 +252,26 @@ impl App {
         path: Option<String>,
         record: usize,
     ) -> Result<(), Problem> {
-        let path = path.ok_or_else(|| Problem::new("no file is named", "type the path of a new file"))?;
+        let path =
+            path.ok_or_else(|| Problem::new(say!("no file is named"), say!("type the path of a new file")))?;
         if record > 0
             && let Some(why) = Need::Record.objection(&self.circumstances_here(desk))
         {
             return Err(Problem::new(
-                format!("the hand-over cannot be recorded: {why}"),
-                "choose to write the file only, or mend that first; nothing was written",
+                say!("the hand-over cannot be recorded: {why}", why),
+                say!("choose to write the file only, or mend that first; nothing was written"),
             ));
         }
         let brief = self
             .with_handover(desk, |shown| shown.brief())
-            .ok_or_else(|| Problem::new("no session is open", "open one in the hangar"))?;
+            .ok_or_else(|| Problem::new(say!("no session is open"), say!("open one in the hangar")))?;
         let text = brief_text(&brief);
         let mut told = match desk.carry_out(Wish::WriteFile { path: path.clone(), text: text.clone() }) {
             // With the folder that it went into, where the desk tells it.
-            Told::Done { note: Some(note) } => format!("the brief is {note}"),
-            Told::Done { note: None } | Told::Saved { .. } => format!("the brief is in {path}"),
+            Told::Done { note: Some(note) } => say!("the brief is {note}", note),
+            Told::Done { note: None } | Told::Saved { .. } => say!("the brief is in {path}", path),
             Told::Declined { why, next } | Told::Full { why, next, .. } | Told::Failed { why, next } => {
-                return Err(Problem::new(format!("the file is not written: {why}"), next));
+                return Err(Problem::new(say!("the file is not written: {why}", why), next));
             }
         };
         self.overlays.pop();
@@ -280,7 +281,7 @@ impl App {
             told.push_str(&self.recorded(
                 desk,
                 Wish::Record(Request::Note { step: None, text: note }),
-                "the note",
+                say!("the note"),
             ));
         }
         if record > 1 {
@@ -291,10 +292,10 @@ impl App {
                     defect: Some(defect.id.clone()),
                     path: path.clone(),
                 };
-                told.push_str(&self.recorded(desk, wish, &format!("evidence of {}", defect.id)));
+                told.push_str(&self.recorded(desk, wish, &say!("evidence of {}", defect.id)));
             }
         }
-        let tone = if told.contains("NOT RECORDED") { Tone::Bad } else { Tone::Good };
+        let tone = if told.contains(say!("NOT RECORDED")) { Tone::Bad } else { Tone::Good };
         self.say(tone, told);
         Ok(())
     }
@@ -306,14 +307,15 @@ impl App {
                 let entry = self.message.as_ref().map_or(String::new(), |message| message.text.clone());
                 format!("; {what}: {entry}")
             }
-            Err(problem) => format!("; {what} is NOT RECORDED: {}; {}", problem.why, problem.next),
+            Err(problem) => say!("; {what} is NOT RECORDED: {}; {}", problem.why, problem.next, what),
         }
     }
 }
 
 /// The opening and its margin; else the field that is wrong, and why.
 fn proposal(form: &Form, desk: &dyn Desk) -> Result<Proposal, (&'static str, Problem)> {
-    let no_session = || ("component", Problem::new("no session is open", "open one in the hangar"));
+    let no_session =
+        || ("component", Problem::new(say!("no session is open"), say!("open one in the hangar")));
     let view = desk.session().ok_or_else(no_session)?;
     let side = match form.chosen("side") {
         Some(0) => Some(Side::Left),
@@ -326,12 +328,15 @@ fn proposal(form: &Form, desk: &dyn Desk) -> Result<Proposal, (&'static str, Pro
         None => None,
         Some(text) => Some(text.trim_end_matches("mm").trim().parse().map_err(
             |error: crate::quantity::NumberError| {
-                ("margin", Problem::new(format!("the margin: {error}"), "type millimetres, such as 20"))
+                (
+                    "margin",
+                    Problem::new(say!("the margin: {error}", error), say!("type millimetres, such as 20")),
+                )
             },
         )?),
     };
     let margin = Margin::choose(typed, view.plan.of_type.as_ref())
-        .map_err(|why| ("margin", Problem::new(why, "type 0 or more, or leave it empty")))?;
+        .map_err(|why| ("margin", Problem::new(why, say!("type 0 or more, or leave it empty"))))?;
     Ok(Proposal { opening, margin })
 }
 
@@ -340,10 +345,13 @@ fn opening_problem(error: OpeningError) -> (&'static str, Problem) {
     match error {
         OpeningError::Range { what, error } => {
             let field = if what == HEIGHT_RANGE { "height" } else { "station" };
-            (field, Problem::new(format!("the {what}: {error}"), "correct it, then save again"))
+            (
+                field,
+                Problem::new(say!("the {what}: {error}", what, error), say!("correct it, then save again")),
+            )
         }
         OpeningError::Missing(what) => {
-            ("component", Problem::new(format!("{what} is missing"), "fill it in, then save again"))
+            ("component", Problem::new(say!("{what} is missing", what), say!("fill it in, then save again")))
         }
     }
 }

@@ -22,9 +22,9 @@ impl App {
     }
 
     fn ask_for_the_kind(&mut self) {
-        let mut pick = Pick::new("What was reported, or what happened?").intro(
-            "The kind selects the targeted steps; the report itself is written in the pilot's own words.",
-        );
+        let mut pick = Pick::new(say!("What was reported, or what happened?")).intro(say!(
+            "The kind selects the targeted steps; the report itself is written in the pilot's own words."
+        ));
         for (id, words) in REPORTS.iter().chain(OCCURRENCES) {
             pick = pick.option(format!("{words} ({id})"), Then::NewReport { kind: (*id).to_string() });
         }

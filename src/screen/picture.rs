@@ -59,7 +59,7 @@ pub fn of_series(
     let comparison = result.as_ref().and_then(|result| compare_series(card, result).ok());
     let mut plot = flex_plot(&readings, result.as_ref(), comparison.as_ref());
     if let [up, down] = demand.directions.as_slice() {
-        plot.y.label = format!("{} ({up} up, {down} down)", plot.y.label);
+        plot.y.label = say!("{} ({up} up, {down} down)", plot.y.label, up, down);
     }
     Some((plot, comparison))
 }

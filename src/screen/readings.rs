@@ -28,10 +28,10 @@ pub enum Filter {
 impl Filter {
     pub fn words(self) -> &'static str {
         match self {
-            Filter::All => "all",
-            Filter::Missing => "missing",
-            Filter::Unsettled => "outside or undecided",
-            Filter::Targeted => "targeted",
+            Filter::All => say!("all"),
+            Filter::Missing => say!("missing"),
+            Filter::Unsettled => say!("outside or undecided"),
+            Filter::Targeted => say!("targeted"),
         }
     }
 }
@@ -70,10 +70,10 @@ impl Item<'_> {
             Some(worst) if self.missing == 0 || verdict::weight(worst) > 0 => {
                 (verdict::sign(worst), verdict::word(worst).to_string(), verdict::style(worst, look))
             }
-            Some(_) => ("○", format!("{taken} of {} taken", self.measure.readings), look.doubt()),
-            None if !self.is_applicable => ("–", "not applicable".to_string(), look.quiet()),
-            None if self.missing > 0 => ("○", "missing".to_string(), look.doubt()),
-            None => ("·", "not demanded".to_string(), look.quiet()),
+            Some(_) => ("○", say!("{taken} of {} taken", self.measure.readings, taken), look.doubt()),
+            None if !self.is_applicable => ("–", say!("not applicable").to_string(), look.quiet()),
+            None if self.missing > 0 => ("○", say!("missing").to_string(), look.doubt()),
+            None => ("·", say!("not demanded").to_string(), look.quiet()),
         }
     }
 }
@@ -108,7 +108,7 @@ fn item<'a>(view: &SessionView<'a>, planned: &'a PlanStep, measure: &'a Measure)
 /// A value short enough for a list.
 pub fn short_value(value: &ReadingValue) -> String {
     match value {
-        ReadingValue::Series { points } => count(points.len(), "point", "points"),
+        ReadingValue::Series { points } => say!("{n} point" | "{n} points" % points.len()),
         ReadingValue::Pair { left, right } => format!("{left} / {right}"),
         other => value_words(other),
     }
@@ -118,7 +118,7 @@ pub fn rows(view: &SessionView<'_>, filter: Filter, look: Look) -> Vec<Row> {
     let items = items(view, filter);
     let mut rows = vec![Row::heading(look, &summary(view, filter))];
     if items.is_empty() {
-        rows.push(Row { item: None, parts: vec![("  none".to_string(), Style::new())] });
+        rows.push(Row { item: None, parts: vec![(say!("  none").to_string(), Style::new())] });
     }
     rows.extend(items.iter().enumerate().map(|(index, item)| Row::item(index, parts(item, look))));
     rows

@@ -35,12 +35,14 @@ pub enum Record<'a> {
 impl Record<'_> {
     fn heading(&self) -> &'static str {
         match self {
-            Record::Report(_) => "Reports and occurrences",
-            Record::Directive(_) => "Directives and bulletins",
-            Record::LifeItem(_) => "Life-limited and time-controlled items",
-            Record::Withdrawn(_) => "Steps that the type supplement withdraws",
-            Record::Due(_) => "Falls due before the next annual",
-            Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => "Carried forward",
+            Record::Report(_) => say!("Reports and occurrences"),
+            Record::Directive(_) => say!("Directives and bulletins"),
+            Record::LifeItem(_) => say!("Life-limited and time-controlled items"),
+            Record::Withdrawn(_) => say!("Steps that the type supplement withdraws"),
+            Record::Due(_) => say!("Falls due before the next annual"),
+            Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => {
+                say!("Carried forward")
+            }
         }
     }
 }
@@ -64,7 +66,7 @@ pub fn items<'a>(view: &SessionView<'a>, today: NaiveDate) -> Vec<Record<'a>> {
 pub fn rows(view: &SessionView<'_>, today: NaiveDate, look: Look) -> Vec<Row> {
     let items = items(view, today);
     if items.is_empty() {
-        return vec![Row::heading(look, "  no report, directive or life-limited item is recorded")];
+        return vec![Row::heading(look, say!("  no report, directive or life-limited item is recorded"))];
     }
     let mut rows = Vec::new();
     let mut heading = "";
@@ -98,21 +100,21 @@ fn standing(view: &SessionView<'_>, item: &Record<'_>, look: Look) -> (&'static 
         |subject: Subject| view.verdict.refusals().iter().find(|refusal| refusal.subject == subject);
     let answered = |word: Option<&'static str>, subject: Subject| match word {
         Some(word) => match against(subject) {
-            Some(refusal) if refusal.release_only => ("✗", format!("OVERDUE; {word}"), look.bad()),
-            Some(_) => ("✗", "needs a note".to_string(), look.bad()),
+            Some(refusal) if refusal.release_only => ("✗", say!("OVERDUE; {word}", word), look.bad()),
+            Some(_) => ("✗", say!("needs a note").to_string(), look.bad()),
             None => ("✓", word.to_string(), look.good()),
         },
-        None => ("○", "unanswered".to_string(), look.doubt()),
+        None => ("○", say!("unanswered").to_string(), look.doubt()),
     };
     match item {
         Record::Report(report) => {
             let steps = steps_of(view, report);
             if view.state.set_aside.contains_key(&report.id) {
-                ("–", "set aside".to_string(), look.quiet())
+                ("–", say!("set aside").to_string(), look.quiet())
             } else if steps > 0 {
-                ("✓", format!("selected {}", count(steps, "step", "steps")), look.good())
+                ("✓", say!("selected {}", say!("{n} step" | "{n} steps" % steps)), look.good())
             } else {
-                ("✗", "not dealt with".to_string(), look.bad())
+                ("✗", say!("not dealt with").to_string(), look.bad())
             }
         }
         Record::Directive(directive) => {
@@ -123,7 +125,7 @@ fn standing(view: &SessionView<'_>, item: &Record<'_>, look: Look) -> (&'static 
             let told = view.state.life_items.get(&item.id);
             answered(told.map(|told| told.what.answer.word()), Subject::LifeItem(item.id.clone()))
         }
-        Record::Withdrawn(_) => ("–", "withdrawn".to_string(), look.quiet()),
+        Record::Withdrawn(_) => ("–", say!("withdrawn").to_string(), look.quiet()),
         Record::Due(line) => line_words(line, look),
         Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => {
             records_carried::standing(item, look)
@@ -151,8 +153,8 @@ pub fn detail(
         Some(Record::Due(line)) => line_detail(&mut page, &outlook, line),
         Some(Record::Withdrawn(step)) => {
             page.text(look.strong(), &step.title);
-            page.field("withdrawn by", &step.by);
-            page.field("reason", &step.reason);
+            page.field(say!("withdrawn by"), &step.by);
+            page.field(say!("reason"), &step.reason);
         }
         Some(Record::CarriedDefect(defect)) => {
             records_carried::defect_detail(&mut page, view, today, defect);
@@ -161,22 +163,26 @@ pub fn detail(
             records_carried::failed_detail(&mut page, view, planned, how);
         }
         Some(Record::ReadingsBefore) => records_carried::readings_detail(&mut page, view),
-        None => page.plain("Nothing is recorded here."),
+        None => page.plain(say!("Nothing is recorded here.")),
     }
     page.lines
 }
 
 fn report_detail(page: &mut Page, view: &SessionView<'_>, report: &PlannedReport) {
-    page.text(page.look.strong(), &format!("{} on {}", kind_words(&report.kind), report.date));
+    page.text(page.look.strong(), &say!("{} on {}", kind_words(&report.kind), report.date));
     page.plain(&format!("\"{}\"", report.text));
     if !report.by.is_empty() {
-        page.field("by", &report.by);
+        page.field(say!("by"), &report.by);
     }
     if report.modules.is_empty() {
-        page.hanging(page.look.bad(), "✗ ", "no module answers it: it must be set aside in writing (Enter)");
+        page.hanging(
+            page.look.bad(),
+            "✗ ",
+            say!("no module answers it: it must be set aside in writing (Enter)"),
+        );
     }
     for module in view.plan.selected_by(report) {
-        page.field("module", &format!("{} \"{}\"", module.id, module.title));
+        page.field(say!("module"), &format!("{} \"{}\"", module.id, module.title));
         for step in module.steps {
             page.hanging(
                 Style::new(),
@@ -186,26 +192,27 @@ fn report_detail(page: &mut Page, view: &SessionView<'_>, report: &PlannedReport
         }
     }
     if let Some(told) = view.state.set_aside.get(&report.id) {
-        page.field("set aside", &told.what);
-        page.field("by", &format!("{} · {}", told.stamp.by.name, told.stamp.short()));
+        page.field(say!("set aside"), &told.what);
+        page.field(say!("by"), &format!("{} · {}", told.stamp.by.name, told.stamp.short()));
     }
 }
 
 fn directive_detail(page: &mut Page, view: &SessionView<'_>, outlook: &Outlook, directive: &Directive) {
     page.text(page.look.strong(), &format!("{}: {}", directive.id, directive.title));
-    page.field("applies", &applies_words(&view.plan.airframe, directive));
-    let interval = directive.interval.as_ref().map(|interval| format!(", every {}", interval.words()));
-    let repeating = if directive.repeating { "yes" } else { "no" };
-    page.field("repeating", &format!("{repeating}{}", interval.unwrap_or_default()));
+    page.field(say!("applies"), &applies_words(&view.plan.airframe, directive));
+    let interval = directive.interval.as_ref().map(|interval| say!(", every {}", interval.words()));
+    let repeating = if directive.repeating { say!("yes") } else { say!("no") };
+    page.field(say!("repeating"), &format!("{repeating}{}", interval.unwrap_or_default()));
     if let Some(done) = view.plan.airframe.last_compliance(&directive.id) {
-        let hours = done.hours.map(|hours| format!(" at {hours} h")).unwrap_or_default();
-        let launches = done.launches.map(|launches| format!(", {launches} launches")).unwrap_or_default();
-        page.field("last complied", &format!("{}{hours}{launches}", done.on));
+        let hours = done.hours.map(|hours| say!(" at {hours} h", hours)).unwrap_or_default();
+        let launches =
+            done.launches.map(|launches| say!(", {launches} launches", launches)).unwrap_or_default();
+        page.field(say!("last complied"), &format!("{}{hours}{launches}", done.on));
     } else if let Some(complied) = directive.complied {
-        page.field("last complied", &complied.to_string());
+        page.field(say!("last complied"), &complied.to_string());
     }
     if let Some(note) = &directive.note {
-        page.field("note", note);
+        page.field(say!("note"), note);
     }
     parts(page, outlook, Kind::Directive, &directive.id);
     page.gap();
@@ -219,17 +226,17 @@ fn directive_detail(page: &mut Page, view: &SessionView<'_>, outlook: &Outlook, 
 /// How a directive or a life-limited item was answered: the word, when it falls due next, the note, by whom.
 fn answer(page: &mut Page, answered: Option<(&str, Option<chrono::NaiveDate>, &String, &Stamp)>) {
     let Some((word, next_due, note, stamp)) = answered else {
-        page.text(page.look.doubt(), "○ unanswered; Enter answers it");
+        page.text(page.look.doubt(), say!("○ unanswered; Enter answers it"));
         return;
     };
-    page.field("answer", word);
+    page.field(say!("answer"), word);
     if let Some(due) = next_due {
-        page.field("next due", &due.to_string());
+        page.field(say!("next due"), &due.to_string());
     }
     if !note.is_empty() {
-        page.field("note", note);
+        page.field(say!("note"), note);
     }
-    page.field("by", &format!("{} · {}", stamp.by.name, stamp.short()));
+    page.field(say!("by"), &format!("{} · {}", stamp.by.name, stamp.short()));
 }
 
 fn life_detail(page: &mut Page, view: &SessionView<'_>, outlook: &Outlook, item: &LifeItem) {
@@ -237,21 +244,21 @@ fn life_detail(page: &mut Page, view: &SessionView<'_>, outlook: &Outlook, item:
     let numbers = [item.part_number.as_deref(), item.serial.as_deref()];
     let numbers: Vec<&str> = numbers.into_iter().flatten().collect();
     if !numbers.is_empty() {
-        page.field("part, serial", &numbers.join(", "));
+        page.field(say!("part, serial"), &numbers.join(", "));
     }
     if let Some(life) = &item.life {
         let from = match life.from {
-            CountsFrom::Installation => "installation",
-            CountsFrom::Manufacture => "manufacture",
+            CountsFrom::Installation => say!("installation"),
+            CountsFrom::Manufacture => say!("manufacture"),
         };
-        page.field("life", &format!("{}; the calendar counts from {from}", life.interval.words()));
-        let dates = [("manufactured", life.manufactured), ("installed", life.installed)];
+        page.field(say!("life"), &say!("{}; the calendar counts from {from}", life.interval.words(), from));
+        let dates = [(say!("manufactured"), life.manufactured), (say!("installed"), life.installed)];
         for (label, day) in dates.into_iter().filter_map(|(label, day)| Some((label, day?))) {
             page.field(label, &day.to_string());
         }
     }
     if let Some(note) = &item.note {
-        page.field("note", note);
+        page.field(say!("note"), note);
     }
     parts(page, outlook, Kind::LifeItem, &item.id);
     page.gap();

@@ -112,7 +112,7 @@ impl Replay {
     pub fn step_named(&self, text: &str) -> Result<String, String> {
         let wanted = text.trim().to_lowercase();
         if wanted.is_empty() {
-            return Err("no step is named; type its id, or words of its title".to_string());
+            return Err(say!("no step is named; type its id, or words of its title").to_string());
         }
         let ids = self.line.steps();
         if let Some(id) = ids.iter().find(|id| id.to_lowercase() == wanted) {
@@ -128,11 +128,17 @@ impl Replay {
         found.dedup();
         match found[..] {
             [one] => Ok(one.to_string()),
-            [] => Err(format!("no step contains \"{}\"; the worksheet lists them", text.trim())),
+            [] => Err(say!("no step contains \"{}\"; the worksheet lists them", text.trim())),
             _ => {
                 let some: Vec<&str> = found.iter().take(4).copied().collect();
                 let more = if found.len() > some.len() { " …" } else { "" };
-                Err(format!("{} steps contain \"{}\": {}{more}", found.len(), text.trim(), some.join(", ")))
+                Err(say!(
+                    "{} steps contain \"{}\": {}{more}",
+                    found.len(),
+                    text.trim(),
+                    some.join(", "),
+                    more
+                ))
             }
         }
     }

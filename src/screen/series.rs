@@ -81,10 +81,10 @@ fn instrument_fields(
     of_deflection: Option<&str>,
     of_load: Option<&str>,
 ) -> Vec<Field> {
-    let demanded = if measure.instrument { " (demanded)" } else { "" };
+    let demanded = if measure.instrument { say!(" (demanded)") } else { "" };
     [
-        ("instrument", "deflection read with", demand.deflection_unit, of_deflection),
-        ("load_instrument", "load read with", demand.load_unit, of_load),
+        ("instrument", say!("deflection read with"), demand.deflection_unit, of_deflection),
+        ("load_instrument", say!("load read with"), demand.load_unit, of_load),
     ]
     .into_iter()
     .filter_map(|(name, label, unit, usual)| {
@@ -107,9 +107,9 @@ impl Series {
         needs_why: bool,
     ) -> Option<Series> {
         let MeasureKind::LoadDeflection(demand) = &measure.kind else { return None };
-        let mut ceilings = vec![(Quantity::new(demand.max_load, demand.load_unit), "this step")];
+        let mut ceilings = vec![(Quantity::new(demand.max_load, demand.load_unit), say!("this step"))];
         if let Some(ceiling) = plan.of_type.as_ref().and_then(|of_type| of_type.fin_side_load_ceiling) {
-            ceilings.push((ceiling, "the type"));
+            ceilings.push((ceiling, say!("the type")));
         }
         // The lowest first: it is the one that governs.
         ceilings.sort_by(|(a, _), (b, _)| a.compare(b).unwrap_or(Ordering::Equal));
@@ -120,7 +120,8 @@ impl Series {
         };
         let mut tail = instrument_fields(desk, measure, demand, of_deflection, of_load);
         if needs_why || corrects.is_some() {
-            let label = if corrects.is_some() { "why it is corrected" } else { "why a further series" };
+            let label =
+                if corrects.is_some() { say!("why it is corrected") } else { say!("why a further series") };
             tail.push(Field::text("why", label, ""));
         }
         let rows = match corrects.map(|reading| &reading.taken.value) {
@@ -155,10 +156,10 @@ impl Series {
             Id::Save => return FormStep::Save,
             Id::KeepDraft => return FormStep::Leave,
             Id::ThrowAway if armed == Some(Id::ThrowAway) || !self.touched => return FormStep::ThrowAway,
-            Id::ThrowAway => self.arm(id, "this would throw the whole table away", "Ctrl-X"),
+            Id::ThrowAway => self.arm(id, say!("this would throw the whole table away"), "Ctrl-X"),
             Id::RowDelete if armed == Some(Id::RowDelete) => self.delete_row(),
             Id::RowDelete if self.current().is_some_and(|row| !row.is_empty()) => {
-                self.arm(id, "this would take the row out", "Ctrl-D");
+                self.arm(id, say!("this would take the row out"), "Ctrl-D");
             }
             Id::RowDelete => self.delete_row(),
             Id::RowInsert => self.insert_row(),
@@ -176,7 +177,7 @@ impl Series {
 
     fn arm(&mut self, id: Id, why: &str, key: &str) {
         self.armed = Some(id);
-        self.problem = Some(Problem::new(why, format!("{key} once more does it; any other key goes on")));
+        self.problem = Some(Problem::new(why, say!("{key} once more does it; any other key goes on", key)));
     }
 
     /// Where typing goes on after the table came back.

@@ -77,7 +77,7 @@ impl Series {
     fn top(&self, look: Look, width: usize, height: u16) -> Vec<Line<'static>> {
         let mut page = Page::new(look, width);
         page.text(look.strong(), &fit(&self.title, width));
-        page.block(look.caution(), &format!("▲ LOAD {}: {LOAD_CAUTION}", self.ceiling_words()));
+        page.block(look.caution(), &say!("▲ LOAD {}: {LOAD_CAUTION}", self.ceiling_words(), LOAD_CAUTION));
         if height >= 26
             && let Some(caution) = &self.caution
         {
@@ -92,7 +92,7 @@ impl Series {
     }
 
     fn ceiling_words(&self) -> String {
-        let words = self.ceilings.iter().map(|(most, whose)| format!("at most {most} by {whose}"));
+        let words = self.ceilings.iter().map(|(most, whose)| say!("at most {most} by {whose}", most, whose));
         words.collect::<Vec<_>>().join(", ")
     }
 
@@ -108,17 +108,17 @@ impl Series {
     pub(super) fn ceiling_line(&self, look: Look, width: usize) -> Line<'static> {
         let (style, text) = match self.first_above_ceiling() {
             Some((row, most, whose)) => {
-                (look.alarm(), format!(" ✗ ROW {row} IS ABOVE {most}, the ceiling of {whose}"))
+                (look.alarm(), say!(" ✗ ROW {row} IS ABOVE {most}, the ceiling of {whose}", row, most, whose))
             }
-            None => (look.caution(), format!(" ▲ LOAD {}", self.ceiling_words())),
+            None => (look.caution(), say!(" ▲ LOAD {}", self.ceiling_words())),
         };
         Line::from(Span::styled(pad(&text, width), style))
     }
 
     pub(super) fn head_line(&self, look: Look) -> Line<'static> {
-        let head = ["row", "direction", "way"].map(ToString::to_string);
-        let load = format!("load {}", self.demand.load_unit.symbol());
-        let deflection = format!("deflection {}", self.demand.deflection_unit.symbol());
+        let head = [say!("row"), say!("direction"), say!("way")].map(ToString::to_string);
+        let load = say!("load {}", self.demand.load_unit.symbol());
+        let deflection = say!("deflection {}", self.demand.deflection_unit.symbol());
         let cells: Vec<String> = head
             .into_iter()
             .chain([load, deflection])
@@ -135,7 +135,7 @@ impl Series {
             Spot::Cell(at, column) if at == index => Some(column),
             _ => None,
         };
-        let way = if row.loading { "up" } else { "down" };
+        let way = if row.loading { say!("up") } else { say!("down") };
         let direction = self.demand.directions.get(row.direction).map_or("", String::as_str);
         let cells = [
             (Column::Direction, direction.to_string(), WIDTHS[1]),
@@ -154,14 +154,14 @@ impl Series {
         }
         if let Some((most, whose)) = self.above_ceiling(row) {
             let used: usize = spans.iter().map(Span::width).sum();
-            let words = format!(" ✗ above {most} ({whose})");
+            let words = say!(" ✗ above {most} ({whose})", most, whose);
             // Where the words find no room the line below the table says them.
             let room = width.saturating_sub(used);
             let warning = if words.width() <= room { words } else { fit(" ✗", room) };
             spans.push(Span::styled(warning, look.alarm()));
         } else if at.is_none() && self.is_unreadable(row) {
             let used: usize = spans.iter().map(Span::width).sum();
-            spans.push(Span::styled(fit(" ✗ no number", width.saturating_sub(used)), look.bad()));
+            spans.push(Span::styled(fit(say!(" ✗ no number"), width.saturating_sub(used)), look.bad()));
         }
         Line::from(spans)
     }
@@ -190,8 +190,10 @@ impl Series {
             let shown = match &field.entry {
                 Entry::Text(input) => input.value().to_string(),
                 Entry::Choice { options, at } => match at.and_then(|at| options.get(at).zip(Some(at + 1))) {
-                    Some((option, number)) => format!("{option}  ({number} of {})", options.len()),
-                    None => format!("not chosen  (1 to {})", options.len()),
+                    Some((option, number)) => {
+                        say!("{option}  ({number} of {})", options.len(), option, number)
+                    }
+                    None => say!("not chosen  (1 to {})", options.len()),
                 },
                 Entry::Ticks { .. } | Entry::Find { .. } => String::new(),
             };
@@ -212,14 +214,14 @@ impl Series {
     fn verdict(&self, desk: &dyn Desk, page: &mut Page, most: usize) {
         let look = page.look;
         let Some(judged) = self.live(desk) else {
-            let typed = count(self.rows.iter().filter(|row| !row.is_empty()).count(), "row", "rows");
-            page.text(look.quiet(), &format!("{typed}; the result stands here once rows are complete"));
+            let typed = say!("{n} row" | "{n} rows" % self.rows.iter().filter(|row| !row.is_empty()).count());
+            page.text(look.quiet(), &say!("{typed}; the result stands here once rows are complete", typed));
             return;
         };
         let text = format!("{} {}", verdict::sign(&judged), verdict::with_figures(&judged));
         // The rows need the room; once saved, the step shows the result whole.
         let first = page.lines.len();
-        page.hanging(verdict::style(&judged, look), "So far: ", &text);
+        page.hanging(verdict::style(&judged, look), say!("So far: "), &text);
         if page.lines.len() - first > most {
             page.lines.truncate(first + most);
             page.lines.last_mut().into_iter().for_each(|line| line.push_span("…"));
@@ -229,7 +231,7 @@ impl Series {
     fn problem_lines(&self, page: &mut Page) {
         // A narrow table has no room for the words beside the row.
         if let Some((row, most, whose)) = self.first_above_ceiling() {
-            let text = format!("✗ row {row} is above {most}, the ceiling of {whose}");
+            let text = say!("✗ row {row} is above {most}, the ceiling of {whose}", row, most, whose);
             page.text(page.look.alarm(), &fit(&text, page.width()));
         }
         if let Some(problem) = &self.problem {

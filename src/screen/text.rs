@@ -99,7 +99,7 @@ pub fn some_of(names: &[&str]) -> String {
     const SHOWN: usize = 6;
     match names.get(SHOWN..).map(<[&str]>::len) {
         Some(others) if others > 0 => {
-            format!("{} and {}", names[..SHOWN].join(", "), count(others, "other", "others"))
+            say!("{} and {}", names[..SHOWN].join(", "), say!("{n} other" | "{n} others" % others))
         }
         _ => names.join(", "),
     }

@@ -38,18 +38,18 @@ fn parts(view: &SessionView<'_>, planned: &PlanStep, look: Look) -> Vec<(String,
         (planned.step.title.clone(), Style::new()),
     ];
     if !planned.step.mandatory {
-        parts.push((" · optional".to_string(), look.quiet()));
+        parts.push((say!(" · optional").to_string(), look.quiet()));
     }
     if standing.is_open()
         && let Some(last) = view.state.step(&planned.step.id).and_then(|state| state.initials().last())
     {
-        parts.push((format!(" · initialled by {}", last.stamp.by.name), look.doubt()));
+        parts.push((say!(" · initialled by {}", last.stamp.by.name), look.doubt()));
     }
     if !planned.because.is_empty() {
-        parts.push((" · targeted".to_string(), look.quiet()));
+        parts.push((say!(" · targeted").to_string(), look.quiet()));
     }
     if view.earlier.is_some_and(|earlier| earlier.failed.contains_key(&planned.step.id)) {
-        parts.push((" · ↩ failed last time".to_string(), look.doubt()));
+        parts.push((say!(" · ↩ failed last time").to_string(), look.doubt()));
     }
     if standing != StepStanding::Open
         && let Some(state) = view.state.step(&planned.step.id)
@@ -70,9 +70,9 @@ pub fn flags(view: &SessionView<'_>, planned: &PlanStep, state: &StepState) -> V
     let missing: u32 = planned.step.measures.iter().map(|measure| state.missing(measure)).sum();
     if missing > 0 {
         flags.push(if missing == 1 {
-            "1 reading missing".into()
+            say!("1 reading missing").into()
         } else {
-            format!("{missing} readings missing")
+            say!("{missing} readings missing", missing)
         });
     }
     let evidence = planned
@@ -85,7 +85,7 @@ pub fn flags(view: &SessionView<'_>, planned: &PlanStep, state: &StepState) -> V
         })
         .count();
     if evidence > 0 {
-        flags.push("evidence missing".to_string());
+        flags.push(say!("evidence missing").to_string());
     }
     let without_instrument = planned
         .step
@@ -94,18 +94,19 @@ pub fn flags(view: &SessionView<'_>, planned: &PlanStep, state: &StepState) -> V
         .filter(|measure| measure.instrument)
         .any(|measure| state.readings_of(&measure.id).any(|reading| reading.taken.instrument.is_none()));
     if without_instrument {
-        flags.push("instrument not named".to_string());
+        flags.push(say!("instrument not named").to_string());
     }
-    for (verdict, flag) in
-        [(ReadingVerdict::Outside, "outside limit"), (ReadingVerdict::CannotDecide, "cannot decide")]
-    {
+    for (verdict, flag) in [
+        (ReadingVerdict::Outside, say!("outside limit")),
+        (ReadingVerdict::CannotDecide, say!("cannot decide")),
+    ] {
         let judged = planned.step.measures.iter().flat_map(|measure| state.judgements(measure));
         if judged.into_iter().any(|judgement| judgement.verdict == verdict) {
             flags.push(flag.to_string());
         }
     }
     if state.answer().is_some_and(|answer| !answer.unmet.is_empty()) {
-        flags.push("configuration not confirmed".to_string());
+        flags.push(say!("configuration not confirmed").to_string());
     }
     flags
 }
