@@ -7,6 +7,7 @@ use super::purpose::Purpose;
 use crate::airframe::edit::{Change, Edit, parse_typed};
 use crate::airframe::fields::{AIRFRAME, Field as Key, Form as Written, List, kinds_of_reports};
 use crate::airframe::sheet::{Entry, RecordFile, Sheet};
+use crate::words::said;
 
 /// What a new file's hash is: there was none.
 const NO_FILE: &str = "";
@@ -34,9 +35,8 @@ pub fn add(shown: &ShownFile, list: &List, below: Option<&Entry>, desk: &dyn Des
         below: below.map(|entry| (entry.spot.list.to_string(), entry.spot.at)),
         of: below.map_or(String::new(), |entry| entry.name().to_string()),
     };
-    let of = below.map_or(String::new(), |entry| say!(" of {}", entry.name()));
     let blank = vec![String::new(); list.fields.len()];
-    let mut form = Form::new(purpose, say!("Add {}{of}", list.one, of));
+    let mut form = Form::new(purpose, title_of_new(list, below));
     form = filled(form, list.fields, &blank, &shown.hash, desk);
     let id = shown.sheet.free_id(list);
     if let Some(Typed::Text(input)) =
@@ -50,13 +50,20 @@ pub fn add(shown: &ShownFile, list: &List, below: Option<&Entry>, desk: &dyn Des
     form
 }
 
+fn title_of_new(list: &List, below: Option<&Entry>) -> String {
+    match below {
+        Some(entry) => say!("Add {} of {}", said(list.one), entry.name()),
+        None => say!("Add {}", said(list.one)),
+    }
+}
+
 pub fn change(shown: &ShownFile, list: &List, entry: &Entry, desk: &dyn Desk) -> Form {
     let purpose = Purpose::ChangeEntry {
         file: shown.sheet.file.clone(),
         spot: entry.spot.clone(),
         name: entry.name().to_string(),
     };
-    let form = Form::new(purpose, say!("Change {}: {}", list.one, entry.name()));
+    let form = Form::new(purpose, say!("Change {}: {}", said(list.one), entry.name()));
     filled(form, list.fields, &entry.values, &shown.hash, desk)
 }
 
@@ -81,24 +88,22 @@ fn field(key: &'static Key, value: &str, desk: &dyn Desk) -> Field {
         Written::Number(unit) if !unit.is_empty() => format!(" ({unit})"),
         _ => String::new(),
     };
-    let label = format!("{}{unit}{star}", key.label);
-    let owned = |words: &[&str]| words.iter().map(|word| (*word).to_string()).collect::<Vec<_>>();
+    let label = format!("{}{unit}{star}", said(key.label));
+    // What a person sees follows the language; what the file holds is found by its place.
+    let shown = |words: &[&str]| words.iter().map(|word| said(word).to_string()).collect::<Vec<_>>();
     let place = |words: &[&str]| words.iter().position(|word| *word == value);
     let made = match key.form {
-        Written::Flag => Field::choice(
-            key.key,
-            label,
-            owned(&[say!("yes"), say!("no")]),
-            place(&[say!("yes"), say!("no")]),
-        ),
-        Written::Choice(words) => Field::choice(key.key, label, owned(words), place(words)),
+        Written::Flag | Written::Choice(_) => {
+            let words = words_of(key.form);
+            Field::choice(key.key, label, shown(words), place(words))
+        }
         Written::Texts(words) if !words.is_empty() => {
-            let on: Vec<&str> = value.split(',').map(str::trim).collect();
-            Field::ticks(key.key, label, owned(words)).ticked(&on)
+            let on: Vec<&str> = value.split(',').map(|word| said(word.trim())).collect();
+            Field::ticks(key.key, label, shown(words)).ticked(&on)
         }
         Written::ReportKind => {
             let at = kinds_of_reports().position(|(id, _)| id == value);
-            let options = kinds_of_reports().map(|(id, words)| format!("{id}: {words}")).collect();
+            let options = kinds_of_reports().map(|(id, words)| format!("{id}: {}", said(words))).collect();
             Field::find(key.key, label, options, at)
         }
         _ => Field::text(key.key, label, value),
@@ -126,18 +131,29 @@ fn hint(key: &Key, desk: &dyn Desk) -> String {
     let types = if key.key == "type" { desk.types().join(", ") } else { String::new() };
     let types = if types.is_empty() { types } else { say!("known: {types}", types) };
     let needed = if key.needed { say!("* needed") } else { "" };
-    let parts = [form, key.hint, &types, needed].into_iter().filter(|part| !part.is_empty());
+    let parts = [form, said(key.hint), &types, needed].into_iter().filter(|part| !part.is_empty());
     parts.collect::<Vec<_>>().join("; ")
+}
+
+/// The words between which a form lets choose, as the file has them.
+fn words_of(form: Written) -> &'static [&'static str] {
+    match form {
+        Written::Flag => &[mark!("yes"), mark!("no")],
+        Written::Choice(words) | Written::Texts(words) => words,
+        _ => &[],
+    }
 }
 
 /// What stands in a field, as it would be typed.
 fn typed(key: &Key, field: &Field) -> String {
     match (&field.entry, key.form) {
         (Typed::Text(input), _) => input.value().trim().to_string(),
-        (Typed::Choice { options, at }, _) => at.and_then(|at| options.get(at)).cloned().unwrap_or_default(),
-        (Typed::Ticks { options, on, .. }, _) => {
-            let ticked = options.iter().zip(on).filter(|(_, on)| **on);
-            ticked.map(|(option, _)| option.as_str()).collect::<Vec<_>>().join(", ")
+        (Typed::Choice { at, .. }, form) => {
+            at.and_then(|at| words_of(form).get(at)).map_or(String::new(), |word| (*word).to_string())
+        }
+        (Typed::Ticks { on, .. }, form) => {
+            let ticked = words_of(form).iter().zip(on).filter(|(_, on)| **on);
+            ticked.map(|(word, _)| *word).collect::<Vec<_>>().join(", ")
         }
         (Typed::Find { at, .. }, _) => {
             at.and_then(|at| kinds_of_reports().nth(at)).map_or(String::new(), |(id, _)| id.to_string())
@@ -253,7 +269,7 @@ pub fn on_newer_file(form: &Form, sheet: &Sheet, hash: &str, desk: &dyn Desk) ->
         }
         if let (Some(field), Some(value)) = (fresh.fields.get_mut(at), values.get(at)) {
             if *value != now && value != was {
-                differ.push(say!("{}: here \"{now}\", in the file \"{value}\"", key.label, now, value));
+                differ.push(say!("{}: here \"{now}\", in the file \"{value}\"", said(key.label), now, value));
             }
             field.entry = mine.entry.clone();
         }

@@ -12,11 +12,18 @@ use crate::plan::{Plan, PlanStep, PlannedReport};
 use crate::signoff::statement;
 use crate::state::{Answer, Defect, Standing, deferral_latest, deferral_objection};
 use crate::vocabulary::kind_words;
+use crate::words;
+use crate::words::{of_checklist, said};
 
 /// Offered for the side of a defect; it may stay open.
-pub const SIDES: [&str; 4] = [say!("left"), say!("right"), say!("both"), say!("centre")];
+pub const SIDES: [&str; 4] = [mark!("left"), mark!("right"), mark!("both"), mark!("centre")];
 
 pub const RESULTS: [StepResult; 3] = [StepResult::Passed, StepResult::Failed, StepResult::NotApplicable];
+
+/// Words of the record, as they are shown.
+pub(super) fn shown(words: &[&str]) -> Vec<String> {
+    words.iter().map(|word| said(word).to_string()).collect()
+}
 
 pub(super) fn owned(words: &[&str]) -> Vec<String> {
     words.iter().map(|word| (*word).to_string()).collect()
@@ -24,16 +31,19 @@ pub(super) fn owned(words: &[&str]) -> Vec<String> {
 
 pub fn note(step: Option<&PlanStep>) -> Form {
     let purpose = Purpose::Note { step: step.map(|step| step.step.id.clone()) };
-    let about = step.map_or(say!("the session").to_string(), |step| step.step.title.clone());
+    let about =
+        step.map_or(say!("the session").to_string(), |step| of_checklist(&step.step.title).to_string());
     Form::new(purpose, say!("Note: {about}", about)).field(Field::text("text", say!("note"), ""))
 }
 
 /// A helper's initials. `wanted` is the answer that a person who may not accept asked for.
 pub fn initial(step: &PlanStep, person: &str, wanted: Option<StepResult>) -> Form {
-    let form =
-        Form::new(Purpose::Initial { step: step.step.id.clone() }, say!("Initials: {}", step.step.title));
+    let form = Form::new(
+        Purpose::Initial { step: step.step.id.clone() },
+        say!("Initials: {}", of_checklist(&step.step.title)),
+    );
     let form = match wanted {
-        Some(result) => form.intro(say!("\"{}\" is the certifier's word: {person} holds no valid authorisation for the annual of this type.", result.word(), person)),
+        Some(result) => form.intro(say!("\"{}\" is the certifier's word: {person} holds no valid authorisation for the annual of this type.", said(result.word()), person)),
         None => form,
     };
     form.intro(say!("{person} did this work; the certifier accepts it by answering the step.", person))
@@ -43,7 +53,7 @@ pub fn initial(step: &PlanStep, person: &str, wanted: Option<StepResult>) -> For
 pub fn not_applicable(step: &PlanStep) -> Form {
     Form::new(
         Purpose::NotApplicable { step: step.step.id.clone() },
-        say!("Not applicable: {}", step.step.title),
+        say!("Not applicable: {}", of_checklist(&step.step.title)),
     )
     .intro(say!("Write why it does not apply to this airframe; the reason stands in the record."))
     .field(Field::text("reason", say!("reason"), ""))
@@ -53,11 +63,11 @@ pub fn correct_answer(step: &PlanStep, answer: &Answer, wanted: StepResult) -> F
     let at = RESULTS.iter().position(|result| *result == wanted).unwrap_or(0);
     Form::new(
         Purpose::CorrectAnswer { step: step.step.id.clone() },
-        say!("Correct the answer: {}", step.step.title),
+        say!("Correct the answer: {}", of_checklist(&step.step.title)),
     )
     .intro(say!(
         "Answered \"{}\" by {} on {} (entry {}). It stays in the record, struck through.",
-        answer.answered.result.word(),
+        said(answer.answered.result.word()),
         answer.stamp.by.name,
         answer.stamp.short(),
         answer.stamp.entry
@@ -66,7 +76,7 @@ pub fn correct_answer(step: &PlanStep, answer: &Answer, wanted: StepResult) -> F
     .field(Field::choice(
         "result",
         say!("the right answer"),
-        RESULTS.map(|r| r.word().to_string()).to_vec(),
+        RESULTS.map(|r| said(r.word()).to_string()).to_vec(),
         Some(at),
     ))
     .field(Field::text("reason", say!("reason (demanded for \"not applicable\")"), ""))
@@ -85,8 +95,9 @@ pub fn evidence(step: Option<&PlanStep>, defect: Option<&str>, wanting: Option<u
         step: step.map(|step| step.step.id.clone()),
         defect: defect.map(ToString::to_string),
     };
-    let about =
-        step.map(|step| step.step.title.clone()).or(defect.map(|defect| say!("defect {defect}", defect)));
+    let about = step
+        .map(|step| of_checklist(&step.step.title).to_string())
+        .or(defect.map(|defect| say!("defect {defect}", defect)));
     let mut form = Form::new(purpose, say!("Evidence: {}", about.unwrap_or_default()))
         .intro(say!("The file is copied into the record and known by its content from then on."))
         .field(
@@ -107,7 +118,7 @@ pub fn evidence(step: Option<&PlanStep>, defect: Option<&str>, wanting: Option<u
 }
 
 fn demand_words(demand: &EvidenceDemand) -> String {
-    format!("{}: {}", demand.kind.word(), demand.what)
+    format!("{}: {}", said(demand.kind.word()), of_checklist(&demand.what))
 }
 
 /// From where the type of the open session counts its stations.
@@ -119,12 +130,13 @@ pub fn datum(desk: &dyn Desk) -> Option<String> {
 pub fn defect(step: Option<&PlanStep>, datum: Option<&str>) -> Form {
     let purpose = Purpose::Defect { step: step.map(|step| step.step.id.clone()) };
     let mut form = match step {
-        Some(step) => Form::new(purpose, say!("Defect found by: {}", step.step.title)),
+        Some(step) => Form::new(purpose, say!("Defect found by: {}", of_checklist(&step.step.title))),
         None => Form::new(purpose, say!("Defect found outside the steps")),
     };
     let on_failure = step.and_then(|step| step.step.on_failure.as_ref());
     if let Some(hint) = on_failure.and_then(|failure| failure.hint.as_ref()) {
-        form = form.intro(say!("What it usually means (a hint, no verdict): {hint}", hint));
+        form =
+            form.intro(say!("What it usually means (a hint, no verdict): {hint}", hint = of_checklist(hint)));
     }
     let preset = on_failure.map_or(Severity::Major, |failure| failure.severity);
     let at = Severity::WORDS.iter().position(|(_, severity)| *severity == preset).unwrap_or(1);
@@ -135,14 +147,14 @@ pub fn defect(step: Option<&PlanStep>, datum: Option<&str>) -> Form {
     ]);
     let from = datum
         .map_or(say!("the plan knows no type: say in words what it is counted from").to_string(), |datum| {
-            say!("counted from: {datum}", datum)
+            say!("counted from: {datum}", datum = of_checklist(datum))
         });
     form.field(Field::text("what", say!("what is wrong"), ""))
         .field(Field::choice("severity", say!("severity"), severities, Some(at)))
         .field(
             Field::text("component", say!("component"), "").hint(say!("such as fin, left wing, tail boom")),
         )
-        .field(Field::choice("side", say!("side"), owned(&SIDES), None))
+        .field(Field::choice("side", say!("side"), shown(&SIDES), None))
         .field(Field::text("station", say!("station (mm from the type's datum)"), "").hint(from))
 }
 
@@ -158,19 +170,19 @@ pub fn dispose(plan: &Plan, defect: &Defect, today: NaiveDate) -> Form {
     });
     let mut form = Form::new(Purpose::Dispose { defect: defect.id.clone() }, say!("Decide on {}", defect.id))
         .intro(defect.raised.what.clone());
-    if let Some(words) = defect.record_words(today) {
-        form = form.intro(words);
+    if let Some(told) = defect.record_words(today) {
+        form = form.intro(told);
     }
     let latest = deferral_latest(plan, defect);
     form = match (&objection, latest) {
         (Some(objection), _) => form.intro(say!("No deferral: it {}.", objection.why)),
         (None, Some(latest)) if latest <= today => form.intro(say!(
             "No deferral: the airframe's rules allowed one until {latest}, counted from its first finding.",
-            latest
+            latest = words::date(latest)
         )),
         (None, Some(latest)) => form.intro(say!(
             "A deferral ends on {latest} at the latest: the airframe's rules count from its first finding.",
-            latest
+            latest = words::date(latest)
         )),
         (None, None) => form,
     };
@@ -213,7 +225,7 @@ fn satisfactory() -> Field {
 pub fn set_aside(report: &PlannedReport) -> Form {
     Form::new(
         Purpose::SetAside { report: report.id.clone() },
-        say!("Set aside: {} of {}", kind_words(&report.kind), report.date),
+        say!("Set aside: {} of {}", kind_words(&report.kind), words::date(report.date)),
     )
     .caution(Some(
         say!("setting a report aside may leave damage unfound; it is the certifier's decision").to_string(),
@@ -230,7 +242,7 @@ pub fn set_aside(report: &PlannedReport) -> Form {
 pub fn inspect(step: &PlanStep) -> Form {
     Form::new(
         Purpose::Inspect { step: step.step.id.clone() },
-        say!("Independent inspection: {}", step.step.title),
+        say!("Independent inspection: {}", of_checklist(&step.step.title)),
     )
     .intro(say!(
         "By a second person who did not do the work. Press w first if another person takes over the keys."
@@ -240,7 +252,7 @@ pub fn inspect(step: &PlanStep) -> Form {
         Field::ticks(
             "checked",
             say!("what was checked"),
-            ControlCheck::ALL.map(|c| c.word().to_string()).to_vec(),
+            ControlCheck::ALL.map(|c| said(c.word()).to_string()).to_vec(),
         )
         .hint(say!("digits tick and untick")),
     )
@@ -288,7 +300,7 @@ pub fn to_step() -> Form {
 pub fn sign(desk: &dyn Desk, view: &SessionView<'_>, outcome: Outcome) -> Form {
     let registration = &view.plan.airframe.registration;
     let signer = desk.person().map_or(say!("nobody"), |person| person.name.as_str());
-    let mut form = Form::new(Purpose::Sign(outcome), say!("Sign: {}", outcome.word()))
+    let mut form = Form::new(Purpose::Sign(outcome), say!("Sign: {}", said(outcome.word())))
         .intro(say!("{signer} signs for {registration}:", signer, registration))
         .intro(format!("“{}”", statement(outcome, desk.today())));
     if outcome == Outcome::NotAirworthy {
@@ -299,7 +311,12 @@ pub fn sign(desk: &dyn Desk, view: &SessionView<'_>, outcome: Outcome) -> Form {
     // Whoever releases sees with what the airframe goes.
     for defect in view.state.standing_defects() {
         if let Some(until) = defect.deferred_until().filter(|_| defect.standing() == Standing::Deferred) {
-            form = form.intro(say!("· {} deferred until {until}: {}", defect.id, defect.raised.what, until));
+            form = form.intro(say!(
+                "· {} deferred until {until}: {}",
+                defect.id,
+                defect.raised.what,
+                until = words::date(until)
+            ));
         }
     }
     form.intro(say!("Nothing can be recorded in this session afterwards."))
@@ -320,7 +337,7 @@ pub fn countersign(desk: &dyn Desk, view: &SessionView<'_>) -> Form {
             "Signed by {} on {}: {}.",
             told.what.by.name,
             told.stamp.short(),
-            told.what.outcome.word()
+            said(told.what.outcome.word())
         ));
     }
     form.intro(say!(

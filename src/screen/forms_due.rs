@@ -15,9 +15,10 @@ use crate::completion::totals::totals;
 use crate::due::{Kind, next_day, next_parts};
 use crate::event::{DirectiveAnswer, LifeAnswer};
 use crate::measure::life::{Counter, Part, Usage};
+use crate::words::{date, number, said};
 
 pub fn directive(view: &SessionView<'_>, today: NaiveDate, directive: &Directive) -> Form {
-    let options = owned(&DirectiveAnswer::WORDS.map(|(_, answer)| answer.word()));
+    let options = owned(&DirectiveAnswer::WORDS.map(|(_, answer)| said(answer.word())));
     let airframe = &view.plan.airframe;
     let next = directive.interval.as_ref().map(|interval| offered(interval, today, say!("the compliance")));
     let hint = match next {
@@ -44,7 +45,7 @@ pub fn directive(view: &SessionView<'_>, today: NaiveDate, directive: &Directive
 }
 
 pub fn life_item(view: &SessionView<'_>, today: NaiveDate, item: &LifeItem) -> Form {
-    let options = owned(&LifeAnswer::WORDS.map(|(_, answer)| answer.word()));
+    let options = owned(&LifeAnswer::WORDS.map(|(_, answer)| said(answer.word())));
     let hint = match &item.life {
         Some(life) if life.from == CountsFrom::Installation => {
             offered(&life.interval, today, say!("the installation"))
@@ -69,7 +70,7 @@ pub fn life_item(view: &SessionView<'_>, today: NaiveDate, item: &LifeItem) -> F
 fn offered(interval: &Interval, today: NaiveDate, since: &str) -> String {
     match next_day(interval, today) {
         Ok(Some(day)) => {
-            say!("left empty: {day}, {} from {since} today", calendar_words(interval), day, since)
+            say!("left empty: {day}, {} from {since} today", calendar_words(interval), day = date(day), since)
         }
         Ok(None) => say!("none is needed: {} from {since}", interval.words(), since),
         Err(error) => error.to_string(),
@@ -95,8 +96,10 @@ fn counters(view: &SessionView<'_>, today: NaiveDate, interval: &Interval) -> Op
         .ok()?
         .iter()
         .filter_map(|part| match part {
-            Part::Counted { counter: Counter::Hours, due_at, .. } => Some(format!("{due_at} h")),
-            Part::Counted { counter, due_at, .. } => Some(format!("{due_at} {counter}")),
+            Part::Counted { counter: Counter::Hours, due_at, .. } => {
+                Some(format!("{} h", number(&due_at.to_string())))
+            }
+            Part::Counted { counter, due_at, .. } => Some(format!("{due_at} {}", said(&counter.to_string()))),
             Part::Calendar { .. } => None,
         })
         .collect();

@@ -7,7 +7,6 @@ use super::field::Field;
 use super::form::{Form, Problem};
 use super::purpose::Purpose;
 use super::reading::date;
-use super::text::count;
 use crate::vocabulary::kind_words;
 
 pub fn new_report(kind: &str, today: NaiveDate) -> Form {
@@ -33,8 +32,10 @@ pub fn take_up(lines: &[String]) -> Form {
         form = form.intro(line.clone());
     }
     if lines.len() > LINES_SHOWN {
-        let more = say!("{n} further line" | "{n} further lines" % lines.len() - LINES_SHOWN);
-        form = form.intro(say!("… and {more}; the plan that is taken up shows them", more));
+        form = form.intro(say!(
+            "… and {n} further line; the plan that is taken up shows them"
+                | "… and {n} further lines; the plan that is taken up shows them" % lines.len() - LINES_SHOWN
+        ));
     }
     form.field(
         Field::text("why", say!("why it is taken up (Esc leaves the plan as it is)"), "")

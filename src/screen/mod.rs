@@ -65,6 +65,7 @@ mod series_value;
 mod sign_off;
 mod signals;
 mod sketch;
+mod stance;
 mod step_detail;
 mod step_record;
 mod terminal;

@@ -12,6 +12,7 @@ use crate::airframe::edit::Edit;
 use crate::airframe::fields::{AUTHORISATIONS, PEOPLE};
 use crate::airframe::sheet::{RecordFile, Spot};
 use crate::command::{Id, Place};
+use crate::words::said;
 
 /// The screens of the hangar's files.
 pub fn is_of_files(place: Place) -> bool {
@@ -184,7 +185,7 @@ impl App {
     fn ask_to_take_out(&mut self) {
         let pick = match self.book.items().get(self.cursor().at) {
             Some(Item::Entry(shown, list, entry)) if shown.sheet.can_edit => {
-                let mut pick = Pick::new(say!("Take {} out: {}?", list.one, entry.name())).intro(say!(
+                let mut pick = Pick::new(say!("Take {} out: {}?", said(list.one), entry.name())).intro(say!(
                     "The file's earlier text is gone then; annuals that were begun keep theirs."
                 ));
                 if let Some(instead) = instead(list.key) {

@@ -22,6 +22,7 @@ use crate::handover::{
 use crate::quantity::Number;
 use crate::session::Request;
 use crate::state::Defect;
+use crate::words::said;
 
 /// What is kept of the hand-over while the program runs.
 #[derive(Debug, Default)]
@@ -119,10 +120,12 @@ impl App {
             .filter(|defect| self.handover.is_chosen(defect))
             .map(|defect| defect.id.clone())
             .collect();
-        let text = if chosen.remove(&defect.id) { say!("left out") } else { say!("handed over") };
-        if text == "handed over" {
+        let text = if chosen.remove(&defect.id) {
+            say!("left out")
+        } else {
             chosen.insert(defect.id.clone());
-        }
+            say!("handed over")
+        };
         self.handover.chosen = Some(chosen);
         self.say(Tone::Plain, format!("{}: {text}", defect.id));
     }
@@ -240,7 +243,7 @@ impl App {
         let of_type = desk.session().and_then(|view| view.plan.of_type.clone());
         let check = check_opening(&proposal.opening, &proposal.margin, of_type.as_ref());
         let tone = if check.outcome == crate::handover::Outcome::Clear { Tone::Plain } else { Tone::Bad };
-        self.say(tone, format!("{}: {}", check.outcome.words(), proposal.opening));
+        self.say(tone, format!("{}: {}", said(check.outcome.words()), proposal.opening));
         self.handover.proposals.push(proposal);
         self.go_to(desk, usize::MAX);
     }
@@ -266,6 +269,7 @@ impl App {
             .with_handover(desk, |shown| shown.brief())
             .ok_or_else(|| Problem::new(say!("no session is open"), say!("open one in the hangar")))?;
         let text = brief_text(&brief);
+        let mut is_whole = true;
         let mut told = match desk.carry_out(Wish::WriteFile { path: path.clone(), text: text.clone() }) {
             // With the folder that it went into, where the desk tells it.
             Told::Done { note: Some(note) } => say!("the brief is {note}", note),
@@ -278,11 +282,8 @@ impl App {
         let name = path.rsplit(['/', '\\']).next().unwrap_or(&path).to_string();
         if record > 0 {
             let note = handover_note(&brief, &name, &text);
-            told.push_str(&self.recorded(
-                desk,
-                Wish::Record(Request::Note { step: None, text: note }),
-                say!("the note"),
-            ));
+            let wish = Wish::Record(Request::Note { step: None, text: note });
+            is_whole &= self.record(desk, wish, say!("the note"), &mut told);
         }
         if record > 1 {
             for defect in &brief.defects {
@@ -292,23 +293,25 @@ impl App {
                     defect: Some(defect.id.clone()),
                     path: path.clone(),
                 };
-                told.push_str(&self.recorded(desk, wish, &say!("evidence of {}", defect.id)));
+                is_whole &= self.record(desk, wish, &say!("evidence of {}", defect.id), &mut told);
             }
         }
-        let tone = if told.contains(say!("NOT RECORDED")) { Tone::Bad } else { Tone::Good };
+        let tone = if is_whole { Tone::Good } else { Tone::Bad };
         self.say(tone, told);
         Ok(())
     }
 
-    /// What came of one entry, in words; the file stands whatever it is.
-    fn recorded(&mut self, desk: &mut dyn Desk, wish: Wish, what: &str) -> String {
-        match self.carry(desk, wish) {
+    /// Whether one entry was made, and what came of it in words; the file stands whatever it is.
+    fn record(&mut self, desk: &mut dyn Desk, wish: Wish, what: &str, told: &mut String) -> bool {
+        let done = self.carry(desk, wish);
+        told.push_str(&match &done {
             Ok(()) => {
                 let entry = self.message.as_ref().map_or(String::new(), |message| message.text.clone());
                 format!("; {what}: {entry}")
             }
             Err(problem) => say!("; {what} is NOT RECORDED: {}; {}", problem.why, problem.next, what),
-        }
+        });
+        done.is_ok()
     }
 }
 
@@ -347,11 +350,15 @@ fn opening_problem(error: OpeningError) -> (&'static str, Problem) {
             let field = if what == HEIGHT_RANGE { "height" } else { "station" };
             (
                 field,
-                Problem::new(say!("the {what}: {error}", what, error), say!("correct it, then save again")),
+                Problem::new(
+                    say!("the {what}: {error}", what = said(what), error),
+                    say!("correct it, then save again"),
+                ),
             )
         }
-        OpeningError::Missing(what) => {
-            ("component", Problem::new(say!("{what} is missing", what), say!("fill it in, then save again")))
-        }
+        OpeningError::Missing(what) => (
+            "component",
+            Problem::new(say!("{what} is missing", what = said(what)), say!("fill it in, then save again")),
+        ),
     }
 }

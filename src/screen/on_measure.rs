@@ -8,6 +8,7 @@ use super::pick::{Pick, Then};
 use super::readings::{Filter, items};
 use crate::command::{Id, Place};
 use crate::session::value_words;
+use crate::words::of_checklist;
 
 impl App {
     pub(super) fn on_measure(&mut self, desk: &dyn Desk, id: Id) {
@@ -52,7 +53,12 @@ impl App {
         for reading in &item.readings {
             let entry = reading.stamp.entry;
             let value = value_words(&reading.taken.value);
-            let what = say!("the reading {} {value} (entry {entry})", item.measure.title, value, entry);
+            let what = say!(
+                "the reading {} {value} (entry {entry})",
+                of_checklist(&item.measure.title),
+                value,
+                entry
+            );
             let (step, measure) = (item.planned.step.id.clone(), item.measure.id.clone());
             pick = pick
                 .option(say!("correct {what}", what), Then::Read { step, measure, corrects: Some(entry) });

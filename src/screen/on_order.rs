@@ -8,6 +8,7 @@ use super::list::Row;
 use super::look::Look;
 use super::order::{self, Ordered, Shown, Whose};
 use super::pick::{Pick, Then};
+use super::stance;
 use crate::command::{Circumstances, Id, Place};
 use crate::order::{Task, exact_states, hangar_order_within};
 use crate::plan::Plan;
@@ -153,7 +154,7 @@ impl App {
         let mut text = say!("hangar order, block {}", index + 1);
         let is_first = block.steps.first().is_some_and(|first| first.id == step.id);
         if is_first && !block.changes.is_empty() {
-            let changes: Vec<String> = block.changes.iter().map(crate::order::Change::words).collect();
+            let changes: Vec<String> = block.changes.iter().map(stance::change).collect();
             text.push_str(&say!(": change {}", changes.join(", ")));
         }
         if !step.because.is_empty() {
@@ -189,7 +190,11 @@ impl App {
         };
         let configuration = block.wanted(view.plan);
         let mut pick = Pick::new(say!("Does the airframe stand so now?"))
-            .intro(say!("Block {}: {configuration}", index + 1, configuration))
+            .intro(say!(
+                "Block {}: {configuration}",
+                index + 1,
+                configuration = stance::all_stands(&configuration)
+            ))
             .option(say!("it stands so: confirm it"), Then::ConfirmBlock { configuration })
             .option(say!("back"), Then::Nothing);
         pick.at = 1;

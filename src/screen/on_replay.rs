@@ -9,6 +9,7 @@ use super::readings;
 use super::replay::Replay;
 use crate::audit::replay::Mark;
 use crate::command::{Id, Place};
+use crate::words::said;
 
 impl App {
     /// Carries out what belongs to the replay; false where the command is another screen's.
@@ -230,12 +231,16 @@ impl App {
                 let is_whole = replay.story.is_none() && kind != Mark::Any;
                 self.stand_at(entry);
                 if is_whole {
-                    self.say(Tone::Plain, say!("{}: {so_far} of {all}", kind.word(), so_far, all));
+                    self.say(Tone::Plain, say!("{}: {so_far} of {all}", said(kind.word()), so_far, all));
                 }
             }
             None => {
-                let way = if forward { say!("after") } else { say!("before") };
-                self.say(Tone::Plain, say!("no {} {way} this entry", kind.one(), way));
+                let what = said(kind.one());
+                let text = match forward {
+                    true => say!("no {what} after this entry", what),
+                    false => say!("no {what} before this entry", what),
+                };
+                self.say(Tone::Plain, text);
             }
         }
     }

@@ -7,6 +7,7 @@ use super::pick::{Pick, Then};
 use super::purpose::Purpose;
 use super::reading;
 use super::series::Series;
+use super::stance;
 use super::text::some_of;
 use super::worksheet;
 use crate::audit::verify::paper_code;
@@ -16,6 +17,7 @@ use crate::event::{EntryNumber, StepResult};
 use crate::plan::PlanStep;
 use crate::session::{Request, value_words};
 use crate::state::{Judgement, ReadingVerdict};
+use crate::words::{of_checklist, said};
 
 impl App {
     pub(super) fn on_step(&mut self, desk: &mut dyn Desk, id: Id) {
@@ -48,7 +50,7 @@ impl App {
     fn ask_configuration(&mut self, planned: &PlanStep) {
         let step = planned.step.id.clone();
         let mut pick = Pick::new(say!("Does the airframe stand so now?"))
-            .intro(planned.step.configuration.to_string())
+            .intro(stance::all_stands(&planned.step.configuration))
             .option(say!("it stands so: confirm it"), Then::Confirm { step })
             .option(say!("back"), Then::Nothing);
         pick.at = 1;
@@ -90,7 +92,7 @@ impl App {
         if let Some(answer) = view.state.step(&step).and_then(|state| state.answer()) {
             // A key held too long must not open a form and type into it.
             if answer.answered.result == result {
-                let text = say!("{} already; c corrects it", result.word());
+                let text = say!("{} already; c corrects it", said(result.word()));
                 return self.say(Tone::Plain, text);
             }
             return self.correct_answer(desk, &step, Some(result));
@@ -106,14 +108,17 @@ impl App {
             .state
             .open_before(view.plan, planned)
             .into_iter()
-            .map(|before| view.plan.step(before).map_or(before, |step| step.step.title.as_str()))
+            .map(|before| view.plan.step(before).map_or(before, |step| of_checklist(&step.step.title)))
             .collect();
         if unmet.is_empty() && waiting.is_empty() {
             return self.record_answer(desk, &step, result);
         }
-        let mut pick = Pick::new(format!("{}: {}", planned.step.title, result.word()));
+        let mut pick = Pick::new(format!("{}: {}", of_checklist(&planned.step.title), said(result.word())));
         if !unmet.is_empty() {
-            pick = pick.intro(say!("Its configuration is not confirmed: {unmet}.", unmet));
+            pick = pick.intro(say!(
+                "Its configuration is not confirmed: {unmet}.",
+                unmet = stance::all_stands(&unmet)
+            ));
             if waiting.is_empty() {
                 let then = Then::ConfirmAndAnswer { step: step.clone(), result };
                 pick = pick.option(say!("the airframe stands so: confirm it, and answer"), then);
@@ -170,7 +175,7 @@ impl App {
         let needed = desk.session().and_then(|view| Some(view.plan.step(step)?.step.configuration.clone()));
         match needed {
             Some(needed) => {
-                let words = needed.to_string();
+                let words = stance::all_stands(&needed);
                 let is_saved = self.carry(desk, Wish::Record(Request::Confirm(needed))).is_ok();
                 if let Some(message) = self.message.as_mut().filter(|_| is_saved) {
                     message.text.push_str(&say!("; confirmed: {words}", words));
@@ -184,12 +189,12 @@ impl App {
     fn choose_measure(&mut self, desk: &dyn Desk, planned: &PlanStep) {
         let Some(view) = desk.session() else { return };
         let found: Vec<(String, String, u32)> = reading::missing(view.state, planned)
-            .map(|(measure, missing)| (measure.id.clone(), measure.title.clone(), missing))
+            .map(|(measure, missing)| (measure.id.clone(), of_checklist(&measure.title).to_string(), missing))
             .collect();
         if let [(measure, _, _)] = found.as_slice() {
             return self.open_reading(desk, &planned.step.id, measure, None);
         }
-        let mut pick = Pick::new(say!("Which measurement?")).intro(planned.step.title.clone());
+        let mut pick = Pick::new(say!("Which measurement?")).intro(of_checklist(&planned.step.title));
         for (measure, title, missing) in &found {
             let state =
                 if *missing > 0 { say!("{missing} missing", missing) } else { say!("complete").to_string() };
@@ -235,7 +240,7 @@ impl App {
             .intro(say!("The earlier entry stays in the record, struck through, with who, when and why."));
         if let Some(answer) = state.answer() {
             let what =
-                say!("the answer \"{}\" (entry {})", answer.answered.result.word(), answer.stamp.entry);
+                say!("the answer \"{}\" (entry {})", said(answer.answered.result.word()), answer.stamp.entry);
             pick = pick.option(say!("correct {what}", what), Then::CorrectAnswer { step: id.to_string() });
             pick = pick
                 .option(say!("take back {what}", what), Then::TakeBack { entry: answer.stamp.entry, what });
@@ -244,7 +249,12 @@ impl App {
             for reading in state.readings_of(&measure.id) {
                 let value = value_words(&reading.taken.value);
                 let entry = reading.stamp.entry;
-                let what = say!("the reading {} {value} (entry {entry})", measure.title, value, entry);
+                let what = say!(
+                    "the reading {} {value} (entry {entry})",
+                    of_checklist(&measure.title),
+                    value,
+                    entry
+                );
                 let then =
                     Then::Read { step: id.to_string(), measure: measure.id.clone(), corrects: Some(entry) };
                 pick = pick.option(say!("correct {what}", what), then);
@@ -261,7 +271,7 @@ impl App {
         for told in confirmed.filter(|told| told.what.iter().any(|(aspect, _)| needed.get(aspect).is_some()))
         {
             let entry = told.stamp.entry;
-            let what = say!("the confirmation \"{}\" (entry {entry})", told.what, entry);
+            let what = say!("the confirmation \"{}\" (entry {entry})", stance::all_stands(&told.what), entry);
             pick = pick.option(say!("take back {what}", what), Then::TakeBack { entry, what });
         }
         let files = view.state.evidence.iter().filter(|told| told.what.step.as_deref() == Some(id));
@@ -343,7 +353,7 @@ impl App {
             .iter()
             .filter(|follow| view.state.standing(&follow.value).is_open())
             .filter_map(|follow| view.plan.step(&follow.value))
-            .map(|planned| planned.step.title.as_str())
+            .map(|planned| of_checklist(&planned.step.title))
             .collect();
         if let Some(message) = self.message.as_mut().filter(|_| !open.is_empty()) {
             message.text.push_str(&say!("; look next at: {}", open.join(", ")));

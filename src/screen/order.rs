@@ -8,10 +8,12 @@ use ratatui::text::Line;
 use super::desk::SessionView;
 use super::list::Row;
 use super::look::{Look, sign_of_standing};
-use super::text::{Page, count};
+use super::stance::{self, aspect_word, setting_word};
+use super::text::{Page, of_checklist_all};
 use crate::checklist::{Aspect, Setting};
-use crate::order::{Block, BlockStep, HangarOrder, OrderFault, Totals};
+use crate::order::{Block, BlockStep, Change, HangarOrder, OrderFault, Totals};
 use crate::plan::Plan;
+use crate::words::of_checklist;
 
 /// Of what an order was computed: a session with its entries and plan, or the plan of an annual not begun.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -76,7 +78,8 @@ fn block_line(index: usize, block: &Block) -> String {
     let changes = if block.changes.is_empty() {
         say!("as it stands").to_string()
     } else {
-        let changes = block.changes.iter().map(|change| change.cost.to.word());
+        let to = |change: &Change| setting_word(change.cost.aspect, change.cost.to);
+        let changes = block.changes.iter().map(to);
         say!("{} ({} p-min)", changes.collect::<Vec<_>>().join(", "), block.change_person_minutes)
     };
     let steps = say!("{n} step" | "{n} steps" % block.steps.len());
@@ -94,7 +97,7 @@ fn parts(shown: &Shown<'_>, order: &HangarOrder, step: &BlockStep, look: Look) -
     if !step.because.is_empty() {
         parts.push((say!("▲ pulled forward · ").to_string(), look.doubt()));
     }
-    parts.push((step.title.clone(), Style::new()));
+    parts.push((of_checklist(&step.title).to_string(), Style::new()));
     parts
 }
 
@@ -184,8 +187,9 @@ fn block_detail(
     page.head(&say!("Block {} of {}", index + 1, order.blocks.len()));
     for beyond in order.beyond_hands.iter().filter(|beyond| beyond.block == index) {
         let people = order.people.unwrap_or(0);
-        // A change of configuration is in words already.
-        let what = shown.plan.step(&beyond.what).map_or(&beyond.what, |planned| &planned.step.title);
+        // A step by its id, or a change of configuration by its words.
+        let change = block.changes.iter().find(|change| change.words() == beyond.what).map(stance::change);
+        let what = change.unwrap_or_else(|| title(shown.plan, &beyond.what).to_string());
         let text = say!("TOO FEW HANDS: {what} needs {}, {people} at hand", beyond.people, what, people);
         page.hanging(page.look.bad(), "✗ ", &text);
     }
@@ -195,14 +199,18 @@ fn block_detail(
         &say!("{}, work {} min, {} person-minutes", block.hands, block.minutes, block.person_minutes),
     );
     if !block.kit.is_empty() {
-        page.field(say!("kit"), &block.kit.join(", "));
+        page.field(say!("kit"), &of_checklist_all(&block.kit));
     }
     stands(page, shown, block);
     page.head(say!("Its steps"));
     for step in &block.steps {
         let mark = if step.id == selected.id { "▶ " } else { "· " };
         let hands = if step.people > 1 { say!(", {} people", step.people) } else { String::new() };
-        page.hanging(Style::new(), mark, &say!("{}: {} min{hands}", step.title, step.minutes, hands));
+        page.hanging(
+            Style::new(),
+            mark,
+            &say!("{}: {} min{hands}", of_checklist(&step.title), step.minutes, hands),
+        );
         if !step.because.is_empty() {
             let why: Vec<&str> = step.because.iter().map(|id| title(shown.plan, id)).collect();
             let text = say!("pulled forward, because this failed: {}", why.join(", "));
@@ -212,7 +220,7 @@ fn block_detail(
 }
 
 fn title<'a>(plan: &'a Plan, id: &'a str) -> &'a str {
-    plan.step(id).map_or(id, |planned| planned.step.title.as_str())
+    of_checklist(plan.step(id).map_or(id, |planned| planned.step.title.as_str()))
 }
 
 fn changes(page: &mut Page, block: &Block) {
@@ -224,7 +232,7 @@ fn changes(page: &mut Page, block: &Block) {
         let people = say!("{n} person" | "{n} people" % usize::try_from(cost.people).unwrap_or(usize::MAX));
         let mut text = say!(
             "{}: {people}, {} min = {} person-minutes",
-            change.words(),
+            stance::change(change),
             cost.minutes,
             cost.person_minutes(),
             people
@@ -249,15 +257,14 @@ fn stands(page: &mut Page, shown: &Shown<'_>, block: &Block) {
     for (aspect, setting) in wanted.iter() {
         match shown.view {
             Some(view) => confirmation(page, view, aspect, setting),
-            None => page.hanging(Style::new(), "· ", &format!("{} {}", aspect.word(), setting.word())),
+            None => page.hanging(Style::new(), "· ", &stance::stands(aspect, setting)),
         }
     }
     if wanted.is_empty() {
         page.plain(say!("Its steps need no certain configuration."));
     }
     let others = block.configuration.iter().filter(|(aspect, _)| wanted.get(*aspect).is_none());
-    let others: Vec<String> =
-        others.map(|(aspect, setting)| format!("{} {}", aspect.word(), setting.word())).collect();
+    let others: Vec<String> = others.map(|(aspect, setting)| stance::stands(aspect, setting)).collect();
     if !others.is_empty() {
         page.hanging(page.look.quiet(), "· ", &say!("as it happens to stand: {}", others.join(", ")));
     }
@@ -271,7 +278,7 @@ fn stands(page: &mut Page, shown: &Shown<'_>, block: &Block) {
 
 /// One aspect: how it is wanted, and who confirmed it when, or what was confirmed last.
 pub fn confirmation(page: &mut Page, view: &SessionView<'_>, aspect: Aspect, setting: Setting) {
-    let wanted = format!("{} {}", aspect.word(), setting.word());
+    let wanted = stance::stands(aspect, setting);
     match view.state.confirmed(aspect) {
         Some((now, stamp)) if now == setting => {
             let text = say!("{wanted}: confirmed by {} · {}", stamp.by.name, stamp.short(), wanted);
@@ -280,7 +287,7 @@ pub fn confirmation(page: &mut Page, view: &SessionView<'_>, aspect: Aspect, set
         Some((now, stamp)) => {
             let text = say!(
                 "{wanted}: NOT confirmed; last confirmed {} by {} · {}",
-                now.word(),
+                setting_word(aspect, now),
                 stamp.by.name,
                 stamp.short(),
                 wanted
@@ -293,9 +300,9 @@ pub fn confirmation(page: &mut Page, view: &SessionView<'_>, aspect: Aspect, set
 
 fn costs(page: &mut Page, shown: &Shown<'_>, order: &HangarOrder) {
     page.head(say!("The whole"));
-    page.field(say!("begins with"), &order.start.to_string());
+    page.field(say!("begins with"), &stance::all_stands(&order.start));
     if !order.assumed.is_empty() {
-        let words: Vec<&str> = order.assumed.iter().map(|aspect| aspect.word()).collect();
+        let words: Vec<&str> = order.assumed.iter().map(|aspect| aspect_word(*aspect)).collect();
         page.field(say!("assumed, because nobody confirmed it"), &words.join(", "));
     }
     page.field(

@@ -73,8 +73,8 @@ pub fn worked_ms(entries: &[Stamped]) -> i64 {
 /// `0 min`, `45 min`, `3 h 05 min`.
 pub fn hours(minutes: i64) -> String {
     match (minutes / 60, minutes % 60) {
-        (0, minutes) => say!("{minutes} min", minutes),
-        (hours, minutes) => say!("{hours} h {minutes} min", hours, minutes = format_args!("{minutes:02}")),
+        (0, minutes) => format!("{minutes} min"),
+        (hours, minutes) => format!("{hours} h {minutes:02} min"),
     }
 }
 
@@ -178,8 +178,11 @@ fn end(
 
 /// The time of day; with the date where that is another day than `beside`.
 fn clock(time: DateTime<FixedOffset>, beside: DateTime<FixedOffset>) -> String {
-    let format = if time.date_naive() == beside.date_naive() { "%H:%M" } else { "%Y-%m-%d %H:%M" };
-    time.format(format).to_string()
+    if time.date_naive() == beside.date_naive() {
+        time.format("%H:%M").to_string()
+    } else {
+        crate::words::date_and_time(&time)
+    }
 }
 
 impl App {

@@ -13,12 +13,14 @@ use super::pick::{Pick, Then};
 use super::readings;
 use super::records;
 use super::sign_off;
+use super::stance;
 use super::worksheet;
 use crate::command::{Id, Place};
 use crate::completion::Subject;
 use crate::event::StepResult;
 use crate::plan::PlanStep;
 use crate::session::Request;
+use crate::words::said;
 
 impl App {
     pub(super) fn perform(&mut self, desk: &mut dyn Desk, id: Id) {
@@ -266,7 +268,7 @@ impl App {
                 self.confirm_configuration(desk, &step);
             }
             Then::ConfirmBlock { configuration } => {
-                let words = configuration.to_string();
+                let words = stance::all_stands(&configuration);
                 let is_saved = self.carry(desk, Wish::Record(Request::Confirm(configuration))).is_ok();
                 if let Some(message) = self.message.as_mut().filter(|_| is_saved) {
                     message.text.push_str(&say!("; confirmed: {words}", words));
@@ -301,7 +303,7 @@ impl App {
                     if !view.verdict.allows(outcome) {
                         let text = say!(
                             "\"{}\" cannot be signed yet; the reasons stand in the list",
-                            outcome.word()
+                            said(outcome.word())
                         );
                         return self.say(Tone::Bad, text);
                     }

@@ -152,11 +152,15 @@ impl Purpose {
             Purpose::NewAirframe => say!("new airframe (n in the hangar)").to_string(),
             Purpose::RecordHead { registration } => say!("record of {registration}", registration),
             Purpose::AddEntry { file, list, of, .. } => {
-                let of = if of.is_empty() { String::new() } else { say!(" of {of}", of) };
-                say!("new {}{of} in {}", list.replace('_', " "), file.words(), of)
+                let list = list_word(list);
+                match of.is_empty() {
+                    true => say!("new {list} in {file}", list, file = file.words()),
+                    false => say!("new {list} of {of} in {file}", list, of, file = file.words()),
+                }
             }
             Purpose::ChangeEntry { file, spot, name } => {
-                say!("{} {name} in {}", spot.list.replace('_', " "), file.words(), name)
+                let list = list_word(spot.list);
+                say!("{list} {name} in {file}", list, name, file = file.words())
             }
             Purpose::NewKey { person } => say!("key of {person}", person),
         }
@@ -192,11 +196,11 @@ impl Purpose {
             Purpose::NewAirframe => format!("{ON_FILE}new"),
             Purpose::RecordHead { registration } => format!("{ON_FILE}head {registration}"),
             Purpose::AddEntry { file, list, of, .. } => {
-                format!("{ON_FILE}add {} {list} {of}", file.words())
+                format!("{ON_FILE}add {} {list} {of}", kept_file(file))
             }
             Purpose::ChangeEntry { file, spot, name } => {
                 let below = spot.below.as_ref().map_or(String::new(), |(_, at)| at.to_string());
-                format!("{ON_FILE}change {} {} {below} {name}", file.words(), spot.list)
+                format!("{ON_FILE}change {} {} {below} {name}", kept_file(file), spot.list)
             }
             // What would change is looked for afresh.
             Purpose::TakeUp
@@ -208,5 +212,39 @@ impl Purpose {
             | Purpose::Countersign
             | Purpose::Rescue => return None,
         })
+    }
+}
+
+/// One of a list, by the list's key.
+fn list_word(list: &str) -> String {
+    let word = match list {
+        "report" => say!("report"),
+        "directive" => say!("directive"),
+        "compliance" => say!("compliance"),
+        "life_item" => say!("life item"),
+        "defect" => say!("defect"),
+        "modification" => say!("modification"),
+        "repair" => say!("repair"),
+        "weighing" => say!("weighing"),
+        "certificate" => say!("certificate"),
+        "manual" => say!("manual"),
+        "fitted" => say!("fitted"),
+        "annual" => say!("annual"),
+        "earlier_reading" => say!("earlier reading"),
+        "reference" => say!("reference"),
+        "person" => say!("person"),
+        "authorisation" => say!("authorisation"),
+        "instrument" => say!("instrument"),
+        other => return other.replace('_', " "),
+    };
+    word.to_string()
+}
+
+/// A file by the words that it was always kept by, whatever language is spoken.
+fn kept_file(file: &RecordFile) -> String {
+    match file {
+        RecordFile::Airframe(registration) => format!("the record of {registration}"),
+        RecordFile::People => "the people register".to_string(),
+        RecordFile::Instruments => "the instrument register".to_string(),
     }
 }

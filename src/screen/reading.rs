@@ -13,6 +13,7 @@ use crate::plan::PlanStep;
 use crate::quantity::{Unit, read_entry};
 use crate::session::{as_used, value_words};
 use crate::state::{Judgement, Reading, State, judge, readings_before};
+use crate::words::{self, of_checklist};
 
 /// Builds the form. `corrects` is the reading to be replaced.
 pub fn form(
@@ -28,11 +29,12 @@ pub fn form(
         corrects: corrects.map(|reading| reading.stamp.entry),
     };
     let title = match corrects {
-        Some(_) => say!("Correct a reading: {}", measure.title),
-        None => say!("Reading: {}", measure.title),
+        Some(_) => say!("Correct a reading: {}", of_checklist(&measure.title)),
+        None => say!("Reading: {}", of_checklist(&measure.title)),
     };
-    let mut form = Form::new(purpose, title).caution(step.step.caution.clone());
-    form = form.intro(step.step.title.clone());
+    let mut form = Form::new(purpose, title)
+        .caution(step.step.caution.as_deref().map(|caution| of_checklist(caution).to_string()));
+    form = form.intro(of_checklist(&step.step.title));
     if let Some(reading) = corrects {
         form = form.intro(say!(
             "The earlier one, {}, stays in the record, struck through.",
@@ -72,15 +74,19 @@ pub fn before(desk: &dyn Desk, step: &PlanStep, measure: &Measure) -> Vec<String
         return vec![say!("before: {}", recorded.join("; "))];
     }
     let Some(earlier) = view.earlier else { return Vec::new() };
-    let title = format!("{}: ", measure.title);
+    // The lines are told in the language of the checklist, or in the one that is spoken.
+    let titles = [&measure.title, of_checklist(&measure.title)].map(|title| format!("{title}: "));
     let lines = earlier.steps.get(&step.step.id).map_or(&[][..], Vec::as_slice);
-    let of_measure = lines.iter().filter_map(|line| line.strip_prefix(&title));
+    let of_measure =
+        lines.iter().filter_map(|line| titles.iter().find_map(|title| line.strip_prefix(title.as_str())));
     of_measure.map(|told| say!("before ({}): {told}", earlier.label, told)).collect()
 }
 
 pub fn limit_line(measure: &Measure) -> String {
     match (measure.limit_words(), &measure.limit_source) {
-        (Some(limit), Some(source)) => say!("limit: {limit} ({source})", limit, source),
+        (Some(limit), Some(source)) => {
+            say!("limit: {limit} ({source})", limit, source = of_checklist(source))
+        }
         (Some(limit), None) => say!("limit: {limit}", limit),
         (None, _) => say!("no limit in the checklist").to_string(),
     }
@@ -107,7 +113,12 @@ fn value_fields(measure: &Measure, earlier: Option<&ReadingValue>) -> Vec<Field>
             vec![text("left", say!("left ({unit})", unit)), text("right", say!("right ({unit})", unit))]
         }
         MeasureKind::Choice { choices, .. } => {
-            vec![Field::choice("value", say!("what was found · {limit}", limit), choices.clone(), None)]
+            vec![Field::choice(
+                "value",
+                say!("what was found · {limit}", limit),
+                choices.iter().map(|choice| of_checklist(choice).to_string()).collect(),
+                None,
+            )]
         }
         MeasureKind::Count { .. } => vec![text("value", say!("how many ({unit})", unit))],
         MeasureKind::Date { .. } => vec![text("value", say!("date, as 2026-11-25").to_string())],
@@ -149,8 +160,8 @@ pub fn instrument_field(desk: &dyn Desk, measure: &Measure, usual: Option<&str>)
     if fitting.is_empty() && !measure.instrument {
         return None;
     }
-    let label = if measure.instrument { say!("instrument (demanded)") } else { "instrument" };
-    Some(instrument_choice(desk, say!("instrument"), label, &fitting, usual))
+    let label = if measure.instrument { say!("instrument (demanded)") } else { say!("instrument") };
+    Some(instrument_choice(desk, "instrument", label, &fitting, usual))
 }
 
 /// The register's instruments that read in this kind of unit.
@@ -169,8 +180,10 @@ pub fn instrument_choice(
 ) -> Field {
     let option = |instrument: &&Instrument| {
         let calibration = match instrument.calibration_due {
-            Some(due) if due < desk.today() => say!("calibration OVERDUE since {due}", due),
-            Some(due) => say!("calibrated until {due}", due),
+            Some(due) if due < desk.today() => {
+                say!("calibration OVERDUE since {due}", due = words::date(due))
+            }
+            Some(due) => say!("calibrated until {due}", due = words::date(due)),
             None => say!("no calibration date").to_string(),
         };
         format!("{}: {} ({calibration})", instrument.id, instrument.title)
@@ -191,19 +204,22 @@ pub fn chosen_instrument<'a>(
 
 /// What stands in the fields, as a value.
 pub fn value(form: &Form, measure: &Measure) -> Result<ReadingValue, Problem> {
-    let quantity = |name: &str| {
+    let quantity = |name: &str, what: &str| {
         let unit = measure
             .unit()
             .ok_or_else(|| Problem::new(say!("this measurement has no unit"), say!("write a note")))?;
         read_entry(&form.text(name), unit, false).map_err(|error| {
-            Problem::new(format!("{name}: {error}"), say!("type it like 12.5 {}", unit.symbol()))
+            Problem::new(format!("{what}: {error}"), say!("type it like 12.5 {}", unit.symbol()))
         })
     };
     match &measure.kind {
-        MeasureKind::Number { .. } => Ok(ReadingValue::Number { quantity: quantity("value")? }),
-        MeasureKind::Pair { .. } => {
-            Ok(ReadingValue::Pair { left: quantity("left")?, right: quantity("right")? })
+        MeasureKind::Number { .. } => {
+            Ok(ReadingValue::Number { quantity: quantity("value", say!("value"))? })
         }
+        MeasureKind::Pair { .. } => Ok(ReadingValue::Pair {
+            left: quantity("left", say!("left"))?,
+            right: quantity("right", say!("right"))?,
+        }),
         MeasureKind::Count { .. } => {
             form.text("value").parse().map(|count| ReadingValue::Count { count }).map_err(|_| {
                 Problem::new(

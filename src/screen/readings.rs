@@ -5,13 +5,14 @@ use ratatui::style::Style;
 use super::desk::SessionView;
 use super::list::Row;
 use super::look::Look;
-use super::text::{count, pad};
+use super::text::{column, pad};
 use super::verdict;
 use crate::checklist::Measure;
 use crate::event::ReadingValue;
 use crate::plan::PlanStep;
 use crate::session::value_words;
 use crate::state::{Judgement, Reading, StepStanding};
+use crate::words::of_checklist;
 
 /// Which measurements are listed.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -28,7 +29,7 @@ pub enum Filter {
 impl Filter {
     pub fn words(self) -> &'static str {
         match self {
-            Filter::All => say!("all"),
+            Filter::All => say!("readings" => "all"),
             Filter::Missing => say!("missing"),
             Filter::Unsettled => say!("outside or undecided"),
             Filter::Targeted => say!("targeted"),
@@ -138,15 +139,27 @@ fn summary(view: &SessionView<'_>, filter: Filter) -> String {
         .join(" · ")
 }
 
+/// What stands in the first column.
+const WORDS: [&str; 8] = [
+    "within",
+    "outside",
+    "cannot decide",
+    "softer",
+    "stiffer",
+    "consistent",
+    mark!("cannot tell"),
+    mark!("not demanded"),
+];
+
 fn parts(item: &Item<'_>, look: Look) -> Vec<(String, Style)> {
     let (sign, word, style) = item.standing(look);
     let values: Vec<String> = item.readings.iter().map(|reading| short_value(&reading.taken.value)).collect();
     let values = if values.is_empty() { "–".to_string() } else { values.join("; ") };
     let mut parts = vec![
-        (format!("{sign} {} ", pad(&word, 13)), style),
+        (format!("{sign} {} ", pad(&word, column(13, &WORDS))), style),
         (format!("{} ", pad(&values, 13)), look.strong()),
-        (item.measure.title.clone(), Style::new()),
-        (format!(" · {}", item.planned.step.title), look.quiet()),
+        (of_checklist(&item.measure.title).to_string(), Style::new()),
+        (format!(" · {}", of_checklist(&item.planned.step.title)), look.quiet()),
     ];
     if let Some(limit) = item.measure.limit_words() {
         parts.push((format!(" · {limit}"), look.quiet()));

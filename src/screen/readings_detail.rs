@@ -20,6 +20,7 @@ use crate::quantity::{Quantity, Unit};
 use crate::session::{LOAD_CAUTION, value_words};
 use crate::state::{Reading, broken_year, standard_uncertainty};
 use crate::vocabulary::kind_words;
+use crate::words::{self, number, of_checklist, said};
 
 /// Fewer annuals than this, today's included, make no picture.
 const FEWEST_FOR_PICTURE: usize = 3;
@@ -71,7 +72,10 @@ fn nothing(filter: Filter) -> String {
 
 fn head(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>) {
     let look = page.look;
-    page.text(look.strong(), &format!("{} · {}", item.measure.title, item.planned.step.title));
+    page.text(
+        look.strong(),
+        &format!("{} · {}", of_checklist(&item.measure.title), of_checklist(&item.planned.step.title)),
+    );
     for judgement in &item.judgements {
         let lead = format!("{} ", verdict::sign(judgement));
         page.hanging(verdict::style(judgement, look), &lead, &verdict::plain(judgement));
@@ -104,19 +108,19 @@ fn caution(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>) {
             most,
             unit,
             by_type,
-            LOAD_CAUTION
+            LOAD_CAUTION = said(LOAD_CAUTION)
         );
         page.block(look.caution(), &text);
     }
     if let Some(caution) = &item.planned.step.caution {
-        page.text(look.doubt(), caution);
+        page.text(look.doubt(), of_checklist(caution));
     }
 }
 
 fn why_here(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>) {
     for id in &item.planned.because {
         if let Some(report) = view.plan.reports.iter().find(|report| report.id == *id) {
-            let text = say!("targeted by: {} on {}", kind_words(&report.kind), report.date);
+            let text = say!("targeted by: {} on {}", kind_words(&report.kind), words::date(report.date));
             page.hanging(page.look.quiet(), "", &text);
         }
     }
@@ -168,8 +172,8 @@ fn instrument(page: &mut Page, item: &Item<'_>, reading: &Reading) {
 
 fn instrument_words(used: &InstrumentUse, overdue: bool) -> String {
     let calibration = match used.calibration_due {
-        Some(due) if overdue => say!("OUT OF CALIBRATION since {due}", due),
-        Some(due) => say!("calibrated until {due}", due),
+        Some(due) if overdue => say!("OUT OF CALIBRATION since {due}", due = words::date(due)),
+        Some(due) => say!("calibrated until {due}", due = words::date(due)),
         None => say!("no calibration date").to_string(),
     };
     let step = used.resolution.map_or(String::new(), |step| say!(", step {step}", step));
@@ -196,16 +200,21 @@ fn earlier(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>, comparison:
             page.hanging(page.look.doubt(), "  ", &say!("a new series begins: {reason}", reason));
         }
         let unit = reading.unit.symbol();
-        let doubt = reading
-            .standard_uncertainty
-            .map_or(String::new(), |u| say!(", standard uncertainty {u} {unit}", u, unit));
-        page.plain(&format!("{}: {} {unit}{doubt}", reading.date, reading.value));
+        let doubt = reading.standard_uncertainty.map_or(String::new(), |u| {
+            say!(", standard uncertainty {u} {unit}", u = number(&u.to_string()), unit)
+        });
+        page.plain(&format!(
+            "{}: {} {unit}{doubt}",
+            words::date(reading.date),
+            number(&reading.value.to_string())
+        ));
     }
     let Some(unit) = past.last().map(|reading| reading.unit) else { return };
     let points: Vec<TrendPoint> = past.iter().filter_map(|reading| past_point(reading, unit)).collect();
     let now = now_point(item, unit, comparison);
     if points.len() + usize::from(now.is_some()) >= FEWEST_FOR_PICTURE {
-        let plot = trend_plot(&format!("{}, {}", item.measure.title, unit.symbol()), &points, now);
+        let plot =
+            trend_plot(&format!("{}, {}", of_checklist(&item.measure.title), unit.symbol()), &points, now);
         page.gap();
         page.lines.extend(picture::lines(&plot, page.width().min(64), TREND_LINES, page.look));
     }
@@ -255,8 +264,8 @@ fn references(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>, comparis
             let text = say!(
                 "{}: {} N/mm on {} · {}",
                 reference.registration,
-                reference.stiffness_n_per_mm,
-                reference.date,
+                number(&reference.stiffness_n_per_mm.to_string()),
+                words::date(reference.date),
                 reference.provenance
             );
             page.hanging(Style::new(), "· ", &text);
@@ -274,7 +283,7 @@ fn references(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>, comparis
                 "used: {}, {} N/mm on {} · {}",
                 measured.airframe,
                 number(&format!("{:.2}", measured.value)),
-                from.measured_on,
+                from.measured_on.parse().map_or(from.measured_on.clone(), words::date),
                 from.record
             );
             page.hanging(look.good(), "✓ ", &text);

@@ -9,13 +9,14 @@ use super::list::Row;
 use super::look::Look;
 use super::records_carried;
 use super::records_due::{Outlook, applies_words, line_detail, line_words, parts};
-use super::text::{Page, count, pad};
+use super::text::{Page, pad};
 use crate::airframe::{CountsFrom, Directive, LifeItem};
 use crate::completion::Subject;
 use crate::due::{DueLine, Kind};
 use crate::plan::{PlanStep, PlannedReport, WithdrawnStep};
 use crate::state::{Defect, Stamp};
 use crate::vocabulary::kind_words;
+use crate::words::{self, number, of_checklist, said};
 
 #[derive(Clone)]
 pub enum Record<'a> {
@@ -80,7 +81,7 @@ pub fn rows(view: &SessionView<'_>, today: NaiveDate, look: Look) -> Vec<Row> {
             Record::Report(report) => format!("{}: {}", kind_words(&report.kind), report.text),
             Record::Directive(directive) => format!("{} {}", directive.id, directive.title),
             Record::LifeItem(item) => item.title.clone(),
-            Record::Withdrawn(step) => step.title.clone(),
+            Record::Withdrawn(step) => of_checklist(&step.title).to_string(),
             Record::Due(line) => line.title.clone(),
             Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => {
                 records_carried::title(view, item)
@@ -119,11 +120,11 @@ fn standing(view: &SessionView<'_>, item: &Record<'_>, look: Look) -> (&'static 
         }
         Record::Directive(directive) => {
             let told = view.state.directives.get(&directive.id);
-            answered(told.map(|told| told.what.answer.word()), Subject::Directive(directive.id.clone()))
+            answered(told.map(|told| said(told.what.answer.word())), Subject::Directive(directive.id.clone()))
         }
         Record::LifeItem(item) => {
             let told = view.state.life_items.get(&item.id);
-            answered(told.map(|told| told.what.answer.word()), Subject::LifeItem(item.id.clone()))
+            answered(told.map(|told| said(told.what.answer.word())), Subject::LifeItem(item.id.clone()))
         }
         Record::Withdrawn(_) => ("–", say!("withdrawn").to_string(), look.quiet()),
         Record::Due(line) => line_words(line, look),
@@ -152,9 +153,9 @@ pub fn detail(
         Some(Record::LifeItem(item)) => life_detail(&mut page, view, &outlook, item),
         Some(Record::Due(line)) => line_detail(&mut page, &outlook, line),
         Some(Record::Withdrawn(step)) => {
-            page.text(look.strong(), &step.title);
+            page.text(look.strong(), of_checklist(&step.title));
             page.field(say!("withdrawn by"), &step.by);
-            page.field(say!("reason"), &step.reason);
+            page.field(say!("reason"), of_checklist(&step.reason));
         }
         Some(Record::CarriedDefect(defect)) => {
             records_carried::defect_detail(&mut page, view, today, defect);
@@ -169,7 +170,7 @@ pub fn detail(
 }
 
 fn report_detail(page: &mut Page, view: &SessionView<'_>, report: &PlannedReport) {
-    page.text(page.look.strong(), &say!("{} on {}", kind_words(&report.kind), report.date));
+    page.text(page.look.strong(), &say!("{} on {}", kind_words(&report.kind), words::date(report.date)));
     page.plain(&format!("\"{}\"", report.text));
     if !report.by.is_empty() {
         page.field(say!("by"), &report.by);
@@ -182,12 +183,16 @@ fn report_detail(page: &mut Page, view: &SessionView<'_>, report: &PlannedReport
         );
     }
     for module in view.plan.selected_by(report) {
-        page.field(say!("module"), &format!("{} \"{}\"", module.id, module.title));
+        page.field(say!("module"), &format!("{} \"{}\"", module.id, of_checklist(&module.title)));
         for step in module.steps {
             page.hanging(
                 Style::new(),
                 "· ",
-                &format!("{} ({})", step.step.title, view.state.standing(&step.step.id).word()),
+                &format!(
+                    "{} ({})",
+                    of_checklist(&step.step.title),
+                    said(view.state.standing(&step.step.id).word())
+                ),
             );
         }
     }
@@ -204,12 +209,15 @@ fn directive_detail(page: &mut Page, view: &SessionView<'_>, outlook: &Outlook, 
     let repeating = if directive.repeating { say!("yes") } else { say!("no") };
     page.field(say!("repeating"), &format!("{repeating}{}", interval.unwrap_or_default()));
     if let Some(done) = view.plan.airframe.last_compliance(&directive.id) {
-        let hours = done.hours.map(|hours| say!(" at {hours} h", hours)).unwrap_or_default();
+        let hours = done
+            .hours
+            .map(|hours| say!(" at {hours} h", hours = number(&hours.to_string())))
+            .unwrap_or_default();
         let launches =
             done.launches.map(|launches| say!(", {launches} launches", launches)).unwrap_or_default();
-        page.field(say!("last complied"), &format!("{}{hours}{launches}", done.on));
+        page.field(say!("last complied"), &format!("{}{hours}{launches}", words::date(done.on)));
     } else if let Some(complied) = directive.complied {
-        page.field(say!("last complied"), &complied.to_string());
+        page.field(say!("last complied"), &words::date(complied));
     }
     if let Some(note) = &directive.note {
         page.field(say!("note"), note);
@@ -219,7 +227,8 @@ fn directive_detail(page: &mut Page, view: &SessionView<'_>, outlook: &Outlook, 
     let answered = view.state.directives.get(&directive.id);
     answer(
         page,
-        answered.map(|told| (told.what.answer.word(), told.what.next_due, &told.what.note, &told.stamp)),
+        answered
+            .map(|told| (said(told.what.answer.word()), told.what.next_due, &told.what.note, &told.stamp)),
     );
 }
 
@@ -231,7 +240,7 @@ fn answer(page: &mut Page, answered: Option<(&str, Option<chrono::NaiveDate>, &S
     };
     page.field(say!("answer"), word);
     if let Some(due) = next_due {
-        page.field(say!("next due"), &due.to_string());
+        page.field(say!("next due"), &words::date(due));
     }
     if !note.is_empty() {
         page.field(say!("note"), note);
@@ -254,7 +263,7 @@ fn life_detail(page: &mut Page, view: &SessionView<'_>, outlook: &Outlook, item:
         page.field(say!("life"), &say!("{}; the calendar counts from {from}", life.interval.words(), from));
         let dates = [(say!("manufactured"), life.manufactured), (say!("installed"), life.installed)];
         for (label, day) in dates.into_iter().filter_map(|(label, day)| Some((label, day?))) {
-            page.field(label, &day.to_string());
+            page.field(label, &words::date(day));
         }
     }
     if let Some(note) = &item.note {
@@ -265,6 +274,7 @@ fn life_detail(page: &mut Page, view: &SessionView<'_>, outlook: &Outlook, item:
     let answered = view.state.life_items.get(&item.id);
     answer(
         page,
-        answered.map(|told| (told.what.answer.word(), told.what.next_due, &told.what.note, &told.stamp)),
+        answered
+            .map(|told| (said(told.what.answer.word()), told.what.next_due, &told.what.note, &told.stamp)),
     );
 }

@@ -5,9 +5,10 @@ use ratatui::style::Style;
 use super::desk::SessionView;
 use super::look::{Look, sign_of_defect};
 use super::records::Record;
-use super::text::{Page, count};
+use super::text::Page;
 use crate::plan::PlanStep;
 use crate::state::{Defect, Standing, readings_before};
+use crate::words::{self, of_checklist, said};
 
 pub fn items<'a>(view: &SessionView<'a>) -> Vec<Record<'a>> {
     let (plan, state) = (view.plan, view.state);
@@ -25,7 +26,7 @@ pub fn items<'a>(view: &SessionView<'a>) -> Vec<Record<'a>> {
 pub fn title(view: &SessionView<'_>, item: &Record<'_>) -> String {
     match item {
         Record::CarriedDefect(defect) => format!("{} {}", defect.id, defect.raised.what),
-        Record::FailedBefore(planned, how) => format!("{} ({how})", planned.step.title),
+        Record::FailedBefore(planned, how) => format!("{} ({how})", of_checklist(&planned.step.title)),
         _ => say!("{n} earlier reading" | "{n} earlier readings" % view.plan.airframe.earlier_readings.len()),
     }
 }
@@ -35,8 +36,8 @@ pub fn standing(item: &Record<'_>, look: Look) -> (&'static str, String, Style) 
         Record::CarriedDefect(defect) => {
             let standing = defect.standing();
             let word = match (standing, &defect.raised.from_record) {
-                (Standing::Undecided, Some(record)) => say!("was {}", record.standing),
-                _ => standing.word().to_string(),
+                (Standing::Undecided, Some(record)) => say!("was {}", said(&record.standing)),
+                _ => said(standing.word()).to_string(),
             };
             (sign_of_defect(standing), word, look.of_defect(standing))
         }
@@ -51,11 +52,14 @@ pub fn defect_detail(page: &mut Page, view: &SessionView<'_>, today: chrono::Nai
         page.plain(&words);
     }
     if let Some(until) = defect.overdue_on(today) {
-        page.block(page.look.alarm(), &say!("OVERDUE: it was deferred until {until}", until));
+        page.block(
+            page.look.alarm(),
+            &say!("OVERDUE: it was deferred until {until}", until = words::date(until)),
+        );
     }
-    page.field(say!("now"), defect.standing().word());
+    page.field(say!("now"), said(defect.standing().word()));
     if let Some(step) = defect.raised.step.as_deref().and_then(|id| view.plan.step(id)) {
-        page.field(say!("found by"), &step.step.title);
+        page.field(say!("found by"), of_checklist(&step.step.title));
     }
     page.text(
         page.look.quiet(),
@@ -64,9 +68,9 @@ pub fn defect_detail(page: &mut Page, view: &SessionView<'_>, today: chrono::Nai
 }
 
 pub fn failed_detail(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep, how: &str) {
-    page.text(page.look.strong(), &planned.step.title);
+    page.text(page.look.strong(), of_checklist(&planned.step.title));
     page.field(say!("last time"), how);
-    page.field(say!("now"), view.state.standing(&planned.step.id).word());
+    page.field(say!("now"), said(view.state.standing(&planned.step.id).word()));
     let Some(earlier) = view.earlier else { return };
     page.head(&earlier.label);
     for line in earlier.steps.get(&planned.step.id).map_or(&[][..], Vec::as_slice) {
@@ -80,7 +84,12 @@ pub fn readings_detail(page: &mut Page, view: &SessionView<'_>) {
         for measure in &planned.step.measures {
             let before = readings_before(view.plan, &planned.step.id, &measure.id);
             if !before.is_empty() {
-                let text = format!("{}, {}: {}", planned.step.title, measure.title, before.join("; "));
+                let text = format!(
+                    "{}, {}: {}",
+                    of_checklist(&planned.step.title),
+                    of_checklist(&measure.title),
+                    before.join("; ")
+                );
                 page.hanging(Style::new(), "· ", &text);
             }
         }

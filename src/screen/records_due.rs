@@ -12,6 +12,7 @@ use crate::completion::refusals::overdue::objection;
 use crate::completion::totals::totals;
 use crate::due::{DueLine, Horizon, Kind, Standing, due_list, is_exhausted, part_words};
 use crate::measure::life::LifeError;
+use crate::words::{self, number, said};
 
 /// What falls due, before and after the answers.
 pub struct Outlook {
@@ -55,7 +56,7 @@ pub fn line_words(line: &DueLine, look: Look) -> (&'static str, String, Style) {
         Standing::Due => ("✗", say!("due now").to_string(), look.bad()),
         Standing::Unclear => ("?", say!("cannot be told").to_string(), look.doubt()),
         Standing::BeforeNextAnnual | Standing::Later => {
-            let day = line.first.map(|(_, day)| day.to_string());
+            let day = line.first.map(|(_, day)| words::date(day));
             ("○", day.map_or(say!("in time").to_string(), |day| say!("by {day}", day)), look.doubt())
         }
     }
@@ -63,7 +64,7 @@ pub fn line_words(line: &DueLine, look: Look) -> (&'static str, String, Style) {
 
 pub fn line_detail(page: &mut Page, outlook: &Outlook, line: &DueLine) {
     page.text(page.look.strong(), &line.title);
-    page.field(say!("what"), line.kind.word());
+    page.field(say!("what"), said(line.kind.word()));
     each_part(page, line);
     page.gap();
     if let Ok(horizon) = &outlook.horizon {
@@ -71,8 +72,8 @@ pub fn line_detail(page: &mut Page, outlook: &Outlook, line: &DueLine) {
             page.look.quiet(),
             &say!(
                 "With this annual's answers; the next annual is expected on {} at {} h and {} launches.",
-                horizon.next.date,
-                horizon.next.hours.normalize(),
+                words::date(horizon.next.date),
+                number(&horizon.next.hours.normalize().to_string()),
                 horizon.next.launches
             ),
         );
@@ -115,16 +116,16 @@ fn each_part(page: &mut Page, line: &DueLine) {
         if line.parts.iter().take(index).any(|earlier| earlier == part) {
             continue;
         }
-        let mut words = part_words(part);
+        let mut text = part_words(part);
         if let Some((first, day)) = line.first.filter(|(first, _)| first == part) {
             let alone = line.parts.iter().all(|other| other == part)
                 && matches!(first, crate::measure::life::Part::Calendar { .. });
             if !alone {
-                words.push_str(&say!(", first, expected on {day}", day));
+                text.push_str(&say!(", first, expected on {day}", day = words::date(day)));
             }
         }
         let (style, lead) = if is_exhausted(part) { (look.bad(), "✗ ") } else { (Style::new(), "· ") };
-        page.hanging(style, lead, &words);
+        page.hanging(style, lead, &text);
     }
     if let Some(trouble) = &line.trouble {
         page.hanging(look.doubt(), "? ", trouble);

@@ -4,6 +4,7 @@ use super::desk::{Desk, SessionView};
 use super::words::words;
 use crate::audit::replay::{Mark, Moment, Story, Timeline};
 use crate::plan::Plan;
+use crate::words::of_checklist;
 
 pub struct Replay {
     sid: String,
@@ -119,11 +120,12 @@ impl Replay {
             return Ok((*id).to_string());
         }
         let plan = self.line.plan_at(self.line.entries().len());
-        let title = |id: &str| plan.step(id).map_or(String::new(), |step| step.step.title.to_lowercase());
-        let mut found: Vec<&str> = ids
-            .into_iter()
-            .filter(|id| id.to_lowercase().contains(&wanted) || title(id).contains(&wanted))
-            .collect();
+        let has_words = |title: &str| {
+            [title, of_checklist(title)].iter().any(|title| title.to_lowercase().contains(&wanted))
+        };
+        let is_titled = |id: &str| plan.step(id).is_some_and(|step| has_words(&step.step.title));
+        let mut found: Vec<&str> =
+            ids.into_iter().filter(|id| id.to_lowercase().contains(&wanted) || is_titled(id)).collect();
         found.sort_unstable();
         found.dedup();
         match found[..] {

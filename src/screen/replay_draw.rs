@@ -15,6 +15,8 @@ use super::words::{minute, words};
 use crate::audit::replay::{Happening, Mark};
 use crate::command::Place;
 use crate::event::{Event, StepResult};
+use crate::state::instant;
+use crate::words::{date, of_checklist, said};
 
 /// Width of the column for the time since the entry before.
 const ELAPSED: usize = 11;
@@ -45,8 +47,10 @@ pub fn row(replay: &Replay, item: usize, look: Look) -> Row {
 
 /// `11-25 09:14`; the details give the whole of it.
 fn short_time(wall: &str) -> String {
-    let minute = minute(wall);
-    minute.get(5..16).map_or(minute.clone(), ToString::to_string)
+    let Some(moment) = instant(wall) else { return minute(wall) };
+    let day = moment.date_naive();
+    let without_year = date(day).replace(&day.format("%Y").to_string(), "");
+    format!("{} {}", without_year.trim_matches('-'), moment.format("%H:%M"))
 }
 
 /// What kind of entry it is, at a glance.
@@ -76,7 +80,7 @@ pub fn detail(replay: &Replay, item: usize, look: Look, width: usize, height: us
     let mut rest = Vec::new();
     let mut page = Page::new(look, width);
     if let Some(story) = &replay.story {
-        page.text(look.strong(), &format!("{} ({})", story.title, story.step));
+        page.text(look.strong(), &format!("{} ({})", of_checklist(&story.title), story.step));
         // The list shows every change; here they must not push the entry off a small screen.
         let hidden = story.summary.changes.len().saturating_sub(CHANGES);
         let sentences = story.summary.sentences();
@@ -85,7 +89,11 @@ pub fn detail(replay: &Replay, item: usize, look: Look, width: usize, height: us
             page.hanging(Style::new(), "· ", sentence);
         }
         if hidden > 0 {
-            page.hanging(Style::new(), "· ", &say!("and {hidden} more changes, in the list", hidden));
+            page.hanging(
+                Style::new(),
+                "· ",
+                &say!("and {n} more changes, in the list" | "and {n} more changes, in the list" % hidden),
+            );
         }
         let most = (height / 2).max(2);
         if page.lines.len() > most {
@@ -124,7 +132,7 @@ fn one(page: &mut Page, replay: &Replay, told: &Happening) {
     }
     let plan = replay.line().plan_at(told.entry);
     if let Some(step) = stamped.event.step().and_then(|id| plan.step(id)) {
-        page.field(say!("step"), &step.step.title);
+        page.field(say!("step"), of_checklist(&step.step.title));
     }
     for note in told.notes() {
         page.hanging(Style::new(), "· ", &note);
@@ -178,7 +186,7 @@ pub fn head(
         let last = line.entries().len().saturating_sub(1);
         let looked_for = match replay.kind {
             Mark::Any => say!("every entry").to_string(),
-            kind => say!("looking for {}", kind.word()),
+            kind => say!("looking for {}", said(kind.word())),
         };
         let story = replay.story.as_ref().map_or(String::new(), |story| say!("only {} · ", story.step));
         say!(

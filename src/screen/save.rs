@@ -126,12 +126,13 @@ impl App {
             Told::Full { why, next, ballast } => {
                 self.failed = true;
                 self.full = ballast;
-                let ballast = if ballast {
-                    say!("; Ctrl-F gives the ballast back, for a pause or sign-off")
-                } else {
-                    ""
+                let next = match ballast {
+                    true => say!(
+                        "{next}; Ctrl-F gives the ballast back, for a pause or sign-off; Ctrl-R makes a rescue copy on another disk",
+                        next
+                    ),
+                    false => say!("{next}; Ctrl-R makes a rescue copy on another disk", next),
                 };
-                let next = say!("{next}{ballast}; Ctrl-R makes a rescue copy on another disk", next, ballast);
                 self.say(Tone::Bad, say!("NOT RECORDED, the disk is full: {next}. {why}", next, why));
                 Err(Problem { why, next })
             }

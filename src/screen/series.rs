@@ -17,6 +17,7 @@ use crate::event::{EntryNumber, ReadingValue, SeriesPoint};
 use crate::plan::{Plan, PlanStep};
 use crate::quantity::{Quantity, read_entry};
 use crate::state::Reading;
+use crate::words::of_checklist;
 
 #[derive(Debug, Clone, Default)]
 pub struct SeriesRow {
@@ -81,16 +82,19 @@ fn instrument_fields(
     of_deflection: Option<&str>,
     of_load: Option<&str>,
 ) -> Vec<Field> {
-    let demanded = if measure.instrument { say!(" (demanded)") } else { "" };
+    let (deflection, load) = match measure.instrument {
+        true => (say!("deflection read with (demanded)"), say!("load read with (demanded)")),
+        false => (say!("deflection read with"), say!("load read with")),
+    };
     [
-        ("instrument", say!("deflection read with"), demand.deflection_unit, of_deflection),
-        ("load_instrument", say!("load read with"), demand.load_unit, of_load),
+        ("instrument", deflection, demand.deflection_unit, of_deflection),
+        ("load_instrument", load, demand.load_unit, of_load),
     ]
     .into_iter()
     .filter_map(|(name, label, unit, usual)| {
         let fitting = reading_in(desk, unit);
         let is_asked = measure.instrument || !fitting.is_empty();
-        is_asked.then(|| instrument_choice(desk, name, &format!("{label}{demanded}"), &fitting, usual))
+        is_asked.then(|| instrument_choice(desk, name, label, &fitting, usual))
     })
     .collect()
 }
@@ -135,8 +139,8 @@ impl Series {
             measure: measure.clone(),
             demand: demand.clone(),
             corrects: corrects.map(|reading| reading.stamp.entry),
-            title: format!("{}: {}", step.step.title, measure.title),
-            caution: step.step.caution.clone(),
+            title: format!("{}: {}", of_checklist(&step.step.title), of_checklist(&measure.title)),
+            caution: step.step.caution.as_deref().map(|caution| of_checklist(caution).to_string()),
             before: before(desk, step, measure),
             ceilings,
             rows,

@@ -13,10 +13,11 @@ use super::look::Look;
 use super::reading::limit_line;
 use super::seen::{Seen, Target};
 use super::series::{Column, Series, Spot};
-use super::text::{Page, count, fit, pad};
+use super::text::{Page, fit, pad};
 use super::verdict;
 use crate::quantity::Quantity;
 use crate::session::LOAD_CAUTION;
+use crate::words::{of_checklist, said};
 
 const WIDTHS: [usize; 5] = [4, 12, 8, 14, 14];
 
@@ -77,7 +78,10 @@ impl Series {
     fn top(&self, look: Look, width: usize, height: u16) -> Vec<Line<'static>> {
         let mut page = Page::new(look, width);
         page.text(look.strong(), &fit(&self.title, width));
-        page.block(look.caution(), &say!("▲ LOAD {}: {LOAD_CAUTION}", self.ceiling_words(), LOAD_CAUTION));
+        page.block(
+            look.caution(),
+            &say!("▲ LOAD {}: {LOAD_CAUTION}", self.ceiling_words(), LOAD_CAUTION = said(LOAD_CAUTION)),
+        );
         if height >= 26
             && let Some(caution) = &self.caution
         {
@@ -135,8 +139,9 @@ impl Series {
             Spot::Cell(at, column) if at == index => Some(column),
             _ => None,
         };
-        let way = if row.loading { say!("up") } else { say!("down") };
-        let direction = self.demand.directions.get(row.direction).map_or("", String::as_str);
+        let way = if row.loading { say!("load" => "up") } else { say!("load" => "down") };
+        let direction =
+            self.demand.directions.get(row.direction).map_or("", |direction| of_checklist(direction));
         let cells = [
             (Column::Direction, direction.to_string(), WIDTHS[1]),
             (Column::Way, way.to_string(), WIDTHS[2]),
@@ -214,8 +219,12 @@ impl Series {
     fn verdict(&self, desk: &dyn Desk, page: &mut Page, most: usize) {
         let look = page.look;
         let Some(judged) = self.live(desk) else {
-            let typed = say!("{n} row" | "{n} rows" % self.rows.iter().filter(|row| !row.is_empty()).count());
-            page.text(look.quiet(), &say!("{typed}; the result stands here once rows are complete", typed));
+            let typed = say!(
+                "{n} row; the result stands here once rows are complete"
+                    | "{n} rows; the result stands here once rows are complete"
+                        % self.rows.iter().filter(|row| !row.is_empty()).count()
+            );
+            page.text(look.quiet(), &typed);
             return;
         };
         let text = format!("{} {}", verdict::sign(&judged), verdict::with_figures(&judged));

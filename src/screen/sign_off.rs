@@ -7,12 +7,13 @@ use ratatui::text::Line;
 use super::desk::SessionView;
 use super::list::Row;
 use super::look::Look;
-use super::text::{Page, count};
+use super::text::Page;
 use crate::completion::Refusal;
 use crate::completion::refusals::ALL;
 use crate::event::Outcome;
 use crate::seal::key_id;
 use crate::signoff::statement;
+use crate::words::{number, said};
 
 #[derive(Clone, Copy)]
 pub enum Item<'a> {
@@ -43,7 +44,7 @@ pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
                 if refusal.number != number {
                     number = refusal.number;
                     let same = view.verdict.refusals().iter().filter(|other| other.number == number).count();
-                    rows.push(Row::heading(look, &format!("{number} · {} ({same})", refusal.name)));
+                    rows.push(Row::heading(look, &format!("{number} · {} ({same})", said(refusal.name))));
                 }
                 let (sign, style) =
                     if refusal.release_only { ("»", look.doubt()) } else { ("✗", look.bad()) };
@@ -71,7 +72,7 @@ fn outcome_parts(view: &SessionView<'_>, outcome: Outcome, look: Look) -> Vec<(S
         let word = if against == 0 {
             say!("no discrepancy to list").to_string()
         } else {
-            say!("refused, {}", say!("{n} reason" | "{n} reasons" % against))
+            say!("refused, {n} reason" | "refused, {n} reasons" % against)
         };
         ("✗", word, look.bad())
     };
@@ -90,7 +91,7 @@ pub fn detail(
     match items(view).get(at) {
         Some(Item::Outcome(outcome)) => outcome_detail(&mut page, view, today, signer, *outcome),
         Some(Item::Refusal(refusal)) => {
-            page.text(look.strong(), &format!("{} · {}", refusal.number, refusal.name));
+            page.text(look.strong(), &format!("{} · {}", refusal.number, said(refusal.name)));
             page.hanging(look.bad(), "✗ ", &refusal.why);
             page.field(say!("about"), &refusal.subject.words());
             page.field(say!("clears"), &refusal.clears);
@@ -100,7 +101,7 @@ pub fn detail(
             page.text(look.quiet(), say!("Enter goes to it."));
             if let Some(check) = ALL.iter().find(|check| check.number == refusal.number) {
                 page.gap();
-                page.text(look.quiet(), check.doc);
+                page.text(look.quiet(), said(check.doc));
             }
         }
         None => {}
@@ -117,12 +118,15 @@ fn outcome_detail(
 ) {
     let look = page.look;
     if let Some(told) = &view.state.signed {
-        page.text(look.good(), &say!("✓ signed: {}", told.what.outcome.word()));
+        page.text(look.good(), &say!("✓ signed: {}", said(told.what.outcome.word())));
         page.plain(&format!("“{}”", told.what.statement));
         page.field(say!("by"), &format!("{}, {}", told.stamp.by.name, told.what.certificate));
         page.field(say!("authorisation"), &told.what.authorisation);
         page.field(say!("on"), &told.stamp.short());
-        page.field(say!("airframe"), &say!("{} h, {} launches", told.what.hours, told.what.launches));
+        page.field(
+            say!("airframe"),
+            &say!("{} h, {} launches", number(&told.what.hours.to_string()), told.what.launches),
+        );
         for item in &told.what.discrepancies {
             page.hanging(Style::new(), "· ", &format!("{}: {}", item.from, item.text));
         }
@@ -157,8 +161,8 @@ fn outcome_detail(
     } else {
         let against = view.verdict.against(outcome).count();
         let text = say!(
-            "cannot be signed: {} in the list",
-            say!("{n} reason stands" | "{n} reasons stand" % against)
+            "cannot be signed: {n} reason stands in the list"
+                | "cannot be signed: {n} reasons stand in the list" % against
         );
         page.hanging(look.bad(), "✗ ", &text);
     }

@@ -7,13 +7,15 @@ use super::desk::SessionView;
 use super::look::{Look, sign_of_standing};
 use super::order::confirmation;
 use super::reading;
+use super::stance;
 use super::step_record;
-use super::text::{Page, count};
+use super::text::{Page, of_checklist_all};
 use crate::checklist::MeasureKind;
 use crate::plan::PlanStep;
 use crate::session::LOAD_CAUTION;
 use crate::state::StepStanding;
 use crate::vocabulary::kind_words;
+use crate::words::{self, of_checklist, said};
 
 pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Vec<Line<'static>> {
     let mut page = Page::new(look, width);
@@ -24,7 +26,7 @@ pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Ve
     title(&mut page, view, planned);
     wants(&mut page, view, planned);
     caution(&mut page, view, planned);
-    page.plain(&planned.step.instruction);
+    page.plain(of_checklist(&planned.step.instruction));
     configuration(&mut page, view, planned);
     step_record::initials(&mut page, view, planned);
     step_record::answers(&mut page, view, planned);
@@ -41,12 +43,16 @@ pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Ve
 
 fn title(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     let standing = view.state.standing(&planned.step.id);
-    page.text(page.look.strong(), &planned.step.title);
+    page.text(page.look.strong(), of_checklist(&planned.step.title));
     let duty = if planned.step.mandatory { say!("mandatory") } else { say!("optional") };
     let applicable = if planned.step.may_be_not_applicable { say!(", may be not applicable") } else { "" };
     let style = page.look.of_standing(standing);
     let lead = format!("{} ", sign_of_standing(standing));
-    page.hanging(style, &lead, &format!("{} · {duty}{applicable} · {}", standing.word(), planned.step.id));
+    page.hanging(
+        style,
+        &lead,
+        &format!("{} · {duty}{applicable} · {}", said(standing.word()), planned.step.id),
+    );
 }
 
 /// What is still to be done here, in one line: on a small screen the rest lies below the instruction.
@@ -60,7 +66,7 @@ fn wants(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     if standing.is_open() {
         let unmet = planned.step.configuration.unmet_in(&view.state.configuration);
         if !unmet.is_empty() {
-            wants.push(say!("configuration {unmet} (k)", unmet));
+            wants.push(say!("configuration {unmet} (k)", unmet = stance::all_stands(&unmet)));
         }
         let open = view.state.open_before(view.plan, planned).len();
         if open > 0 {
@@ -69,12 +75,12 @@ fn wants(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     }
     for (measure, missing) in reading::missing(view.state, planned).filter(|(_, missing)| *missing > 0) {
         let times = if missing > 1 { format!("{missing} × ") } else { String::new() };
-        wants.push(format!("{times}{} (r)", measure.title));
+        wants.push(format!("{times}{} (r)", of_checklist(&measure.title)));
     }
     for demand in &planned.step.evidence {
         let given = view.state.evidence_for(&planned.step.id, &demand.id).count();
         if u32::try_from(given).is_ok_and(|given| given < demand.count) {
-            wants.push(say!("{} of {} (e)", demand.kind.word(), demand.what));
+            wants.push(say!("{} of {} (e)", said(demand.kind.word()), of_checklist(&demand.what)));
         }
     }
     if (planned.step.independent || state.controls_disturbed) && state.inspections.is_empty() {
@@ -87,7 +93,7 @@ fn wants(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
 
 fn caution(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     if let Some(caution) = &planned.step.caution {
-        page.block(page.look.caution(), &say!("▲ CAUTION: {caution}", caution));
+        page.block(page.look.caution(), &say!("▲ CAUTION: {caution}", caution = of_checklist(caution)));
     }
     let ceiling = planned.step.measures.iter().find_map(|measure| match &measure.kind {
         MeasureKind::LoadDeflection(demand) => Some(demand),
@@ -103,7 +109,7 @@ fn caution(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
                 demand.max_load,
                 demand.load_unit.symbol(),
                 type_words,
-                LOAD_CAUTION
+                LOAD_CAUTION = said(LOAD_CAUTION)
             ),
         );
     }
@@ -141,12 +147,12 @@ fn work(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     page.head(say!("Work"));
     let airframe = &view.plan.airframe;
     if !airframe.build_standard.is_empty() {
-        page.field(say!("build standard by the record"), &airframe.build_standard.join(", "));
+        page.field(say!("build standard by the record"), &of_checklist_all(&airframe.build_standard));
     }
-    let hands = if step.people == 1 { say!("1 person").to_string() } else { say!("{} people", step.people) };
+    let hands = say!("{n} person" | "{n} people" % step.people);
     page.field(say!("needs"), &say!("{hands}, {} minutes", step.minutes, hands));
     if !step.kit.is_empty() {
-        page.field(say!("kit"), &step.kit.join(", "));
+        page.field(say!("kit"), &of_checklist_all(&step.kit));
     }
     if step.loads {
         page.field(say!("load"), say!("this step loads the structure"));
@@ -157,12 +163,12 @@ fn work(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     for after in &step.after {
         let standing = view.state.standing(&after.value);
         let title =
-            view.plan.step(&after.value).map_or(after.value.as_str(), |step| step.step.title.as_str());
+            view.plan.step(&after.value).map_or(after.value.as_str(), |step| of_checklist(&step.step.title));
         let style = if standing.is_open() { page.look.doubt() } else { Style::new() };
         page.hanging(
             style,
             say!("after: "),
-            &format!("{} {} ({})", sign_of_standing(standing), title, standing.word()),
+            &format!("{} {} ({})", sign_of_standing(standing), title, said(standing.word())),
         );
     }
     if let Some(failure) = &step.on_failure {
@@ -171,13 +177,18 @@ fn work(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
         } else {
             say!("may not be deferred")
         };
-        page.field(say!("a failure is usually"), &say!("{}; it {defer}", failure.severity.word(), defer));
+        page.field(
+            say!("a failure is usually"),
+            &say!("{}; it {defer}", said(failure.severity.word()), defer),
+        );
         if let Some(hint) = &failure.hint {
-            page.field(say!("hint"), hint);
+            page.field(say!("hint"), of_checklist(hint));
         }
         for follow in &failure.follow {
-            let title =
-                view.plan.step(&follow.value).map_or(follow.value.as_str(), |step| step.step.title.as_str());
+            let title = view
+                .plan
+                .step(&follow.value)
+                .map_or(follow.value.as_str(), |step| of_checklist(&step.step.title));
             page.field(say!("after a failure, look next at"), title);
         }
     }
@@ -196,7 +207,7 @@ fn why_here(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
             &say!(
                 "here because of: {} of {} ({}: \"{}\"{by}): {}",
                 report.kind,
-                report.date,
+                words::date(report.date),
                 kind_words(&report.kind),
                 report.text,
                 view.plan.module_words(planned),
@@ -204,13 +215,16 @@ fn why_here(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
             ),
         );
     }
-    let basis: Vec<&str> = planned.step.basis.iter().map(|basis| basis.value.as_str()).collect();
+    let basis: Vec<&str> = planned.step.basis.iter().map(|basis| of_checklist(&basis.value)).collect();
     if !basis.is_empty() {
         page.field(say!("basis"), &basis.join(", "));
     }
     let origin = &planned.origin;
     page.field(say!("from"), &say!("{} {}, line {}", origin.checklist, origin.version, origin.line));
     for change in &planned.changes {
-        page.field(say!("changed by"), &format!("{}: {}; {}", change.by, change.what, change.reason));
+        page.field(
+            say!("changed by"),
+            &format!("{}: {}; {}", change.by, said(&change.what), of_checklist(&change.reason)),
+        );
     }
 }

@@ -6,6 +6,7 @@ use super::desk::SessionView;
 use super::look::{sign_of_defect, sign_of_standing, sign_of_verdict};
 use super::picture;
 use super::reading::limit_line;
+use super::stance;
 use super::text::{Page, statements};
 use super::verdict;
 use super::words::minute;
@@ -14,6 +15,7 @@ use crate::event::{ControlCheck, StepResult};
 use crate::plan::PlanStep;
 use crate::session::value_words;
 use crate::state::{Answer, Reading, StepStanding, StepState, Struck};
+use crate::words::{self, number, of_checklist, said};
 
 /// Who struck it, when and why.
 fn struck_words(view: &SessionView<'_>, struck: &Struck) -> String {
@@ -68,7 +70,7 @@ fn one_answer(page: &mut Page, view: &SessionView<'_>, state: &StepState, answer
     let reason = answer.answered.reason.as_ref().map_or(String::new(), |reason| format!("; {reason}"));
     let text = say!(
         "{} · {} · {} (entry {}){reason}",
-        answer.answered.result.word(),
+        said(answer.answered.result.word()),
         answer.stamp.by.name,
         answer.stamp.short(),
         answer.stamp.entry,
@@ -86,7 +88,7 @@ fn one_answer(page: &mut Page, view: &SessionView<'_>, state: &StepState, answer
         None => page.hanging(look.of_standing(standing), &lead, &text),
     }
     if answer.struck.is_none() && !answer.unmet.is_empty() {
-        page.hanging(look.bad(), "    ", &say!("answered without: {}", answer.unmet));
+        page.hanging(look.bad(), "    ", &say!("answered without: {}", stance::all_stands(&answer.unmet)));
     }
     if answer.struck.is_none() && !answer.before_its_turn.is_empty() {
         page.hanging(look.bad(), "    ", &say!("answered before: {}", answer.before_its_turn.join(", ")));
@@ -123,9 +125,17 @@ fn measure_head(page: &mut Page, state: Option<&StepState>, measure: &Measure) {
         state.map_or(if measure.demanded { measure.readings } else { 0 }, |state| state.missing(measure));
     let style = if missing > 0 { page.look.doubt() } else { Style::new() };
     let lead = if missing > 0 { "○ " } else { "· " };
-    page.hanging(style, lead, &format!("{} ({}): {need}", measure.title, measure.kind_word()));
-    let instrument = if measure.instrument { say!(" · an instrument must be named") } else { "" };
-    page.hanging(page.look.quiet(), "    ", &format!("{}{instrument}", limit_line(measure)));
+    page.hanging(
+        style,
+        lead,
+        &format!("{} ({}): {need}", of_checklist(&measure.title), said(measure.kind_word())),
+    );
+    let limit = limit_line(measure);
+    let text = match measure.instrument {
+        true => say!("{limit} · an instrument must be named", limit),
+        false => limit,
+    };
+    page.hanging(page.look.quiet(), "    ", &text);
 }
 
 /// Where several numbers were read, their mean is what counts.
@@ -144,7 +154,12 @@ fn mean_of_repeats(page: &mut Page, state: &StepState, measure: &Measure) {
 fn earlier_readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep, measure: &Measure) {
     for earlier in &view.plan.airframe.earlier_readings {
         if earlier.step == planned.step.id && earlier.measure == measure.id {
-            let text = say!("earlier, on {}: {} {}", earlier.date, earlier.value, earlier.unit.symbol());
+            let text = say!(
+                "earlier, on {}: {} {}",
+                words::date(earlier.date),
+                number(&earlier.value.to_string()),
+                earlier.unit.symbol()
+            );
             page.hanging(page.look.quiet(), "    ", &text);
         }
     }
@@ -199,7 +214,13 @@ pub fn evidence(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
         let given = view.state.evidence_for(id, &demand.id).count();
         let is_enough = u32::try_from(given).is_ok_and(|given| given >= demand.count);
         let (lead, style) = if is_enough { ("✓ ", page.look.good()) } else { ("○ ", page.look.doubt()) };
-        let text = say!("{}: {} ({given} of {})", demand.kind.word(), demand.what, demand.count, given);
+        let text = say!(
+            "{}: {} ({given} of {})",
+            said(demand.kind.word()),
+            of_checklist(&demand.what),
+            demand.count,
+            given
+        );
         page.hanging(style, lead, &text);
     }
     for told in of_step {
@@ -232,8 +253,8 @@ pub fn defects(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     for defect in of_step {
         let standing = defect.standing();
         let lead = format!("{} ", sign_of_defect(standing));
-        let severity = defect.raised.severity.word();
-        let text = format!("{} {}: {} · {severity}", defect.id, standing.word(), defect.raised.what);
+        let severity = said(defect.raised.severity.word());
+        let text = format!("{} {}: {} · {severity}", defect.id, said(standing.word()), defect.raised.what);
         page.hanging(page.look.of_defect(standing), &lead, &text);
     }
 }
@@ -254,7 +275,7 @@ pub fn inspections(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) 
     }
     for inspection in &state.inspections {
         let checks: Vec<&str> =
-            inspection.inspected.checked.iter().map(|check| ControlCheck::word(*check)).collect();
+            inspection.inspected.checked.iter().map(|check| said(ControlCheck::word(*check))).collect();
         let (lead, result, style) = if inspection.inspected.satisfactory {
             ("✓ ", say!("satisfactory"), page.look.good())
         } else {

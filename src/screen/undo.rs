@@ -9,13 +9,13 @@ use super::words::words;
 use crate::event::{EntryNumber, Event};
 use crate::state::{Stamped, State};
 
-/// What usually went wrong; the person says it in own words as well.
+/// What usually went wrong; the person says it in own words as well. The record has these words in every language.
 const SLIPS: [&str; 5] = [
-    say!("wrong key"),
-    say!("wrong step"),
-    say!("misread or misheard"),
-    say!("not finished yet"),
-    say!("other"),
+    mark!("wrong key"),
+    mark!("wrong step"),
+    mark!("misread or misheard"),
+    mark!("not finished yet"),
+    mark!("other"),
 ];
 
 /// What can be taken back, and what was entered after it and cannot.
@@ -74,7 +74,7 @@ fn form(stamped: &Stamped, after: &[&Stamped]) -> Form {
         let entries: Vec<String> = after.iter().map(|told| told.entry.to_string()).collect();
         form = form.intro(say!("Entered after it and not taken back by this: {}.", entries.join(", ")));
     }
-    let slips = SLIPS.map(ToString::to_string).to_vec();
+    let slips = forms::shown(&SLIPS);
     form.fields.insert(0, Field::choice("slip", say!("what went wrong"), slips, Some(0)));
     for field in form.fields.iter_mut().filter(|field| field.name == "why") {
         field.hint = say!("in your own words; it stands in the record").to_string();

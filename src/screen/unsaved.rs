@@ -22,10 +22,7 @@ fn text_of(series: &Series) -> String {
     let corrects = series.corrects.map_or(String::new(), |entry| entry.to_string());
     let mut text = format!("{TABLE}\t{}\t{}\t{corrects}\n", series.step, series.measure.id);
     for row in &series.rows {
-        let (way, set) = (
-            if row.loading { say!("up") } else { say!("down") },
-            if row.way_is_set { say!("set") } else { "" },
-        );
+        let (way, set) = (if row.loading { "up" } else { "down" }, if row.way_is_set { "set" } else { "" });
         let (load, deflection) = (row.load.value(), row.deflection.value());
         text.push_str(&format!("{ROW}\t{}\t{way}\t{set}\t{load}\t{deflection}\n", row.direction));
     }

@@ -5,6 +5,7 @@ use ratatui::style::Style;
 use super::look::{Look, sign_of_verdict};
 use crate::measure::compare::{CannotTell, Verdict};
 use crate::state::{Judgement, ReadingVerdict};
+use crate::words::said;
 
 /// How much a judgement asks for a person's decision; 0 asks for none.
 pub fn weight(judgement: &Judgement) -> u8 {
@@ -20,7 +21,9 @@ pub fn weight(judgement: &Judgement) -> u8 {
 /// One or two words for a list.
 pub fn word(judgement: &Judgement) -> &'static str {
     match (judgement.verdict, judgement.comparison) {
-        (ReadingVerdict::Outside | ReadingVerdict::CannotDecide, _) | (_, None) => judgement.verdict.word(),
+        (ReadingVerdict::Outside | ReadingVerdict::CannotDecide, _) | (_, None) => {
+            said(judgement.verdict.word())
+        }
         (_, Some(Verdict::Softer)) => say!("softer"),
         (_, Some(Verdict::Stiffer)) => say!("stiffer"),
         (_, Some(Verdict::Consistent)) => say!("consistent"),

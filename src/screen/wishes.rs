@@ -94,7 +94,7 @@ fn about_step(form: &Form) -> Result<Request, Problem> {
             reason: form.given("reason"),
             why: Some(needed(
                 form,
-                say!("why"),
+                "why",
                 say!("a correction needs a reason"),
                 say!("write why the answer is corrected"),
             )?),

@@ -1,7 +1,10 @@
 //! Every event of the record in plain words, for the history, the command line and the replay.
 
+use super::stance;
 use crate::event::{ControlCheck, Event, SignedOff};
 use crate::session::value_words;
+use crate::state::instant;
+use crate::words::{date, date_and_time, number, said};
 
 /// What happened, without who and when.
 pub fn words(event: &Event) -> String {
@@ -20,10 +23,13 @@ pub fn words(event: &Event) -> String {
         }
         Event::RunStarted(run) => say!("record taken up on {} by {}", run.device, run.program),
         Event::ConfigurationConfirmed { configuration, .. } => {
-            say!("configuration confirmed: {configuration}", configuration)
+            say!(
+                "configuration confirmed: {configuration}",
+                configuration = stance::all_stands(configuration)
+            )
         }
         Event::Answered(answered) => {
-            let mut text = format!("{}: {}", answered.step, answered.result.word());
+            let mut text = format!("{}: {}", answered.step, said(answered.result.word()));
             if let Some(defect) = &answered.reinspects {
                 text.push_str(&say!(" (re-inspection of {defect})", defect));
             }
@@ -54,7 +60,7 @@ pub fn words(event: &Event) -> String {
                 "{} (carried over from entry {} of {})",
                 words(&carried.event),
                 carried.from,
-                number(&format!("{:.8}", carried.sid))
+                format_args!("{:.8}", carried.sid)
             )
         }
         Event::SignedOff(signed) => signed_words(signed),
@@ -71,23 +77,28 @@ fn correction(correction: Option<&crate::event::Correction>) -> String {
 fn defect_words(event: &Event) -> Option<String> {
     Some(match event {
         Event::DefectRaised(raised) => {
-            let place = [raised.component.clone(), raised.side.clone()];
-            let station = raised.station_mm.map(|station| say!("station {station} mm", station));
+            let side = raised.side.as_deref().map(|side| said(side).to_string());
+            let place = [raised.component.clone(), side];
+            let station = raised
+                .station_mm
+                .map(|station| say!("station {station} mm", station = number(&station.to_string())));
             let place: Vec<String> = place.into_iter().chain([station]).flatten().collect();
             let place = if place.is_empty() { String::new() } else { format!(" ({})", place.join(", ")) };
             let found = raised.step.as_ref().map_or_else(String::new, |step| say!(", found by {step}", step));
             say!(
                 "defect {} raised, {}: {}{place}{found}",
                 raised.defect,
-                raised.severity.word(),
+                said(raised.severity.word()),
                 raised.what,
                 place,
                 found
             )
         }
         Event::DefectDisposed(disposed) => {
-            let until = disposed.until.map_or_else(String::new, |until| say!(" until {until}", until));
-            let decided = say!("defect {}: {}{until}", disposed.defect, disposed.disposition.word(), until);
+            let until =
+                disposed.until.map_or_else(String::new, |until| say!(" until {until}", until = date(until)));
+            let decided =
+                say!("defect {}: {}{until}", disposed.defect, said(disposed.disposition.word()), until);
             with_note(decided, &disposed.note)
         }
         Event::DefectRectified(rectified) => {
@@ -109,20 +120,23 @@ fn record_words(event: &Event) -> Option<String> {
             say!("report {report} set aside: {reason}", report, reason)
         }
         Event::DirectiveAnswered(answered) => {
-            let due = answered.next_due.map_or_else(String::new, |due| say!(", next due {due}", due));
+            let due =
+                answered.next_due.map_or_else(String::new, |due| say!(", next due {due}", due = date(due)));
             with_note(
-                say!("directive {}: {}{due}", answered.directive, answered.answer.word(), due),
+                say!("directive {}: {}{due}", answered.directive, said(answered.answer.word()), due),
                 &answered.note,
             )
         }
         Event::LifeItemAnswered(answered) => {
-            let due = answered.next_due.map_or_else(String::new, |due| say!(", next due {due}", due));
-            let told = say!("life-limited item {}: {}{due}", answered.item, answered.answer.word(), due);
+            let due =
+                answered.next_due.map_or_else(String::new, |due| say!(", next due {due}", due = date(due)));
+            let told =
+                say!("life-limited item {}: {}{due}", answered.item, said(answered.answer.word()), due);
             with_note(told, &answered.note)
         }
         Event::IndependentlyInspected(inspected) => {
             let checks: Vec<&str> =
-                inspected.checked.iter().map(|check| ControlCheck::word(*check)).collect();
+                inspected.checked.iter().map(|check| said(ControlCheck::word(*check))).collect();
             let result = if inspected.satisfactory { say!("satisfactory") } else { say!("not satisfactory") };
             say!(
                 "{}: independent inspection of {}: {}; {result}",
@@ -138,7 +152,7 @@ fn record_words(event: &Event) -> Option<String> {
         Event::Resumed { .. } => say!("resumed").to_string(),
         Event::PlanRevised(revised) => say!(
             "plan changed, {}: {}; {} steps new, {} changed, {} gone",
-            revised.cause.word(),
+            said(revised.cause.word()),
             revised.why,
             revised.added.len(),
             revised.changed.len(),
@@ -171,12 +185,11 @@ fn record_words(event: &Event) -> Option<String> {
 fn signed_words(signed: &SignedOff) -> String {
     let list = match signed.discrepancies.len() {
         0 => String::new(),
-        1 => say!(", with 1 discrepancy").to_string(),
-        many => say!(", with {many} discrepancies", many),
+        some => say!(", with {n} discrepancy" | ", with {n} discrepancies" % some),
     };
     say!(
         "signed: {}{list}; {} {}, authorisation {}",
-        signed.outcome.word(),
+        said(signed.outcome.word()),
         signed.certificate,
         signed.by.name,
         signed.authorisation,
@@ -190,7 +203,10 @@ fn with_note(text: String, note: &str) -> String {
 
 /// `2026-11-25 09:14` of a recorded time; the text as it is where it is no time.
 pub fn minute(wall: &str) -> String {
-    wall.get(..16).unwrap_or(wall).replace('T', " ")
+    match instant(wall) {
+        Some(moment) => date_and_time(&moment),
+        None => wall.get(..16).unwrap_or(wall).replace('T', " "),
+    }
 }
 
 #[cfg(test)]

@@ -5,9 +5,10 @@ use ratatui::style::Style;
 use super::desk::SessionView;
 use super::list::Row;
 use super::look::{Look, sign_of_standing};
-use super::text::pad;
+use super::text::{column, pad};
 use crate::plan::PlanStep;
 use crate::state::{ReadingVerdict, StepStanding, StepState};
+use crate::words::{of_checklist, said};
 
 pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
     let mut rows = Vec::new();
@@ -26,16 +27,22 @@ pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
 fn section_line(view: &SessionView<'_>, id: &str) -> String {
     let of_section = || view.plan.steps.iter().filter(|step| step.step.section.value == id);
     let answered = of_section().filter(|step| !view.state.standing(&step.step.id).is_open()).count();
-    let title = view.plan.section_title(id).unwrap_or(id);
+    let title = of_checklist(view.plan.section_title(id).unwrap_or(id));
     format!("{title}  {answered}/{}", of_section().count())
 }
+
+/// How a step can stand.
+const STANDINGS: [&str; 4] = ["open", "passed", "failed", "not applicable"];
 
 fn parts(view: &SessionView<'_>, planned: &PlanStep, look: Look) -> Vec<(String, Style)> {
     let standing = view.state.standing(&planned.step.id);
     let style = look.of_standing(standing);
     let mut parts = vec![
-        (format!("{} {} ", sign_of_standing(standing), pad(standing.word(), 14)), style),
-        (planned.step.title.clone(), Style::new()),
+        (
+            format!("{} {} ", sign_of_standing(standing), pad(said(standing.word()), column(14, &STANDINGS))),
+            style,
+        ),
+        (of_checklist(&planned.step.title).to_string(), Style::new()),
     ];
     if !planned.step.mandatory {
         parts.push((say!(" · optional").to_string(), look.quiet()));
@@ -69,11 +76,7 @@ pub fn flags(view: &SessionView<'_>, planned: &PlanStep, state: &StepState) -> V
     }
     let missing: u32 = planned.step.measures.iter().map(|measure| state.missing(measure)).sum();
     if missing > 0 {
-        flags.push(if missing == 1 {
-            say!("1 reading missing").into()
-        } else {
-            say!("{missing} readings missing", missing)
-        });
+        flags.push(say!("{n} reading missing" | "{n} readings missing" % missing));
     }
     let evidence = planned
         .step
