@@ -218,7 +218,7 @@ impl Purpose {
 /// One of a list, by the list's key.
 fn list_word(list: &str) -> String {
     let word = match list {
-        "report" => say!("report"),
+        "report" => say!("of a pilot" => "report"),
         "directive" => say!("directive"),
         "compliance" => say!("compliance"),
         "life_item" => say!("life item"),

@@ -64,7 +64,7 @@ pub fn line_words(line: &DueLine, look: Look) -> (&'static str, String, Style) {
 
 pub fn line_detail(page: &mut Page, outlook: &Outlook, line: &DueLine) {
     page.text(page.look.strong(), &line.title);
-    page.field(say!("what"), said(line.kind.word()));
+    page.field(say!("due" => "what"), said(line.kind.word()));
     each_part(page, line);
     page.gap();
     if let Ok(horizon) = &outlook.horizon {

@@ -126,7 +126,7 @@ fn one(page: &mut Page, replay: &Replay, told: &Happening) {
     let by =
         told.by.as_ref().map_or(say!("the program").to_string(), |by| format!("{} ({})", by.name, by.id));
     page.field(say!("by"), &by);
-    page.field(say!("at"), &told.wall);
+    page.field(say!("time" => "at"), &told.wall);
     if let Some(elapsed) = told.elapsed {
         page.field(say!("since the entry before"), &elapsed.words());
     }

@@ -122,7 +122,7 @@ fn outcome_detail(
         page.plain(&format!("“{}”", told.what.statement));
         page.field(say!("by"), &format!("{}, {}", told.stamp.by.name, told.what.certificate));
         page.field(say!("authorisation"), &told.what.authorisation);
-        page.field(say!("on"), &told.stamp.short());
+        page.field(say!("signature" => "on"), &told.stamp.short());
         page.field(
             say!("airframe"),
             &say!("{} h, {} launches", number(&told.what.hours.to_string()), told.what.launches),
@@ -131,7 +131,7 @@ fn outcome_detail(
             page.hanging(Style::new(), "· ", &format!("{}: {}", item.from, item.text));
         }
         if let Some(id) = told.what.seal.as_ref().and_then(|seal| key_id(&seal.key).ok()) {
-            page.field(say!("key"), &id.to_string());
+            page.field(say!("signature" => "key"), &id.to_string());
         }
         for added in &view.state.countersigned {
             let word = if added.what.agrees { say!("countersigned") } else { say!("NOT AGREED") };

@@ -158,7 +158,7 @@ fn work(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
         page.field(say!("load"), say!("this step loads the structure"));
     }
     if step.last {
-        page.field(say!("after"), say!("every step that is not last itself"));
+        page.field(say!("step" => "after"), say!("every step that is not last itself"));
     }
     for after in &step.after {
         let standing = view.state.standing(&after.value);
@@ -220,7 +220,7 @@ fn why_here(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
         page.field(say!("basis"), &basis.join(", "));
     }
     let origin = &planned.origin;
-    page.field(say!("from"), &say!("{} {}, line {}", origin.checklist, origin.version, origin.line));
+    page.field(say!("checklist" => "from"), &say!("{} {}, line {}", origin.checklist, origin.version, origin.line));
     for change in &planned.changes {
         page.field(
             say!("changed by"),
