@@ -65,7 +65,6 @@ mod series_value;
 mod sign_off;
 mod signals;
 mod sketch;
-mod stance;
 mod step_detail;
 mod step_record;
 mod terminal;

@@ -8,9 +8,8 @@ use super::list::Row;
 use super::look::Look;
 use super::order::{self, Ordered, Shown, Whose};
 use super::pick::{Pick, Then};
-use super::stance;
 use crate::command::{Circumstances, Id, Place};
-use crate::order::{Task, exact_states, hangar_order_within};
+use crate::order::{Change, Task, configuration_words, exact_states, hangar_order_within};
 use crate::plan::Plan;
 use ratatui::text::Line;
 
@@ -154,7 +153,7 @@ impl App {
         let mut text = say!("hangar order, block {}", index + 1);
         let is_first = block.steps.first().is_some_and(|first| first.id == step.id);
         if is_first && !block.changes.is_empty() {
-            let changes: Vec<String> = block.changes.iter().map(stance::change).collect();
+            let changes: Vec<String> = block.changes.iter().map(Change::words).collect();
             text.push_str(&say!(": change {}", changes.join(", ")));
         }
         if !step.because.is_empty() {
@@ -193,7 +192,7 @@ impl App {
             .intro(say!(
                 "Block {}: {configuration}",
                 index + 1,
-                configuration = stance::all_stands(&configuration)
+                configuration = configuration_words(&configuration)
             ))
             .option(say!("it stands so: confirm it"), Then::ConfirmBlock { configuration })
             .option(say!("back"), Then::Nothing);

@@ -7,13 +7,13 @@ use super::pick::{Pick, Then};
 use super::purpose::Purpose;
 use super::reading;
 use super::series::Series;
-use super::stance;
 use super::text::some_of;
 use super::worksheet;
 use crate::audit::verify::paper_code;
 use crate::checklist::MeasureKind;
 use crate::command::Id;
 use crate::event::{EntryNumber, StepResult};
+use crate::order::configuration_words;
 use crate::plan::PlanStep;
 use crate::session::{Request, value_words};
 use crate::state::{Judgement, ReadingVerdict};
@@ -50,7 +50,7 @@ impl App {
     fn ask_configuration(&mut self, planned: &PlanStep) {
         let step = planned.step.id.clone();
         let mut pick = Pick::new(say!("Does the airframe stand so now?"))
-            .intro(stance::all_stands(&planned.step.configuration))
+            .intro(configuration_words(&planned.step.configuration))
             .option(say!("it stands so: confirm it"), Then::Confirm { step })
             .option(say!("back"), Then::Nothing);
         pick.at = 1;
@@ -117,7 +117,7 @@ impl App {
         if !unmet.is_empty() {
             pick = pick.intro(say!(
                 "Its configuration is not confirmed: {unmet}.",
-                unmet = stance::all_stands(&unmet)
+                unmet = configuration_words(&unmet)
             ));
             if waiting.is_empty() {
                 let then = Then::ConfirmAndAnswer { step: step.clone(), result };
@@ -175,7 +175,7 @@ impl App {
         let needed = desk.session().and_then(|view| Some(view.plan.step(step)?.step.configuration.clone()));
         match needed {
             Some(needed) => {
-                let words = stance::all_stands(&needed);
+                let words = configuration_words(&needed);
                 let is_saved = self.carry(desk, Wish::Record(Request::Confirm(needed))).is_ok();
                 if let Some(message) = self.message.as_mut().filter(|_| is_saved) {
                     message.text.push_str(&say!("; confirmed: {words}", words));
@@ -271,7 +271,8 @@ impl App {
         for told in confirmed.filter(|told| told.what.iter().any(|(aspect, _)| needed.get(aspect).is_some()))
         {
             let entry = told.stamp.entry;
-            let what = say!("the confirmation \"{}\" (entry {entry})", stance::all_stands(&told.what), entry);
+            let what =
+                say!("the confirmation \"{}\" (entry {entry})", configuration_words(&told.what), entry);
             pick = pick.option(say!("take back {what}", what), Then::TakeBack { entry, what });
         }
         let files = view.state.evidence.iter().filter(|told| told.what.step.as_deref() == Some(id));

@@ -8,10 +8,12 @@ use ratatui::text::Line;
 use super::desk::SessionView;
 use super::list::Row;
 use super::look::{Look, sign_of_standing};
-use super::stance::{self, aspect_word, setting_word};
 use super::text::{Page, of_checklist_all};
 use crate::checklist::{Aspect, Setting};
-use crate::order::{Block, BlockStep, Change, HangarOrder, OrderFault, Totals};
+use crate::order::{
+    Block, BlockStep, Change, HangarOrder, OrderFault, Totals, aspect_words, configuration_words,
+    setting_words,
+};
 use crate::plan::Plan;
 use crate::words::of_checklist;
 
@@ -78,7 +80,7 @@ fn block_line(index: usize, block: &Block) -> String {
     let changes = if block.changes.is_empty() {
         say!("as it stands").to_string()
     } else {
-        let to = |change: &Change| setting_word(change.cost.aspect, change.cost.to);
+        let to = |change: &Change| setting_words(change.cost.aspect, change.cost.to);
         let changes = block.changes.iter().map(to);
         say!("{} ({} p-min)", changes.collect::<Vec<_>>().join(", "), block.change_person_minutes)
     };
@@ -187,9 +189,8 @@ fn block_detail(
     page.head(&say!("Block {} of {}", index + 1, order.blocks.len()));
     for beyond in order.beyond_hands.iter().filter(|beyond| beyond.block == index) {
         let people = order.people.unwrap_or(0);
-        // A step by its id, or a change of configuration by its words.
-        let change = block.changes.iter().find(|change| change.words() == beyond.what).map(stance::change);
-        let what = change.unwrap_or_else(|| title(shown.plan, &beyond.what).to_string());
+        // A step by its id, or a change of configuration in words already.
+        let what = title(shown.plan, &beyond.what);
         let text = say!("TOO FEW HANDS: {what} needs {}, {people} at hand", beyond.people, what, people);
         page.hanging(page.look.bad(), "✗ ", &text);
     }
@@ -232,7 +233,7 @@ fn changes(page: &mut Page, block: &Block) {
         let people = say!("{n} person" | "{n} people" % usize::try_from(cost.people).unwrap_or(usize::MAX));
         let mut text = say!(
             "{}: {people}, {} min = {} person-minutes",
-            stance::change(change),
+            change.words(),
             cost.minutes,
             cost.person_minutes(),
             people
@@ -250,6 +251,11 @@ fn changes(page: &mut Page, block: &Block) {
     }
 }
 
+/// `tailplane off`.
+fn stands_so(aspect: Aspect, setting: Setting) -> String {
+    format!("{} {}", aspect_words(aspect), setting_words(aspect, setting))
+}
+
 /// Each aspect that the block needs: confirmed by whom and when, or not; then how the rest happens to be.
 fn stands(page: &mut Page, shown: &Shown<'_>, block: &Block) {
     page.head(say!("Configuration"));
@@ -257,14 +263,14 @@ fn stands(page: &mut Page, shown: &Shown<'_>, block: &Block) {
     for (aspect, setting) in wanted.iter() {
         match shown.view {
             Some(view) => confirmation(page, view, aspect, setting),
-            None => page.hanging(Style::new(), "· ", &stance::stands(aspect, setting)),
+            None => page.hanging(Style::new(), "· ", &stands_so(aspect, setting)),
         }
     }
     if wanted.is_empty() {
         page.plain(say!("Its steps need no certain configuration."));
     }
     let others = block.configuration.iter().filter(|(aspect, _)| wanted.get(*aspect).is_none());
-    let others: Vec<String> = others.map(|(aspect, setting)| stance::stands(aspect, setting)).collect();
+    let others: Vec<String> = others.map(|(aspect, setting)| stands_so(aspect, setting)).collect();
     if !others.is_empty() {
         page.hanging(page.look.quiet(), "· ", &say!("as it happens to stand: {}", others.join(", ")));
     }
@@ -278,7 +284,7 @@ fn stands(page: &mut Page, shown: &Shown<'_>, block: &Block) {
 
 /// One aspect: how it is wanted, and who confirmed it when, or what was confirmed last.
 pub fn confirmation(page: &mut Page, view: &SessionView<'_>, aspect: Aspect, setting: Setting) {
-    let wanted = stance::stands(aspect, setting);
+    let wanted = stands_so(aspect, setting);
     match view.state.confirmed(aspect) {
         Some((now, stamp)) if now == setting => {
             let text = say!("{wanted}: confirmed by {} · {}", stamp.by.name, stamp.short(), wanted);
@@ -287,7 +293,7 @@ pub fn confirmation(page: &mut Page, view: &SessionView<'_>, aspect: Aspect, set
         Some((now, stamp)) => {
             let text = say!(
                 "{wanted}: NOT confirmed; last confirmed {} by {} · {}",
-                setting_word(aspect, now),
+                setting_words(aspect, now),
                 stamp.by.name,
                 stamp.short(),
                 wanted
@@ -300,9 +306,9 @@ pub fn confirmation(page: &mut Page, view: &SessionView<'_>, aspect: Aspect, set
 
 fn costs(page: &mut Page, shown: &Shown<'_>, order: &HangarOrder) {
     page.head(say!("The whole"));
-    page.field(say!("begins with"), &stance::all_stands(&order.start));
+    page.field(say!("begins with"), &configuration_words(&order.start));
     if !order.assumed.is_empty() {
-        let words: Vec<&str> = order.assumed.iter().map(|aspect| aspect_word(*aspect)).collect();
+        let words: Vec<&str> = order.assumed.iter().map(|aspect| aspect_words(*aspect)).collect();
         page.field(say!("assumed, because nobody confirmed it"), &words.join(", "));
     }
     page.field(

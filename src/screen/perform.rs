@@ -13,11 +13,11 @@ use super::pick::{Pick, Then};
 use super::readings;
 use super::records;
 use super::sign_off;
-use super::stance;
 use super::worksheet;
 use crate::command::{Id, Place};
 use crate::completion::Subject;
 use crate::event::StepResult;
+use crate::order::configuration_words;
 use crate::plan::PlanStep;
 use crate::session::Request;
 use crate::words::said;
@@ -268,7 +268,7 @@ impl App {
                 self.confirm_configuration(desk, &step);
             }
             Then::ConfirmBlock { configuration } => {
-                let words = stance::all_stands(&configuration);
+                let words = configuration_words(&configuration);
                 let is_saved = self.carry(desk, Wish::Record(Request::Confirm(configuration))).is_ok();
                 if let Some(message) = self.message.as_mut().filter(|_| is_saved) {
                     message.text.push_str(&say!("; confirmed: {words}", words));

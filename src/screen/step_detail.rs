@@ -7,10 +7,10 @@ use super::desk::SessionView;
 use super::look::{Look, sign_of_standing};
 use super::order::confirmation;
 use super::reading;
-use super::stance;
 use super::step_record;
 use super::text::{Page, of_checklist_all};
 use crate::checklist::MeasureKind;
+use crate::order::configuration_words;
 use crate::plan::PlanStep;
 use crate::session::LOAD_CAUTION;
 use crate::state::StepStanding;
@@ -66,7 +66,7 @@ fn wants(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     if standing.is_open() {
         let unmet = planned.step.configuration.unmet_in(&view.state.configuration);
         if !unmet.is_empty() {
-            wants.push(say!("configuration {unmet} (k)", unmet = stance::all_stands(&unmet)));
+            wants.push(say!("configuration {unmet} (k)", unmet = configuration_words(&unmet)));
         }
         let open = view.state.open_before(view.plan, planned).len();
         if open > 0 {
@@ -220,7 +220,10 @@ fn why_here(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
         page.field(say!("basis"), &basis.join(", "));
     }
     let origin = &planned.origin;
-    page.field(say!("checklist" => "from"), &say!("{} {}, line {}", origin.checklist, origin.version, origin.line));
+    page.field(
+        say!("checklist" => "from"),
+        &say!("{} {}, line {}", origin.checklist, origin.version, origin.line),
+    );
     for change in &planned.changes {
         page.field(
             say!("changed by"),

@@ -6,12 +6,12 @@ use super::desk::SessionView;
 use super::look::{sign_of_defect, sign_of_standing, sign_of_verdict};
 use super::picture;
 use super::reading::limit_line;
-use super::stance;
 use super::text::{Page, statements};
 use super::verdict;
 use super::words::minute;
 use crate::checklist::Measure;
 use crate::event::{ControlCheck, StepResult};
+use crate::order::configuration_words;
 use crate::plan::PlanStep;
 use crate::session::value_words;
 use crate::state::{Answer, Reading, StepStanding, StepState, Struck};
@@ -88,7 +88,7 @@ fn one_answer(page: &mut Page, view: &SessionView<'_>, state: &StepState, answer
         None => page.hanging(look.of_standing(standing), &lead, &text),
     }
     if answer.struck.is_none() && !answer.unmet.is_empty() {
-        page.hanging(look.bad(), "    ", &say!("answered without: {}", stance::all_stands(&answer.unmet)));
+        page.hanging(look.bad(), "    ", &say!("answered without: {}", configuration_words(&answer.unmet)));
     }
     if answer.struck.is_none() && !answer.before_its_turn.is_empty() {
         page.hanging(look.bad(), "    ", &say!("answered before: {}", answer.before_its_turn.join(", ")));

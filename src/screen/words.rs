@@ -1,7 +1,7 @@
 //! Every event of the record in plain words, for the history, the command line and the replay.
 
-use super::stance;
 use crate::event::{ControlCheck, Event, SignedOff};
+use crate::order::configuration_words;
 use crate::session::value_words;
 use crate::state::instant;
 use crate::words::{date, date_and_time, number, said};
@@ -25,7 +25,7 @@ pub fn words(event: &Event) -> String {
         Event::ConfigurationConfirmed { configuration, .. } => {
             say!(
                 "configuration confirmed: {configuration}",
-                configuration = stance::all_stands(configuration)
+                configuration = configuration_words(configuration)
             )
         }
         Event::Answered(answered) => {

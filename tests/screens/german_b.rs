@@ -12,9 +12,7 @@ use crate::hand::{Hand, SERIES};
 use crate::pictures::busy;
 
 /// Screens and forms: what is opened, the keys that lead there from a busy worksheet, and German that is seen there.
-const SCREENS: &[(&str, &str, &str)] = &[
-    ("worksheet", "<Home>", "Rüst"),
-];
+const SCREENS: &[(&str, &str, &str)] = &[("worksheet", "<Home>", "Rüst")];
 
 /// What a person typed or a record holds: it is the same in every language.
 const DATA: &[&str] = &["Marlow"];
