@@ -196,8 +196,10 @@ impl App {
         }
         let mut pick = Pick::new(say!("Which measurement?")).intro(of_checklist(&planned.step.title));
         for (measure, title, missing) in &found {
-            let state =
-                if *missing > 0 { say!("{missing} missing", missing) } else { say!("complete").to_string() };
+            let state = match *missing {
+                0 => say!("complete").to_string(),
+                some => say!("{n} missing" | "{n} missing" % some),
+            };
             let then = Then::Read { step: planned.step.id.clone(), measure: measure.clone(), corrects: None };
             pick = pick.option(format!("{title} ({state})"), then);
         }

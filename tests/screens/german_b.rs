@@ -34,7 +34,11 @@ fn each(language: Language, mut asked: impl FnMut(&str, &str, &[String])) {
 #[test]
 fn explore() {
     let keys = std::env::var("KEYS").unwrap_or_default();
-    let lang = if std::env::var("PROOF").is_ok() { Language::Proof } else { Language::German };
+    if keys.is_empty() {
+        return;
+    }
+    let lang =
+        if std::env::var("PROOF").is_ok_and(|p| !p.is_empty()) { Language::Proof } else { Language::German };
     with_language(lang, || {
         for keys in keys.split('|') {
             let mut hand = busy();
