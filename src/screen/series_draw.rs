@@ -120,7 +120,7 @@ impl Series {
     }
 
     pub(super) fn head_line(&self, look: Look) -> Line<'static> {
-        let head = [say!("row"), say!("direction"), say!("way")].map(ToString::to_string);
+        let head = [say!("table" => "row"), say!("direction"), say!("way")].map(ToString::to_string);
         let load = say!("load {}", self.demand.load_unit.symbol());
         let deflection = say!("deflection {}", self.demand.deflection_unit.symbol());
         let cells: Vec<String> = head

@@ -227,7 +227,7 @@ fn why_here(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     for change in &planned.changes {
         page.field(
             say!("changed by"),
-            &format!("{}: {}; {}", change.by, said(&change.what), of_checklist(&change.reason)),
+            &format!("{}: {}; {}", change.by, change.words(), of_checklist(&change.reason)),
         );
     }
 }
