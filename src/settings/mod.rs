@@ -137,8 +137,8 @@ pub const KEYS: &[Key] = &[
         form: Form::Choice(&["a4", "letter"]),
         default: "a4",
         variable: "SPANWISE_PAPER",
-        argument: "",
-        about: mark!("size of printed pages"),
+        argument: "--paper",
+        about: mark!("size of printed pages, of report and worksheet"),
         example: "\"a4\"",
     },
     Key {
