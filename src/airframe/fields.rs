@@ -75,7 +75,7 @@ pub fn kinds_of_reports() -> impl Iterator<Item = (&'static str, &'static str)> 
 }
 
 const SEVERITIES: &[&str] = &["minor", "major", "grounding"];
-const SIDES: &[&str] = &["left", "right", "both", "centre"];
+const SIDES: &[&str] = &[mark!("left"), mark!("right"), mark!("both"), mark!("centre")];
 
 /// What stands above the lists of an airframe's record.
 pub const AIRFRAME: &[Field] = &[

@@ -87,11 +87,11 @@ impl AuthorisationKind {
 }
 
 const ROLES: &[(&str, &str)] = &[
-    ("inspector", "inspector"),
-    ("helper", "helper"),
-    ("second-inspector", "second-inspector"),
-    ("author", "author"),
-    ("auditor", "auditor"),
+    ("inspector", mark!("inspector")),
+    ("helper", mark!("helper")),
+    ("second-inspector", mark!("second-inspector")),
+    ("author", mark!("author")),
+    ("auditor", mark!("auditor")),
 ];
 
 impl Authorisation {

@@ -69,7 +69,7 @@ impl Used<'_> {
     pub fn ids(&self) -> Option<String> {
         let ids: Vec<&str> =
             [self.instrument, self.load].into_iter().flatten().map(|used| used.id.as_str()).collect();
-        (!ids.is_empty()).then(|| ids.join(" and "))
+        (!ids.is_empty()).then(|| ids.join(say!(" and ")))
     }
 }
 

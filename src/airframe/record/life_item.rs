@@ -52,7 +52,7 @@ pub enum CountsFrom {
 
 impl CountsFrom {
     pub const WORDS: [(&'static str, CountsFrom); 2] =
-        [("installation", CountsFrom::Installation), ("manufacture", CountsFrom::Manufacture)];
+        [(mark!("installation"), CountsFrom::Installation), (mark!("manufacture"), CountsFrom::Manufacture)];
 }
 
 /// Hours, launches and cycles; what is not given was not counted.
