@@ -33,8 +33,11 @@ macro_rules! say {
     ($($all:tt)+) => { ::tr::tr!($($all)+) };
 }
 
-/// A text of the catalogue that is shown elsewhere, through [`said`]; it stays as it is.
+/// A text of the catalogue that is shown elsewhere, through [`said`] (with a context: [`said_as`]); it stays as it is.
 macro_rules! mark {
+    ($context:literal => $text:literal) => {
+        $text
+    };
     ($text:literal) => {
         $text
     };

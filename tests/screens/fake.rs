@@ -9,7 +9,9 @@ use spanwise::completion::{Context, EvidenceFile, Verdict, verdict};
 use spanwise::diagnostic::Source;
 use spanwise::event::{Actor, DefectRaised, Event, FromRecord, Opened};
 use spanwise::plan::{ComposeInput, Plan, compose};
-use spanwise::screen::desk::{AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, Told, Wish};
+use spanwise::screen::desk::{
+    AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, Stage, Told, Wish,
+};
 use spanwise::seal::seal_inspection;
 use spanwise::session::{Facts, Request, decide};
 use spanwise::signoff::sign_off;
@@ -258,6 +260,7 @@ fn hangar(people: &People, instruments: &Instruments) -> HangarView {
         begun: "2026-11-25 09:00".into(),
         by: "Ines Marlow".into(),
         standing: standing.into(),
+        stage: if standing == "running" { Stage::Running } else { Stage::Other },
         progress,
         open_mandatory: 5,
         grounding: Vec::new(),

@@ -13,6 +13,7 @@ mod german_b;
 mod hand;
 mod handover;
 mod intake;
+mod languages;
 mod order;
 mod pictures;
 mod readings;
