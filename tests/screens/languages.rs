@@ -109,8 +109,8 @@ const DATA: [&str; 26] = [
     "Enter Ctrl Space Shift Left Right Home Backspace Delete",
     // Parts of a command line and of a file's name.
     "spanwise FOLDER people target toml",
-    // Ids of steps and of modules, without their hyphens and points.
-    "intake papers skin flex root",
+    // Ids of steps, people and kinds of report.
+    "intake papers skin flex root, ines, vibration",
     "TOML SHA MiB",
 ];
 
