@@ -9,6 +9,8 @@ pub enum NumberError {
     Empty,
     /// Digits grouped so that a comma could mean thousands or decimals.
     AmbiguousComma(String),
+    /// Typed where the language has the decimal comma, with a point that could part thousands.
+    TwoWays(String),
     Exponent(String),
     NotANumber(String),
     /// More digits than the 28 that are stored exactly.
@@ -23,6 +25,10 @@ impl fmt::Display for NumberError {
                 f,
                 "value \"{text}\" can be read in two ways because of its comma; \
                  use a decimal point and no thousands separator"
+            ),
+            Self::TwoWays(text) => write!(
+                f,
+                "value \"{text}\" can be read in two ways; type it with a decimal comma and nothing between the thousands"
             ),
             Self::Exponent(text) => {
                 write!(f, "value \"{text}\" is written with an exponent; write all its digits out")

@@ -2,6 +2,7 @@
 
 use super::error::QuantityError;
 use super::number::Number;
+use super::typed::neutral_number;
 use super::unit_table::Unit;
 use super::value::{Quantity, split_unit};
 use rust_decimal::Decimal;
@@ -106,6 +107,16 @@ impl LengthRange {
         Self::new(length_mm(&first)?, length_mm(last.trim())?)
     }
 
+    /// As [`LengthRange::parse`], for what was typed in the language that is spoken.
+    ///
+    /// # Errors
+    /// As for [`LengthRange::parse`]; an end that can be read in two ways.
+    pub fn typed(text: &str, require_unit: bool) -> Result<Self, LengthRangeError> {
+        let Some((first, last)) = text.split_once("..") else { return Self::parse(text, require_unit) };
+        let end = |text| neutral_number(text).map_err(|error| LengthRangeError::Quantity(error.into()));
+        Self::parse(&format!("{}..{}", end(first)?, end(last)?), require_unit)
+    }
+
     pub fn from_mm(&self) -> Number {
         self.from_mm
     }
@@ -207,6 +218,16 @@ mod tests {
         assert!(read("1..2.0000000001").contains("nine decimals"));
         let missing = LengthRange::parse("1..2", true).unwrap_err();
         assert_eq!(missing, LengthRangeError::MissingUnit("1..2".into()));
+    }
+
+    #[test]
+    fn a_range_is_typed_with_the_sign_of_the_language() {
+        use crate::words::{Language, with_language};
+        with_language(Language::German, || {
+            let typed = LengthRange::typed("4250,5..4310,25 mm", true);
+            assert_eq!(typed, LengthRange::parse("4250.5..4310.25 mm", true));
+            assert!(LengthRange::typed("1.234,5..2000", false).is_err());
+        });
     }
 
     #[test]

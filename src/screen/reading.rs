@@ -10,7 +10,7 @@ use crate::airframe::Instrument;
 use crate::checklist::{Measure, MeasureKind};
 use crate::event::{InstrumentUse, ReadingValue};
 use crate::plan::PlanStep;
-use crate::quantity::{Unit, read_entry};
+use crate::quantity::{Unit, read_typed};
 use crate::session::{as_used, value_words};
 use crate::state::{Judgement, Reading, State, judge, readings_before};
 
@@ -190,7 +190,7 @@ pub fn value(form: &Form, measure: &Measure) -> Result<ReadingValue, Problem> {
     let quantity = |name: &str| {
         let unit =
             measure.unit().ok_or_else(|| Problem::new("this measurement has no unit", "write a note"))?;
-        read_entry(&form.text(name), unit, false).map_err(|error| {
+        read_typed(&form.text(name), unit, false).map_err(|error| {
             Problem::new(format!("{name}: {error}"), format!("type it like 12.5 {}", unit.symbol()))
         })
     };
@@ -227,7 +227,7 @@ pub fn value(form: &Form, measure: &Measure) -> Result<ReadingValue, Problem> {
 
 /// A date as `2026-11-25`.
 pub fn date(text: &str, what: &str) -> Result<NaiveDate, Problem> {
-    NaiveDate::parse_from_str(text, "%Y-%m-%d").map_err(|_| {
+    crate::words::day(text).ok_or_else(|| {
         let why =
             if text.is_empty() { format!("{what} is missing") } else { format!("\"{text}\" is no date") };
         Problem::new(why, "type year-month-day, such as 2026-11-25")

@@ -209,11 +209,9 @@ fn evidence(
 fn new_defect(form: &Form, step: Option<String>) -> Result<Request, Problem> {
     let station_mm: Option<Number> = match form.given("station") {
         None => None,
-        Some(text) => Some(text.trim_end_matches("mm").trim().parse().map_err(
-            |error: crate::quantity::NumberError| {
-                Problem::new(format!("the station: {error}"), "type millimetres from the datum, such as 4250")
-            },
-        )?),
+        Some(text) => Some(Number::typed(text.trim_end_matches("mm").trim()).map_err(|error| {
+            Problem::new(format!("the station: {error}"), "type millimetres from the datum, such as 4250")
+        })?),
     };
     let severity = one_of(form, "severity", "the severity", &Severity::WORDS)?;
     let side = form.chosen("side").and_then(|at| SIDES.get(at));
