@@ -20,7 +20,7 @@ const EXAMPLES: &[(&str, &[u8])] = &[
     ("example:quiet.wav", include_bytes!("../../demo/compute/quiet.wav")),
 ];
 
-const HELP: &str = "Files are TOML or CSV, by their ending or content; - is standard input. In CSV a line
+const HELP: &str = mark!("Files are TOML or CSV, by their ending or content; - is standard input. In CSV a line
 \"@setting,value\" gives a setting, \"#\" begins a comment, a unit stands in the cell (10 kgf),
 in the header (load [kgf]) or in a column of its own (load_unit).
 
@@ -34,7 +34,7 @@ Exit codes:
 Example:
   spanwise compute flex --example > fin.csv
   spanwise compute flex fin.csv --set \"ceiling=15 kgf\"
-  spanwise compute flex fin.csv --json";
+  spanwise compute flex fin.csv --json");
 
 #[derive(Debug, Args)]
 #[command(after_help = HELP)]
@@ -65,7 +65,7 @@ fn kinds() -> impl TypedValueParser<Value = &'static str> {
 }
 
 pub(super) fn compute(args: &ComputeArgs, out: &mut Output) -> Result<u8, Failure> {
-    let kind = compute::kind(args.kind).ok_or_else(|| Failure::usage("there is no such kind"))?;
+    let kind = compute::kind(args.kind).ok_or_else(|| Failure::usage(say!("there is no such kind")))?;
     if args.example {
         out.text(kind.example);
         return Ok(exit::DONE);
@@ -76,7 +76,7 @@ pub(super) fn compute(args: &ComputeArgs, out: &mut Output) -> Result<u8, Failur
     }
     let file = args.file.as_deref().unwrap_or(Path::new("-"));
     let name = file.to_string_lossy();
-    let bytes = bytes_of(file).map_err(|why| Failure::failed(format!("{name} cannot be read: {why}")))?;
+    let bytes = bytes_of(file).map_err(|why| Failure::failed(say!("{name} cannot be read: {why}", name, why)))?;
     let folder = if name == "-" { Path::new(".") } else { file.parent().unwrap_or(Path::new(".")) };
     let fetch = |wanted: &str| fetch(folder, wanted);
     let request = Request { file: &name, bytes: &bytes, set: &args.set, fetch: &fetch };
@@ -101,7 +101,7 @@ fn bytes_of(file: &Path) -> Result<Vec<u8>, String> {
     let mut bytes = Vec::new();
     let read = std::io::stdin().lock().take(MOST_BYTES + 1).read_to_end(&mut bytes);
     match read {
-        Ok(_) if bytes.len() as u64 > MOST_BYTES => Err(format!("more than {MOST_BYTES} bytes")),
+        Ok(_) if bytes.len() as u64 > MOST_BYTES => Err(say!("more than {MOST_BYTES} bytes", MOST_BYTES)),
         Ok(_) => Ok(bytes),
         Err(error) => Err(error.to_string()),
     }
@@ -126,13 +126,13 @@ fn keys(kind: &Kind) -> String {
     };
     if !kind.schema.settings.is_empty() {
         list(
-            "Settings (TOML: key = \"value\"; CSV: @key,value; --set key=value)".to_string(),
+            say!("Settings (TOML: key = \"value\"; CSV: @key,value; --set key=value)").to_string(),
             kind.schema.settings,
         );
     }
     for (index, rows) in kind.schema.tables.iter().enumerate() {
-        let csv = if index == 0 { "; the rows of a CSV file" } else { "" };
-        list(format!("{} (TOML: [[{}]]{csv})", rows.what, rows.name), rows.keys);
+        let csv = if index == 0 { say!("; the rows of a CSV file") } else { "" };
+        list(say!("{} (TOML: [[{}]]{csv})", rows.what, rows.name, csv), rows.keys);
     }
     text
 }

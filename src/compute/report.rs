@@ -120,9 +120,9 @@ pub fn shown(value: f64) -> String {
         return if value.is_nan() {
             "undefined".into()
         } else if value > 0.0 {
-            "no end".into()
+            say!("no end").into()
         } else {
-            "no end below".into()
+            say!("no end below").into()
         };
     }
     if value == 0.0 {
@@ -163,7 +163,7 @@ impl Figures {
     pub fn estimate(&mut self, key: &str, label: &str, estimate: &Estimate, unit: &str) {
         let (value, u) = (estimate.value, estimate.standard_uncertainty);
         let text = if u > 0.0 { rounded_with_uncertainty(value, u) } else { shown(value) };
-        let note = if u > 0.0 { " (standard uncertainty)" } else { "" };
+        let note = if u > 0.0 { say!(" (standard uncertainty)") } else { "" };
         let values = vec![
             (keyed(key, unit), json!(value)),
             (keyed(&format!("{key}_standard_uncertainty"), unit), json!(u)),
@@ -174,7 +174,7 @@ impl Figures {
 
     /// An interval, under `key_lower_unit` and `key_upper_unit`.
     pub fn interval(&mut self, key: &str, label: &str, interval: &Interval, unit: &str) {
-        let text = format!("{} to {}", shown(interval.lower), shown(interval.upper));
+        let text = say!("{} to {}", shown(interval.lower), shown(interval.upper));
         let values = vec![
             (keyed(&format!("{key}_lower"), unit), json!(interval.lower)),
             (keyed(&format!("{key}_upper"), unit), json!(interval.upper)),
@@ -263,7 +263,7 @@ impl Report {
         let mut out = String::new();
         if let Some(label) = self.label {
             let _ =
-                writeln!(out, "{}: the method is not yet proved on real recordings.", label.to_uppercase());
+                writeln!(out, say!("{}: the method is not yet proved on real recordings."), label.to_uppercase());
         }
         let _ = writeln!(out, "{}", self.verdict);
         if !self.figures.figures.is_empty() {
@@ -279,9 +279,9 @@ impl Report {
         for picture in &self.pictures {
             let _ = write!(out, "\n{}", picture.text(PICTURE_WIDTH, PICTURE_HEIGHT, false));
         }
-        let _ = writeln!(out, "\nMethod: {}", self.methods.join(", "));
+        let _ = writeln!(out, say!("\nMethod: {}"), self.methods.join(", "));
         for caution in &self.cautions {
-            let _ = writeln!(out, "Caution: {caution}");
+            let _ = writeln!(out, say!("Caution: {caution}"));
         }
         out
     }

@@ -98,8 +98,8 @@ pub fn tolerance_band_mm(
     plus_deg: f64,
     convention: Convention,
 ) -> Result<(f64, f64), InputError> {
-    not_negative("lower tolerance", minus_deg, "°")?;
-    not_negative("upper tolerance", plus_deg, "°")?;
+    not_negative(say!("lower tolerance"), minus_deg, "°")?;
+    not_negative(say!("upper tolerance"), plus_deg, "°")?;
     let nominal = travel_mm(radius_mm, nominal_deg, convention)?;
     let low = travel_mm(radius_mm, nominal_deg - minus_deg, convention)?;
     let high = travel_mm(radius_mm, nominal_deg + plus_deg, convention)?;
@@ -136,7 +136,7 @@ pub fn conventions_that_fit(
     tolerance_mm: f64,
 ) -> Result<Vec<Convention>, InputError> {
     if printed.is_empty() {
-        return Err(InputError::TooFew { what: "printed travels", given: 0, needed: 1 });
+        return Err(InputError::TooFew { what: say!("printed travels"), given: 0, needed: 1 });
     }
     let mut fitting = Vec::new();
     for convention in Convention::ALL {
@@ -166,8 +166,8 @@ pub struct Differential {
 /// # Errors
 /// A travel that is not positive.
 pub fn differential(first: f64, second: f64, unit: &'static str) -> Result<Differential, InputError> {
-    positive("first travel", first, unit)?;
-    positive("second travel", second, unit)?;
+    positive(say!("first travel"), first, unit)?;
+    positive(say!("second travel"), second, unit)?;
     Ok(Differential { difference: first - second, ratio: first / second })
 }
 
@@ -176,7 +176,7 @@ pub fn differential(first: f64, second: f64, unit: &'static str) -> Result<Diffe
 /// # Errors
 /// A negative play, one larger than the radius allows, a radius that is not positive.
 pub fn free_play_deg(play_mm: f64, radius_mm: f64) -> Result<f64, InputError> {
-    not_negative("free play", play_mm, "mm")?;
+    not_negative(say!("free play"), play_mm, "mm")?;
     angle_deg(radius_mm, play_mm, Convention::Chord)
 }
 

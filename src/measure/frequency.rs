@@ -54,10 +54,10 @@ impl Frequency {
 impl Count {
     /// `f = N/T` with `u(f) = f sqrt((uN/N)^2 + (uT/T)^2)`, both in Hz.
     fn frequency(&self) -> Result<(f64, f64), InputError> {
-        let cycles = positive("counted cycles", self.cycles, "")?;
+        let cycles = positive(say!("counted cycles"), self.cycles, "")?;
         let time = positive("time", self.time_s, "s")?;
-        let u_count = not_negative("uncertainty of the count", self.u_cycles, "")? / cycles;
-        let u_time = not_negative("uncertainty of the time", self.u_time_s, "s")? / time;
+        let u_count = not_negative(say!("uncertainty of the count"), self.u_cycles, "")? / cycles;
+        let u_time = not_negative(say!("uncertainty of the time"), self.u_time_s, "s")? / time;
         let hz = cycles / time;
         Ok((hz, hz * u_count.hypot(u_time)))
     }
@@ -144,11 +144,11 @@ pub fn change(
     u_set_up: f64,
     same_set_up: bool,
 ) -> Result<Change, InputError> {
-    positive("new frequency", new.hz, "Hz")?;
-    positive("old frequency", old.hz, "Hz")?;
-    let u_new = not_negative("uncertainty of the new frequency", new.u_hz, "Hz")? / new.hz;
-    let u_old = not_negative("uncertainty of the old frequency", old.u_hz, "Hz")? / old.hz;
-    let u = u_new.hypot(u_old).hypot(not_negative("uncertainty of the set-up", u_set_up, "")?);
+    positive(say!("new frequency"), new.hz, "Hz")?;
+    positive(say!("old frequency"), old.hz, "Hz")?;
+    let u_new = not_negative(say!("uncertainty of the new frequency"), new.u_hz, "Hz")? / new.hz;
+    let u_old = not_negative(say!("uncertainty of the old frequency"), old.u_hz, "Hz")? / old.hz;
+    let u = u_new.hypot(u_old).hypot(not_negative(say!("uncertainty of the set-up"), u_set_up, "")?);
     let ln_ratio = (new.hz / old.hz).ln();
     let verdict = if !same_set_up {
         ChangeVerdict::CannotTellSetUpDiffers

@@ -24,27 +24,18 @@ pub enum LifeError {
 impl fmt::Display for LifeError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::OutOfCalendar => write!(f, "the due date lies outside the calendar; check the interval"),
+            Self::OutOfCalendar => f.write_str(say!("the due date lies outside the calendar; check the interval")),
             Self::ManufactureDateMissing => {
-                write!(
-                    f,
-                    "the date of manufacture is missing, from which this life counts; enter it from the item's plate"
-                )
+                f.write_str(say!("the date of manufacture is missing, from which this life counts; enter it from the item's plate"))
             }
             Self::NoInterval => {
-                write!(f, "the life limit names no interval; give months, hours, launches or cycles")
+                f.write_str(say!("the life limit names no interval; give months, hours, launches or cycles"))
             }
             Self::Backwards { start, today } => {
-                write!(
-                    f,
-                    "date \"{start}\" lies after \"{today}\"; check the date of installation, manufacture or compliance"
-                )
+                f.write_str(&say!("date \"{start}\" lies after \"{today}\"; check the date of installation, manufacture or compliance", start, today))
             }
-            Self::CounterBackwards { counter } => write!(
-                f,
-                "the airframe's {counter} are fewer than when the item was installed; check both entries"
-            ),
-            Self::TooLarge => write!(f, "the number of hours is too large to be computed; check it"),
+            Self::CounterBackwards { counter } => f.write_str(&say!("the airframe's {counter} are fewer than when the item was installed; check both entries", counter)),
+            Self::TooLarge => f.write_str(say!("the number of hours is too large to be computed; check it")),
         }
     }
 }

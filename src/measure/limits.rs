@@ -62,11 +62,11 @@ impl fmt::Display for Verdict {
             Self::Within => "within",
             Self::Outside => "outside",
             Self::CannotDecide(Undecided::LimitInsideUncertainty) => {
-                "cannot decide: the limit lies inside the uncertainty; repeat, or measure better"
+                say!("cannot decide: the limit lies inside the uncertainty; repeat, or measure better")
             }
             Self::CannotDecide(Undecided::MeasurementUnfit) => {
-                "cannot decide: the limits are closer together than four standard uncertainties; \
-                 a better measurement is needed"
+                say!("cannot decide: the limits are closer together than four standard uncertainties; \
+                 a better measurement is needed")
             }
         })
     }
@@ -102,21 +102,15 @@ pub enum LimitError {
 impl fmt::Display for LimitError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NotFinite { name } => write!(f, "the {name} is not a finite number; enter it again"),
+            Self::NotFinite { name } => f.write_str(&say!("the {name} is not a finite number; enter it again", name)),
             Self::NegativeUncertainty { value } => {
-                write!(f, "a standard uncertainty of {value} is not possible; it must be 0 or more")
+                f.write_str(&say!("a standard uncertainty of {value} is not possible; it must be 0 or more", value))
             }
-            Self::NoDegreesOfFreedom { value } => write!(
-                f,
-                "insufficient data: {value} degrees of freedom; repeat the reading or state the instrument's uncertainty"
-            ),
+            Self::NoDegreesOfFreedom { value } => f.write_str(&say!("insufficient data: {value} degrees of freedom; repeat the reading or state the instrument's uncertainty", value)),
             Self::Swapped { lower, upper } => {
-                write!(f, "the lower limit {lower} is above the upper limit {upper}; correct the checklist")
+                f.write_str(&say!("the lower limit {lower} is above the upper limit {upper}; correct the checklist", lower, upper))
             }
-            Self::Rule { value } => write!(
-                f,
-                "{value} is no decision rule; state a probability from 0.5 to below 1, or a coverage factor of 0 or more"
-            ),
+            Self::Rule { value } => f.write_str(&say!("{value} is no decision rule; state a probability from 0.5 to below 1, or a coverage factor of 0 or more", value)),
         }
     }
 }
@@ -173,7 +167,7 @@ fn check(value: &Estimate, lower: f64, upper: f64, rule: GuardRule) -> Result<()
         return Err(LimitError::NotFinite { name: "value" });
     }
     if !u.is_finite() {
-        return Err(LimitError::NotFinite { name: "standard uncertainty" });
+        return Err(LimitError::NotFinite { name: say!("standard uncertainty") });
     }
     if lower.is_nan() || upper.is_nan() || lower == f64::INFINITY || upper == f64::NEG_INFINITY {
         return Err(LimitError::NotFinite { name: "limit" });

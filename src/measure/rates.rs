@@ -76,22 +76,16 @@ impl fmt::Display for RateError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Exposure { value } => {
-                write!(f, "insufficient data: {value} load cycles; mark at least one unmasked load cycle")
+                f.write_str(&say!("insufficient data: {value} load cycles; mark at least one unmasked load cycle", value))
             }
-            Self::TooFewCycles { found } => write!(
-                f,
-                "insufficient data: {found} load cycles; the clustering check needs at least {FEWEST_CYCLES}"
-            ),
+            Self::TooFewCycles { found } => f.write_str(&say!("insufficient data: {found} load cycles; the clustering check needs at least {FEWEST_CYCLES}", found, FEWEST_CYCLES)),
             Self::NoEvent => {
-                write!(f, "insufficient data: no event was counted, so clustering cannot be checked")
+                f.write_str(say!("insufficient data: no event was counted, so clustering cannot be checked"))
             }
             Self::NoEventOnOneSide => {
-                write!(
-                    f,
-                    "insufficient data: one recording has no event, so a clustered ratio cannot be given"
-                )
+                f.write_str(say!("insufficient data: one recording has no event, so a clustered ratio cannot be given"))
             }
-            Self::Setting { name, value } => write!(f, "the {name} of {value} is outside its range"),
+            Self::Setting { name, value } => f.write_str(&say!("the {name} of {value} is outside its range", name, value)),
         }
     }
 }
@@ -182,7 +176,7 @@ pub fn clustered_ratio(
     check(second)?;
     check_confidence(confidence)?;
     if !phi.is_finite() {
-        return Err(RateError::Setting { name: "clustering factor", value: phi });
+        return Err(RateError::Setting { name: say!("clustering factor"), value: phi });
     }
     if first.events == 0 || second.events == 0 {
         return Err(RateError::NoEventOnOneSide);

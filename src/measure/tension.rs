@@ -35,13 +35,10 @@ impl fmt::Display for TensionError {
         match self {
             Self::Input(error) => error.fmt(f),
             Self::NotRising { row } => {
-                write!(f, "row {row} of the tension table is not warmer than the row before; sort the table")
+                f.write_str(&say!("row {row} of the tension table is not warmer than the row before; sort the table", row))
             }
-            Self::OutsideTable { temperature, low, high } => write!(
-                f,
-                "temperature \"{temperature}\" lies outside the tension table ({low} to {high}); \
-                 measure when the hangar is within it, or ask the type's maintenance support"
-            ),
+            Self::OutsideTable { temperature, low, high } => f.write_str(&say!("temperature \"{temperature}\" lies outside the tension table ({low} to {high}); \
+                 measure when the hangar is within it, or ask the type's maintenance support", temperature, low, high)),
         }
     }
 }
@@ -62,7 +59,7 @@ impl TensionTable {
     pub fn new(rows: Vec<(f64, f64)>) -> Result<Self, TensionError> {
         if rows.len() < 2 {
             let (given, needed) = (rows.len(), 2);
-            return Err(InputError::TooFew { what: "rows of the tension table", given, needed }.into());
+            return Err(InputError::TooFew { what: say!("rows of the tension table"), given, needed }.into());
         }
         for &(temperature, tension) in &rows {
             finite("temperature", temperature)?;
@@ -86,7 +83,7 @@ impl TensionTable {
             (_, Some(low), Some(high)) => {
                 Err(TensionError::OutsideTable { temperature, low: low.0, high: high.0 })
             }
-            _ => Err(InputError::TooFew { what: "rows of the tension table", given: 0, needed: 2 }.into()),
+            _ => Err(InputError::TooFew { what: say!("rows of the tension table"), given: 0, needed: 2 }.into()),
         }
     }
 
@@ -100,7 +97,7 @@ impl TensionTable {
         temperature: f64,
         tolerance: f64,
     ) -> Result<TensionResult, TensionError> {
-        not_negative("measured tension", measured, "")?;
+        not_negative(say!("measured tension"), measured, "")?;
         not_negative("tolerance", tolerance, "")?;
         let wanted = self.at(temperature)?;
         let deviation = measured - wanted;
@@ -130,9 +127,9 @@ pub fn expansion_change_n(
     cable_per_k: f64,
     warmer_by_k: f64,
 ) -> Result<f64, InputError> {
-    positive("cable stiffness", stiffness_n, "N")?;
-    let difference = finite("airframe expansion", airframe_per_k)? - finite("cable expansion", cable_per_k)?;
-    Ok(stiffness_n * difference * finite("temperature change", warmer_by_k)?)
+    positive(say!("cable stiffness"), stiffness_n, "N")?;
+    let difference = finite(say!("airframe expansion"), airframe_per_k)? - finite(say!("cable expansion"), cable_per_k)?;
+    Ok(stiffness_n * difference * finite(say!("temperature change"), warmer_by_k)?)
 }
 
 #[cfg(test)]

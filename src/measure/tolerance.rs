@@ -32,12 +32,12 @@ impl fmt::Display for ToleranceError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::InsufficientData { n } => {
-                write!(f, "insufficient data: {n} value(s); a tolerance interval needs at least 2")
+                f.write_str(&say!("insufficient data: {n} value(s); a tolerance interval needs at least 2", n))
             }
             Self::NotAProbability { value } => {
-                write!(f, "{value} is not a share between 0 and 1; give for example 0.95")
+                f.write_str(&say!("{value} is not a share between 0 and 1; give for example 0.95", value))
             }
-            Self::OutOfRange => write!(f, "no tolerance factor below 1e6 for this share and confidence"),
+            Self::OutOfRange => f.write_str(say!("no tolerance factor below 1e6 for this share and confidence")),
         }
     }
 }

@@ -51,19 +51,13 @@ impl fmt::Display for LengthRangeError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NoTwoEnds(text) => {
-                write!(f, "\"{text}\" is no range; write two places with two dots, like \"4250..4310 mm\"")
+                f.write_str(&say!("\"{text}\" is no range; write two places with two dots, like \"4250..4310 mm\"", text))
             }
             Self::MissingUnit(text) => {
-                write!(f, "range \"{text}\" has no unit; write it with its unit, like \"4250..4310 mm\"")
+                f.write_str(&say!("range \"{text}\" has no unit; write it with its unit, like \"4250..4310 mm\"", text))
             }
-            Self::UpsideDown { from_mm, to_mm } => write!(
-                f,
-                "the range begins at {from_mm} mm and ends at {to_mm} mm; the smaller value comes first, and they differ"
-            ),
-            Self::OutOfReach(text) => write!(
-                f,
-                "\"{text}\" is no place of a glider; give it within 1000 m and with at most nine decimals of a mm"
-            ),
+            Self::UpsideDown { from_mm, to_mm } => f.write_str(&say!("the range begins at {from_mm} mm and ends at {to_mm} mm; the smaller value comes first, and they differ", from_mm, to_mm)),
+            Self::OutOfReach(text) => f.write_str(&say!("\"{text}\" is no place of a glider; give it within 1000 m and with at most nine decimals of a mm", text)),
             Self::Quantity(error) => error.fmt(f),
         }
     }
@@ -177,7 +171,7 @@ impl From<LengthRange> for Ends {
 
 impl fmt::Display for LengthRange {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}..{} mm", self.from_mm, self.to_mm)
+        f.write_str(&say!("{}..{} mm", self.from_mm, self.to_mm))
     }
 }
 

@@ -66,7 +66,7 @@ impl Record {
 
     fn reject<T>(&self, code: &'static str, cell: &Cell, message: impl ToString) -> Option<T> {
         // Quantities speak of the step of a session; here there is only the place.
-        let message = message.to_string().replace("this step wants", "wanted here is");
+        let message = message.to_string().replace(say!("this step wants"), say!("wanted here is"));
         self.refuse_at(code, cell.place.clone(), message);
         None
     }
@@ -76,13 +76,13 @@ impl Record {
         if found.is_none() && !self.has(key) && !self.misspelt.contains(&key) {
             let empty = self.empty.iter().find(|(name, _)| *name == key).map(|(_, place)| place);
             let (place, message) = match (empty, &self.header) {
-                (Some(place), _) => (place, format!("\"{key}\" of {} is empty", self.what)),
-                (None, Some(header)) => (header, format!("the column \"{key}\" is missing")),
-                (None, None) => (&self.place, format!("{} lacks \"{key}\"", self.what)),
+                (Some(place), _) => (place, say!("\"{key}\" of {} is empty", self.what, key)),
+                (None, Some(header)) => (header, say!("the column \"{key}\" is missing", key)),
+                (None, None) => (&self.place, say!("{} lacks \"{key}\"", self.what, key)),
             };
             let (before, after) = self.add;
             let fault = Diagnostic::new("missing-key", place.clone(), message)
-                .hint(format!("add {before}{key}{after}"));
+                .hint(say!("add {before}{key}{after}", before, key, after));
             self.faults.borrow_mut().push(fault);
         }
         found
@@ -120,7 +120,7 @@ impl Record {
     fn float_in(&self, cell: &Cell, quantity: Quantity, unit: Unit) -> Option<f64> {
         match quantity.in_unit_f64(unit) {
             Ok(value) if value.is_finite() => Some(value),
-            Ok(_) => self.reject("value", cell, "the value is too large; check it and its unit"),
+            Ok(_) => self.reject("value", cell, say!("the value is too large; check it and its unit")),
             Err(error) => self.reject("value", cell, error),
         }
     }
@@ -184,7 +184,7 @@ impl Record {
         match cell.text.trim().parse::<u64>() {
             Ok(number) if number <= most => Some(number),
             _ => {
-                let message = format!("\"{}\" is no whole number from 0 to {most}", cell.text);
+                let message = say!("\"{}\" is no whole number from 0 to {most}", cell.text, most);
                 self.reject("value", cell, message)
             }
         }
@@ -205,7 +205,7 @@ impl Record {
         match NaiveDate::parse_from_str(&cell.text, "%Y-%m-%d") {
             // Other centuries are slips of the hand; so far off the calendar ends, too.
             Ok(date) if ("1900".."2200").contains(&cell.text.get(..4).unwrap_or("")) => Some(date),
-            _ => self.reject("value", cell, format!("\"{}\" is no date; write it as 2026-03-31", cell.text)),
+            _ => self.reject("value", cell, say!("\"{}\" is no date; write it as 2026-03-31", cell.text)),
         }
     }
 
@@ -224,7 +224,7 @@ impl Record {
                 let fault = Diagnostic::new(
                     "unknown-word",
                     cell.place.clone(),
-                    format!("\"{}\" is not known for \"{key}\"", cell.text),
+                    say!("\"{}\" is not known for \"{key}\"", cell.text, key),
                 );
                 self.faults.borrow_mut().push(fault.maybe_hint(suggest(&word, words)));
                 None

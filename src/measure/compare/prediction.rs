@@ -118,18 +118,12 @@ pub enum CompareError {
 impl fmt::Display for CompareError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Value { value } => write!(
-                f,
-                "the value {value} cannot be compared; it and its uncertainty must be finite, and above zero for a ratio"
-            ),
+            Self::Value { value } => f.write_str(&say!("the value {value} cannot be compared; it and its uncertainty must be finite, and above zero for a ratio", value)),
             Self::Question { name, value } => {
-                write!(f, "the card's {name} of {value} is outside its range; correct the checklist")
+                f.write_str(&say!("the card's {name} of {value} is outside its range; correct the checklist", name, value))
             }
-            Self::Statement => write!(
-                f,
-                "the stated variation needs a spread above 0, a doubt above 0 and at most 1, \
-                 and a measurement uncertainty of 0 or more"
-            ),
+            Self::Statement => f.write_str(say!("the stated variation needs a spread above 0, a doubt above 0 and at most 1, \
+                 and a measurement uncertainty of 0 or more")),
         }
     }
 }

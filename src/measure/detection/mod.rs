@@ -104,7 +104,7 @@ pub enum DetectionError {
 impl fmt::Display for DetectionError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Argument { name, value, wanted } => write!(f, "{name} is {value}; it must be {wanted}"),
+            Self::Argument { name, value, wanted } => f.write_str(&say!("{name} is {value}; it must be {wanted}", name, value, wanted)),
             Self::Compare(error) => write!(f, "{error}"),
         }
     }
@@ -199,48 +199,48 @@ fn between_ln(hangar: &Hangar) -> f64 {
 fn check(study: &Study) -> Result<(), DetectionError> {
     let h = &study.hangar;
     let noise = [
-        ("load noise", h.load_noise_n),
-        ("gauge noise", h.gauge_noise_mm),
-        ("gauge step", h.gauge_step_mm),
-        ("set-up variation", h.set_up_relative),
-        ("variation between airframes", h.between_airframe_cv),
+        (say!("load noise"), h.load_noise_n),
+        (say!("gauge noise"), h.gauge_noise_mm),
+        (say!("gauge step"), h.gauge_step_mm),
+        (say!("set-up variation"), h.set_up_relative),
+        (say!("variation between airframes"), h.between_airframe_cv),
         ("hysteresis", h.hysteresis_mm),
-        ("lost motion", h.lost_motion_mm),
+        (say!("lost motion"), h.lost_motion_mm),
     ];
     for (name, value) in noise {
         if !(value.is_finite() && value >= 0.0) {
-            return Err(DetectionError::Argument { name, value, wanted: "0 or more" });
+            return Err(DetectionError::Argument { name, value, wanted: say!("0 or more") });
         }
     }
-    let wanted = "from 0 to below 1";
+    let wanted = say!("from 0 to below 1");
     if !(0.0..1.0).contains(&h.missing_share) {
         return Err(DetectionError::Argument {
-            name: "share of missing readings",
+            name: say!("share of missing readings"),
             value: h.missing_share,
             wanted,
         });
     }
     if let Some(&value) = study.losses.iter().find(|l| !(0.0..1.0).contains(*l)) {
-        return Err(DetectionError::Argument { name: "true loss", value, wanted });
+        return Err(DetectionError::Argument { name: say!("true loss"), value, wanted });
     }
-    let wanted = "above 0";
+    let wanted = say!("above 0");
     let stiffness = study.stiffness_n_per_mm;
     if !(stiffness.is_finite() && stiffness > 0.0) {
         return Err(DetectionError::Argument { name: "stiffness", value: stiffness, wanted });
     }
     if let Some(&value) = study.load_levels_n.iter().find(|l| !(l.is_finite() && **l > 0.0)) {
-        return Err(DetectionError::Argument { name: "load level", value, wanted });
+        return Err(DetectionError::Argument { name: say!("load level"), value, wanted });
     }
     let levels = study.load_levels_n.len();
     if levels < 2 {
-        let wanted = "at least 2";
-        return Err(DetectionError::Argument { name: "number of load levels", value: levels as f64, wanted });
+        let wanted = say!("at least 2");
+        return Err(DetectionError::Argument { name: say!("number of load levels"), value: levels as f64, wanted });
     }
     if study.repetitions == 0 {
         return Err(DetectionError::Argument {
-            name: "number of repetitions",
+            name: say!("number of repetitions"),
             value: 0.0,
-            wanted: "at least 1",
+            wanted: say!("at least 1"),
         });
     }
     Ok(())
