@@ -20,7 +20,8 @@ const EXAMPLES: &[(&str, &[u8])] = &[
     ("example:quiet.wav", include_bytes!("../../demo/compute/quiet.wav")),
 ];
 
-const HELP: &str = mark!("Files are TOML or CSV, by their ending or content; - is standard input. In CSV a line
+const HELP: &str = mark!(
+    "Files are TOML or CSV, by their ending or content; - is standard input. In CSV a line
 \"@setting,value\" gives a setting, \"#\" begins a comment, a unit stands in the cell (10 kgf),
 in the header (load [kgf]) or in a column of its own (load_unit).
 
@@ -34,7 +35,8 @@ Exit codes:
 Example:
   spanwise compute flex --example > fin.csv
   spanwise compute flex fin.csv --set \"ceiling=15 kgf\"
-  spanwise compute flex fin.csv --json");
+  spanwise compute flex fin.csv --json"
+);
 
 #[derive(Debug, Args)]
 #[command(after_help = HELP)]
@@ -76,7 +78,8 @@ pub(super) fn compute(args: &ComputeArgs, out: &mut Output) -> Result<u8, Failur
     }
     let file = args.file.as_deref().unwrap_or(Path::new("-"));
     let name = file.to_string_lossy();
-    let bytes = bytes_of(file).map_err(|why| Failure::failed(say!("{name} cannot be read: {why}", name, why)))?;
+    let bytes =
+        bytes_of(file).map_err(|why| Failure::failed(say!("{name} cannot be read: {why}", name, why)))?;
     let folder = if name == "-" { Path::new(".") } else { file.parent().unwrap_or(Path::new(".")) };
     let fetch = |wanted: &str| fetch(folder, wanted);
     let request = Request { file: &name, bytes: &bytes, set: &args.set, fetch: &fetch };

@@ -21,7 +21,10 @@ pub const KIND: Kind = Kind {
             what: mark!("a point"),
             keys: &[
                 key("pressure", mark!("pressure applied (Pa, hPa, mmH2O, inH2O)")),
-                key("indicated", mark!("speed shown (km/h, kt, m/s); alone: the pressure for it is computed")),
+                key(
+                    "indicated",
+                    mark!("speed shown (km/h, kt, m/s); alone: the pressure for it is computed"),
+                ),
             ],
         }],
     },

@@ -31,8 +31,14 @@ pub const KIND: Kind = Kind {
             key("sides", mark!("two, or one when only softening matters")),
             key("alpha", mark!("risk of a false alarm (5 %)")),
             key("power", mark!("with which the smallest loss is found (80 %)")),
-            key("loss_that_matters", mark!("a share (15 %) for ratios, with the value's unit for differences")),
-            key("variation", mark!("stated spread between sound airframes: a share for ratios, else with the unit")),
+            key(
+                "loss_that_matters",
+                mark!("a share (15 %) for ratios, with the value's unit for differences"),
+            ),
+            key(
+                "variation",
+                mark!("stated spread between sound airframes: a share for ratios, else with the unit"),
+            ),
             key("variation_doubt", mark!("relative doubt of that statement (25 %)")),
             key("variation_measurement_u", mark!("standard uncertainty of the measurement behind it")),
             key("variation_stated_by", mark!("who states it")),
@@ -201,8 +207,12 @@ fn report(found: &Comparison, unit: &str) -> Report {
     }
     if let Some(difference) = found.relative_difference() {
         match found.question.scale {
-            Scale::Logarithmic => figures.share("difference", say!("Difference from the references"), difference),
-            Scale::Plain => figures.value("difference", say!("Difference from the references"), difference, unit),
+            Scale::Logarithmic => {
+                figures.share("difference", say!("Difference from the references"), difference)
+            }
+            Scale::Plain => {
+                figures.value("difference", say!("Difference from the references"), difference, unit)
+            }
         }
     }
     if let Some(interval) = &found.prediction_interval {
@@ -216,19 +226,32 @@ fn report(found: &Comparison, unit: &str) -> Report {
     }
     if let Some(loss) = found.smallest_loss {
         match found.question.scale {
-            Scale::Logarithmic => figures.share("smallest_loss", say!("Smallest loss it would have shown"), loss),
-            Scale::Plain => figures.value("smallest_loss", say!("Smallest loss it would have shown"), loss, unit),
+            Scale::Logarithmic => {
+                figures.share("smallest_loss", say!("Smallest loss it would have shown"), loss)
+            }
+            Scale::Plain => {
+                figures.value("smallest_loss", say!("Smallest loss it would have shown"), loss, unit)
+            }
         }
     }
     if let Some(band) = &found.fleet_band {
-        figures.interval("fleet_band", say!("95 % of the type lie from (95 % confidence)"), &band.interval, unit);
+        figures.interval(
+            "fleet_band",
+            say!("95 % of the type lie from (95 % confidence)"),
+            &band.interval,
+            unit,
+        );
     }
     figures.flag(
         "spread_from_measurement",
         say!("References agree better than they were measured"),
         found.spread_from_measurement,
     );
-    figures.flag("statement_contradicted", say!("Stated variation contradicted"), found.statement_contradicted);
+    figures.flag(
+        "statement_contradicted",
+        say!("Stated variation contradicted"),
+        found.statement_contradicted,
+    );
     for airframe in &found.used {
         let mut row = Figures::new();
         let u = airframe.standard_uncertainty;
@@ -249,9 +272,9 @@ fn report(found: &Comparison, unit: &str) -> Report {
         report.row("shown_beside", beside.reference.airframe.clone(), row);
     }
     if found.n == 0 {
-        report.caution(
-            say!("without a reference there is no verdict; the type's manual and the licensed person decide"),
-        );
+        report.caution(say!(
+            "without a reference there is no verdict; the type's manual and the licensed person decide"
+        ));
     }
     report
 }

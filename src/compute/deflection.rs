@@ -17,10 +17,18 @@ pub const KIND: Kind = Kind {
         settings: &[
             key(
                 "conformance",
-                mark!("decision rule where an uncertainty is stated: probability at the acceptance limit (95 %)"),
+                mark!(
+                    "decision rule where an uncertainty is stated: probability at the acceptance limit (95 %)"
+                ),
             ),
-            key("guard_coverage_factor", mark!("decision rule: guard band of so many standard uncertainties")),
-            key("allowance_in_limit", mark!("decision rule: yes when the limit already allows for the measurement")),
+            key(
+                "guard_coverage_factor",
+                mark!("decision rule: guard band of so many standard uncertainties"),
+            ),
+            key(
+                "allowance_in_limit",
+                mark!("decision rule: yes when the limit already allows for the measurement"),
+            ),
         ],
         tables: &[
             Rows {
@@ -33,7 +41,9 @@ pub const KIND: Kind = Kind {
                     key("angle", mark!("instead of the travel: the measured angle")),
                     key(
                         "convention",
-                        mark!("what the mm mean: chord (straight, as a rule), arc (along the path), perpendicular"),
+                        mark!(
+                            "what the mm mean: chord (straight, as a rule), arc (along the path), perpendicular"
+                        ),
                     ),
                     key("lower", mark!("lower limit, in the unit in which the manual prints it")),
                     key("upper", mark!("upper limit")),
@@ -180,8 +190,10 @@ fn judge_travel(travel: &Travel, rule: GuardRule, figures: &mut Figures) -> Resu
         Dimension::Angle => Unit::Degree,
         Dimension::Length => Unit::Millimetre,
         _ => {
-            return Err(row
-                .refuse_key(printed, say!("a limit of travel is a length or an angle; give it in mm or degrees")));
+            return Err(row.refuse_key(
+                printed,
+                say!("a limit of travel is a length or an angle; give it in mm or degrees"),
+            ));
         }
     };
     let limit = complete(read_limit(row, unit))?.ok_or(Failed)?;
@@ -244,7 +256,9 @@ fn differential_of(travel: &Travel, all: &[Travel], figures: &mut Figures) -> Re
 fn most(row: &Record, key: &'static str, largest: Quantity, unit: Unit) -> Result<f64, Failed> {
     match largest.in_unit_f64(unit) {
         Ok(value) if value >= 0.0 => Ok(value),
-        Ok(_) => Err(row.refuse_key(key, say!("\"{largest}\" is negative; enter it without the sign", largest))),
+        Ok(_) => {
+            Err(row.refuse_key(key, say!("\"{largest}\" is negative; enter it without the sign", largest)))
+        }
         Err(error) => Err(row.refuse_key(key, error)),
     }
 }

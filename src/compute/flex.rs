@@ -46,7 +46,9 @@ pub const KIND: Kind = Kind {
                 key("support", mark!("second gauge at the support, subtracted")),
                 key(
                     "direction",
-                    mark!("such as left, right: load and deflection are then without sign; the first named is positive"),
+                    mark!(
+                        "such as left, right: load and deflection are then without sign; the first named is positive"
+                    ),
                 ),
                 key("branch", mark!("loading or unloading; else taken from the order of the loads")),
             ],
@@ -99,9 +101,9 @@ fn run(input: &Input) -> Result<Report, Failed> {
     report.say(found.summary());
     report.pictures.push(Picture::Plot(flex_plot(&readings, Some(&found), None)));
     if asked.ceiling_n.is_none() {
-        report.caution(
-            say!("no ceiling was stated: the loads were not held against the type's manual; state it with ceiling"),
-        );
+        report.caution(say!(
+            "no ceiling was stated: the loads were not held against the type's manual; state it with ceiling"
+        ));
     }
     report.caution(say!("a push test can damage a sound structure; the type's manual limits come first, and a clean result does not clear the structure"));
     Ok(report)
@@ -309,7 +311,12 @@ fn figures(found: &LoadDeflection, report: &mut Report) {
     );
     figures.flag("weak", say!("Weak: too few degrees of freedom"), found.weak);
     figures.share("confidence", say!("Confidence of the intervals"), found.settings.confidence);
-    figures.value("take_up_share", say!("Take-up share of the largest load"), found.settings.take_up_fraction, "");
+    figures.value(
+        "take_up_share",
+        say!("Take-up share of the largest load"),
+        found.settings.take_up_fraction,
+        "",
+    );
     figures.value("pull_angle", say!("Angle of the pull"), found.settings.pull_angle_deg, "°");
 }
 

@@ -62,9 +62,8 @@ fn run(input: &Input) -> Result<Report, Failed> {
     } else if counts.is_empty() && recordings.is_empty() {
         return Err(input.refuse("no-rows", say!("there is neither a count nor a recording; add one")));
     } else if !counts.is_empty() && !recordings.is_empty() {
-        return Err(
-            recordings[0].refuse(say!("counts and recordings are not mixed; compute them one after the other"))
-        );
+        return Err(recordings[0]
+            .refuse(say!("counts and recordings are not mixed; compute them one after the other")));
     } else if recordings.is_empty() {
         let counts: Vec<Option<Count>> = counts.iter().map(count).collect();
         from_counts(&complete(counts.into_iter().collect::<Option<Vec<_>>>())?)
@@ -174,7 +173,11 @@ fn judge_change(s: &Record, new: Frequency, report: &mut Report) -> Result<(), F
         "",
     );
     figures.share("stiffness_change", say!("Change of stiffness at equal mass"), found.stiffness_change);
-    figures.share("smallest_found", say!("Smallest change of frequency found 8 times in 10"), found.smallest_found);
+    figures.share(
+        "smallest_found",
+        say!("Smallest change of frequency found 8 times in 10"),
+        found.smallest_found,
+    );
     figures.flag("resolves_what_matters", say!("Would show a change that matters"), resolves);
     Ok(())
 }
@@ -184,15 +187,31 @@ fn words(found: &Change, measured: &str, resolves: bool, matters: f64) -> String
     let matters = shown(100.0 * matters);
     match found.verdict {
         ChangeVerdict::Lower => {
-            say!("Lower: {measured}; at equal mass the stiffness changed by {stiffness} %.", measured, stiffness)
+            say!(
+                "Lower: {measured}; at equal mass the stiffness changed by {stiffness} %.",
+                measured,
+                stiffness
+            )
         }
         ChangeVerdict::Higher => {
-            say!("Higher: {measured}; at equal mass the stiffness changed by {stiffness} %.", measured, stiffness)
+            say!(
+                "Higher: {measured}; at equal mass the stiffness changed by {stiffness} %.",
+                measured,
+                stiffness
+            )
         }
         ChangeVerdict::NoneShown if resolves => {
-            say!("No change shown: {measured}; a change of stiffness of {matters} % would have shown.", measured, matters)
+            say!(
+                "No change shown: {measured}; a change of stiffness of {matters} % would have shown.",
+                measured,
+                matters
+            )
         }
-        ChangeVerdict::NoneShown => say!("Cannot tell: no change shown ({measured}), but a change of stiffness of {matters} % would not have shown either; take a recording.", measured, matters),
+        ChangeVerdict::NoneShown => say!(
+            "Cannot tell: no change shown ({measured}), but a change of stiffness of {matters} % would not have shown either; take a recording.",
+            measured,
+            matters
+        ),
         ChangeVerdict::CannotTellSetUpDiffers => {
             say!("Cannot tell: support or mass differ from the earlier measurement ({measured}).", measured)
         }

@@ -8,7 +8,9 @@ use crate::measure::repeats::{Component, certificate, combine, digital_step, rec
 use crate::quantity::{self, Quantity, Unit};
 
 /// Shown where the reading was taken as exact.
-pub const NO_UNCERTAINTY: &str = mark!("no uncertainty of the instrument is stated, so the reading was taken as exact; a value near its limit decides nothing then");
+pub const NO_UNCERTAINTY: &str = mark!(
+    "no uncertainty of the instrument is stated, so the reading was taken as exact; a value near its limit decides nothing then"
+);
 
 /// The limit of a row in `unit`: `lower`, `upper`, or `nominal` with `tolerance`, or with `minus` and `plus`.
 ///
@@ -35,8 +37,10 @@ pub fn read_limit(record: &Record, unit: Unit) -> Option<Option<Limit>> {
     let (minus, plus) = match (both, minus, plus) {
         (Some(both), None, None) => (both, both),
         (None, None, None) => {
-            record
-                .refuse_key("nominal", say!("a nominal value needs a tolerance; add tolerance, or minus and plus"));
+            record.refuse_key(
+                "nominal",
+                say!("a nominal value needs a tolerance; add tolerance, or minus and plus"),
+            );
             return None;
         }
         (None, minus, plus) => (minus.unwrap_or(zero), plus.unwrap_or(zero)),
@@ -84,9 +88,9 @@ pub fn read_rule(settings: &Record) -> Option<GuardRule> {
         (None, Some(coverage_factor), false) => Some(GuardRule::Expanded { coverage_factor }),
         (None, None, true) => Some(GuardRule::AllowanceInLimit),
         _ => {
-            settings.refuse(
-                say!("state one decision rule only: conformance, guard_coverage_factor or allowance_in_limit"),
-            );
+            settings.refuse(say!(
+                "state one decision rule only: conformance, guard_coverage_factor or allowance_in_limit"
+            ));
             None
         }
     }
@@ -219,6 +223,7 @@ pub fn as_entered(record: &Record, key: &'static str) -> Option<(Unit, f64)> {
 
 /// The working unit of a file: that of the first row's value, told apart from later rows of another kind.
 pub fn working_unit(input: &Input, rows: &[Record], key: &'static str) -> Result<Unit, Failed> {
-    let first = rows.first().ok_or_else(|| input.refuse("no-rows", say!("there are no readings; add some")))?;
+    let first =
+        rows.first().ok_or_else(|| input.refuse("no-rows", say!("there are no readings; add some")))?;
     Ok(first.required(key, first.any_quantity(key)).ok_or(Failed)?.unit)
 }

@@ -51,7 +51,9 @@ fn run(input: &Input) -> Result<Report, Failed> {
     }
     report.say(match report.outcome {
         Outcome::Outside => say!("Outside: the system loses more than is allowed.").to_string(),
-        Outcome::CannotDecide => say!("Cannot tell: {}.", reasons.first().unwrap_or(&say!("repeat the hold"))),
+        Outcome::CannotDecide => {
+            say!("Cannot tell: {}.", reasons.first().unwrap_or(&say!("repeat the hold")))
+        }
         _ => say!("Within: the system holds.").to_string(),
     });
     report.caution(say!("the limit is that of the type's manual or the programme; whether an airworthiness rule for powered aircraft binds a sailplane is for the authority's text"));

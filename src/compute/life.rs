@@ -219,7 +219,12 @@ fn parts(due: &Due, figures: &mut Figures) {
                     number(due_at),
                     "",
                 );
-                figures.value(&format!("{counter}_left"), &say!("  {counter} left", counter), number(left), "");
+                figures.value(
+                    &format!("{counter}_left"),
+                    &say!("  {counter} left", counter),
+                    number(left),
+                    "",
+                );
             }
         }
     }

@@ -18,8 +18,14 @@ pub const KIND: Kind = Kind {
                 "conformance",
                 mark!("decision rule: probability at the acceptance limit (95 % where no rule is stated)"),
             ),
-            key("guard_coverage_factor", mark!("decision rule: guard band of so many standard uncertainties")),
-            key("allowance_in_limit", mark!("decision rule: yes when the limit already allows for the measurement")),
+            key(
+                "guard_coverage_factor",
+                mark!("decision rule: guard band of so many standard uncertainties"),
+            ),
+            key(
+                "allowance_in_limit",
+                mark!("decision rule: yes when the limit already allows for the measurement"),
+            ),
         ],
         tables: &[Rows {
             name: "check",
@@ -71,9 +77,9 @@ fn run(input: &Input) -> Result<Report, Failed> {
     }
     report.outcome = outcome;
     report.say(overall(outcome, "value", rows.len()));
-    report.caution(
-        say!("the limit is that of the type's manual or the programme; it and the licensed person decide"),
-    );
+    report.caution(say!(
+        "the limit is that of the type's manual or the programme; it and the licensed person decide"
+    ));
     Ok(report)
 }
 

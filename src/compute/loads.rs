@@ -84,7 +84,12 @@ pub fn cockpit_loads(
     let when = if key == "cockpit" { say!("Cockpit load") } else { say!("Cockpit load after the repair") };
     report.row(key, when, figures);
     report.say(if found.any_permitted() {
-        say!("{when}: {} to {} kg.", shown(placard_min_kg(found.min.kg)), shown(placard_max_kg(found.max.kg)), when)
+        say!(
+            "{when}: {} to {} kg.",
+            shown(placard_min_kg(found.min.kg)),
+            shown(placard_max_kg(found.max.kg)),
+            when
+        )
     } else {
         say!("{when}: no load is permitted; the glider needs ballast, or a weighing that is right.", when)
     });

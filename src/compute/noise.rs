@@ -13,7 +13,8 @@ use crate::measure::wav;
 use crate::plot::noise_plot;
 use crate::quantity::Unit;
 
-const CYCLE: &[Key] = &[key("start", mark!("start of the load cycle in the recording")), key("end", mark!("its end"))];
+const CYCLE: &[Key] =
+    &[key("start", mark!("start of the load cycle in the recording")), key("end", mark!("its end"))];
 
 pub const KIND: Kind = Kind {
     name: "noise",
@@ -123,7 +124,12 @@ fn recording(heard: &Heard, set_up: String, control: Option<Count>) -> Recording
 fn figures_of(heard: &Heard) -> Figures {
     let mut figures = Figures::new();
     figures.whole("bursts", say!("Bursts in the cycles that count"), heard.count.bursts);
-    figures.value("exposure_cycles", say!("Load cycles, masked time left out"), heard.count.exposure_cycles, "");
+    figures.value(
+        "exposure_cycles",
+        say!("Load cycles, masked time left out"),
+        heard.count.exposure_cycles,
+        "",
+    );
     figures.share("masked_share", say!("Masked share of the load time"), heard.count.masked_share);
     figures.value("quiet_floor", say!("Quiet level"), heard.bursts.quiet_db, "dB");
     figures.value("duration", say!("Length of the recording"), heard.bursts.duration_s, "s");
@@ -133,7 +139,11 @@ fn figures_of(heard: &Heard) -> Figures {
 fn alone(heard: &Heard) -> Report {
     let mut report = Report::new(KIND.name, METHOD);
     match heard.count.answer {
-        NoiseAnswer::CountValid => report.say(say!("Computed: {} bursts in {} load cycles; no reference recording to compare with.", heard.count.bursts, shown(heard.count.exposure_cycles))),
+        NoiseAnswer::CountValid => report.say(say!(
+            "Computed: {} bursts in {} load cycles; no reference recording to compare with.",
+            heard.count.bursts,
+            shown(heard.count.exposure_cycles)
+        )),
         NoiseAnswer::CannotTellMasked => {
             report.outcome = Outcome::CannotDecide;
             report.say(say!("Cannot tell (masked): more than a quarter of the load time; record again."));

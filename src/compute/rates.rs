@@ -55,10 +55,8 @@ fn run(input: &Input) -> Result<Report, Failed> {
     match counted.as_slice() {
         [only] => alone(&rows[0], only),
         [first, second] => against(rows, first, second),
-        _ => {
-            Err(rows[2]
-                .refuse(say!("two counts can be compared; take this one out or compare it in a run of its own")))
-        }
+        _ => Err(rows[2]
+            .refuse(say!("two counts can be compared; take this one out or compare it in a run of its own"))),
     }
 }
 
@@ -72,7 +70,11 @@ fn counted(row: &Record, index: usize) -> Option<Counted> {
         }
     };
     if counts.len() > super::input::MOST_ROWS || counts.iter().sum::<u64>() > MOST_EVENTS {
-        row.refuse(say!("more than {MOST_EVENTS} events or {} cycles are given; check the counts", super::input::MOST_ROWS, MOST_EVENTS));
+        row.refuse(say!(
+            "more than {MOST_EVENTS} events or {} cycles are given; check the counts",
+            super::input::MOST_ROWS,
+            MOST_EVENTS
+        ));
         return None;
     }
     let cycles = if row.has("counts") {
@@ -128,7 +130,12 @@ fn alone(row: &Record, counted: &Counted) -> Result<Report, Failed> {
     let mut report = Report::new(KIND.name, METHOD);
     let count = counted.count();
     let figures = figures_of(row, counted)?;
-    report.say(say!("Computed: {} events in {} load cycles, {} per cycle; no reference to compare with.", count.events, shown(count.exposure), shown(count.rate())));
+    report.say(say!(
+        "Computed: {} events in {} load cycles, {} per cycle; no reference to compare with.",
+        count.events,
+        shown(count.exposure),
+        shown(count.rate())
+    ));
     report.row("counts", counted.name.clone(), figures);
     report.caution(CAUTION);
     Ok(report)

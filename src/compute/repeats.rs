@@ -17,7 +17,10 @@ pub const KIND: Kind = Kind {
     schema: Schema {
         settings: &[
             key("name", mark!("what was measured")),
-            key("resolution", mark!("step of the instrument; counted once, inside the spread or in its place")),
+            key(
+                "resolution",
+                mark!("step of the instrument; counted once, inside the spread or in its place"),
+            ),
             key("confidence", mark!("of the expanded uncertainty (95 %)")),
             key("uncertainty", mark!("further standard uncertainty of the instrument")),
             key("degrees_of_freedom", mark!("of that uncertainty, where it is not exactly known")),
@@ -31,11 +34,21 @@ pub const KIND: Kind = Kind {
             key("minus", mark!("allowed below the nominal value")),
             key("plus", mark!("allowed above the nominal value")),
             key("conformance", mark!("decision rule: probability at the acceptance limit (95 %)")),
-            key("guard_coverage_factor", mark!("decision rule: guard band of so many standard uncertainties")),
-            key("allowance_in_limit", mark!("decision rule: yes when the limit already allows for the measurement")),
+            key(
+                "guard_coverage_factor",
+                mark!("decision rule: guard band of so many standard uncertainties"),
+            ),
+            key(
+                "allowance_in_limit",
+                mark!("decision rule: yes when the limit already allows for the measurement"),
+            ),
         ],
         tables: &[
-            Rows { name: "reading", what: mark!("a reading"), keys: &[key("value", mark!("the reading with its unit"))] },
+            Rows {
+                name: "reading",
+                what: mark!("a reading"),
+                keys: &[key("value", mark!("the reading with its unit"))],
+            },
             Rows {
                 name: "earlier",
                 what: mark!("an earlier set"),
@@ -196,17 +209,32 @@ fn report(found: &Repeats, parts: &[Component], combined: Option<&Combined>, uni
                 "",
             );
             figures.value("coverage_factor", say!("Coverage factor"), all.coverage_factor, "");
-            figures.value("expanded_uncertainty", say!("Expanded uncertainty"), all.expanded_uncertainty, symbol);
+            figures.value(
+                "expanded_uncertainty",
+                say!("Expanded uncertainty"),
+                all.expanded_uncertainty,
+                symbol,
+            );
             figures.share("confidence", "Confidence", all.confidence);
-            say!("Mean {} {symbol}, expanded uncertainty {} {symbol} (confidence {} %).", super::report::shown(found.mean.value), super::report::shown(all.expanded_uncertainty), super::report::shown(100.0 * all.confidence), symbol)
+            say!(
+                "Mean {} {symbol}, expanded uncertainty {} {symbol} (confidence {} %).",
+                super::report::shown(found.mean.value),
+                super::report::shown(all.expanded_uncertainty),
+                super::report::shown(100.0 * all.confidence),
+                symbol
+            )
         }
-        None => say!("Mean {} {symbol}; no uncertainty could be found.", super::report::shown(found.mean.value), symbol),
+        None => say!(
+            "Mean {} {symbol}; no uncertainty could be found.",
+            super::report::shown(found.mean.value),
+            symbol
+        ),
     };
     report.say(verdict);
     if combined.is_none() {
-        report.caution(
-            say!("all readings are alike and no step or uncertainty of the instrument is stated; state it"),
-        );
+        report.caution(say!(
+            "all readings are alike and no step or uncertainty of the instrument is stated; state it"
+        ));
     }
     report
 }

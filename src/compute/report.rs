@@ -262,8 +262,11 @@ impl Report {
     pub fn text(&self) -> String {
         let mut out = String::new();
         if let Some(label) = self.label {
-            let _ =
-                writeln!(out, say!("{}: the method is not yet proved on real recordings."), label.to_uppercase());
+            let _ = writeln!(
+                out,
+                say!("{}: the method is not yet proved on real recordings."),
+                label.to_uppercase()
+            );
         }
         let _ = writeln!(out, "{}", self.verdict);
         if !self.figures.figures.is_empty() {

@@ -44,9 +44,9 @@ fn run(input: &Input) -> Result<Report, Failed> {
         report.row("distances", rows[index].text_or("name", &say!("distance {}", index + 1)), figures);
     }
     report.say(overall(report.outcome, "distance", rows.len()));
-    report.caution(
-        say!("points and tolerances are those of the type's manual; stretch the tape alike on both sides"),
-    );
+    report.caution(say!(
+        "points and tolerances are those of the type's manual; stretch the tape alike on both sides"
+    ));
     Ok(report)
 }
 

@@ -14,7 +14,10 @@ pub const KIND: Kind = Kind {
     about: mark!("Tap map: points that ring differently from the area or the mirrored side"),
     schema: Schema {
         settings: &[
-            key("area", mark!("one area of one lay-up and backing, without spar, rib or change of thickness")),
+            key(
+                "area",
+                mark!("one area of one lay-up and backing, without spar, rib or change of thickness"),
+            ),
             key("point_u", mark!("relative uncertainty of one point's tone (0)")),
         ],
         tables: &[Rows { name: "point", what: mark!("a point"), keys: POINT }],
@@ -75,9 +78,9 @@ fn run(input: &Input) -> Result<Report, Failed> {
     };
     judge(&points, &map, mirrored.as_ref(), by_tone, &mut report);
     report.caution(say!("a flag asks for a second look, it is no finding; the tapper, a damping hand and paint change the tone"));
-    report.caution(
-        say!("one map covers one area of one lay-up and backing, never across a spar, rib or change of thickness"),
-    );
+    report.caution(say!(
+        "one map covers one area of one lay-up and backing, never across a spar, rib or change of thickness"
+    ));
     Ok(report)
 }
 
@@ -115,10 +118,14 @@ fn read_point<'a>(input: &Input, row: &'a Record, index: usize) -> Result<Point<
     let why_empty = match &found {
         TapPoint::Tone { .. } => None,
         _ if given == 0 => Some(say!("no tone entered").to_string()),
-        TapPoint::NoClearTone { lowest_hz, highest_hz } => {
-            Some(say!("its taps differ, {lowest_hz} to {highest_hz} Hz; tap again", lowest_hz = figure(format_args!("{:.0}", lowest_hz)), highest_hz = figure(format_args!("{:.0}", highest_hz))))
+        TapPoint::NoClearTone { lowest_hz, highest_hz } => Some(say!(
+            "its taps differ, {lowest_hz} to {highest_hz} Hz; tap again",
+            lowest_hz = figure(format_args!("{:.0}", lowest_hz)),
+            highest_hz = figure(format_args!("{:.0}", highest_hz))
+        )),
+        TapPoint::TooFewTaps { usable, needed } => {
+            Some(say!("{usable} usable taps, {needed} are needed", usable, needed))
         }
-        TapPoint::TooFewTaps { usable, needed } => Some(say!("{usable} usable taps, {needed} are needed", usable, needed)),
     };
     let own_second = match &found {
         TapPoint::Tone { second_hz, .. } => *second_hz,
@@ -198,7 +205,11 @@ fn judge(points: &[Point], map: &TapMap, mirrored: Option<&MirrorMap>, by_tone: 
         if !why.is_empty() {
             figures.text("flagged", "Flagged", why.join("; "));
             if explained.contains(&index) {
-                figures.flag("explained_by_second_mode", say!("Its second mode fits the area: tap again"), true);
+                figures.flag(
+                    "explained_by_second_mode",
+                    say!("Its second mode fits the area: tap again"),
+                    true,
+                );
             }
         }
         report.row("points", point.name.clone(), figures);
@@ -214,7 +225,11 @@ fn judge(points: &[Point], map: &TapMap, mirrored: Option<&MirrorMap>, by_tone: 
     report.say(match report.outcome {
         Outcome::Outside => say!("Look again: {} rings differently.", flagged.join(", ")),
         Outcome::Within => say!("No point rings differently from the rest.").to_string(),
-        _ => say!("Cannot tell: insufficient data: {} points have a tone, {} are needed.", map.points, crate::measure::tap_map::MIN_POINTS),
+        _ => say!(
+            "Cannot tell: insufficient data: {} points have a tone, {} are needed.",
+            map.points,
+            crate::measure::tap_map::MIN_POINTS
+        ),
     });
     report.figures.whole("points_with_tone", say!("Points with a tone"), map.points as u64);
     report.figures.whole("points_by_ear", say!("Points judged by ear"), heard as u64);
@@ -225,7 +240,11 @@ fn judge(points: &[Point], map: &TapMap, mirrored: Option<&MirrorMap>, by_tone: 
     }
     if let Some(mirrored) = mirrored {
         report.figures.value("side_offset_ln", say!("Median of ln(this/mirrored)"), mirrored.side_offset, "");
-        report.figures.flag("whole_side_differs", say!("The whole side differs"), mirrored.whole_side_differs);
+        report.figures.flag(
+            "whole_side_differs",
+            say!("The whole side differs"),
+            mirrored.whole_side_differs,
+        );
         if mirrored.whole_side_differs {
             report.say(say!("The whole side differs from the other, or was tapped differently."));
         }

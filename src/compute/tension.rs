@@ -20,7 +20,10 @@ pub const KIND: Kind = Kind {
         tables: &[Rows {
             name: "row",
             what: mark!("a row of the table"),
-            keys: &[key("temperature", "temperature"), key("tension", mark!("tension that the manual asks there"))],
+            keys: &[
+                key("temperature", "temperature"),
+                key("tension", mark!("tension that the manual asks there")),
+            ],
         }],
     },
     example: include_str!("../../demo/compute/tension.csv"),
@@ -51,7 +54,9 @@ fn run(input: &Input) -> Result<Report, Failed> {
         return Err(rows[0].refuse_key("temperature", say!("the temperature has to be given in °C or °F")));
     }
     if force.dimension() != Dimension::Force {
-        return Err(rows[0].refuse_key("tension", say!("the tension is a force; give it in N, daN, kgf or lbf")));
+        return Err(
+            rows[0].refuse_key("tension", say!("the tension is a force; give it in N, daN, kgf or lbf"))
+        );
     }
     let table = TensionTable::new(table).map_err(|error| match error {
         TensionError::NotRising { row } => {
@@ -80,25 +85,33 @@ fn run(input: &Input) -> Result<Report, Failed> {
                 .map_err(|error| s.refuse_key("measured", error))?;
             report.outcome = if found.within { Outcome::Within } else { Outcome::Outside };
             let word = if found.within { "Within" } else { "Outside" };
-            report.say(say!("{word}: {} {symbol} from what the table asks.", super::report::shown(found.deviation), word, symbol));
+            report.say(say!(
+                "{word}: {} {symbol} from what the table asks.",
+                super::report::shown(found.deviation),
+                word,
+                symbol
+            ));
             report.figures.value("measured", say!("Measured tension"), measured, symbol);
             report.figures.value("deviation", say!("Measured less asked"), found.deviation, symbol);
             report.figures.value("tolerance", "Tolerance", tolerance, symbol);
         }
         (Some(_), None) => {
-            return Err(
-                s.refuse_key("measured", say!("a measured tension needs the manual's tolerance; add tolerance"))
-            );
+            return Err(s.refuse_key(
+                "measured",
+                say!("a measured tension needs the manual's tolerance; add tolerance"),
+            ));
         }
         (None, Some(_)) => {
-            return Err(s.refuse_key("tolerance", say!("a tolerance needs the measured tension; add measured")));
+            return Err(
+                s.refuse_key("tolerance", say!("a tolerance needs the measured tension; add measured"))
+            );
         }
         (None, None) => {
             report.say(say!("Computed: the table asks {} {symbol}.", super::report::shown(wanted), symbol))
         }
     }
-    report.caution(
-        say!("a chart made for a metal airframe does not hold for a composite one; use the type's own table"),
-    );
+    report.caution(say!(
+        "a chart made for a metal airframe does not hold for a composite one; use the type's own table"
+    ));
     Ok(report)
 }

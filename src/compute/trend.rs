@@ -129,6 +129,8 @@ fn report(found: &Trend, annuals: &[Annual], names: &[String], unit: &str) -> Re
         }
         report.row("annual_values", name.clone(), row);
     }
-    report.caution(say!("a trend says nothing about when a limit is reached, and no trend does not mean sound"));
+    report.caution(say!(
+        "a trend says nothing about when a limit is reached, and no trend does not mean sound"
+    ));
     report
 }

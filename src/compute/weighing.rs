@@ -45,7 +45,11 @@ pub const KIND: Kind = Kind {
             Rows {
                 name: "item",
                 what: mark!("a mass aboard"),
-                keys: &[key("name", mark!("what is aboard")), key("mass", mark!("its mass")), key("arm", mark!("its place"))],
+                keys: &[
+                    key("name", mark!("what is aboard")),
+                    key("mass", mark!("its mass")),
+                    key("arm", mark!("its place")),
+                ],
             },
             Rows {
                 name: "added",
@@ -72,8 +76,10 @@ fn run(input: &Input) -> Result<Report, Failed> {
     let (limits, chord, of_type) = (complete(limits)?, complete(chord)?, complete(of_type)?);
     let items = items(input.rows("item"))?;
     if empty.is_none() && items.is_empty() {
-        return Err(input
-            .refuse("no-rows", say!("there are neither supports nor an empty mass nor items; add one of them")));
+        return Err(input.refuse(
+            "no-rows",
+            say!("there are neither supports nor an empty mass nor items; add one of them"),
+        ));
     }
     if let Some(balance) = empty {
         show_balance(&mut report, "empty", "Empty", &balance, chord, s)?;
@@ -189,7 +195,12 @@ fn show_balance(
             percent_of_chord(balance.cg, edge, chord).map_err(|error| s.refuse_key("chord", error))?;
         figures.value(&format!("{key}_cg_of_chord"), say!("  of the mean aerodynamic chord"), percent, "%");
     }
-    report.say(say!("{label}: {} kg, centre of gravity {} mm aft of the datum.", shown(balance.mass_kg), shown(balance.cg), label));
+    report.say(say!(
+        "{label}: {} kg, centre of gravity {} mm aft of the datum.",
+        shown(balance.mass_kg),
+        shown(balance.cg),
+        label
+    ));
     Ok(())
 }
 
@@ -205,7 +216,8 @@ fn judge_cg(
     }
     let kept =
         forward.is_none_or(|limit| at_most(limit, cg, cg)) && aft.is_none_or(|limit| at_most(cg, limit, cg));
-    for (limit, end, words) in [(forward, "forward", say!("Forward limit")), (aft, "aft", say!("Aft limit"))] {
+    for (limit, end, words) in [(forward, "forward", say!("Forward limit")), (aft, "aft", say!("Aft limit"))]
+    {
         if let Some(limit) = limit {
             report.figures.value(&format!("{key}_{end}_limit"), words, limit, "mm");
         }

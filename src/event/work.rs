@@ -17,9 +17,9 @@ pub enum StepResult {
 impl StepResult {
     pub fn word(self) -> &'static str {
         match self {
-            StepResult::Passed => "passed",
-            StepResult::Failed => "failed",
-            StepResult::NotApplicable => "not applicable",
+            StepResult::Passed => mark!("passed"),
+            StepResult::Failed => mark!("failed"),
+            StepResult::NotApplicable => mark!("not applicable"),
         }
     }
 }

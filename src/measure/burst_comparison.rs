@@ -77,18 +77,20 @@ impl fmt::Display for Answer {
             Self::Fewer => f.write_str(say!("fewer bursts")),
             Self::NoDifferenceShown => f.write_str(say!("no difference shown")),
             Self::CannotTell(doubt) => match doubt {
-                Doubt::Masked => {
-                    f.write_str(say!("cannot tell (masked): more than a quarter of the load time; record again"))
-                }
-                Doubt::RecordingsDiffer => f.write_str(
-                    say!("cannot tell (recordings differ): use the same microphone, place and distance"),
-                ),
-                Doubt::TooFew { found, needed } => {
-                    f.write_str(&say!("cannot tell (too few): {found} bursts, at least {needed} are needed; more load cycles", found, needed))
-                }
-                Doubt::Background => {
-                    f.write_str(say!("cannot tell (background): the control without load is not clearly quieter"))
-                }
+                Doubt::Masked => f.write_str(say!(
+                    "cannot tell (masked): more than a quarter of the load time; record again"
+                )),
+                Doubt::RecordingsDiffer => f.write_str(say!(
+                    "cannot tell (recordings differ): use the same microphone, place and distance"
+                )),
+                Doubt::TooFew { found, needed } => f.write_str(&say!(
+                    "cannot tell (too few): {found} bursts, at least {needed} are needed; more load cycles",
+                    found,
+                    needed
+                )),
+                Doubt::Background => f.write_str(say!(
+                    "cannot tell (background): the control without load is not clearly quieter"
+                )),
                 Doubt::Clustered => f.write_str(say!("cannot tell (clustered): the bursts come in trains")),
             },
         }

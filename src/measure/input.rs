@@ -21,21 +21,38 @@ fn shown(value: f64, unit: &str) -> String {
 impl fmt::Display for InputError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NotFinite { what } => f.write_str(&say!("{what} is not a finite number; enter it again", what)),
-            Self::NotPositive { what, value, unit } => {
-                f.write_str(&say!("{what} \"{}\" has to be above zero; enter it again", shown(*value, unit), what))
+            Self::NotFinite { what } => {
+                f.write_str(&say!("{what} is not a finite number; enter it again", what))
             }
-            Self::Negative { what, value, unit } => {
-                f.write_str(&say!("{what} \"{}\" is negative; enter it without the sign", shown(*value, unit), what))
-            }
+            Self::NotPositive { what, value, unit } => f.write_str(&say!(
+                "{what} \"{}\" has to be above zero; enter it again",
+                shown(*value, unit),
+                what
+            )),
+            Self::Negative { what, value, unit } => f.write_str(&say!(
+                "{what} \"{}\" is negative; enter it without the sign",
+                shown(*value, unit),
+                what
+            )),
             Self::Outside { what, value, unit, low, high } => {
                 let (value, high) = (shown(*value, unit), shown(*high, unit));
-                f.write_str(&say!("{what} \"{value}\" lies outside {low} to {high}; check it and its unit", what, value, low, high))
+                f.write_str(&say!(
+                    "{what} \"{value}\" lies outside {low} to {high}; check it and its unit",
+                    what,
+                    value,
+                    low,
+                    high
+                ))
             }
-            Self::TooFew { what, given, needed } => {
-                f.write_str(&say!("{what}: {given} given, at least {needed} needed; add more", what, given, needed))
+            Self::TooFew { what, given, needed } => f.write_str(&say!(
+                "{what}: {given} given, at least {needed} needed; add more",
+                what,
+                given,
+                needed
+            )),
+            Self::Unusable { what, reason } => {
+                f.write_str(&say!("{what} cannot be used: {reason}", what, reason))
             }
-            Self::Unusable { what, reason } => f.write_str(&say!("{what} cannot be used: {reason}", what, reason)),
         }
     }
 }

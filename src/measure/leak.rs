@@ -87,7 +87,9 @@ pub fn judge(hold: Hold, limit: LeakLimit) -> Result<Leak, InputError> {
     } else if hold.seconds < limit.hold_s {
         LeakVerdict::CannotTell(say!("the hold was shorter than the limit asks: repeat for the full time"))
     } else {
-        LeakVerdict::CannotTell(say!("the hold was longer than the limit asks: repeat and read at the stated time"))
+        LeakVerdict::CannotTell(say!(
+            "the hold was longer than the limit asks: repeat and read at the stated time"
+        ))
     };
     Ok(Leak { loss, per_minute: loss * 60.0 / hold.seconds, verdict })
 }

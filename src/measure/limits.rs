@@ -65,8 +65,10 @@ impl fmt::Display for Verdict {
                 say!("cannot decide: the limit lies inside the uncertainty; repeat, or measure better")
             }
             Self::CannotDecide(Undecided::MeasurementUnfit) => {
-                say!("cannot decide: the limits are closer together than four standard uncertainties; \
-                 a better measurement is needed")
+                say!(
+                    "cannot decide: the limits are closer together than four standard uncertainties; \
+                 a better measurement is needed"
+                )
             }
         })
     }

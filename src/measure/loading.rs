@@ -124,8 +124,9 @@ impl Loading {
                 candidates.push(Load { kg: limit - parts, governs: Governs::NonLiftingParts });
             }
             (Some(_), None) => {
-                let reason =
-                    say!("the mass of the lifting parts is missing; weigh the wings or take it from the records");
+                let reason = say!(
+                    "the mass of the lifting parts is missing; weigh the wings or take it from the records"
+                );
                 return Err(InputError::Unusable { what: say!("limit of the non-lifting parts"), reason });
             }
             (None, _) => {}
@@ -141,7 +142,8 @@ impl Loading {
     /// # Errors
     /// Values that are not finite; a new empty mass that is not above zero.
     pub fn with_mass_added(&self, mass_kg: f64, arm: f64, lifting: bool) -> Result<Self, InputError> {
-        let empty_kg = positive(say!("new empty mass"), self.empty_kg + finite(say!("added mass"), mass_kg)?, "kg")?;
+        let empty_kg =
+            positive(say!("new empty mass"), self.empty_kg + finite(say!("added mass"), mass_kg)?, "kg")?;
         let moment = self.empty_kg * finite(say!("empty centre of gravity"), self.empty_cg)?;
         let empty_cg = (moment + mass_kg * finite(say!("arm of the added mass"), arm)?) / empty_kg;
         let lifting_parts_kg = self.lifting_parts_kg.map(|kg| if lifting { kg + mass_kg } else { kg });

@@ -75,17 +75,24 @@ pub enum RateError {
 impl fmt::Display for RateError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Exposure { value } => {
-                f.write_str(&say!("insufficient data: {value} load cycles; mark at least one unmasked load cycle", value))
-            }
-            Self::TooFewCycles { found } => f.write_str(&say!("insufficient data: {found} load cycles; the clustering check needs at least {FEWEST_CYCLES}", found, FEWEST_CYCLES)),
+            Self::Exposure { value } => f.write_str(&say!(
+                "insufficient data: {value} load cycles; mark at least one unmasked load cycle",
+                value
+            )),
+            Self::TooFewCycles { found } => f.write_str(&say!(
+                "insufficient data: {found} load cycles; the clustering check needs at least {FEWEST_CYCLES}",
+                found,
+                FEWEST_CYCLES
+            )),
             Self::NoEvent => {
                 f.write_str(say!("insufficient data: no event was counted, so clustering cannot be checked"))
             }
-            Self::NoEventOnOneSide => {
-                f.write_str(say!("insufficient data: one recording has no event, so a clustered ratio cannot be given"))
+            Self::NoEventOnOneSide => f.write_str(say!(
+                "insufficient data: one recording has no event, so a clustered ratio cannot be given"
+            )),
+            Self::Setting { name, value } => {
+                f.write_str(&say!("the {name} of {value} is outside its range", name, value))
             }
-            Self::Setting { name, value } => f.write_str(&say!("the {name} of {value} is outside its range", name, value)),
         }
     }
 }

@@ -63,8 +63,9 @@ pub fn compare(left: f64, right: f64, limit: SymmetryLimit) -> Result<Symmetry, 
     finite(say!("left reading"), left)?;
     finite(say!("right reading"), right)?;
     if limit.nominal.is_none() && limit.side_to_side.is_none() {
-        let reason =
-            say!("neither a nominal value nor a largest difference is given; take one from the type's manual");
+        let reason = say!(
+            "neither a nominal value nor a largest difference is given; take one from the type's manual"
+        );
         return Err(InputError::Unusable { what: say!("symmetry limit"), reason });
     }
     if let Some(nominal) = limit.nominal {

@@ -34,11 +34,17 @@ impl fmt::Display for TensionError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Input(error) => error.fmt(f),
-            Self::NotRising { row } => {
-                f.write_str(&say!("row {row} of the tension table is not warmer than the row before; sort the table", row))
-            }
-            Self::OutsideTable { temperature, low, high } => f.write_str(&say!("temperature \"{temperature}\" lies outside the tension table ({low} to {high}); \
-                 measure when the hangar is within it, or ask the type's maintenance support", temperature, low, high)),
+            Self::NotRising { row } => f.write_str(&say!(
+                "row {row} of the tension table is not warmer than the row before; sort the table",
+                row
+            )),
+            Self::OutsideTable { temperature, low, high } => f.write_str(&say!(
+                "temperature \"{temperature}\" lies outside the tension table ({low} to {high}); \
+                 measure when the hangar is within it, or ask the type's maintenance support",
+                temperature,
+                low,
+                high
+            )),
         }
     }
 }
@@ -83,7 +89,10 @@ impl TensionTable {
             (_, Some(low), Some(high)) => {
                 Err(TensionError::OutsideTable { temperature, low: low.0, high: high.0 })
             }
-            _ => Err(InputError::TooFew { what: say!("rows of the tension table"), given: 0, needed: 2 }.into()),
+            _ => {
+                Err(InputError::TooFew { what: say!("rows of the tension table"), given: 0, needed: 2 }
+                    .into())
+            }
         }
     }
 
@@ -128,7 +137,8 @@ pub fn expansion_change_n(
     warmer_by_k: f64,
 ) -> Result<f64, InputError> {
     positive(say!("cable stiffness"), stiffness_n, "N")?;
-    let difference = finite(say!("airframe expansion"), airframe_per_k)? - finite(say!("cable expansion"), cable_per_k)?;
+    let difference =
+        finite(say!("airframe expansion"), airframe_per_k)? - finite(say!("cable expansion"), cable_per_k)?;
     Ok(stiffness_n * difference * finite(say!("temperature change"), warmer_by_k)?)
 }
 

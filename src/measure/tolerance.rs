@@ -31,13 +31,16 @@ pub enum ToleranceError {
 impl fmt::Display for ToleranceError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::InsufficientData { n } => {
-                f.write_str(&say!("insufficient data: {n} value(s); a tolerance interval needs at least 2", n))
-            }
+            Self::InsufficientData { n } => f.write_str(&say!(
+                "insufficient data: {n} value(s); a tolerance interval needs at least 2",
+                n
+            )),
             Self::NotAProbability { value } => {
                 f.write_str(&say!("{value} is not a share between 0 and 1; give for example 0.95", value))
             }
-            Self::OutOfRange => f.write_str(say!("no tolerance factor below 1e6 for this share and confidence")),
+            Self::OutOfRange => {
+                f.write_str(say!("no tolerance factor below 1e6 for this share and confidence"))
+            }
         }
     }
 }

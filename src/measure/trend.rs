@@ -91,13 +91,18 @@ pub enum Answer {
 impl fmt::Display for Answer {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::InsufficientData { annuals } => {
-                f.write_str(&say!("insufficient data: {annuals} annual(s) in the series; at least 2 are needed", annuals))
+            Self::InsufficientData { annuals } => f.write_str(&say!(
+                "insufficient data: {annuals} annual(s) in the series; at least 2 are needed",
+                annuals
+            )),
+            Self::Changed(c) => f.write_str(&say!(
+                "changed by {} since the first annual of the series ({} u)",
+                figure(format_args!("{:+.3}", c.difference)),
+                figure(format_args!("{:.1}", c.ratio.abs()))
+            )),
+            Self::NoChangeLarger { than, .. } => {
+                f.write_str(&say!("no change larger than {than}", than = figure(format_args!("{:.3}", than))))
             }
-            Self::Changed(c) => {
-                f.write_str(&say!("changed by {} since the first annual of the series ({} u)", figure(format_args!("{:+.3}", c.difference)), figure(format_args!("{:.1}", c.ratio.abs()))))
-            }
-            Self::NoChangeLarger { than, .. } => f.write_str(&say!("no change larger than {than}", than = figure(format_args!("{:.3}", than)))),
             Self::TrendUp => f.write_str(say!("trend up")),
             Self::TrendDown => f.write_str(say!("trend down")),
             Self::NoTrendShown => f.write_str(say!("no trend shown")),
@@ -148,12 +153,15 @@ impl fmt::Display for TrendError {
             Self::Uncertainty { index } => {
                 f.write_str(&say!("annual {}: the standard uncertainty must be above 0; state it", index + 1))
             }
-            Self::NotInOrder { index } => {
-                f.write_str(&say!("annual {} is not later than the one before it; put the annuals in order", index + 1))
-            }
-            Self::Lengths { dates, values } => {
-                f.write_str(&say!("insufficient data: {dates} dates for {values} values; give at least 2 of each", dates, values))
-            }
+            Self::NotInOrder { index } => f.write_str(&say!(
+                "annual {} is not later than the one before it; put the annuals in order",
+                index + 1
+            )),
+            Self::Lengths { dates, values } => f.write_str(&say!(
+                "insufficient data: {dates} dates for {values} values; give at least 2 of each",
+                dates,
+                values
+            )),
         }
     }
 }

@@ -88,7 +88,8 @@ pub fn cg_from_reaction(
 ) -> Result<f64, InputError> {
     positive(say!("total mass"), total_kg, "kg")?;
     finite(say!("arm of the main wheel"), main_arm)?;
-    Ok(main_arm + finite("reaction", reaction_kg)? * finite(say!("distance of the supports"), lever)? / total_kg)
+    Ok(main_arm
+        + finite("reaction", reaction_kg)? * finite(say!("distance of the supports"), lever)? / total_kg)
 }
 
 /// Position of `arm` on the chord in per cent: `100 (x - LEMAC) / MAC`.

@@ -53,9 +53,10 @@ impl fmt::Display for UnitError {
             Self::Unknown { text, suggestion: Some(unit) } => {
                 f.write_str(&say!("unit \"{text}\" is not known; did you mean \"{unit}\"?", text, unit))
             }
-            Self::Unknown { text, suggestion: None } => {
-                f.write_str(&say!("unit \"{text}\" is not known; type a unit such as \"mm\", \"kgf\" or \"bar\"", text))
-            }
+            Self::Unknown { text, suggestion: None } => f.write_str(&say!(
+                "unit \"{text}\" is not known; type a unit such as \"mm\", \"kgf\" or \"bar\"",
+                text
+            )),
         }
     }
 }

@@ -31,7 +31,7 @@ pub fn parse_typed(measure: &Measure, text: &str) -> Result<ReadingValue, String
 fn parse(measure: &Measure, text: &str, read: Read) -> Result<ReadingValue, String> {
     let text = text.trim();
     if text.is_empty() {
-        return Err(format!("nothing was entered for \"{}\"", measure.title));
+        return Err(say!("nothing was entered for \"{}\"", of_checklist(&measure.title)));
     }
     match &measure.kind {
         MeasureKind::Number { unit, .. } => {
@@ -53,7 +53,7 @@ fn parse(measure: &Measure, text: &str, read: Read) -> Result<ReadingValue, Stri
 pub fn taken_as(text: &str, value: &ReadingValue) -> Option<String> {
     let is_measured = matches!(value, ReadingValue::Number { .. } | ReadingValue::Pair { .. });
     let has_unit = text.chars().any(|c| !(c.is_ascii_digit() || c.is_whitespace() || "+-.,;/".contains(c)));
-    (is_measured && !has_unit).then(|| format!("no unit was typed: taken as {}", value_words(value)))
+    (is_measured && !has_unit).then(|| say!("no unit was typed: taken as {}", value_words(value)))
 }
 
 fn quantity(text: &str, unit: Unit, read: Read) -> Result<Quantity, String> {
@@ -70,8 +70,10 @@ fn pair(text: &str, unit: Unit, read: Read) -> Result<ReadingValue, String> {
     };
     let Some((left, right)) = parts else {
         let example = unit.symbol();
-        return Err(format!(
-            "\"{text}\" is one value; enter left and right with \" / \" between, such as 25 / 24 {example}"
+        return Err(say!(
+            "\"{text}\" is one value; enter left and right with \" / \" between, such as 25 / 24 {example}",
+            text = text,
+            example = example
         ));
     };
     Ok(ReadingValue::Pair {
@@ -84,18 +86,28 @@ fn count(text: &str, unit: Unit) -> Result<ReadingValue, String> {
     let digits = text.trim_end_matches(unit.symbol()).trim();
     match digits.parse::<u32>() {
         Ok(count) => Ok(ReadingValue::Count { count }),
-        Err(_) => Err(format!("\"{text}\" is no whole number; count again, or write a note")),
+        Err(_) => Err(say!("\"{text}\" is no whole number; count again, or write a note", text = text)),
     }
 }
 
 fn choice(text: &str, choices: &[String]) -> Result<ReadingValue, String> {
     let wanted = text.to_lowercase();
     let by_number = text.parse::<usize>().ok().and_then(|number| choices.get(number.checked_sub(1)?));
-    let by_name = choices.iter().find(|choice| choice.to_lowercase() == wanted);
+    let by_name = choices.iter().find(|choice| is_meant(choice, &wanted));
     match by_name.or(by_number) {
         Some(choice) => Ok(ReadingValue::Choice { choice: choice.clone() }),
-        None => Err(format!("\"{text}\" is no choice here; choose one of: {}", choices.join(", "))),
+        None => Err(say!("\"{text}\" is no choice here; choose one of: {}", all_shown(choices), text = text)),
     }
+}
+
+/// An author's word as it stands in the checklist, or as it is shown in the chosen language.
+fn is_meant(word: &str, wanted: &str) -> bool {
+    word.to_lowercase() == wanted || of_checklist(word).to_lowercase() == wanted
+}
+
+/// An author's words as they are shown, joined by commas.
+pub(super) fn all_shown(words: &[String]) -> String {
+    words.iter().map(|word| of_checklist(word)).collect::<Vec<_>>().join(", ")
 }
 
 fn date(text: &str) -> Result<ReadingValue, String> {
@@ -105,7 +117,7 @@ fn date(text: &str) -> Result<ReadingValue, String> {
         // Two digits could be any century's year.
         .filter(|date| date.year() >= 1000)
         .map(|date| ReadingValue::Date { date })
-        .ok_or_else(|| format!("\"{text}\" is no date; write it like 2027-03-31"))
+        .ok_or_else(|| say!("\"{text}\" is no date; write it like 2027-03-31", text = text))
 }
 
 /// Reads a load–deflection table: one line per point, fields parted by commas, semicolons or tabs. Without a
@@ -127,7 +139,7 @@ fn series(demand: &SeriesDemand, text: &str, read: Read) -> Result<Vec<SeriesPoi
         if line.is_empty() || line.starts_with('#') {
             continue;
         }
-        let at = |why: String| format!("line {}: {why}", index + 1);
+        let at = |why: String| say!("line {}: {why}", index + 1, why = why);
         let delimiter = delimiter_of(line);
         // Where commas part the fields, the numbers have points in every language.
         let read = if delimiter == b',' { read_entry } else { read };
@@ -139,7 +151,7 @@ fn series(demand: &SeriesDemand, text: &str, read: Read) -> Result<Vec<SeriesPoi
         points.push(series_point(demand, &columns, &fields, read).map_err(at)?);
     }
     if points.is_empty() {
-        return Err("the table holds no point; write lines like: left, up, 5 kgf, 3.4 mm".to_string());
+        return Err(say!("the table holds no point; write lines like: left, up, 5 kgf, 3.4 mm").to_string());
     }
     Ok(points)
 }
@@ -170,7 +182,8 @@ impl Columns {
 
     fn named(heading: &[String]) -> Result<Columns, String> {
         let find = |name: &str| heading.iter().position(|field| field.eq_ignore_ascii_case(name));
-        let need = |name: &str| find(name).ok_or_else(|| format!("the heading has no column \"{name}\""));
+        let need =
+            |name: &str| find(name).ok_or_else(|| say!("the heading has no column \"{name}\"", name = name));
         Ok(Columns {
             direction: need("direction")?,
             branch: need("branch")?,
@@ -210,24 +223,28 @@ fn series_point(
     read: Read,
 ) -> Result<SeriesPoint, String> {
     if fields.len() != columns.width {
-        return Err(format!(
+        return Err(say!(
             "{} fields stand here and {} are wanted: direction, up or down, load, deflection",
             fields.len(),
             columns.width
         ));
     }
     let direction = &fields[columns.direction];
-    let Some(direction) = demand.directions.iter().find(|known| known.eq_ignore_ascii_case(direction)) else {
-        return Err(format!(
+    let Some(direction) = demand.directions.iter().find(|known| is_meant(known, &direction.to_lowercase()))
+    else {
+        return Err(say!(
             "\"{direction}\" is no direction of this test; use one of: {}",
-            demand.directions.join(", ")
+            all_shown(&demand.directions),
+            direction = direction
         ));
     };
     let branch = &fields[columns.branch];
     let loading = match branch.to_lowercase().as_str() {
+        typed if typed == say!("up").to_lowercase() => true,
+        typed if typed == say!("down").to_lowercase() => false,
         "up" | "u" | "loading" => true,
         "down" | "d" | "unloading" => false,
-        _ => return Err(format!("\"{branch}\" is neither up (loading) nor down (unloading)")),
+        _ => return Err(say!("\"{branch}\" is neither up (loading) nor down (unloading)", branch = branch)),
     };
     let with_unit = |value: usize, unit: Option<usize>| match unit {
         Some(unit) => format!("{} {}", fields[value], fields[unit]),

@@ -76,10 +76,9 @@ impl Stamp {
         instant(&self.wall).map(|wall| wall.date_naive())
     }
 
-    /// `2026-11-25 09:14`, or the recorded text where it cannot be read.
+    /// `2026-11-25 09:14` as the language writes it, or the recorded text where it cannot be read.
     pub fn short(&self) -> String {
-        instant(&self.wall)
-            .map_or_else(|| self.wall.clone(), |wall| wall.format("%Y-%m-%d %H:%M").to_string())
+        instant(&self.wall).map_or_else(|| self.wall.clone(), |wall| crate::words::date_and_time(&wall))
     }
 }
 
@@ -136,11 +135,11 @@ pub enum StepStanding {
 impl StepStanding {
     pub fn word(self) -> &'static str {
         match self {
-            StepStanding::Open => "open",
-            StepStanding::Reinspect => "re-inspect",
-            StepStanding::Passed => "passed",
-            StepStanding::Failed => "failed",
-            StepStanding::NotApplicable => "not applicable",
+            StepStanding::Open => mark!("open"),
+            StepStanding::Reinspect => mark!("re-inspect"),
+            StepStanding::Passed => mark!("passed"),
+            StepStanding::Failed => mark!("failed"),
+            StepStanding::NotApplicable => mark!("not applicable"),
         }
     }
 

@@ -46,7 +46,12 @@ pub(super) fn read(
         } else if let Some((columns, place)) = &header {
             if records.len() == MOST_ROWS {
                 let message = say!("there are more than {MOST_ROWS} rows", MOST_ROWS);
-                reader.fault("too-many-rows", first.span.clone(), message, Some(say!("split the file").into()));
+                reader.fault(
+                    "too-many-rows",
+                    first.span.clone(),
+                    message,
+                    Some(say!("split the file").into()),
+                );
                 break;
             }
             records.push(reader.row(&fields, columns, place, rows));
@@ -120,7 +125,12 @@ impl Reader<'_> {
         loop {
             let Some(found) = text[at..].find('"') else {
                 let hint = Some(say!("close it with \"").to_string());
-                self.fault("csv-quote", start..start + 1, say!("this quote is never closed").to_string(), hint);
+                self.fault(
+                    "csv-quote",
+                    start..start + 1,
+                    say!("this quote is never closed").to_string(),
+                    hint,
+                );
                 return (Field { text: value, span: start..text.len() }, text.len());
             };
             value.push_str(&text[at..at + found]);

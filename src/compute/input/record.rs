@@ -81,8 +81,12 @@ impl Record {
                 (None, None) => (&self.place, say!("{} lacks \"{key}\"", self.what, key)),
             };
             let (before, after) = self.add;
-            let fault = Diagnostic::new("missing-key", place.clone(), message)
-                .hint(say!("add {before}{key}{after}", before, key, after));
+            let fault = Diagnostic::new("missing-key", place.clone(), message).hint(say!(
+                "add {before}{key}{after}",
+                before,
+                key,
+                after
+            ));
             self.faults.borrow_mut().push(fault);
         }
         found

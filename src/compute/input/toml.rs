@@ -16,7 +16,12 @@ pub(super) fn read(source: &Arc<Source>, schema: &Schema, faults: &Faults) -> Re
             let found = table.tables(rows.name, rows.what);
             if found.len() > MOST_ROWS {
                 let message = say!("\"{}\" has more than {MOST_ROWS} rows", rows.name, MOST_ROWS);
-                return table.reject("too-many-rows", found[MOST_ROWS].span(), message, say!("split the file"));
+                return table.reject(
+                    "too-many-rows",
+                    found[MOST_ROWS].span(),
+                    message,
+                    say!("split the file"),
+                );
             }
             let mut records = Vec::with_capacity(found.len());
             for row in found {

@@ -12,7 +12,11 @@ impl Comparison {
         }
         if let Some(loss) = self.smallest_loss {
             let power = 100.0 * self.question.power;
-            lines.push(say!("Smallest loss this comparison would have shown ({power} times in 100): {}.", self.size(loss), power = figure(format_args!("{:.0}", power))));
+            lines.push(say!(
+                "Smallest loss this comparison would have shown ({power} times in 100): {}.",
+                self.size(loss),
+                power = figure(format_args!("{:.0}", power))
+            ));
         }
         if let Some(stated) = &self.stated {
             let by = &stated.stated_by;
@@ -31,13 +35,20 @@ impl Comparison {
         }
         for beside in &self.shown_beside {
             let reasons: Vec<String> = beside.reasons.iter().map(ToString::to_string).collect();
-            lines.push(say!("Shown beside, not used: {} ({}): {}.", beside.reference.airframe, figure(format_args!("{:.2}", beside.reference.value)), reasons.join("; ")));
+            lines.push(say!(
+                "Shown beside, not used: {} ({}): {}.",
+                beside.reference.airframe,
+                figure(format_args!("{:.2}", beside.reference.value)),
+                reasons.join("; ")
+            ));
         }
         if self.n > 0 {
             lines.push(
-                say!("Different does not mean unairworthy, and references may share the same defect: \
-                 the type's manual and the licensed person decide.")
-                    .to_string(),
+                say!(
+                    "Different does not mean unairworthy, and references may share the same defect: \
+                 the type's manual and the licensed person decide."
+                )
+                .to_string(),
             );
         }
         lines.join("\n")
@@ -54,7 +65,10 @@ impl Comparison {
             }
             Verdict::CannotTell(CannotTell::LossTooSmallToShow) => {
                 let matters = self.size(self.question.loss_that_matters);
-                say!("Cannot tell: no difference shown, but a loss of {matters} would not have been found either.", matters)
+                say!(
+                    "Cannot tell: no difference shown, but a loss of {matters} would not have been found either.",
+                    matters
+                )
             }
             Verdict::CannotTell(_) => {
                 let text = self.verdict.to_string();

@@ -104,7 +104,9 @@ pub enum DetectionError {
 impl fmt::Display for DetectionError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Argument { name, value, wanted } => f.write_str(&say!("{name} is {value}; it must be {wanted}", name, value, wanted)),
+            Self::Argument { name, value, wanted } => {
+                f.write_str(&say!("{name} is {value}; it must be {wanted}", name, value, wanted))
+            }
             Self::Compare(error) => write!(f, "{error}"),
         }
     }
@@ -234,7 +236,11 @@ fn check(study: &Study) -> Result<(), DetectionError> {
     let levels = study.load_levels_n.len();
     if levels < 2 {
         let wanted = say!("at least 2");
-        return Err(DetectionError::Argument { name: say!("number of load levels"), value: levels as f64, wanted });
+        return Err(DetectionError::Argument {
+            name: say!("number of load levels"),
+            value: levels as f64,
+            wanted,
+        });
     }
     if study.repetitions == 0 {
         return Err(DetectionError::Argument {

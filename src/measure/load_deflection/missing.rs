@@ -72,11 +72,18 @@ impl fmt::Display for NotGiven {
         let quantity = self.quantity;
         match &self.missing {
             Missing::DirectionsDiffer => {
-                return f.write_str(&say!("no common {quantity}: the two directions differ; use the two values", quantity));
+                return f.write_str(&say!(
+                    "no common {quantity}: the two directions differ; use the two values",
+                    quantity
+                ));
             }
             Missing::EnergyGained { area_n_mm } => {
-                return f.write_str(&say!("refused: {quantity} {area_n_mm} N mm would mean energy gained; \
-                     check the branch tags and the sign of the deflections", quantity, area_n_mm = figure(format_args!("{:.1}", area_n_mm))));
+                return f.write_str(&say!(
+                    "refused: {quantity} {area_n_mm} N mm would mean energy gained; \
+                     check the branch tags and the sign of the deflections",
+                    quantity,
+                    area_n_mm = figure(format_args!("{:.1}", area_n_mm))
+                ));
             }
             _ => f.write_str(&say!("insufficient data: {quantity}: ", quantity))?,
         }
@@ -130,17 +137,28 @@ impl fmt::Display for LoadDeflectionError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Insufficient(what) => write!(f, "{what}"),
-            Self::NotFinite { index } => {
-                f.write_str(&say!("reading {}: load or deflection is not a finite number; correct the reading", index + 1))
-            }
-            Self::DirectionAgainstSign { index, load_n } => f.write_str(&say!("reading {}: load {load_n} N has the sign of the other direction; correct one of them", index + 1, load_n = figure(format_args!("{:.1}", load_n)))),
-            Self::SupportMissing { index } => f.write_str(&say!("reading {}: the support's movement is missing though other readings have it; \
-                 add it or leave it out everywhere", index + 1)),
+            Self::NotFinite { index } => f.write_str(&say!(
+                "reading {}: load or deflection is not a finite number; correct the reading",
+                index + 1
+            )),
+            Self::DirectionAgainstSign { index, load_n } => f.write_str(&say!(
+                "reading {}: load {load_n} N has the sign of the other direction; correct one of them",
+                index + 1,
+                load_n = figure(format_args!("{:.1}", load_n))
+            )),
+            Self::SupportMissing { index } => f.write_str(&say!(
+                "reading {}: the support's movement is missing though other readings have it; \
+                 add it or leave it out everywhere",
+                index + 1
+            )),
             Self::Setting { name, value, wanted } => {
                 f.write_str(&say!("setting {name} is {value}; it must be {wanted}", name, value, wanted))
             }
-            Self::AgainstLoad { compliance_mm_per_n } => f.write_str(&say!("refused: the deflection goes against the load ({compliance_mm_per_n} mm/N); \
-                 check the sign of loads and deflections", compliance_mm_per_n = figure(format_args!("{:.5}", compliance_mm_per_n)))),
+            Self::AgainstLoad { compliance_mm_per_n } => f.write_str(&say!(
+                "refused: the deflection goes against the load ({compliance_mm_per_n} mm/N); \
+                 check the sign of loads and deflections",
+                compliance_mm_per_n = figure(format_args!("{:.5}", compliance_mm_per_n))
+            )),
         }
     }
 }
