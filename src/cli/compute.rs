@@ -1,5 +1,6 @@
 //! `compute`: reads the file and its recordings, prints the result.
 
+use crate::words::said;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
@@ -39,7 +40,7 @@ Example:
 );
 
 #[derive(Debug, Args)]
-#[command(after_help = HELP)]
+#[command(after_help = said(HELP))]
 pub struct ComputeArgs {
     /// What is computed.
     #[arg(value_parser = kinds())]
@@ -62,7 +63,7 @@ pub struct ComputeArgs {
 }
 
 fn kinds() -> impl TypedValueParser<Value = &'static str> {
-    PossibleValuesParser::new(KINDS.iter().map(|kind| PossibleValue::new(kind.name).help(kind.about)))
+    PossibleValuesParser::new(KINDS.iter().map(|kind| PossibleValue::new(kind.name).help(said(kind.about))))
         .map(|word| compute::kind(&word).map_or("", |kind| kind.name))
 }
 
@@ -119,12 +120,12 @@ fn fetch(folder: &Path, wanted: &str) -> Result<Vec<u8>, String> {
 }
 
 fn keys(kind: &Kind) -> String {
-    let mut text = format!("{}: {}\n", kind.name, kind.about);
+    let mut text = format!("{}: {}\n", kind.name, said(kind.about));
     let mut list = |heading: String, keys: &[compute::input::Key]| {
         text.push_str(&format!("\n{heading}\n"));
         let width = keys.iter().map(|key| key.name.len()).max().unwrap_or(0);
         for key in keys {
-            text.push_str(&format!("  {:<width$}  {}\n", key.name, key.about));
+            text.push_str(&format!("  {:<width$}  {}\n", key.name, said(key.about)));
         }
     };
     if !kind.schema.settings.is_empty() {
@@ -135,7 +136,7 @@ fn keys(kind: &Kind) -> String {
     }
     for (index, rows) in kind.schema.tables.iter().enumerate() {
         let csv = if index == 0 { say!("; the rows of a CSV file") } else { "" };
-        list(say!("{} (TOML: [[{}]]{csv})", rows.what, rows.name, csv), rows.keys);
+        list(format!("{} (TOML: [[{}]]{csv})", said(rows.what), rows.name), rows.keys);
     }
     text
 }

@@ -122,7 +122,7 @@ fn figures_of(
         }
         (None, Some((_, mps))) => {
             let pa = impact_pressure_pa(mps).map_err(|error| row.refuse_key("indicated", error))?;
-            speeds(figures, "indicated", "Speed", mps);
+            speeds(figures, "indicated", say!("Speed"), mps);
             figures.value("pressure", say!("Pressure for it"), pa, "Pa");
             let column = water.height_mm(pa).map_err(|error| row.refuse_key("indicated", error))?;
             figures.value("column", say!("Water column"), column, "mmH2O");
@@ -137,11 +137,11 @@ fn figures_of(
             figures.value("pressure", say!("Pressure applied"), applied_pa, "Pa");
             speeds(figures, "applied", say!("Speed for it"), found.applied_mps);
             speeds(figures, "indicated", say!("Speed shown"), found.indicated_mps);
-            speeds(figures, "error", "Error", found.error_mps);
+            speeds(figures, "error", say!("Error"), found.error_mps);
             let Some(limit) = limit else { return Ok(Outcome::Computed) };
             speeds(figures, "error_max", say!("Largest error allowed"), limit);
             let outcome = if found.within { Outcome::Within } else { Outcome::Outside };
-            figures.outcome(outcome, if found.within { "within" } else { "outside" });
+            figures.outcome(outcome, if found.within { say!("within") } else { say!("outside") });
             Ok(outcome)
         }
         (None, None) => Ok(Outcome::Computed),

@@ -56,12 +56,12 @@ pub const KIND: Kind = Kind {
                 key("value", mark!("the value with its unit")),
                 key("uncertainty", mark!("its standard uncertainty")),
                 key("record", mark!("session, report or file where the readings stand")),
-                key("measured_on", "date"),
+                key("measured_on", mark!("date")),
                 key("measured_by", mark!("who measured")),
                 key("believed_sound_because", mark!("why it counts as sound")),
                 key("withdrawn_on", mark!("date on which the reference was taken back")),
                 key("withdrawn_by", mark!("who took it back")),
-                key("withdrawn_reason", "why"),
+                key("withdrawn_reason", mark!("why")),
             ],
         }],
     },
@@ -199,8 +199,8 @@ fn report(found: &Comparison, unit: &str) -> Report {
         report.caution(say!("stiffer than the references is no fault by itself, but it is unlike them: check build standard, rig and readings"));
     }
     let figures = &mut report.figures;
-    figures.text("comparison", "Comparison", found.verdict.to_string());
-    figures.estimate("value", "Value", &found.value, unit);
+    figures.told("comparison", say!("Comparison"), || found.verdict.to_string());
+    figures.estimate("value", say!("Value"), &found.value, unit);
     figures.whole("references_used", say!("Reference airframes used"), found.n as u64);
     if let Some(mean) = found.reference_mean {
         figures.value("reference_mean", say!("Mean of the references"), mean, unit);
@@ -255,7 +255,7 @@ fn report(found: &Comparison, unit: &str) -> Report {
     for airframe in &found.used {
         let mut row = Figures::new();
         let u = airframe.standard_uncertainty;
-        row.estimate("value", "Value", &Estimate::new(airframe.value, u, f64::INFINITY), unit);
+        row.estimate("value", say!("Value"), &Estimate::new(airframe.value, u, f64::INFINITY), unit);
         for measurement in &airframe.measurements {
             provenance(&measurement.provenance, &mut row);
         }
@@ -264,10 +264,11 @@ fn report(found: &Comparison, unit: &str) -> Report {
     for beside in &found.shown_beside {
         let mut row = Figures::new();
         let (value, u) = (beside.reference.value, beside.reference.standard_uncertainty);
-        row.estimate("value", "Value", &Estimate::new(value, u, f64::INFINITY), unit);
+        row.estimate("value", say!("Value"), &Estimate::new(value, u, f64::INFINITY), unit);
         row.text("build_standard", say!("Build standard"), beside.reference.identity.build_standard.clone());
-        let reasons: Vec<String> = beside.reasons.iter().map(ToString::to_string).collect();
-        row.text("not_used_because", say!("Not used because"), reasons.join("; "));
+        row.told("not_used_because", say!("Not used because"), || {
+            beside.reasons.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
+        });
         provenance(&beside.reference.provenance, &mut row);
         report.row("shown_beside", beside.reference.airframe.clone(), row);
     }
@@ -280,7 +281,7 @@ fn report(found: &Comparison, unit: &str) -> Report {
 }
 
 fn provenance(of: &Provenance, row: &mut Figures) {
-    row.text("record", "Record", of.record.clone());
+    row.text("record", say!("Record"), of.record.clone());
     row.text("measured_on", say!("Measured on"), of.measured_on.clone());
     row.text("measured_by", say!("Measured by"), of.measured_by.clone());
     row.text("believed_sound_because", say!("Believed sound because"), of.believed_sound_because.clone());

@@ -9,6 +9,7 @@ use crate::measure::estimate::Estimate;
 use crate::measure::input::at_most;
 use crate::measure::limits::GuardRule;
 use crate::quantity::{Dimension, Quantity, Unit};
+use crate::words::said;
 
 pub const KIND: Kind = Kind {
     name: "deflection",
@@ -84,7 +85,9 @@ const CONVENTIONS: &[(&str, Convention)] =
 /// One measured travel.
 struct Travel<'a> {
     row: &'a Record,
+    /// By which another row names it; the same in every language.
     name: String,
+    title: String,
     radius_mm: Option<f64>,
     convention: Convention,
     entered: Unit,
@@ -119,7 +122,7 @@ fn run(input: &Input) -> Result<Report, Failed> {
         report.outcome = report.outcome.graver(found);
         let found = differential_of(travel, &travels, &mut figures)?;
         report.outcome = report.outcome.graver(found);
-        report.row("surfaces", travel.name.clone(), figures);
+        report.row("surfaces", travel.title.clone(), figures);
     }
     for (index, row) in plays.iter().enumerate() {
         let (found, figures) = free_play(row)?;
@@ -132,9 +135,10 @@ fn run(input: &Input) -> Result<Report, Failed> {
         ["uncertainty", "expanded_uncertainty", "half_width", "resolution"].iter().any(|key| row.has(key))
     };
     if travels.iter().filter(exact).any(|travel| !stated(travel.row)) {
-        report.caution(NO_UNCERTAINTY);
+        report.caution(said(NO_UNCERTAINTY));
     }
-    report.say(overall(report.outcome, "measurement", travels.len() + plays.len()));
+    let count = travels.len() + plays.len();
+    report.say(overall(report.outcome, &say!("1 measurement" | "{n} measurements" % count)));
     report.caution(say!("a limit is judged in the unit in which the manual prints it; the other unit stands beside for information"));
     report.caution(say!("tolerances are those of the type's manual; a disturbed flight control needs an independent inspection"));
     Ok(report)
@@ -159,20 +163,21 @@ fn travel(row: &Record, index: usize) -> Result<Travel<'_>, Failed> {
             deg = Some(angle_deg(radius, value, convention).map_err(refuse)?);
         }
     }
-    let name = row.text_or("name", &say!("surface {}", index + 1));
-    Ok(Travel { row, name, radius_mm, convention, entered, mm, deg })
+    let name = row.text_or("name", &format!("surface {}", index + 1));
+    let title = row.text_or("name", &say!("surface {}", index + 1));
+    Ok(Travel { row, name, title, radius_mm, convention, entered, mm, deg })
 }
 
 fn figures_of(travel: &Travel) -> Figures {
     let mut figures = Figures::new();
     if let Some(mm) = travel.mm {
-        figures.value("travel", "Travel", mm, "mm");
+        figures.value("travel", say!("Travel"), mm, "mm");
     }
     if let Some(deg) = travel.deg {
-        figures.value("angle", "Angle", deg, "°");
+        figures.value("angle", say!("Angle"), deg, "°");
     }
     if let Some(radius) = travel.radius_mm {
-        figures.value("radius", "Radius", radius, "mm");
+        figures.value("radius", say!("Radius"), radius, "mm");
         let word = CONVENTIONS.iter().find(|(_, c)| *c == travel.convention).map_or("", |(word, _)| word);
         figures.text("convention", say!("The mm mean"), word);
     }
@@ -241,7 +246,7 @@ fn differential_of(travel: &Travel, all: &[Travel], figures: &mut Figures) -> Re
     let (first, second) = (travel.in_kind(kind)?, other.in_kind(kind)?);
     let found = differential(first.abs(), second.abs(), unit.symbol())
         .map_err(|error| row.refuse_key("against", error))?;
-    figures.text("against", "Against", other.name.clone());
+    figures.text("against", say!("Against"), other.name.clone());
     figures.value("difference", say!("Difference of the travels"), found.difference, unit.symbol());
     figures.value("ratio", say!("Ratio of the travels"), found.ratio, "");
     let Some(largest) = largest else { return Ok(Outcome::Computed) };
@@ -256,9 +261,10 @@ fn differential_of(travel: &Travel, all: &[Travel], figures: &mut Figures) -> Re
 fn most(row: &Record, key: &'static str, largest: Quantity, unit: Unit) -> Result<f64, Failed> {
     match largest.in_unit_f64(unit) {
         Ok(value) if value >= 0.0 => Ok(value),
-        Ok(_) => {
-            Err(row.refuse_key(key, say!("\"{largest}\" is negative; enter it without the sign", largest)))
-        }
+        Ok(_) => Err(row.refuse_key(
+            key,
+            say!("\"{quantity}\" is negative; enter it without the sign", quantity = largest.shown()),
+        )),
         Err(error) => Err(row.refuse_key(key, error)),
     }
 }
@@ -276,13 +282,13 @@ fn free_play(row: &Record) -> Result<(Outcome, Figures), Failed> {
     let mut figures = Figures::new();
     figures.value("play", say!("Free play"), play, "mm");
     figures.value("play", say!("Free play"), deg, "°");
-    figures.value("radius", "Radius", radius, "mm");
+    figures.value("radius", say!("Radius"), radius, "mm");
     let Some(largest) = largest else { return Ok((Outcome::Computed, figures)) };
     let angle = largest.unit.dimension() == Dimension::Angle;
     let (value, unit) = if angle { (deg, Unit::Degree) } else { (play, Unit::Millimetre) };
     let largest = most(row, "play_max", largest, unit)?;
     let kept = at_most(value, largest, value);
     figures.value("play_max", say!("Largest play"), largest, unit.symbol());
-    figures.outcome(verdict(kept), if kept { "within" } else { "outside" });
+    figures.outcome(verdict(kept), if kept { say!("within") } else { say!("outside") });
     Ok((verdict(kept), figures))
 }

@@ -87,11 +87,11 @@ fn run(input: &Input) -> Result<Report, Failed> {
     figures(&found, &mut report);
     for left_out in &found.left_out {
         let why = match left_out.reason {
-            LeftOutReason::BelowTakeUp => say!("below the take-up load"),
-            LeftOutReason::UnloadingNearPeak => say!("unloading too close to the peak"),
+            LeftOutReason::BelowTakeUp => mark!("below the take-up load"),
+            LeftOutReason::UnloadingNearPeak => mark!("unloading too close to the peak"),
         };
         let mut row = Figures::new();
-        row.text("reason", say!("Not fitted"), why);
+        row.word("reason", say!("Not fitted"), why);
         report.row("left_out", say!("reading {}", left_out.index + 1), row);
     }
     match asked.stiffness_min {
@@ -224,8 +224,8 @@ fn above_ceiling(rows: &[Record], readings: &[Reading], ceiling_n: f64) -> Optio
             report.say(say!("Nothing was computed. Correct the entry if it was mistyped; else stop the test and look for damage."));
         }
         let mut figures = Figures::new();
-        figures.value("load", "Load", reading.load_n.abs(), "N");
-        figures.value("ceiling", "Ceiling", ceiling_n, "N");
+        figures.value("load", say!("Load"), reading.load_n.abs(), "N");
+        figures.value("ceiling", say!("Ceiling"), ceiling_n, "N");
         report.row("above_ceiling", say!("line {}", row.place.line()), figures);
     }
     (report.outcome == Outcome::Refused).then_some(report)
@@ -266,7 +266,7 @@ fn stiffness(figures: &mut Figures, key: &str, label: &str, found: &Stiffness) {
 fn figures(found: &LoadDeflection, report: &mut Report) {
     let figures = &mut report.figures;
     if let Ok(k) = found.stiffness() {
-        stiffness(figures, "stiffness", "Stiffness", k);
+        stiffness(figures, "stiffness", say!("Stiffness"), k);
     }
     if let Ok(slopes) = &found.slopes {
         for (side, key, label) in [
@@ -280,7 +280,7 @@ fn figures(found: &LoadDeflection, report: &mut Report) {
         figures.share("direction_difference", say!("Positive against negative"), slopes.relative_difference);
         figures.value("direction_p", say!("p of the difference"), slopes.p_value, "");
     }
-    figures.estimate("compliance", "Compliance", &found.compliance_mm_per_n, "mm/N");
+    figures.estimate("compliance", say!("Compliance"), &found.compliance_mm_per_n, "mm/N");
     if let Ok(lost) = &found.lost_motion {
         figures.estimate("lost_motion", say!("Lost motion"), &lost.estimate_mm, "mm");
         figures.interval("lost_motion_interval", say!("  interval"), &lost.interval_mm, "mm");
@@ -300,13 +300,13 @@ fn figures(found: &LoadDeflection, report: &mut Report) {
     figures.value("scatter_used", say!("Scatter used"), found.s_used_mm, "mm");
     figures.whole("points_used", say!("Readings fitted"), found.points_used as u64);
     figures.whole("degrees_of_freedom", say!("Degrees of freedom"), found.degrees_of_freedom as u64);
-    figures.text(
+    figures.word(
         "linearity",
         say!("Straight lines fit"),
         match found.linearity {
-            Linearity::NotJudged => say!("not judged: too few load levels"),
-            Linearity::NoBendSeen => say!("no bend seen"),
-            Linearity::NotLinear => say!("not linear: every branch bends the same way"),
+            Linearity::NotJudged => mark!("not judged: too few load levels"),
+            Linearity::NoBendSeen => mark!("no bend seen"),
+            Linearity::NotLinear => mark!("not linear: every branch bends the same way"),
         },
     );
     figures.flag("weak", say!("Weak: too few degrees of freedom"), found.weak);
@@ -340,7 +340,7 @@ fn judge_stiffness(
     }
     for value in values {
         let mut figures = Figures::new();
-        figures.estimate("value", "Stiffness", &value, "N/mm");
+        figures.estimate("value", say!("Stiffness"), &value, "N/mm");
         let outcome = judged(&input.settings, value, Limit::Lower(least), rule, "N/mm", &mut figures)?;
         report.outcome = report.outcome.graver(outcome);
         report.row("judged", say!("against the smallest stiffness"), figures);

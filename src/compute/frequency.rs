@@ -80,7 +80,7 @@ fn run(input: &Input) -> Result<Report, Failed> {
         by_recordings(input, &bytes, &mut report)?
     };
     let estimate = Estimate::new(found.hz, found.u_hz, f64::INFINITY);
-    report.figures.estimate("frequency", "Frequency", &estimate, "Hz");
+    report.figures.estimate("frequency", say!("Frequency"), &estimate, "Hz");
     report.figures.whole("repeats", say!("Counts or recordings"), found.repeats as u64);
     judge_change(settings, found, &mut report)?;
     if found.repeats < 3 {
@@ -125,12 +125,12 @@ fn by_recordings(input: &Input, recordings: &[Vec<u8>], report: &mut Report) -> 
         let mut row = Figures::new();
         row.estimate(
             "frequency",
-            "Frequency",
+            say!("Frequency"),
             &Estimate::new(peak.frequency_hz, peak.u_hz, f64::INFINITY),
             "Hz",
         );
         row.value("prominence", say!("Height above the rest of the band"), peak.prominence_db, "dB");
-        row.value("duration", "Length", recording.duration_s(), "s");
+        row.value("duration", say!("Length"), recording.duration_s(), "s");
         if let Some(second) = peak.second_hz {
             row.value("second", say!("Another mode nearly as strong"), second, "Hz");
         }
@@ -148,7 +148,7 @@ fn judge_change(s: &Record, new: Frequency, report: &mut Report) -> Result<(), F
     let matters = s.or("change_that_matters", 0.15, s.share("change_that_matters"));
     let (earlier, u, set_up_u) = (complete(earlier)?, complete(u)?, complete(set_up_u)?);
     let (same, matters) = (complete(same)?, complete(matters)?);
-    let measured = say!("{} Hz", shown(new.hz));
+    let measured = format!("{} Hz", shown(new.hz));
     let Some(hz) = earlier else {
         report.say(say!("Computed: {measured}; no earlier frequency to compare with.", measured));
         return Ok(());
@@ -168,7 +168,7 @@ fn judge_change(s: &Record, new: Frequency, report: &mut Report) -> Result<(), F
     figures.value("earlier", say!("Earlier frequency"), hz, "Hz");
     figures.estimate(
         "ln_ratio",
-        "ln(new/earlier)",
+        say!("ln(new/earlier)"),
         &Estimate::new(found.ln_ratio, found.u, f64::INFINITY),
         "",
     );

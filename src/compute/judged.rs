@@ -6,6 +6,7 @@ use crate::measure::estimate::Estimate;
 use crate::measure::limits::{GuardRule, Judgement, Limit, Verdict, judge};
 use crate::measure::repeats::{Component, certificate, combine, digital_step, rectangular};
 use crate::quantity::{self, Quantity, Unit};
+use crate::words::figure;
 
 /// Shown where the reading was taken as exact.
 pub const NO_UNCERTAINTY: &str = mark!(
@@ -105,7 +106,7 @@ pub fn read_contributions(record: &Record, unit: Unit) -> Option<Vec<Component>>
     let mut parts = Vec::new();
     if let Some(u) = get("uncertainty")? {
         let nu = record.or("degrees_of_freedom", f64::INFINITY, record.number("degrees_of_freedom"))?;
-        parts.push(Component::new(say!("stated uncertainty"), u, nu));
+        parts.push(Component::new(mark!("stated uncertainty"), u, nu));
     }
     if let Some(expanded) = get("expanded_uncertainty")? {
         let k = record.or("coverage_factor", 2.0, record.number("coverage_factor"))?;
@@ -116,13 +117,13 @@ pub fn read_contributions(record: &Record, unit: Unit) -> Option<Vec<Component>>
             );
             return None;
         }
-        parts.push(Component::new("certificate", certificate(expanded, k), f64::INFINITY));
+        parts.push(Component::new(mark!("certificate"), certificate(expanded, k), f64::INFINITY));
     }
     if let Some(half) = get("half_width")? {
-        parts.push(Component::new(say!("limits of the instrument"), rectangular(half), f64::INFINITY));
+        parts.push(Component::new(mark!("limits of the instrument"), rectangular(half), f64::INFINITY));
     }
     if let Some(step) = get("resolution")? {
-        parts.push(Component::new("resolution", digital_step(step), f64::INFINITY));
+        parts.push(Component::new(mark!("resolution"), digital_step(step), f64::INFINITY));
     }
     Some(parts)
 }
@@ -133,7 +134,10 @@ fn spread(record: &Record, key: &'static str, unit: Unit) -> Option<f64> {
     let zero = Quantity::new(0.into(), quantity.unit);
     let (value, zero) = (quantity.in_unit_f64(unit).ok()?, zero.in_unit_f64(unit).ok()?);
     if value < zero {
-        record.refuse_key(key, say!("\"{quantity}\" is negative; enter it without the sign", quantity));
+        record.refuse_key(
+            key,
+            say!("\"{quantity}\" is negative; enter it without the sign", quantity = quantity.shown()),
+        );
         return None;
     }
     Some(value - zero)
@@ -171,7 +175,7 @@ fn show(judgement: &Judgement, unit: &str, figures: &mut Figures) {
             figures.value("upper_limit", say!("Upper limit"), upper, unit);
         }
     }
-    figures.text("rule", say!("Decision rule"), rule_words(judgement.rule));
+    figures.told("rule", say!("Decision rule"), || rule_words(judgement.rule));
     figures.value("guard_band", say!("Guard band"), judgement.guard, unit);
     if judgement.accept_from.is_finite() {
         figures.value("accept_from", say!("Accepted from"), judgement.accept_from, unit);
@@ -185,9 +189,12 @@ fn show(judgement: &Judgement, unit: &str, figures: &mut Figures) {
 
 fn rule_words(rule: GuardRule) -> String {
     match rule {
-        GuardRule::Conformance(p) => say!("conformance with probability {p}", p),
+        GuardRule::Conformance(p) => say!("conformance with probability {p}", p = figure(p)),
         GuardRule::Expanded { coverage_factor } => {
-            say!("guard band of {coverage_factor} standard uncertainties", coverage_factor)
+            say!(
+                "guard band of {coverage_factor} standard uncertainties",
+                coverage_factor = figure(coverage_factor)
+            )
         }
         GuardRule::AllowanceInLimit => say!("the limit contains the allowance for measurement").to_string(),
     }
@@ -201,9 +208,8 @@ pub fn outcome_of(verdict: Verdict) -> Outcome {
     }
 }
 
-/// The verdict on all rows in words.
-pub fn overall(outcome: Outcome, what: &str, rows: usize) -> String {
-    let all = if rows == 1 { format!("1 {what}") } else { format!("{rows} {what}s") };
+/// The verdict on all rows in words; `all` tells how many there are.
+pub fn overall(outcome: Outcome, all: &str) -> String {
     match outcome {
         Outcome::Computed => say!("Computed: {all}, no limit to judge against.", all),
         Outcome::Within => say!("Within: {all} judged, none outside its limit.", all),
@@ -211,7 +217,7 @@ pub fn overall(outcome: Outcome, what: &str, rows: usize) -> String {
         Outcome::CannotDecide => {
             say!("Cannot decide: of {all}, at least one lies too near its limit for this measurement.", all)
         }
-        Outcome::Refused => "Refused.".to_string(),
+        Outcome::Refused => say!("Refused.").to_string(),
     }
 }
 

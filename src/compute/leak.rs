@@ -5,6 +5,7 @@ use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
 use super::report::{Figures, Outcome, Report};
 use crate::measure::leak::{Hold, LeakLimit, LeakVerdict, METHOD, judge};
 use crate::quantity::Unit;
+use crate::words::said;
 
 pub const KIND: Kind = Kind {
     name: "leak",
@@ -52,7 +53,8 @@ fn run(input: &Input) -> Result<Report, Failed> {
     report.say(match report.outcome {
         Outcome::Outside => say!("Outside: the system loses more than is allowed.").to_string(),
         Outcome::CannotDecide => {
-            say!("Cannot tell: {}.", reasons.first().unwrap_or(&say!("repeat the hold")))
+            let why = reasons.first().copied().unwrap_or(mark!("repeat the hold"));
+            say!("Cannot tell: {}.", said(why))
         }
         _ => say!("Within: the system holds.").to_string(),
     });
@@ -73,15 +75,15 @@ fn hold(s: &Record, row: &Record) -> Result<(LeakVerdict, Figures), Failed> {
     let found = judge(hold, limit).map_err(|error| row.refuse(error))?;
     let symbol = unit.symbol();
     let mut figures = Figures::new();
-    figures.value("loss", "Loss", found.loss, symbol);
-    figures.value("duration", "Time", hold.seconds, "s");
+    figures.value("loss", say!("Loss"), found.loss, symbol);
+    figures.value("duration", say!("Time"), hold.seconds, "s");
     figures.value("loss_per_minute", say!("Mean loss per minute"), found.per_minute, symbol);
     figures.value("loss_max", say!("Largest loss"), limit.loss, symbol);
     figures.value("hold_time", say!("  in"), limit.hold_s, "s");
     let (outcome, words) = match found.verdict {
-        LeakVerdict::Within => (Outcome::Within, "within"),
-        LeakVerdict::Outside => (Outcome::Outside, "outside"),
-        LeakVerdict::CannotTell(why) => (Outcome::CannotDecide, why),
+        LeakVerdict::Within => (Outcome::Within, say!("within")),
+        LeakVerdict::Outside => (Outcome::Outside, say!("outside")),
+        LeakVerdict::CannotTell(why) => (Outcome::CannotDecide, said(why)),
     };
     figures.outcome(outcome, words);
     Ok((found.verdict, figures))

@@ -1,5 +1,6 @@
 //! When life-limited items and certificates fall due.
 
+use crate::words::said;
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
@@ -109,8 +110,7 @@ fn usage_now(s: &Record) -> Option<Usage> {
 /// Hours as a bare number or with the unit h.
 fn hours(record: &Record, key: &str) -> Option<Decimal> {
     let cell = record.text(key)?;
-    let bare = cell.text.trim_end_matches([' ', 'h'].as_slice());
-    match bare.parse::<crate::quantity::Number>() {
+    match cell.bare_before("h") {
         Ok(number) if !number.decimal().is_sign_negative() => Some(number.decimal()),
         Ok(_) => {
             record.refuse_key(key, say!("\"{}\" is negative; enter the hours without a sign", cell.text));
@@ -187,16 +187,16 @@ fn item(row: &Record, now: &Usage, later: &Usage) -> Result<(DueStatus, Figures)
     parts(&due, &mut figures);
     if let Some((part, date)) = due.expected_first(now, later) {
         let what = match part {
-            Part::Calendar { .. } => "calendar".to_string(),
+            Part::Calendar { .. } => mark!("calendar").to_string(),
             Part::Counted { counter, .. } => counter.to_string(),
         };
-        figures.text("expected_first", say!("Expected to end first"), what);
-        figures.text("expected_on", say!("  on"), date.to_string());
+        figures.word("expected_first", say!("Expected to end first"), &what);
+        figures.date("expected_on", say!("  on"), date);
     }
     let before_next = falls_due_before(&limit, &installed, now, later).map_err(refuse)?;
     figures.flag("falls_due_before_next_annual", say!("Falls due before the next annual"), before_next);
     let (outcome, words) = match due.status {
-        DueStatus::Running => (Outcome::Within, "running"),
+        DueStatus::Running => (Outcome::Within, say!("running")),
         DueStatus::Due => (Outcome::Outside, say!("due: no further use")),
         DueStatus::Overdue => (Outcome::Outside, say!("overdue: no further use")),
     };
@@ -208,20 +208,20 @@ fn parts(due: &Due, figures: &mut Figures) {
     for part in &due.parts {
         match part {
             Part::Calendar { due, days_left } => {
-                figures.text("valid_through", say!("Valid through"), due.to_string());
+                figures.date("valid_through", say!("Valid through"), *due);
                 figures.value("days_left", say!("  days left"), *days_left as f64, "");
             }
             Part::Counted { counter, due_at, left } => {
                 let number = |decimal: &Decimal| crate::quantity::Number::from(*decimal).to_f64();
                 figures.value(
                     &format!("due_at_{counter}"),
-                    &say!("Due at airframe {counter}", counter),
+                    &say!("Due at airframe {counter}", counter = said(&counter.to_string())),
                     number(due_at),
                     "",
                 );
                 figures.value(
                     &format!("{counter}_left"),
-                    &say!("  {counter} left", counter),
+                    &say!("  {counter} left", counter = said(&counter.to_string())),
                     number(left),
                     "",
                 );
@@ -240,6 +240,6 @@ fn certificate(row: &Record) -> Result<Figures, Failed> {
     let mut figures = Figures::new();
     figures.value("days_early", say!("Days before the old expiry"), found.days_early as f64, "");
     figures.flag("pattern_kept", say!("The date pattern is kept"), found.pattern_kept);
-    figures.text("new_expiry", say!("New expiry"), found.new_expiry.to_string());
+    figures.date("new_expiry", say!("New expiry"), found.new_expiry);
     Ok(figures)
 }

@@ -8,6 +8,7 @@ use super::judged::{
 use super::report::{Figures, Outcome, Report};
 use crate::measure::estimate::Estimate;
 use crate::measure::limits::{GuardRule, METHOD};
+use crate::words::said;
 
 pub const KIND: Kind = Kind {
     name: "limit",
@@ -63,8 +64,8 @@ fn run(input: &Input) -> Result<Report, Failed> {
         match check(row, rule) {
             Ok((found, figures, exact)) => {
                 outcome = outcome.graver(found);
-                if exact && !report.cautions.iter().any(|caution| caution == NO_UNCERTAINTY) {
-                    report.caution(NO_UNCERTAINTY);
+                if exact && !report.cautions.iter().any(|caution| caution == said(NO_UNCERTAINTY)) {
+                    report.caution(said(NO_UNCERTAINTY));
                 }
                 report.row("checks", row.text_or("name", &say!("check {}", index + 1)), figures);
             }
@@ -76,7 +77,7 @@ fn run(input: &Input) -> Result<Report, Failed> {
         return Err(Failed);
     }
     report.outcome = outcome;
-    report.say(overall(outcome, "value", rows.len()));
+    report.say(overall(outcome, &say!("1 value" | "{n} values" % rows.len())));
     report.caution(say!(
         "the limit is that of the type's manual or the programme; it and the licensed person decide"
     ));
@@ -92,7 +93,7 @@ fn check(row: &Record, rule: GuardRule) -> Result<(Outcome, Figures, bool), Fail
     let (u, nu) = together(row, &complete(parts)?)?;
     let mut figures = Figures::new();
     let value = Estimate::new(value, u, nu);
-    figures.estimate("value", "Value", &value, unit.symbol());
+    figures.estimate("value", say!("Value"), &value, unit.symbol());
     let outcome = judged(row, value, limit, rule, unit.symbol(), &mut figures)?;
     Ok((outcome, figures, u == 0.0))
 }

@@ -72,10 +72,10 @@ pub fn cockpit_loads(
     report.method(METHOD);
     let mut figures = Figures::new();
     figures.value("min", say!("Smallest load"), found.min.kg, "kg");
-    figures.text("min_set_by", say!("  set by"), governs(found.min.governs));
+    figures.word("min_set_by", say!("  set by"), governs(found.min.governs));
     figures.value("placard_min", say!("  on the placard, rounded up"), placard_min_kg(found.min.kg), "kg");
     figures.value("max", say!("Largest load"), found.max.kg, "kg");
-    figures.text("max_set_by", say!("  set by"), governs(found.max.governs));
+    figures.word("max_set_by", say!("  set by"), governs(found.max.governs));
     figures.value("placard_max", say!("  on the placard, rounded down"), placard_max_kg(found.max.kg), "kg");
     if let Some(kg) = found.non_lifting_empty_kg {
         figures.value("non_lifting_empty", say!("Non-lifting parts, empty"), kg, "kg");
@@ -112,10 +112,10 @@ fn picture_with_loads(mut plot: Plot, loading: &Loading, loads_kg: [f64; 2]) -> 
 
 fn governs(by: Governs) -> &'static str {
     match by {
-        Governs::AftLimit => say!("the aft limit"),
-        Governs::ForwardLimit => say!("the forward limit"),
-        Governs::MaxMass => say!("the largest mass"),
-        Governs::NonLiftingParts => say!("the mass of the non-lifting parts"),
-        Governs::Seat => say!("the manual's limit of the seat"),
+        Governs::AftLimit => mark!("the aft limit"),
+        Governs::ForwardLimit => mark!("the forward limit"),
+        Governs::MaxMass => mark!("the largest mass"),
+        Governs::NonLiftingParts => mark!("the mass of the non-lifting parts"),
+        Governs::Seat => mark!("the manual's limit of the seat"),
     }
 }

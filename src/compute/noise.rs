@@ -54,20 +54,20 @@ fn run(input: &Input) -> Result<Report, Failed> {
             let second = recording(&reference, s.text_or("reference_set_up", &s.text_or("set_up", "")), None);
             let found = compare_bursts(&first, &second).map_err(|error| input.refuse("refused", error))?;
             let mut report = comparison(KIND.name, METHOD, &found, say!("the test"), say!("the reference"));
-            report.row("counts", "reference", figures_of(&reference));
+            report.row("counts", say!("reference"), figures_of(&reference));
             report
         }
         false => alone(&heard),
     };
     report.label = Some(LABEL);
-    report.row("counts", "test", figures_of(&heard));
+    report.row("counts", say!("test"), figures_of(&heard));
     let cycles: Vec<Span> = heard.count.cycles.iter().map(|cycle| cycle.cycle).collect();
     let plot = noise_plot(&heard.bursts.envelope_db, &heard.bursts, &cycles);
     report.pictures.push(Picture::Plot(plot));
     for (index, cycle) in heard.count.cycles.iter().enumerate() {
         let mut figures = Figures::new();
-        figures.whole("bursts", "Bursts", cycle.bursts);
-        figures.value("masked", "Masked", cycle.masked_s, "s");
+        figures.whole("bursts", say!("Bursts"), cycle.bursts);
+        figures.value("masked", say!("Masked"), cycle.masked_s, "s");
         // The first cycle settles the structure and is left out.
         report.row("cycles", say!("cycle {}", index + 2), figures);
     }

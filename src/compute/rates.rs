@@ -6,6 +6,8 @@ use super::report::{Figures, Outcome, Report, shown};
 use crate::measure::burst_comparison::{self, Answer, BurstComparison, Recording, compare_bursts};
 use crate::measure::estimate::Interval;
 use crate::measure::rates::{Count, METHOD, RateError, mean_interval, upper_rate_without_event};
+use crate::measure::sentence;
+use crate::words::said;
 
 /// More than a person or a recorder counts, and bounds the time of the exact test.
 const MOST_EVENTS: u64 = 1_000_000;
@@ -111,7 +113,7 @@ fn figures_of(row: &Record, counted: &Counted) -> Result<Figures, Failed> {
     let count = counted.count();
     let upper = upper_rate_without_event(count.exposure, 0.95).map_err(|error| refused(row, &error))?;
     let mut figures = Figures::new();
-    figures.whole("events", "Events", count.events);
+    figures.whole("events", say!("Events"), count.events);
     figures.value("exposure_cycles", say!("Load cycles"), count.exposure, "");
     figures.value("rate_per_cycle", say!("Rate per cycle"), count.rate(), "");
     let mean = mean_interval(count.events, 0.95);
@@ -124,7 +126,7 @@ fn figures_of(row: &Record, counted: &Counted) -> Result<Figures, Failed> {
 }
 
 const CAUTION: &str =
-    say!("a count is no size of a defect, and the events of one crack are not independent of each other");
+    mark!("a count is no size of a defect, and the events of one crack are not independent of each other");
 
 fn alone(row: &Record, counted: &Counted) -> Result<Report, Failed> {
     let mut report = Report::new(KIND.name, METHOD);
@@ -137,7 +139,7 @@ fn alone(row: &Record, counted: &Counted) -> Result<Report, Failed> {
         shown(count.rate())
     ));
     report.row("counts", counted.name.clone(), figures);
-    report.caution(CAUTION);
+    report.caution(said(CAUTION));
     Ok(report)
 }
 
@@ -149,7 +151,7 @@ fn against(rows: &[Record], first: &Counted, second: &Counted) -> Result<Report,
     let mut report = comparison(KIND.name, METHOD, &found, &first.name, &second.name);
     report.row("counts", first.name.clone(), first_figures);
     report.row("counts", second.name.clone(), second_figures);
-    report.caution(CAUTION);
+    report.caution(said(CAUTION));
     Ok(report)
 }
 
@@ -168,15 +170,14 @@ pub(super) fn comparison(
         Answer::Fewer | Answer::NoDifferenceShown => Outcome::Within,
         Answer::CannotTell(_) => Outcome::CannotDecide,
     };
-    let answer = found.answer.to_string();
     report.say(match found.answer {
-        Answer::CannotTell(_) => format!("C{}.", answer.get(1..).unwrap_or("")),
+        Answer::CannotTell(_) => sentence(&found.answer.to_string()),
         Answer::More => say!("More: {first} has more events per cycle than {second}.", first, second),
         Answer::Fewer => say!("Fewer: {first} has fewer events per cycle than {second}.", first, second),
         Answer::NoDifferenceShown => say!("No difference shown between {first} and {second}.", first, second),
     });
     let figures = &mut report.figures;
-    figures.text("answer", "Answer", answer);
+    figures.told("answer", say!("Answer"), || found.answer.to_string());
     figures.value("ratio", say!("Ratio of the rates"), found.ratio.ratio, "");
     figures.interval("ratio_interval", say!("  interval (95 %)"), &found.ratio.interval, "");
     figures.value("p_value", say!("p (two-sided)"), found.ratio.p_value, "");

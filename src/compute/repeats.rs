@@ -10,6 +10,7 @@ use crate::measure::repeats::{
     rectangular, repeats, triangular,
 };
 use crate::quantity::Unit;
+use crate::words::said;
 
 pub const KIND: Kind = Kind {
     name: "repeats",
@@ -90,8 +91,11 @@ fn run(input: &Input) -> Result<Report, Failed> {
         Err(error @ RepeatsError::SingleReading) => return Ok(undecided(error)),
         Err(error) => return Err(input.refuse("refused", error)),
     };
-    let mut parts =
-        vec![Component::new("readings", found.mean.standard_uncertainty, found.mean.degrees_of_freedom)];
+    let mut parts = vec![Component::new(
+        mark!("readings"),
+        found.mean.standard_uncertainty,
+        found.mean.degrees_of_freedom,
+    )];
     parts.extend(contributions);
     let combined = combine_all(settings, &parts, confidence)?;
     let mut report = report(&found, &parts, combined.as_ref(), unit);
@@ -107,7 +111,7 @@ fn run(input: &Input) -> Result<Report, Failed> {
         let outcome = judged(settings, value, limit, rule, unit.symbol(), &mut report.figures)?;
         report.outcome = outcome;
         let details = std::mem::take(&mut report.verdict);
-        report.say(overall(outcome, say!("mean value"), 1));
+        report.say(overall(outcome, say!("1 mean value")));
         report.say(details);
     }
     Ok(report)
@@ -171,25 +175,25 @@ fn report(found: &Repeats, parts: &[Component], combined: Option<&Combined>, uni
     let mut report = Report::new(KIND.name, METHOD);
     let symbol = unit.symbol();
     let figures = &mut report.figures;
-    figures.whole("readings", "Readings", found.n as u64);
-    figures.estimate("mean", "Mean", &found.mean, symbol);
+    figures.whole("readings", say!("Readings"), found.n as u64);
+    figures.estimate("mean", say!("Mean"), &found.mean, symbol);
     if let Some(s) = found.standard_deviation {
         figures.value("standard_deviation", say!("Standard deviation"), s, symbol);
     }
     figures.value("range", say!("Largest less smallest"), found.range, symbol);
-    figures.text(
+    figures.word(
         "basis",
         say!("The uncertainty of the mean rests on"),
         match found.basis {
-            SpreadBasis::OwnScatter => say!("the scatter of these readings"),
-            SpreadBasis::InstrumentStep => say!("the step of the instrument"),
-            SpreadBasis::PooledRepeatability => say!("earlier repeats of the same card"),
+            SpreadBasis::OwnScatter => mark!("the scatter of these readings"),
+            SpreadBasis::InstrumentStep => mark!("the step of the instrument"),
+            SpreadBasis::PooledRepeatability => mark!("earlier repeats of the same card"),
         },
     );
     for part in parts {
         figures.value(
             &format!("u_{}", key_of(&part.name)),
-            &format!("u: {}", part.name),
+            &format!("u: {}", said(&part.name)),
             part.standard_uncertainty,
             symbol,
         );
@@ -215,7 +219,7 @@ fn report(found: &Repeats, parts: &[Component], combined: Option<&Combined>, uni
                 all.expanded_uncertainty,
                 symbol,
             );
-            figures.share("confidence", "Confidence", all.confidence);
+            figures.share("confidence", say!("Confidence"), all.confidence);
             say!(
                 "Mean {} {symbol}, expanded uncertainty {} {symbol} (confidence {} %).",
                 super::report::shown(found.mean.value),

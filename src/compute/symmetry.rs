@@ -43,7 +43,7 @@ fn run(input: &Input) -> Result<Report, Failed> {
         report.outcome = report.outcome.graver(outcome);
         report.row("distances", rows[index].text_or("name", &say!("distance {}", index + 1)), figures);
     }
-    report.say(overall(report.outcome, "distance", rows.len()));
+    report.say(overall(report.outcome, &say!("1 distance" | "{n} distances" % rows.len())));
     report.caution(say!(
         "points and tolerances are those of the type's manual; stretch the tape alike on both sides"
     ));
@@ -75,7 +75,7 @@ fn distance(row: &Record) -> Result<(Symmetry, Figures), Failed> {
     }
     figures.outcome(
         if found.within() { Outcome::Within } else { Outcome::Outside },
-        if found.within() { "within" } else { "outside" },
+        if found.within() { say!("within") } else { say!("outside") },
     );
     Ok((found, figures))
 }

@@ -8,6 +8,7 @@ use crate::measure::tap_map::{METHOD, MirrorMap, TapMap, mirror, outliers};
 use crate::measure::wav;
 use crate::plot::TapCell;
 use crate::quantity::Unit;
+use crate::words::{figure, said};
 
 pub const KIND: Kind = Kind {
     name: "tap",
@@ -171,39 +172,41 @@ fn judge(points: &[Point], map: &TapMap, mirrored: Option<&MirrorMap>, by_tone: 
     for (index, point) in points.iter().enumerate() {
         let mut why = Vec::new();
         if map.flagged.contains(&index) {
-            why.push(say!("differs from the area"));
+            why.push(mark!("differs from the area"));
         }
         if mirrored.is_some_and(|mirrored| mirrored.flagged.contains(&index)) {
-            why.push(say!("differs from the mirrored point"));
+            why.push(mark!("differs from the mirrored point"));
         }
         if point.dull == Some(true) {
-            why.push(say!("dull by ear"));
+            why.push(mark!("dull by ear"));
         }
         if !why.is_empty() {
             flagged.push(point.name.clone());
         }
         let mut figures = Figures::new();
         if let Some(hz) = point.hz {
-            figures.value("frequency", "Tone", hz, "Hz");
+            figures.value("frequency", say!("Tone"), hz, "Hz");
         }
         if let Some(z) = map.z.get(index).copied().flatten() {
             figures.value("z", say!("Robust z"), z, "");
         }
         if let Some(delta) = mirrored.and_then(|mirrored| mirrored.delta.get(index).copied().flatten()) {
-            figures.value("mirror_ln_ratio", "ln(this/mirrored)", delta, "");
+            figures.value("mirror_ln_ratio", say!("ln(this/mirrored)"), delta, "");
         }
         if let Some(dull) = point.dull {
-            figures.text("heard", say!("By ear"), if dull { "dull" } else { "clear" });
+            figures.word("heard", say!("By ear"), if dull { mark!("dull") } else { mark!("clear") });
         }
         if let Some(empty) = point
             .why_empty
             .as_ref()
             .filter(|_| by_tone || point.row.has("taps") || point.row.has("recording"))
         {
-            figures.text("empty_because", "Empty", empty.clone());
+            figures.text("empty_because", say!("Empty"), empty.clone());
         }
         if !why.is_empty() {
-            figures.text("flagged", "Flagged", why.join("; "));
+            figures.told("flagged", say!("Flagged"), || {
+                why.iter().map(|why| said(why)).collect::<Vec<_>>().join("; ")
+            });
             if explained.contains(&index) {
                 figures.flag(
                     "explained_by_second_mode",

@@ -21,7 +21,7 @@ pub const KIND: Kind = Kind {
             name: "row",
             what: mark!("a row of the table"),
             keys: &[
-                key("temperature", "temperature"),
+                key("temperature", mark!("temperature")),
                 key("tension", mark!("tension that the manual asks there")),
             ],
         }],
@@ -76,7 +76,7 @@ fn run(input: &Input) -> Result<Report, Failed> {
     };
     let mut report = Report::new(KIND.name, METHOD);
     let symbol = force.symbol();
-    report.figures.value("temperature", "Temperature", temperature, degrees.symbol());
+    report.figures.value("temperature", say!("Temperature"), temperature, degrees.symbol());
     report.figures.value("wanted", say!("Tension asked by the table"), wanted, symbol);
     match (measured, tolerance) {
         (Some(measured), Some(tolerance)) => {
@@ -84,16 +84,15 @@ fn run(input: &Input) -> Result<Report, Failed> {
                 .judge(measured, temperature, tolerance)
                 .map_err(|error| s.refuse_key("measured", error))?;
             report.outcome = if found.within { Outcome::Within } else { Outcome::Outside };
-            let word = if found.within { "Within" } else { "Outside" };
-            report.say(say!(
-                "{word}: {} {symbol} from what the table asks.",
-                super::report::shown(found.deviation),
-                word,
-                symbol
-            ));
+            let deviation = super::report::shown(found.deviation);
+            report.say(if found.within {
+                say!("Within: {} {symbol} from what the table asks.", deviation, symbol)
+            } else {
+                say!("Outside: {} {symbol} from what the table asks.", deviation, symbol)
+            });
             report.figures.value("measured", say!("Measured tension"), measured, symbol);
             report.figures.value("deviation", say!("Measured less asked"), found.deviation, symbol);
-            report.figures.value("tolerance", "Tolerance", tolerance, symbol);
+            report.figures.value("tolerance", say!("Tolerance"), tolerance, symbol);
         }
         (Some(_), None) => {
             return Err(s.refuse_key(

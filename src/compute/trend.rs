@@ -1,5 +1,6 @@
 //! Trend of one airframe's value across annuals.
 
+use crate::measure::sentence;
 use chrono::Datelike;
 
 use super::Kind;
@@ -83,22 +84,19 @@ fn annual(row: &Record, unit: Unit) -> Option<Annual> {
 
 fn report(found: &Trend, annuals: &[Annual], names: &[String], unit: &str) -> Report {
     let mut report = Report::new(KIND.name, METHOD);
-    let words = found.answer.to_string();
-    let mut letters = words.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
-    report.say(format!("{first}{}.", letters.as_str()));
+    report.say(sentence(&found.answer.to_string()));
     let (outcome, word) = match found.answer {
-        Answer::InsufficientData { .. } => (Outcome::CannotDecide, "insufficient-data"),
-        Answer::Changed(_) => (Outcome::Outside, "changed"),
-        Answer::NoChangeLarger { .. } => (Outcome::Within, "no-change-larger"),
-        Answer::TrendUp => (Outcome::Outside, "trend-up"),
-        Answer::TrendDown => (Outcome::Outside, "trend-down"),
-        Answer::NoTrendShown => (Outcome::Within, "no-trend-shown"),
-        Answer::BelowMeasurementUncertainty => (Outcome::Within, "below-measurement-uncertainty"),
+        Answer::InsufficientData { .. } => (Outcome::CannotDecide, mark!("insufficient-data")),
+        Answer::Changed(_) => (Outcome::Outside, mark!("changed")),
+        Answer::NoChangeLarger { .. } => (Outcome::Within, mark!("no-change-larger")),
+        Answer::TrendUp => (Outcome::Outside, mark!("trend-up")),
+        Answer::TrendDown => (Outcome::Outside, mark!("trend-down")),
+        Answer::NoTrendShown => (Outcome::Within, mark!("no-trend-shown")),
+        Answer::BelowMeasurementUncertainty => (Outcome::Within, mark!("below-measurement-uncertainty")),
     };
     report.outcome = outcome;
     let figures = &mut report.figures;
-    figures.text("answer", "Answer", word);
+    figures.word("answer", say!("Answer"), word);
     figures.whole("annuals", say!("Annuals in the latest series"), found.annuals as u64);
     match found.answer {
         Answer::Changed(change) | Answer::NoChangeLarger { change, .. } => {
@@ -122,8 +120,8 @@ fn report(found: &Trend, annuals: &[Annual], names: &[String], unit: &str) -> Re
     for (index, (annual, name)) in annuals.iter().zip(names).enumerate() {
         let mut row = Figures::new();
         let estimate = Estimate::new(annual.value, annual.standard_uncertainty, f64::INFINITY);
-        row.value("year", "Year", annual.year, "");
-        row.estimate("value", "Value", &estimate, unit);
+        row.value("year", say!("Year"), annual.year, "");
+        row.estimate("value", say!("Value"), &estimate, unit);
         if let Some(broken) = found.breaks.iter().find(|b| b.before == index) {
             row.text("new_series", say!("A new series starts here"), broken.reason.clone());
         }

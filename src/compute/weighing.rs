@@ -82,14 +82,14 @@ fn run(input: &Input) -> Result<Report, Failed> {
         ));
     }
     if let Some(balance) = empty {
-        show_balance(&mut report, "empty", "Empty", &balance, chord, s)?;
+        show_balance(&mut report, "empty", say!("Empty"), &balance, chord, s)?;
         judge_cg(&mut report, "empty", say!("Empty centre of gravity"), balance.cg, limits.empty);
     }
     if !items.is_empty() {
         let all: Vec<Item> =
             empty.iter().map(|b| Item { mass_kg: b.mass_kg, arm: b.cg }).chain(items).collect();
         let loaded = moment_sum(&all).map_err(|error| input.refuse("refused", error))?;
-        show_balance(&mut report, "loaded", "Loaded", &loaded, chord, s)?;
+        show_balance(&mut report, "loaded", say!("Loaded"), &loaded, chord, s)?;
         judge_cg(&mut report, "loaded", say!("Loaded centre of gravity"), loaded.cg, limits.flight);
         judge_mass(&mut report, loaded.mass_kg, limits.max_mass_kg);
     }
@@ -159,8 +159,8 @@ fn empty(input: &Input, report: &mut Report) -> Result<Option<Balance>, Failed> 
     let (net, balance) = weigh(&supports).map_err(|error| input.refuse("refused", error))?;
     for (index, (row, net)) in rows.iter().zip(net).enumerate() {
         let mut figures = Figures::new();
-        figures.value("net", "Net", net, "kg");
-        figures.value("arm", "Arm", supports[index].arm, "mm");
+        figures.value("net", say!("Net"), net, "kg");
+        figures.value("arm", say!("Arm"), supports[index].arm, "mm");
         report.row("supports", row.text_or("name", &say!("support {}", index + 1)), figures);
     }
     Ok(Some(balance))
@@ -188,7 +188,7 @@ fn show_balance(
 ) -> Result<(), Failed> {
     let figures = &mut report.figures;
     figures.value(&format!("{key}_mass"), &say!("{label} mass", label), balance.mass_kg, "kg");
-    figures.value(&format!("{key}_moment"), say!("  moment"), balance.moment, say!("kg mm"));
+    figures.value(&format!("{key}_moment"), say!("  moment"), balance.moment, "kg mm");
     figures.value(&format!("{key}_cg"), &say!("{label} centre of gravity", label), balance.cg, "mm");
     if let Some((edge, chord)) = chord {
         let percent =

@@ -116,10 +116,10 @@ pub fn compare_bursts(first: &Recording, second: &Recording) -> Result<BurstComp
     let (a, b) = (first.count(), second.count());
     for r in [first, second] {
         if !(0.0..=1.0).contains(&r.masked_share) {
-            return Err(RateError::Setting { name: say!("masked share"), value: r.masked_share });
+            return Err(RateError::Setting { name: mark!("masked share"), value: r.masked_share });
         }
         if !r.quiet_floor_db.is_finite() {
-            return Err(RateError::Setting { name: say!("quiet floor"), value: r.quiet_floor_db });
+            return Err(RateError::Setting { name: mark!("quiet floor"), value: r.quiet_floor_db });
         }
     }
     let clusters = [clustering(&first.counts_per_cycle).ok(), clustering(&second.counts_per_cycle).ok()];

@@ -3,6 +3,7 @@
 //! Dates and counts are exact; hours are exact decimals. The rule that applies (and its tolerance) comes from the
 //! programme or the authority's text; this only computes.
 
+use crate::words::{date, said};
 use chrono::{Datelike, Days, Months, NaiveDate};
 use rust_decimal::Decimal;
 use std::fmt;
@@ -32,9 +33,9 @@ impl fmt::Display for LifeError {
                 f.write_str(say!("the life limit names no interval; give months, hours, launches or cycles"))
             }
             Self::Backwards { start, today } => {
-                f.write_str(&say!("date \"{start}\" lies after \"{today}\"; check the date of installation, manufacture or compliance", start, today))
+                f.write_str(&say!("date \"{start}\" lies after \"{today}\"; check the date of installation, manufacture or compliance", start = date(*start), today = date(*today)))
             }
-            Self::CounterBackwards { counter } => f.write_str(&say!("the airframe's {counter} are fewer than when the item was installed; check both entries", counter)),
+            Self::CounterBackwards { counter } => f.write_str(&say!("the airframe's {counter} are fewer than when the item was installed; check both entries", counter = said(&counter.to_string()))),
             Self::TooLarge => f.write_str(say!("the number of hours is too large to be computed; check it")),
         }
     }
@@ -128,9 +129,9 @@ pub enum Counter {
 impl fmt::Display for Counter {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Self::Hours => "hours",
-            Self::Launches => "launches",
-            Self::Cycles => "cycles",
+            Self::Hours => mark!("hours"),
+            Self::Launches => mark!("launches"),
+            Self::Cycles => mark!("cycles"),
         })
     }
 }

@@ -6,6 +6,7 @@
 
 use super::distribution::{normal_cdf, t_quantile};
 use super::estimate::{Estimate, cut_down};
+use crate::words::{figure, said};
 use std::fmt;
 
 /// Version of this computation, recorded with each result.
@@ -59,8 +60,8 @@ pub enum Undecided {
 impl fmt::Display for Verdict {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Self::Within => "within",
-            Self::Outside => "outside",
+            Self::Within => say!("within"),
+            Self::Outside => say!("outside"),
             Self::CannotDecide(Undecided::LimitInsideUncertainty) => {
                 say!("cannot decide: the limit lies inside the uncertainty; repeat, or measure better")
             }
@@ -104,15 +105,15 @@ pub enum LimitError {
 impl fmt::Display for LimitError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NotFinite { name } => f.write_str(&say!("the {name} is not a finite number; enter it again", name)),
+            Self::NotFinite { name } => f.write_str(&say!("the {name} is not a finite number; enter it again", name = said(name))),
             Self::NegativeUncertainty { value } => {
-                f.write_str(&say!("a standard uncertainty of {value} is not possible; it must be 0 or more", value))
+                f.write_str(&say!("a standard uncertainty of {value} is not possible; it must be 0 or more", value = figure(value)))
             }
-            Self::NoDegreesOfFreedom { value } => f.write_str(&say!("insufficient data: {value} degrees of freedom; repeat the reading or state the instrument's uncertainty", value)),
+            Self::NoDegreesOfFreedom { value } => f.write_str(&say!("insufficient data: {value} degrees of freedom; repeat the reading or state the instrument's uncertainty", value = figure(value))),
             Self::Swapped { lower, upper } => {
-                f.write_str(&say!("the lower limit {lower} is above the upper limit {upper}; correct the checklist", lower, upper))
+                f.write_str(&say!("the lower limit {lower} is above the upper limit {upper}; correct the checklist", lower = figure(lower), upper = figure(upper)))
             }
-            Self::Rule { value } => f.write_str(&say!("{value} is no decision rule; state a probability from 0.5 to below 1, or a coverage factor of 0 or more", value)),
+            Self::Rule { value } => f.write_str(&say!("{value} is no decision rule; state a probability from 0.5 to below 1, or a coverage factor of 0 or more", value = figure(value))),
         }
     }
 }
@@ -166,13 +167,13 @@ pub fn p_conform(y: f64, u: f64, lower: f64, upper: f64) -> f64 {
 fn check(value: &Estimate, lower: f64, upper: f64, rule: GuardRule) -> Result<(), LimitError> {
     let u = value.standard_uncertainty;
     if !value.value.is_finite() {
-        return Err(LimitError::NotFinite { name: "value" });
+        return Err(LimitError::NotFinite { name: mark!("value") });
     }
     if !u.is_finite() {
-        return Err(LimitError::NotFinite { name: say!("standard uncertainty") });
+        return Err(LimitError::NotFinite { name: mark!("standard uncertainty") });
     }
     if lower.is_nan() || upper.is_nan() || lower == f64::INFINITY || upper == f64::NEG_INFINITY {
-        return Err(LimitError::NotFinite { name: "limit" });
+        return Err(LimitError::NotFinite { name: mark!("limit") });
     }
     if u < 0.0 {
         return Err(LimitError::NegativeUncertainty { value: u });

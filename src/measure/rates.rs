@@ -9,6 +9,7 @@ use super::distribution::{
     normal_quantile,
 };
 use super::estimate::Interval;
+use crate::words::{figure, said};
 use std::fmt;
 
 /// Version of this computation, recorded with each result.
@@ -77,7 +78,7 @@ impl fmt::Display for RateError {
         match self {
             Self::Exposure { value } => f.write_str(&say!(
                 "insufficient data: {value} load cycles; mark at least one unmasked load cycle",
-                value
+                value = figure(value)
             )),
             Self::TooFewCycles { found } => f.write_str(&say!(
                 "insufficient data: {found} load cycles; the clustering check needs at least {FEWEST_CYCLES}",
@@ -90,9 +91,11 @@ impl fmt::Display for RateError {
             Self::NoEventOnOneSide => f.write_str(say!(
                 "insufficient data: one recording has no event, so a clustered ratio cannot be given"
             )),
-            Self::Setting { name, value } => {
-                f.write_str(&say!("the {name} of {value} is outside its range", name, value))
-            }
+            Self::Setting { name, value } => f.write_str(&say!(
+                "the {name} of {value} is outside its range",
+                name = said(name),
+                value = figure(value)
+            )),
         }
     }
 }
@@ -183,7 +186,7 @@ pub fn clustered_ratio(
     check(second)?;
     check_confidence(confidence)?;
     if !phi.is_finite() {
-        return Err(RateError::Setting { name: say!("clustering factor"), value: phi });
+        return Err(RateError::Setting { name: mark!("clustering factor"), value: phi });
     }
     if first.events == 0 || second.events == 0 {
         return Err(RateError::NoEventOnOneSide);
@@ -208,6 +211,6 @@ fn check_confidence(confidence: f64) -> Result<(), RateError> {
     if confidence > 0.0 && confidence < 1.0 {
         Ok(())
     } else {
-        Err(RateError::Setting { name: "confidence", value: confidence })
+        Err(RateError::Setting { name: mark!("confidence"), value: confidence })
     }
 }

@@ -3,6 +3,7 @@
 //! Source: JCGM 100:2008 4.2, 4.3, 5.1.2, G.4 (clause numbers from memory).
 
 use super::estimate::{Estimate, cut_down, effective_degrees_of_freedom};
+use crate::words::{figure, said};
 use std::fmt;
 
 /// Version of this computation, recorded with each result.
@@ -74,10 +75,10 @@ impl fmt::Display for RepeatsError {
             Self::NotFinite { index } => {
                 f.write_str(&say!("reading {} is not a finite number; correct it", index + 1))
             }
-            Self::Component { name } => f.write_str(&say!("contribution \"{name}\": the uncertainty must be 0 or more and the degrees of freedom above 0", name)),
+            Self::Component { name } => f.write_str(&say!("contribution \"{name}\": the uncertainty must be 0 or more and the degrees of freedom above 0", name = said(name))),
             Self::NoComponent => f.write_str(say!("insufficient data: no contribution to the uncertainty is stated")),
             Self::Confidence { value } => {
-                f.write_str(&say!("a confidence of {value} is not possible; give for example 0.95", value))
+                f.write_str(&say!("a confidence of {value} is not possible; give for example 0.95", value = figure(value)))
             }
         }
     }

@@ -5,6 +5,7 @@
 
 use super::distribution::{chi_square_quantile, chi_square_upper, normal_cdf, normal_quantile, root_between};
 use super::noncentral_t::{gauss_points, noncentral_t_cdf};
+use crate::words::figure;
 use std::f64::consts::PI;
 use std::fmt;
 
@@ -35,9 +36,10 @@ impl fmt::Display for ToleranceError {
                 "insufficient data: {n} value(s); a tolerance interval needs at least 2",
                 n
             )),
-            Self::NotAProbability { value } => {
-                f.write_str(&say!("{value} is not a share between 0 and 1; give for example 0.95", value))
-            }
+            Self::NotAProbability { value } => f.write_str(&say!(
+                "{value} is not a share between 0 and 1; give for example 0.95",
+                value = figure(value)
+            )),
             Self::OutOfRange => {
                 f.write_str(say!("no tolerance factor below 1e6 for this share and confidence"))
             }

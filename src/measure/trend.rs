@@ -6,6 +6,7 @@
 
 use super::distribution::{normal_cdf, normal_quantile};
 use super::estimate::Interval;
+use crate::words::figure;
 use std::cmp::Ordering;
 use std::fmt;
 

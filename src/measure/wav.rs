@@ -1,5 +1,6 @@
 //! Reading an uncompressed WAV recording to one channel, within bounded memory, and refusing spoilt ones.
 
+use crate::words::{figure, said};
 use hound::{SampleFormat, WavReader, WavSpec};
 use std::fmt;
 use std::io::Read;
@@ -65,7 +66,7 @@ impl fmt::Display for WavError {
             }
             Self::Unsupported { bits, float } => {
                 let kind = if *float { say!("floating point") } else { "integer" };
-                f.write_str(&say!("samples of \"{bits} bit\" {kind} are not read; export as 16 or 24 bit PCM or 32 bit float", bits, kind))
+                f.write_str(&say!("samples of \"{bits} bit\" {kind} are not read; export as 16 or 24 bit PCM or 32 bit float", bits, kind = said(kind)))
             }
             Self::Channels(count) => {
                 f.write_str(&say!("the recording has \"{count} channels\"; export it with 1 to {MAX_CHANNELS}", count, MAX_CHANNELS))

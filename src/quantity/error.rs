@@ -102,11 +102,15 @@ impl fmt::Display for QuantityError {
             }
             Self::WrongDimension { text, given, wanted, example } => {
                 let (is, wants) = (given.dimension().with_article(), wanted.dimension().with_article());
-                f.write_str(&say!("unit \"{given}\" in \"{text}\" is {is}; this step wants {wants}, for example \"{example}\"", given, text, is, wants, example))?;
-                if given.dimension() == Dimension::Mass && wanted.dimension() == Dimension::Force {
-                    f.write_str(say!(" (a spring balance marked kg shows kgf)"))?;
-                }
-                Ok(())
+                f.write_str(&say!(
+                    "unit \"{given}\" in \"{text}\" is {is}; this step wants {wants}, for example \"{example}\"",
+                    given,
+                    text,
+                    is,
+                    wants,
+                    example
+                ))?;
+                f.write_str(&kgf_hint(*given, *wanted))
             }
             Self::Mixed { left, right } => f.write_str(&say!("unit \"{left}\" is {} and unit \"{right}\" is {}; give both in units of the same kind", left.dimension().with_article(), right.dimension().with_article(), left, right)),
             Self::Overflow { text, unit } => {
@@ -117,6 +121,32 @@ impl fmt::Display for QuantityError {
 }
 
 impl std::error::Error for QuantityError {}
+
+impl QuantityError {
+    /// The words where no step of a session asks for the value.
+    pub fn outside_session(&self) -> String {
+        let Self::WrongDimension { text, given, wanted, example } = self else { return self.to_string() };
+        let (is, wants) = (given.dimension().with_article(), wanted.dimension().with_article());
+        let told = say!(
+            "unit \"{given}\" in \"{text}\" is {is}; wanted here is {wants}, for example \"{example}\"",
+            given,
+            text,
+            is,
+            wants,
+            example
+        );
+        told + &kgf_hint(*given, *wanted)
+    }
+}
+
+/// What a spring balance shows, where a mass was typed for a force.
+fn kgf_hint(given: Unit, wanted: Unit) -> String {
+    if given.dimension() == Dimension::Mass && wanted.dimension() == Dimension::Force {
+        format!(" {}", say!("(a spring balance marked kg shows kgf)"))
+    } else {
+        String::new()
+    }
+}
 
 impl From<NumberError> for QuantityError {
     fn from(error: NumberError) -> Self {

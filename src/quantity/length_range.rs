@@ -56,7 +56,7 @@ impl fmt::Display for LengthRangeError {
             Self::MissingUnit(text) => {
                 f.write_str(&say!("range \"{text}\" has no unit; write it with its unit, like \"4250..4310 mm\"", text))
             }
-            Self::UpsideDown { from_mm, to_mm } => f.write_str(&say!("the range begins at {from_mm} mm and ends at {to_mm} mm; the smaller value comes first, and they differ", from_mm, to_mm)),
+            Self::UpsideDown { from_mm, to_mm } => f.write_str(&say!("the range begins at {from_mm} mm and ends at {to_mm} mm; the smaller value comes first, and they differ", from_mm = from_mm.shown(), to_mm = to_mm.shown())),
             Self::OutOfReach(text) => f.write_str(&say!("\"{text}\" is no place of a glider; give it within 1000 m and with at most nine decimals of a mm", text)),
             Self::Quantity(error) => error.fmt(f),
         }
@@ -171,7 +171,7 @@ impl From<LengthRange> for Ends {
 
 impl fmt::Display for LengthRange {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&say!("{}..{} mm", self.from_mm, self.to_mm))
+        write!(f, "{}..{} mm", self.from_mm, self.to_mm)
     }
 }
 

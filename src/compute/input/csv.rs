@@ -2,6 +2,7 @@
 //!
 //! A unit stands in the cell (`10 kgf`), in the header (`load [kgf]`) or in a column of its own (`load_unit`).
 
+use crate::words::said;
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -34,8 +35,8 @@ pub(super) fn read(
     faults: &Faults,
 ) -> (Record, Vec<(&'static str, Vec<Record>)>) {
     let reader = Reader { source, faults };
-    let mut settings = Record::new(reader.place(0..0), say!("the file"), faults);
-    settings.add = (say!("a line @"), say!(",value, or --set key=value"));
+    let mut settings = Record::new(reader.place(0..0), mark!("the file"), faults);
+    settings.add = (mark!("a line @"), mark!(",value, or --set key=value"));
     let Some(rows) = schema.tables.first() else { return (settings, Vec::new()) };
     let mut header: Option<(Vec<Column>, Place)> = None;
     let mut records = Vec::new();
@@ -162,7 +163,7 @@ impl Reader<'_> {
         }
         let cells = fields[1..].iter().filter(|field| !field.text.is_empty());
         let cells: Vec<Cell> =
-            cells.map(|f| Cell { text: f.text.clone(), place: self.place(f.span.clone()) }).collect();
+            cells.map(|f| Cell::of_file(f.text.clone(), self.place(f.span.clone()))).collect();
         if cells.is_empty() {
             let hint = Some(say!("write @{name},value", name));
             return self.fault(
@@ -194,7 +195,7 @@ impl Reader<'_> {
         match name.strip_suffix("_unit").and_then(|of| rows.keys.iter().find(|key| key.name == of)) {
             Some(key) => Column::UnitOf(key),
             None => {
-                let message = say!("\"{}\" is no column of {}", field.text, rows.what);
+                let message = say!("\"{}\" is no column of {}", field.text, said(rows.what));
                 let hint = suggest(&name, rows.keys.iter().map(|key| key.name));
                 self.fault("unknown-key", field.span.clone(), message, hint);
                 Column::Unknown(nearest(&name, rows.keys.iter().map(|key| key.name)))
@@ -207,7 +208,7 @@ impl Reader<'_> {
         let start = fields.first().map_or(end, |field| field.span.start);
         let mut record = Record::new(self.place(start..end), rows.what, self.faults);
         record.header = Some(header.clone());
-        record.add = (say!("the "), "");
+        record.add = (mark!("the "), "");
         if let Some(extra) =
             fields.get(columns.len()..).and_then(|rest| rest.iter().find(|f| !f.text.is_empty()))
         {
@@ -235,7 +236,7 @@ impl Reader<'_> {
                 Some(unit) if bare => format!("{} {unit}", field.text),
                 _ => field.text.clone(),
             };
-            record.set(key.name, vec![Cell { text, place }]);
+            record.set(key.name, vec![Cell::of_file(text, place)]);
         }
         record
     }

@@ -127,8 +127,8 @@ pub(super) fn read<'a>(kind: &Kind, request: &Request<'a>) -> Result<Input<'a>, 
     }
     let (mut settings, tables) = match format {
         format::Format::Recording => {
-            let mut settings = Record::new(whole, say!("the command"), &faults);
-            settings.add = (say!("--set "), "=value");
+            let mut settings = Record::new(whole, mark!("the command"), &faults);
+            settings.add = ("--set ", "=value");
             (settings, Vec::new())
         }
         format::Format::Toml => toml::read(&source, &kind.schema, &faults)?,
@@ -167,6 +167,7 @@ fn typed_settings(settings: &mut Record, kind: &Kind, typed: &[String], faults: 
                 let cell = Cell {
                     text: text[name_end + 1..].trim().to_string(),
                     place: place(name_end + 1..text.len()),
+                    typed: true,
                 };
                 settings.set(key.name, vec![cell]);
             }

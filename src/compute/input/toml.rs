@@ -10,7 +10,7 @@ type Read = (Record, Vec<(&'static str, Vec<Record>)>);
 
 pub(super) fn read(source: &Arc<Source>, schema: &Schema, faults: &Faults) -> Result<Read, Vec<Diagnostic>> {
     read_toml(source, |table| {
-        let settings = record(&table, schema.settings, Place::new(source, 0..0), say!("the file"), faults);
+        let settings = record(&table, schema.settings, Place::new(source, 0..0), mark!("the file"), faults);
         let mut tables = Vec::new();
         for rows in schema.tables {
             let found = table.tables(rows.name, rows.what);
@@ -47,8 +47,7 @@ fn record(
     record.add = ("", " = \"…\"");
     for key in keys {
         if let Some(texts) = table.written(key.name) {
-            let cells =
-                texts.into_iter().map(|text| Cell { place: table.place(text.span), text: text.value });
+            let cells = texts.into_iter().map(|text| Cell::of_file(text.value, table.place(text.span)));
             record.set(key.name, cells.collect());
         }
     }

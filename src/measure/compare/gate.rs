@@ -1,6 +1,7 @@
 //! Which measurements count as references.
 
 use super::Scale;
+use crate::words::{figure, said};
 use std::fmt;
 
 /// Nominal loads closer than this share are the same level.
@@ -81,8 +82,12 @@ impl fmt::Display for NotUsed {
             Self::OtherRigPosition => f.write_str(say!("another rig position")),
             Self::SameAirframe => f.write_str(say!("the airframe under inspection itself")),
             Self::Withdrawn(w) => f.write_str(&say!("withdrawn on {} by {}: {}", w.on, w.by, w.reason)),
-            Self::NotUsable(value) => f.write_str(&say!("value {value} cannot be compared", value)),
-            Self::BeforeBreak(reason) => f.write_str(&say!("before a break in the series: {reason}", reason)),
+            Self::NotUsable(value) => {
+                f.write_str(&say!("value {value} cannot be compared", value = figure(value)))
+            }
+            Self::BeforeBreak(reason) => {
+                f.write_str(&say!("before a break in the series: {reason}", reason = said(reason)))
+            }
         }
     }
 }

@@ -134,7 +134,7 @@ impl Question {
         let checks = [
             ("alpha", self.alpha, self.alpha > 0.0 && self.alpha < 0.5),
             ("power", self.power, self.power > self.alpha && self.power < 1.0),
-            (say!("loss that matters"), self.loss_that_matters, loss_ok),
+            (mark!("loss that matters"), self.loss_that_matters, loss_ok),
         ];
         checks.into_iter().find(|(_, _, ok)| !ok).map(|(name, value, _)| (name, value))
     }
@@ -177,9 +177,9 @@ pub enum CannotTell {
 impl fmt::Display for Verdict {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Self::Consistent => "consistent",
-            Self::Softer => "softer",
-            Self::Stiffer => "stiffer",
+            Self::Consistent => say!("consistent"),
+            Self::Softer => say!("softer"),
+            Self::Stiffer => say!("stiffer"),
             Self::CannotTell(CannotTell::NoReference) => {
                 say!("cannot tell: no reference of the same type, build standard and test card")
             }

@@ -4,6 +4,7 @@ use super::gate::{NotUsed, TestIdentity};
 use super::{METHOD, Question, Scale, Verdict};
 use crate::measure::estimate::{Estimate, Interval, effective_degrees_of_freedom};
 use crate::measure::noncentral_t::{critical_t, detectable_shift};
+use crate::words::{figure, said};
 use std::fmt;
 
 /// What is asked of a pair.
@@ -54,9 +55,9 @@ impl fmt::Display for PairError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Value { value } => f.write_str(&say!("the value {value} cannot be compared; it needs a finite uncertainty, 1 or more degrees of freedom, \
-                 and must be above zero for a ratio", value)),
+                 and must be above zero for a ratio", value = figure(value))),
             Self::Setting { name, value } => {
-                f.write_str(&say!("the card's {name} of {value} is outside its range; correct the checklist", name, value))
+                f.write_str(&say!("the card's {name} of {value} is outside its range; correct the checklist", name = said(name), value = figure(value)))
             }
             Self::NoUncertainty => {
                 f.write_str(say!("insufficient data: neither value has an uncertainty; state one or repeat the readings"))
@@ -79,7 +80,7 @@ pub fn compare_pair(
         return Err(PairError::Setting { name, value });
     }
     if !(settings.set_up_u.is_finite() && settings.set_up_u >= 0.0) {
-        return Err(PairError::Setting { name: say!("set-up uncertainty"), value: settings.set_up_u });
+        return Err(PairError::Setting { name: mark!("set-up uncertainty"), value: settings.set_up_u });
     }
     for e in [value, other] {
         let u_possible = e.standard_uncertainty.is_finite() && e.standard_uncertainty >= 0.0;

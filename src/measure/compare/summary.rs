@@ -1,6 +1,8 @@
 //! The comparison in plain words, with what it does not say.
 
 use super::{CannotTell, Comparison, Scale, Verdict};
+use crate::measure::sentence;
+use crate::words::figure;
 
 impl Comparison {
     /// One statement a line.
@@ -70,17 +72,14 @@ impl Comparison {
                     matters
                 )
             }
-            Verdict::CannotTell(_) => {
-                let text = self.verdict.to_string();
-                format!("C{}.", &text[1..])
-            }
+            Verdict::CannotTell(_) => sentence(&self.verdict.to_string()),
         }
     }
 
     fn size(&self, amount: f64) -> String {
         match self.question.scale {
-            Scale::Logarithmic => format!("{:.1} %", 100.0 * amount),
-            Scale::Plain => format!("{amount:.2}"),
+            Scale::Logarithmic => figure(format_args!("{:.1} %", 100.0 * amount)),
+            Scale::Plain => figure(format_args!("{amount:.2}")),
         }
     }
 }

@@ -1,6 +1,7 @@
 //! What a series cannot give, and in which words it is said.
 
 use super::readings::Direction;
+use crate::words::{figure, said};
 use std::fmt;
 
 /// The quantities of a push test.
@@ -17,10 +18,10 @@ pub enum Quantity {
 impl fmt::Display for Quantity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Self::Slope => "slope",
+            Self::Slope => say!("slope"),
             Self::SlopeDifference => say!("difference of the two directions' slopes"),
             Self::LostMotion => say!("lost motion"),
-            Self::Hysteresis => "hysteresis",
+            Self::Hysteresis => say!("hysteresis"),
             Self::LoopArea => say!("loop area"),
             Self::ResidualSet => say!("residual set"),
         })
@@ -151,9 +152,12 @@ impl fmt::Display for LoadDeflectionError {
                  add it or leave it out everywhere",
                 index + 1
             )),
-            Self::Setting { name, value, wanted } => {
-                f.write_str(&say!("setting {name} is {value}; it must be {wanted}", name, value, wanted))
-            }
+            Self::Setting { name, value, wanted } => f.write_str(&say!(
+                "setting {name} is {value}; it must be {wanted}",
+                name = said(name),
+                value = figure(value),
+                wanted = said(wanted)
+            )),
             Self::AgainstLoad { compliance_mm_per_n } => f.write_str(&say!(
                 "refused: the deflection goes against the load ({compliance_mm_per_n} mm/N); \
                  check the sign of loads and deflections",

@@ -3,6 +3,8 @@
 use super::{
     Linearity, LoadDeflection, LostMotionAnswer, LostMotionBasis, SetBasis, SlopeComparison, Stiffness,
 };
+use crate::measure::sentence;
+use crate::words::{figure, said};
 
 /// One statement a line.
 pub(super) fn in_words(result: &LoadDeflection) -> String {
@@ -75,7 +77,7 @@ fn slope_lines(result: &LoadDeflection) -> Vec<String> {
 
 fn two_slopes(slopes: &SlopeComparison) -> Vec<String> {
     let side = |name: &str, k: &Result<Stiffness, super::NotGiven>| match k {
-        Ok(k) => say!("Stiffness {name} {}.", value(k), name),
+        Ok(k) => say!("Stiffness {name} {}.", value(k), name = said(name)),
         Err(why) => sentence(&why.to_string()),
     };
     vec![
@@ -151,13 +153,5 @@ fn residual_set_line(result: &LoadDeflection) -> String {
             }
         }
         Err(why) => sentence(&why.to_string()),
-    }
-}
-
-fn sentence(text: &str) -> String {
-    let mut chars = text.chars();
-    match chars.next() {
-        Some(first) => format!("{}{}.", first.to_uppercase(), chars.as_str()),
-        None => String::new(),
     }
 }
