@@ -218,8 +218,7 @@ fn above_ceiling(rows: &[Record], readings: &[Reading], ceiling_n: f64) -> Optio
         if report.outcome != Outcome::Refused {
             report.outcome = Outcome::Refused;
             let place = row.text("load").map_or(&row.place, |cell| &cell.place);
-            let why = above.to_string();
-            let why = why.strip_prefix(say!("refused: ")).unwrap_or(&why);
+            let why = above.why();
             report.say(say!("Refused, at {place}: {why}", place, why));
             report.say(say!("Nothing was computed. Correct the entry if it was mistyped; else stop the test and look for damage."));
         }
@@ -290,7 +289,7 @@ fn figures(found: &LoadDeflection, report: &mut Report) {
         figures.interval("hysteresis_interval", say!("  interval"), &width.interval_mm, "mm");
     }
     if let Ok(area) = &found.loop_area {
-        figures.estimate("loop_area", say!("Energy lost in the loop"), &area.area_n_mm, say!("N mm"));
+        figures.estimate("loop_area", say!("Energy lost in the loop"), &area.area_n_mm, "N mm");
     }
     if let Ok(set) = &found.residual_set {
         figures.estimate("residual_set", say!("Residual set"), &set.set_mm, "mm");
