@@ -4,7 +4,7 @@ use super::desk::{Desk, Passphrase, ShownFile, Wish};
 use super::field::{Entry as Typed, Field};
 use super::form::{Form, OnFile, Problem};
 use super::purpose::Purpose;
-use crate::airframe::edit::{Change, Edit, parse_typed};
+use crate::airframe::edit::{Change, Edit, as_typed, parse_spoken};
 use crate::airframe::fields::{AIRFRAME, Field as Key, Form as Written, List, kinds_of_reports};
 use crate::airframe::sheet::{Entry, RecordFile, Sheet};
 use crate::words::said;
@@ -106,7 +106,7 @@ fn field(key: &'static Key, value: &str, desk: &dyn Desk) -> Field {
             let options = kinds_of_reports().map(|(id, words)| format!("{id}: {}", said(words))).collect();
             Field::find(key.key, label, options, at)
         }
-        _ => Field::text(key.key, label, value),
+        _ => Field::text(key.key, label, as_typed(key, value)),
     };
     let hint = hint(key, desk);
     let is_lost = !value.is_empty() && !matches!(made.entry, Typed::Text(_)) && typed(key, &made).is_empty();
@@ -212,7 +212,7 @@ fn changes(form: &Form) -> Result<Vec<Change>, (usize, Problem)> {
         if now == *was && !(key.needed && now.is_empty()) {
             continue;
         }
-        let written = parse_typed(key, &now).map_err(|fault| (at, Problem::new(fault.why, fault.next)))?;
+        let written = parse_spoken(key, &now).map_err(|fault| (at, Problem::new(fault.why, fault.next)))?;
         changes.push((key.key.to_string(), written));
     }
     Ok(changes)
@@ -268,7 +268,8 @@ pub fn on_newer_file(form: &Form, sheet: &Sheet, hash: &str, desk: &dyn Desk) ->
             continue;
         }
         if let (Some(field), Some(value)) = (fresh.fields.get_mut(at), values.get(at)) {
-            if *value != now && value != was {
+            let value = as_typed(key, value);
+            if value != now && value != *was {
                 differ.push(say!("{}: here \"{now}\", in the file \"{value}\"", said(key.label), now, value));
             }
             field.entry = mine.entry.clone();

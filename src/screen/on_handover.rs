@@ -329,14 +329,9 @@ fn proposal(form: &Form, desk: &dyn Desk) -> Result<Proposal, (&'static str, Pro
         .map_err(opening_problem)?;
     let typed: Option<Number> = match form.given("margin") {
         None => None,
-        Some(text) => Some(text.trim_end_matches("mm").trim().parse().map_err(
-            |error: crate::quantity::NumberError| {
-                (
-                    "margin",
-                    Problem::new(say!("the margin: {error}", error), say!("type millimetres, such as 20")),
-                )
-            },
-        )?),
+        Some(text) => Some(Number::typed(text.trim_end_matches("mm").trim()).map_err(|error| {
+            ("margin", Problem::new(say!("the margin: {error}", error), say!("type millimetres, such as 20")))
+        })?),
     };
     let margin = Margin::choose(typed, view.plan.of_type.as_ref())
         .map_err(|why| ("margin", Problem::new(why, say!("type 0 or more, or leave it empty"))))?;

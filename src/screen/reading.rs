@@ -10,7 +10,7 @@ use crate::airframe::Instrument;
 use crate::checklist::{Measure, MeasureKind};
 use crate::event::{InstrumentUse, ReadingValue};
 use crate::plan::PlanStep;
-use crate::quantity::{Unit, read_entry};
+use crate::quantity::{Unit, read_typed};
 use crate::session::{as_used, value_words};
 use crate::state::{Judgement, Reading, State, judge, readings_before};
 use crate::words::{self, of_checklist};
@@ -208,7 +208,7 @@ pub fn value(form: &Form, measure: &Measure) -> Result<ReadingValue, Problem> {
         let unit = measure
             .unit()
             .ok_or_else(|| Problem::new(say!("this measurement has no unit"), say!("write a note")))?;
-        read_entry(&form.text(name), unit, false).map_err(|error| {
+        read_typed(&form.text(name), unit, false).map_err(|error| {
             Problem::new(format!("{what}: {error}"), say!("type it like 12.5 {}", unit.symbol()))
         })
     };
@@ -251,7 +251,7 @@ pub fn value(form: &Form, measure: &Measure) -> Result<ReadingValue, Problem> {
 
 /// A date as `2026-11-25`.
 pub fn date(text: &str, what: &str) -> Result<NaiveDate, Problem> {
-    NaiveDate::parse_from_str(text, "%Y-%m-%d").map_err(|_| {
+    words::day(text).ok_or_else(|| {
         let why = if text.is_empty() {
             say!("{what} is missing", what)
         } else {

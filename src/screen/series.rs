@@ -15,7 +15,7 @@ use crate::checklist::{Measure, MeasureKind, SeriesDemand};
 use crate::command::{Id, Key};
 use crate::event::{EntryNumber, ReadingValue, SeriesPoint};
 use crate::plan::{Plan, PlanStep};
-use crate::quantity::{Quantity, read_entry};
+use crate::quantity::{Quantity, read_typed};
 use crate::state::Reading;
 use crate::words::of_checklist;
 
@@ -251,7 +251,7 @@ impl Series {
     }
 
     fn load_of(&self, row: &SeriesRow) -> Option<Quantity> {
-        read_entry(row.load.value(), self.demand.load_unit, false).ok()
+        read_typed(row.load.value(), self.demand.load_unit, false).ok()
     }
 
     /// The ceiling that this row's load is above.
@@ -371,7 +371,7 @@ fn row_of(demand: &SeriesDemand, point: &SeriesPoint) -> SeriesRow {
         direction: demand.directions.iter().position(|known| *known == point.direction).unwrap_or(0),
         loading: point.loading,
         way_is_set: true,
-        load: Input::new(point.load.to_string()),
-        deflection: Input::new(point.deflection.to_string()),
+        load: Input::new(point.load.shown()),
+        deflection: Input::new(point.deflection.shown()),
     }
 }

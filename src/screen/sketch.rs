@@ -152,7 +152,7 @@ pub fn below(page: &mut Page, view: &SessionView<'_>, defect: &Defect, height: u
 /// Where the typed place would be, in words; nothing while no station is typed.
 pub fn live(form: &Form, desk: &dyn Desk, look: Look) -> Option<(Style, String)> {
     let view = desk.session()?;
-    let station: Number = form.given("station")?.parse().ok()?;
+    let station = Number::typed(&form.given("station")?).ok()?;
     let component = form.given("component");
     let (words, is_doubtful) = sketch::place_words(view.plan, component.as_deref(), station)?;
     Some(match is_doubtful {
@@ -167,7 +167,7 @@ fn typed_mark(form: &Form, id: &str) -> Mark {
         id: id.to_string(),
         component: form.given("component"),
         side: form.chosen("side").and_then(|at| SIDES.get(at)).map(ToString::to_string),
-        station_mm: form.given("station").and_then(|text| text.parse::<Number>().ok()).map(|n| n.to_f64()),
+        station_mm: form.given("station").and_then(|text| Number::typed(&text).ok()).map(|n| n.to_f64()),
     }
 }
 

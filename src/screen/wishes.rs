@@ -218,14 +218,12 @@ fn evidence(
 fn new_defect(form: &Form, step: Option<String>) -> Result<Request, Problem> {
     let station_mm: Option<Number> = match form.given("station") {
         None => None,
-        Some(text) => Some(text.trim_end_matches("mm").trim().parse().map_err(
-            |error: crate::quantity::NumberError| {
-                Problem::new(
-                    say!("the station: {error}", error),
-                    say!("type millimetres from the datum, such as 4250"),
-                )
-            },
-        )?),
+        Some(text) => Some(Number::typed(text.trim_end_matches("mm").trim()).map_err(|error| {
+            Problem::new(
+                say!("the station: {error}", error),
+                say!("type millimetres from the datum, such as 4250"),
+            )
+        })?),
     };
     let severity = one_of(form, "severity", say!("the severity"), &Severity::WORDS)?;
     let side = form.chosen("side").and_then(|at| SIDES.get(at));
