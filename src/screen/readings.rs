@@ -110,7 +110,7 @@ fn item<'a>(view: &SessionView<'a>, planned: &'a PlanStep, measure: &'a Measure)
 pub fn short_value(value: &ReadingValue) -> String {
     match value {
         ReadingValue::Series { points } => say!("{n} point" | "{n} points" % points.len()),
-        ReadingValue::Pair { left, right } => format!("{left} / {right}"),
+        ReadingValue::Pair { left, right } => format!("{} / {}", left.shown(), right.shown()),
         other => value_words(other),
     }
 }
@@ -161,7 +161,7 @@ fn parts(item: &Item<'_>, look: Look) -> Vec<(String, Style)> {
         (of_checklist(&item.measure.title).to_string(), Style::new()),
         (format!(" · {}", of_checklist(&item.planned.step.title)), look.quiet()),
     ];
-    if let Some(limit) = item.measure.limit_words() {
+    if let Some(limit) = item.measure.limit_shown() {
         parts.push((format!(" · {limit}"), look.quiet()));
     }
     parts

@@ -101,8 +101,8 @@ fn caution(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>) {
     let look = page.look;
     if let MeasureKind::LoadDeflection(demand) = &item.measure.kind {
         let of_type = view.plan.of_type.as_ref().and_then(|of_type| of_type.fin_side_load_ceiling);
-        let by_type = of_type.map_or(String::new(), |most| say!(", {most} by the type", most));
-        let (most, unit) = (&demand.max_load, demand.load_unit.symbol());
+        let by_type = of_type.map_or(String::new(), |most| say!(", {most} by the type", most = most.shown()));
+        let (most, unit) = (demand.max_load.shown(), demand.load_unit.symbol());
         let text = say!(
             "▲ LOAD at most {most} {unit} by this step{by_type}: {LOAD_CAUTION}",
             most,
@@ -176,8 +176,10 @@ fn instrument_words(used: &InstrumentUse, overdue: bool) -> String {
         Some(due) => say!("calibrated until {due}", due = words::date(due)),
         None => say!("no calibration date").to_string(),
     };
-    let step = used.resolution.map_or(String::new(), |step| say!(", step {step}", step));
-    let doubt = used.uncertainty.map_or(String::new(), |doubt| say!(", uncertainty {doubt} (k = 2)", doubt));
+    let step = used.resolution.map_or(String::new(), |step| say!(", step {step}", step = step.shown()));
+    let doubt = used
+        .uncertainty
+        .map_or(String::new(), |doubt| say!(", uncertainty {doubt} (k = 2)", doubt = doubt.shown()));
     format!("{}: {}, {calibration}{step}{doubt}", used.id, used.title)
 }
 

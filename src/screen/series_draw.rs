@@ -113,7 +113,10 @@ impl Series {
     }
 
     fn ceiling_words(&self) -> String {
-        let words = self.ceilings.iter().map(|(most, whose)| say!("at most {most} by {whose}", most, whose));
+        let words = self
+            .ceilings
+            .iter()
+            .map(|(most, whose)| say!("at most {most} by {whose}", most = most.shown(), whose));
         words.collect::<Vec<_>>().join(", ")
     }
 
@@ -128,9 +131,10 @@ impl Series {
     /// The ceiling in one line, for the small screen; in its alarm while a row is above it.
     pub(super) fn ceiling_line(&self, look: Look, width: usize) -> Line<'static> {
         let (style, text) = match self.first_above_ceiling() {
-            Some((row, most, whose)) => {
-                (look.alarm(), say!(" ✗ ROW {row} IS ABOVE {most}, the ceiling of {whose}", row, most, whose))
-            }
+            Some((row, most, whose)) => (
+                look.alarm(),
+                say!(" ✗ ROW {row} IS ABOVE {most}, the ceiling of {whose}", row, most = most.shown(), whose),
+            ),
             None => (look.caution(), say!(" ▲ LOAD {}", self.ceiling_words())),
         };
         Line::from(Span::styled(pad(&text, width), style))
@@ -176,7 +180,7 @@ impl Series {
         }
         if let Some((most, whose)) = self.above_ceiling(row) {
             let used: usize = spans.iter().map(Span::width).sum();
-            let words = say!(" ✗ above {most} ({whose})", most, whose);
+            let words = say!(" ✗ above {most} ({whose})", most = most.shown(), whose);
             // Where the words find no room the line below the table says them.
             let room = width.saturating_sub(used);
             let warning = if words.width() <= room { words } else { fit(" ✗", room) };
@@ -257,7 +261,8 @@ impl Series {
     fn problem_lines(&self, page: &mut Page) {
         // A narrow table has no room for the words beside the row.
         if let Some((row, most, whose)) = self.first_above_ceiling() {
-            let text = say!("✗ row {row} is above {most}, the ceiling of {whose}", row, most, whose);
+            let text =
+                say!("✗ row {row} is above {most}, the ceiling of {whose}", row, most = most.shown(), whose);
             page.text(page.look.alarm(), &fit(&text, page.width()));
         }
         if let Some(problem) = &self.problem {

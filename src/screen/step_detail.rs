@@ -101,12 +101,13 @@ fn caution(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     });
     if let Some(demand) = ceiling {
         let of_type = view.plan.of_type.as_ref().and_then(|of_type| of_type.fin_side_load_ceiling);
-        let type_words = of_type.map_or(String::new(), |most| say!(", {most} by the type", most));
+        let type_words =
+            of_type.map_or(String::new(), |most| say!(", {most} by the type", most = most.shown()));
         page.block(
             page.look.caution(),
             &say!(
                 "▲ LOAD at most {} {} by this step{type_words}: {LOAD_CAUTION}",
-                demand.max_load,
+                demand.max_load.shown(),
                 demand.load_unit.symbol(),
                 type_words,
                 LOAD_CAUTION = said(LOAD_CAUTION)
