@@ -183,7 +183,7 @@ fn report_detail(page: &mut Page, view: &SessionView<'_>, report: &PlannedReport
         );
     }
     for module in view.plan.selected_by(report) {
-        page.field(say!("module"), &format!("{} \"{}\"", module.id, of_checklist(&module.title)));
+        page.field(say!("module"), &format!("{} \"{}\"", module.id, of_checklist(module.title)));
         for step in module.steps {
             page.hanging(
                 Style::new(),
