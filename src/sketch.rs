@@ -6,6 +6,7 @@ pub use crate::plot::AirframePicture;
 use crate::plot::{AirframeShape, Mark, Prefer, airframe_picture, station_words};
 use crate::quantity::Number;
 use crate::state::Defect;
+use crate::words::of_checklist;
 
 /// The outline in figures for drawing; the generic sailplane where the type has none.
 pub fn shape_of(of_type: Option<&TypeData>) -> AirframeShape {
@@ -87,7 +88,11 @@ pub fn place_words(plan: &Plan, component: Option<&str>, station: Number) -> Opt
 /// From what the outline is drawn.
 pub fn source_words(plan: &Plan) -> String {
     match plan.of_type.as_ref().and_then(|data| data.outline.as_ref().map(|outline| (data, outline))) {
-        Some((data, outline)) => format!("stations from: {}; outline: {}", data.datum, outline.source),
-        None => "a sailplane of common proportions; the type file has no outline".to_string(),
+        Some((data, outline)) => say!(
+            "stations from: {datum}; outline: {source}",
+            datum = of_checklist(&data.datum),
+            source = of_checklist(&outline.source)
+        ),
+        None => say!("a sailplane of common proportions; the type file has no outline").to_string(),
     }
 }

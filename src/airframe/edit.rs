@@ -212,6 +212,33 @@ pub fn parse_typed(field: &Field, typed: &str) -> Result<Option<Written>, EditFa
     parse_given(field, typed).map(Some)
 }
 
+/// As [`parse_typed`], for a person at the screen or the command line: number and day as the spoken language writes them.
+///
+/// # Errors
+/// As for [`parse_typed`]; a number that can be read in two ways.
+pub fn parse_spoken(field: &Field, typed: &str) -> Result<Option<Written>, EditFault> {
+    match field.form {
+        Form::Number(_) => match crate::quantity::neutral_number(typed) {
+            Ok(neutral) => parse_typed(field, &neutral),
+            Err(error) => fault(format!("{}: {error}", field.label), say!("write a number such as 12.5")),
+        },
+        Form::Date => match crate::words::day(typed) {
+            Some(day) => Ok(Some(Written::Date(day))),
+            None => parse_typed(field, typed),
+        },
+        _ => parse_typed(field, typed),
+    }
+}
+
+/// What stands in a file, as a person would type it in the spoken language.
+pub fn as_typed(field: &Field, neutral: &str) -> String {
+    match field.form {
+        Form::Number(_) => crate::words::number(neutral).into_owned(),
+        Form::Date => neutral.parse().map_or_else(|_| neutral.to_string(), crate::words::date),
+        _ => neutral.to_string(),
+    }
+}
+
 fn parse_given(field: &Field, typed: &str) -> Result<Written, EditFault> {
     let wrong = |next: &str| fault(say!("{}: \"{typed}\" does not fit", field.words(), typed = typed), next);
     let one_of = |words: &[&str]| match words.iter().find(|word| **word == typed) {

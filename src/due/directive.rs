@@ -3,6 +3,7 @@
 use super::{Reckoning, Stated, joined, limit_of, usage};
 use crate::airframe::{Airframe, Compliance, Counters, Directive, Interval};
 use crate::measure::life::{CountsFrom, Due, Installed, LifeError, LifeLimit, Usage};
+use crate::words::{date, said};
 
 /// The parts of [`directive_reckoned`] that can be counted.
 ///
@@ -39,7 +40,7 @@ pub fn directive_reckoned(
     };
     let Some(done) = last_done(airframe, directive) else {
         let due = joined(stated.parts(now));
-        let troubles = if due.is_none() { vec![NEVER_COMPLIED.to_string()] } else { Vec::new() };
+        let troubles = if due.is_none() { vec![said(NEVER_COMPLIED).to_string()] } else { Vec::new() };
         return Ok(Reckoning { due, troubles });
     };
     if done.on > now.date {
@@ -60,14 +61,14 @@ pub fn directive_reckoned(
     }
     let due = joined(parts);
     if due.is_none() && troubles.is_empty() {
-        troubles.push(NO_INTERVAL.to_string());
+        troubles.push(said(NO_INTERVAL).to_string());
     }
     Ok(Reckoning { due, troubles })
 }
 
 const NEVER_COMPLIED: &str =
-    "no compliance is recorded, and no day or counter by which it has to be complied with";
-const NO_INTERVAL: &str = "it repeats, and neither an interval nor the next due date is recorded";
+    mark!("no compliance is recorded, and no day or counter by which it has to be complied with");
+const NO_INTERVAL: &str = mark!("it repeats, and neither an interval nor the next due date is recorded");
 
 fn from_compliance(
     airframe: &Airframe,
@@ -93,18 +94,19 @@ fn from_compliance(
 fn uncounted(airframe: &Airframe, interval: &Interval, done: &Compliance) -> Vec<String> {
     let told = |is_counted: bool, is_known: bool, counter: &str| {
         (is_counted && !is_known).then(|| {
-            format!(
-                "its {counter} cannot be counted: the compliance of {} was written down without the airframe's {counter}",
-                done.on
+            say!(
+                "its {counter} cannot be counted: the compliance of {day} was written down without the airframe's {counter}",
+                counter = said(counter),
+                day = date(done.on)
             )
         })
     };
     let no_cycles = interval.cycles.is_some() && airframe.cycles.is_none();
     [
-        told(interval.hours.is_some(), done.hours.is_some(), "hours"),
-        told(interval.launches.is_some(), done.launches.is_some(), "launches"),
-        told(interval.cycles.is_some(), done.cycles.is_some(), "cycles"),
-        no_cycles.then(|| super::NO_CYCLES.to_string()),
+        told(interval.hours.is_some(), done.hours.is_some(), mark!("hours")),
+        told(interval.launches.is_some(), done.launches.is_some(), mark!("launches")),
+        told(interval.cycles.is_some(), done.cycles.is_some(), mark!("cycles")),
+        no_cycles.then(|| said(super::NO_CYCLES).to_string()),
     ]
     .into_iter()
     .flatten()

@@ -3,6 +3,7 @@
 use super::{Reckoning, Stated, joined, limit_of, usage};
 use crate::airframe::{Airframe, CountsFrom as From, Life, LifeItem};
 use crate::measure::life::{CountsFrom, Due, Installed, LifeError, LifeLimit, Part, Usage};
+use crate::words::said;
 
 /// By the limits that are stated and those that are counted, whichever comes first, where every counter of `now` is
 /// known. `None` where the record states none.
@@ -24,9 +25,9 @@ pub fn life_item_reckoned(airframe: &Airframe, item: &LifeItem, now: &Usage) -> 
         item.due_cycles.is_some() || item.life.as_ref().is_some_and(|life| life.interval.cycles.is_some());
     let mut troubles = Vec::new();
     if in_cycles && !has_cycles {
-        troubles.push(super::NO_CYCLES.to_string());
+        troubles.push(said(super::NO_CYCLES).to_string());
     } else if due.is_none() {
-        troubles.push("the record states no limit of it".to_string());
+        troubles.push(say!("the record states no limit of it").to_string());
     }
     Ok(Reckoning { due, troubles })
 }

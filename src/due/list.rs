@@ -7,6 +7,7 @@ use super::{
 };
 use crate::airframe::{Airframe, Certificate, DefectStanding};
 use crate::measure::life::{DueStatus, LifeError, Part, Usage};
+use crate::words::date;
 
 /// What a line is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -22,16 +23,17 @@ pub enum Kind {
 }
 
 impl Kind {
+    /// Of JSON; shown through the catalogue.
     pub fn word(self) -> &'static str {
         match self {
-            Kind::Annual => "annual inspection",
-            Kind::Directive => "directive",
-            Kind::LifeItem => "life-limited item",
-            Kind::DeferredDefect => "deferred defect",
-            Kind::Weighing => "weighing",
-            Kind::Certificate => "certificate",
-            Kind::Calibration => "calibration",
-            Kind::Authorisation => "authorisation",
+            Kind::Annual => mark!("annual inspection"),
+            Kind::Directive => mark!("directive"),
+            Kind::LifeItem => mark!("life-limited item"),
+            Kind::DeferredDefect => mark!("deferred defect"),
+            Kind::Weighing => mark!("weighing"),
+            Kind::Certificate => mark!("certificate"),
+            Kind::Calibration => mark!("calibration"),
+            Kind::Authorisation => mark!("authorisation"),
         }
     }
 }
@@ -49,13 +51,14 @@ pub enum Standing {
 }
 
 impl Standing {
+    /// Of JSON; shown through the catalogue.
     pub fn word(self) -> &'static str {
         match self {
-            Standing::Overdue => "overdue",
-            Standing::Due => "due now",
-            Standing::Unclear => "cannot be told",
-            Standing::BeforeNextAnnual => "before the next annual",
-            Standing::Later => "later",
+            Standing::Overdue => mark!("overdue"),
+            Standing::Due => mark!("due now"),
+            Standing::Unclear => mark!("cannot be told"),
+            Standing::BeforeNextAnnual => mark!("before the next annual"),
+            Standing::Later => mark!("later"),
         }
     }
 }
@@ -103,13 +106,13 @@ pub fn due_list(airframe: &Airframe, horizon: &Horizon) -> Vec<DueLine> {
     }
     for defect in airframe.open_defects().filter(|defect| defect.standing == DefectStanding::Deferred) {
         let line = maker.dated(Kind::DeferredDefect, &defect.id, &defect.what, defect.until);
-        let no_limit = "it is deferred without a limit";
+        let no_limit = say!("it is deferred without a limit");
         lines.push(
             line.unwrap_or_else(|| maker.unclear(Kind::DeferredDefect, &defect.id, &defect.what, no_limit)),
         );
     }
     if let Some(weighing) = airframe.weighings.iter().max_by_key(|weighing| weighing.date) {
-        lines.extend(maker.dated(Kind::Weighing, "weighing", "Weighing", weighing.next_due));
+        lines.extend(maker.dated(Kind::Weighing, "weighing", say!("Weighing"), weighing.next_due));
     }
     for paper in latest_certificates(airframe) {
         lines.extend(maker.dated(Kind::Certificate, &paper.title, &paper.title, Some(paper.expiry)));
@@ -198,21 +201,22 @@ impl Maker<'_> {
     }
 
     fn annual(&self, airframe: &Airframe) -> DueLine {
-        let (id, title) = ("annual", "Annual inspection");
+        let (id, title) = ("annual", say!("Annual inspection"));
         let unclear = |why: &str| self.unclear(Kind::Annual, id, title, why);
         let Some(last) = airframe.last_annual else {
-            return unclear("the record names no last annual");
+            return unclear(say!("the record names no last annual"));
         };
         if last > self.horizon.now.date {
-            return unclear(&format!(
-                "the last annual is dated {last}, after {}; check the date",
-                self.horizon.now.date
+            return unclear(&say!(
+                "the last annual is dated {last}, after {today}; check the date",
+                last = date(last),
+                today = date(self.horizon.now.date)
             ));
         }
         match annual_holds_through(last) {
             Ok(through) => self
                 .dated(Kind::Annual, id, title, Some(through))
-                .unwrap_or_else(|| unclear("its date cannot be told")),
+                .unwrap_or_else(|| unclear(say!("its date cannot be told"))),
             Err(error) => unclear(&error.to_string()),
         }
     }

@@ -14,10 +14,11 @@ use rust_decimal::Decimal;
 
 use crate::airframe::{Airframe, Counters, Interval};
 use crate::measure::life::{
-    CalendarLength, CalendarLife, CountsFrom, Due, Installed, LifeError, LifeLimit, Part, Usage, add_months,
-    calendar_months_valid_through,
+    CalendarLength, CalendarLife, Counter, CountsFrom, Due, Installed, LifeError, LifeLimit, Part, Usage,
+    add_months, calendar_months_valid_through,
 };
 use crate::quantity::Number;
+use crate::words;
 
 pub use directive::{directive_due, directive_reckoned};
 pub use life_item::{life_item_due, life_item_reckoned};
@@ -27,7 +28,7 @@ pub use registers::registers_due;
 /// Months from one annual to the next: 12 calendar months, 14 CFR 91.409(a); Part-ML says "annual" (ML.A.302(d)(1)).
 pub const ANNUAL_MONTHS: u32 = 12;
 
-const NO_CYCLES: &str = "its cycles cannot be counted: the airframe's record has no cycles";
+const NO_CYCLES: &str = mark!("its cycles cannot be counted: the airframe's record has no cycles");
 
 /// The airframe now, and as it is expected at the next annual.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -240,7 +241,6 @@ struct Stated {
 
 impl Stated {
     fn parts(&self, now: &Usage) -> Vec<Part> {
-        use crate::measure::life::Counter;
         let counted = |counter, due_at: Option<Decimal>, now: Decimal| {
             due_at.map(|due_at| Part::Counted { counter, due_at, left: due_at - now })
         };
@@ -276,22 +276,25 @@ pub fn part_words(part: &Part) -> String {
     match part {
         Part::Calendar { due, days_left } => {
             let days = days_left.unsigned_abs();
-            let unit = if days == 1 { "day" } else { "days" };
+            let due = words::date(*due);
             match days_left.signum() {
-                1 => format!("{due} (in {days} {unit})"),
-                0 => format!("{due} (today)"),
-                _ => format!("{due} ({days} {unit} ago)"),
+                1 => say!("{due} (in 1 day)" | "{due} (in {n} days)" % days, due),
+                0 => say!("{due} (today)", due),
+                _ => say!("{due} (1 day ago)" | "{due} ({n} days ago)" % days, due),
             }
         }
         Part::Counted { counter, due_at, left } => {
             let unit = match counter {
-                crate::measure::life::Counter::Hours => "h".to_string(),
-                other => other.to_string(),
+                Counter::Hours => "h",
+                Counter::Launches => say!("launches"),
+                Counter::Cycles => say!("cycles"),
             };
+            let figure = |figure: &Decimal| words::number(&figure.to_string()).into_owned();
+            let (due_at, much) = (figure(due_at), figure(&left.abs()));
             if left.is_sign_negative() {
-                format!("{due_at} {unit} ({} {unit} over)", left.abs())
+                say!("{due_at} {unit} ({much} {unit} over)", due_at, unit, much)
             } else {
-                format!("{due_at} {unit} ({left} {unit} left)")
+                say!("{due_at} {unit} ({much} {unit} left)", due_at, unit, much)
             }
         }
     }

@@ -13,17 +13,23 @@ pub fn registers_due(instruments: &Instruments, people: &People, horizon: &Horiz
         let title = format!("{} {}", instrument.id, instrument.title);
         let line = maker.dated(Kind::Calibration, &instrument.id, &title, instrument.calibration_due);
         lines.push(line.unwrap_or_else(|| {
-            let why = "the register names no day until which its calibration holds";
+            let why = say!("the register names no day until which its calibration holds");
             maker.unclear(Kind::Calibration, &instrument.id, &title, why)
         }));
     }
     for person in &people.0 {
         for held in person.authorisations.iter().filter(|held| !is_covered(person, held)) {
             let kind = match held.kind {
-                AuthorisationKind::AnnualRelease => "annual release",
-                AuthorisationKind::IndependentInspection => "independent inspection",
+                AuthorisationKind::AnnualRelease => say!("annual release"),
+                AuthorisationKind::IndependentInspection => say!("independent inspection"),
             };
-            let title = format!("{}, {kind} {} for {}", person.name, held.number, held.types.join(", "));
+            let title = say!(
+                "{name}, {kind} {number} for {types}",
+                name = person.name,
+                kind,
+                number = held.number,
+                types = held.types.join(", ")
+            );
             lines.extend(maker.dated(Kind::Authorisation, &person.id, &title, Some(held.valid_until)));
         }
     }

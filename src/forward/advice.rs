@@ -1,6 +1,7 @@
 //! Advice before an annual is composed.
 
 use crate::airframe::Airframe;
+use crate::words::date;
 
 /// Repairs since the last annual that no report of the kind "repair-done" tells of: they would select no steps.
 pub fn repairs_without_report(record: &Airframe) -> Vec<String> {
@@ -13,9 +14,10 @@ pub fn repairs_without_report(record: &Airframe) -> Vec<String> {
         .iter()
         .filter(|repair| since.is_none_or(|since| repair.date > since) && !is_told(repair.date))
         .map(|repair| {
-            format!(
-                "a repair of {} (\"{}\") has no report: enter one of the kind repair-done, so that it selects its steps",
-                repair.date, repair.what
+            say!(
+                "a repair of {day} (\"{what}\") has no report: enter one of the kind repair-done, so that it selects its steps",
+                day = date(repair.date),
+                what = repair.what
             )
         })
         .collect()

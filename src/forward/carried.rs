@@ -172,9 +172,9 @@ pub fn failed_before(plan: &Plan, state: &State) -> Vec<FailedBefore> {
             step: planned.step.id.clone(),
             title: planned.step.title.clone(),
             how: match state.standing(&planned.step.id) {
-                StepStanding::Failed => "failed",
-                StepStanding::Passed => "failed, passed after the rectification",
-                _ => "failed, not worked again",
+                StepStanding::Failed => say!("failed"),
+                StepStanding::Passed => say!("failed, passed after the rectification"),
+                _ => say!("failed, not worked again"),
             },
         })
         .collect()

@@ -6,6 +6,7 @@ use super::{Forward, Signed, add, alter, date, free_id, given, text, without};
 use crate::airframe::edit::{Change, Written};
 use crate::airframe::{Airframe, DefectStanding, RecordedDefect};
 use crate::state::{Defect, Standing};
+use crate::words::{self, said};
 
 const LIST: &str = "defect";
 
@@ -46,14 +47,19 @@ fn again(session: &Signed<'_>, known: &RecordedDefect, at: usize, defect: &Defec
             let day =
                 defect.reinspected.as_ref().and_then(|stamp| stamp.day()).unwrap_or(session.signed.date);
             let changes = vec![date("closed", day), text("closed_by", &how)];
-            forward
-                .change(alter(LIST, at, changes), format!("defect {id} \"{}\": closed, {how}", known.what));
+            forward.change(
+                alter(LIST, at, changes),
+                say!("defect {id} \"{what}\": closed, {how}", id, what = known.what, how),
+            );
         }
         Standing::Struck => {
             let why = defect.struck.as_ref().map_or("", |struck| &struck.why);
             let how = format!("taken back: {why} ({})", session.name());
             let changes = vec![date("closed", session.signed.date), text("closed_by", &how)];
-            forward.change(alter(LIST, at, changes), format!("defect {id} \"{}\": {how}", known.what));
+            forward.change(
+                alter(LIST, at, changes),
+                say!("defect {id} \"{what}\": {how}", id, what = known.what, how),
+            );
         }
         _ => {
             let mut changes = standing(session, defect);
@@ -118,8 +124,11 @@ fn recorded_standing(defect: &Defect) -> DefectStanding {
 fn words(defect: &Defect, id: &str) -> String {
     let standing = recorded_standing(defect);
     let until = defect.deferred_until().filter(|_| standing == DefectStanding::Deferred);
-    let until = until.map_or(String::new(), |until| format!(" until {until}"));
-    format!("defect {id} \"{}\": {}{until}", defect.raised.what, standing.word())
+    let (what, how) = (&defect.raised.what, said(standing.word()));
+    match until.map(words::date) {
+        Some(until) => say!("defect {id} \"{what}\": {how} until {until}", id, what, how, until),
+        None => say!("defect {id} \"{what}\": {how}", id, what, how),
+    }
 }
 
 /// One entry for each rectification.
@@ -145,7 +154,7 @@ pub fn repairs(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) {
                 ("station_mm".to_string(), defect.raised.station_mm.map(Written::Number)),
                 text("by", &told.stamp.by.name),
             ];
-            forward.change(add("repair", changes), format!("repair {id}: {what}"));
+            forward.change(add("repair", changes), say!("repair {id}: {what}", id, what));
             added.push(id);
         }
     }

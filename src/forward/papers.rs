@@ -9,6 +9,7 @@ use crate::event::{DirectiveAnswer, DirectiveAnswered, LifeAnswer, LifeItemAnswe
 use crate::plan::PlannedReport;
 use crate::quantity::Number;
 use crate::state::{StepStanding, Told, compute_table, held_readings};
+use crate::words;
 
 /// Reports of the plan are dealt with, and tell how; later ones wait for the next annual.
 pub fn reports(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) {
@@ -17,7 +18,10 @@ pub fn reports(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) {
             record.reports.iter().position(|known| known.id == report.id && known.dealt_with.is_none());
         let (Some(at), Some(how)) = (place, dealt_with(session, report)) else { continue };
         let changes = vec![date("dealt_with", session.signed.date), text("dealt_with_how", &how)];
-        forward.change(alter("report", at, changes), format!("report {}: dealt with, {how}", report.id));
+        forward.change(
+            alter("report", at, changes),
+            say!("report {id}: dealt with, {how}", id = report.id, how),
+        );
     }
 }
 
@@ -56,8 +60,9 @@ fn dealt_with(session: &Signed<'_>, report: &PlannedReport) -> Option<String> {
 pub fn directives(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) {
     for (id, told) in &session.state.directives {
         let Some(at) = record.directives.iter().position(|known| known.id == *id) else {
-            forward.tell(format!(
-                "directive {id}: the record no longer has it; its answer stays in the session"
+            forward.tell(say!(
+                "directive {id}: the record no longer has it; its answer stays in the session",
+                id
             ));
             continue;
         };
@@ -69,13 +74,14 @@ pub fn directives(session: &Signed<'_>, record: &Airframe, forward: &mut Forward
                 if let Some(due) = earlier {
                     forward.change(
                         alter("directive", at, vec![date("due", due)]),
-                        format!("directive {id}: due {due}"),
+                        say!("directive {id}: due {day}", id, day = words::date(due)),
                     );
                 }
             }
-            DirectiveAnswer::NotApplicable if known.applies => forward.tell(format!(
+            DirectiveAnswer::NotApplicable if known.applies => forward.tell(say!(
                 "directive {id}: answered as not applicable, and the record says that it applies; correct the record if \
-                 that holds for good"
+                 that holds for good",
+                id
             )),
             DirectiveAnswer::NotApplicable => {}
         }
@@ -102,7 +108,10 @@ fn complied(
         ];
         changes.extend(record.cycles.map(|cycles| whole("cycles", cycles)));
         changes.extend([text("by", &told.stamp.by.name), text("how", &told.what.note)]);
-        forward.change(add("compliance", changes), format!("directive {}: complied with on {day}", known.id));
+        forward.change(
+            add("compliance", changes),
+            say!("directive {id}: complied with on {day}", id = known.id, day = words::date(day)),
+        );
     }
     let next = next_due(known, &told.what, (day, now.hours, now.launches), forward);
     if !next.is_empty() {
@@ -119,15 +128,16 @@ fn next_due(
 ) -> Vec<Change> {
     let mut changes = Vec::new();
     let counted = known.interval.as_ref().and_then(|interval| next_day(interval, day).ok().flatten());
+    let again = |due| say!("directive {id}: falls due again on {day}", id = known.id, day = words::date(due));
     match answered.next_due {
         // Its interval gives the same day from the compliance: a day that stands beside it would outlast the next one.
         Some(due) if counted == Some(due) => {
             changes.extend(known.due.map(|_| without("due")));
-            forward.tell(format!("directive {}: falls due again on {due}", known.id));
+            forward.tell(again(due));
         }
         Some(due) => {
             changes.push(date("due", due));
-            forward.tell(format!("directive {}: falls due again on {due}", known.id));
+            forward.tell(again(due));
         }
         None if known.due.is_some() => changes.push(without("due")),
         None => {}
@@ -139,9 +149,9 @@ fn next_due(
     let hours_stand = known.due_hours.is_some_and(|due| due > hours);
     let launches_stand = known.due_launches.is_some_and(|due| due > launches);
     if is_counted(hours_stand || launches_stand) {
-        forward.tell(format!(
-            "directive {}: its limit by hours or launches is still the one from before; correct it by its text",
-            known.id
+        forward.tell(say!(
+            "directive {id}: its limit by hours or launches is still the one from before; correct it by its text",
+            id = known.id
         ));
     }
     changes
@@ -155,8 +165,10 @@ pub fn life_items(session: &Signed<'_>, record: &Airframe, forward: &mut Forward
         match record.life_items.iter().position(|known| known.id == *id) {
             Some(at) => replaced(session, record, at, told, forward),
             None => {
-                forward
-                    .tell(format!("{id}: the record no longer has it; its replacement stays in the session"));
+                forward.tell(say!(
+                    "{id}: the record no longer has it; its replacement stays in the session",
+                    id
+                ));
             }
         }
     }
@@ -187,11 +199,14 @@ fn replaced(
     changes.push(("due".to_string(), told.what.next_due.map(Written::Date)));
     let all = item.note.as_ref().map_or(note.clone(), |before| format!("{before}; {note}"));
     changes.push(given("note", Some(&all)));
-    let due = told.what.next_due.map_or(String::new(), |due| format!(", due {due}"));
-    forward.change(
-        alter("life_item", at, changes),
-        format!("{}: replaced or overhauled on {day} at {} h{due}", item.title, now.hours),
+    let due = told.what.next_due.map_or(String::new(), |due| say!(", due {day}", day = words::date(due)));
+    let done = say!(
+        "{title}: replaced or overhauled on {day} at {hours} h",
+        title = item.title,
+        day = words::date(day),
+        hours = words::number(&now.hours.to_string())
     );
+    forward.change(alter("life_item", at, changes), done + &due);
     for what in to_be_seen_to(item) {
         forward.tell(format!("{}: {what}", item.title));
     }
@@ -206,14 +221,14 @@ fn to_be_seen_to(item: &LifeItem) -> Vec<&'static str> {
         .is_some_and(|life| life.from == CountsFrom::Manufacture && life.interval.has_calendar());
     let named = item.serial.is_some() || item.part_number.is_some();
     [
-        (counted, "its limits by hours, launches or cycles are still those of the old one; correct them"),
+        (counted, say!("its limits by hours, launches or cycles are still those of the old one; correct them")),
         (
             from_manufacture,
-            "its life counts from manufacture, and the record has that of the old one; correct it",
+            say!("its life counts from manufacture, and the record has that of the old one; correct it"),
         ),
         (
             named,
-            "part and serial number in the record are those of the old one; correct them if it was replaced",
+            say!("part and serial number in the record are those of the old one; correct them if it was replaced"),
         ),
     ]
     .into_iter()
@@ -235,7 +250,12 @@ pub fn weighing(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) 
     let mut changes = vec![date("date", day), number("empty_mass_kg", mass)];
     changes.extend(arm.map(|arm| number("empty_cg_mm", arm)));
     changes.extend([text("by", by), text("reason", format!("annual inspection ({})", session.name()))]);
-    forward.change(add("weighing", changes), format!("weighing of {day}: empty mass {mass} kg"));
+    let done = say!(
+        "weighing of {day}: empty mass {mass} kg",
+        day = words::date(day),
+        mass = words::number(&mass.to_string())
+    );
+    forward.change(add("weighing", changes), done);
 }
 
 type Weighed = (chrono::NaiveDate, Number, Option<Number>, String);

@@ -29,10 +29,10 @@ pub fn readings(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) 
     if !new.is_empty() {
         let steps: std::collections::BTreeSet<&str> =
             new.iter().map(|reading| reading.step.as_str()).collect();
-        forward.tell(format!(
-            "readings: {} of {} steps stand beside the next annual's",
-            new.len(),
-            steps.len()
+        forward.tell(say!(
+            "readings: {readings} of {steps} steps stand beside the next annual's",
+            readings = new.len(),
+            steps = steps.len()
         ));
     }
 }
@@ -56,7 +56,7 @@ fn take_out_the_fallen(session: &Signed<'_>, record: &Airframe, held: &[HeldRead
         forward.edits.push(Edit::Remove { list: LIST.to_string(), at: *at, below: None });
     }
     if !gone.is_empty() {
-        forward.tell(format!("readings: {} that were corrected since are taken out", gone.len()));
+        forward.tell(say!("readings: {count} that were corrected since are taken out", count = gone.len()));
     }
 }
 

@@ -5,6 +5,7 @@ use crate::airframe::Airframe;
 use crate::airframe::edit::Edit;
 use crate::completion::totals::totals as totals_of;
 use crate::event::Outcome;
+use crate::words::{self, said};
 
 /// Totals, `[[annual]]` and, on a release, the keys of the last annual.
 ///
@@ -24,16 +25,19 @@ pub fn totals(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) {
         }
         forward.change(
             Edit::Head(changes),
-            format!(
-                "totals: {hours} h, {launches} launches (before: {} h, {})",
-                record.hours, record.launches
+            say!(
+                "totals: {hours} h, {launches} launches (before: {before} h, {launches_before})",
+                hours = words::number(&hours.to_string()),
+                launches,
+                before = words::number(&record.hours.to_string()),
+                launches_before = record.launches
             ),
         );
     }
     if signed.outcome == Outcome::Release {
         released(session, record, forward, (now.hours, now.launches));
     } else {
-        forward.tell("last annual: unchanged; an annual counts from its release (91.409(a))");
+        forward.tell(say!("last annual: unchanged; an annual counts from its release (91.409(a))"));
     }
     let mut changes = vec![
         date("date", signed.date),
@@ -44,7 +48,12 @@ pub fn totals(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) {
     changes.extend([number("hours", now.hours), whole("launches", now.launches)]);
     forward.change(
         add("annual", changes),
-        format!("annual of {}: {}, by {}", signed.date, signed.outcome.word(), signed.by.name),
+        say!(
+            "annual of {day}: {outcome}, by {by}",
+            day = words::date(signed.date),
+            outcome = said(signed.outcome.word()),
+            by = signed.by.name
+        ),
     );
 }
 
@@ -56,8 +65,10 @@ fn released(
 ) {
     let inspected = session.first.date;
     if record.last_annual.is_some_and(|last| last > inspected) {
-        return forward
-            .tell(format!("last annual: the record holds a later one than {inspected}; left as it is"));
+        return forward.tell(say!(
+            "last annual: the record holds a later one than {day}; left as it is",
+            day = words::date(inspected)
+        ));
     }
     // Totals of that day, where the record holds the entry of the first sign-off.
     let first = record.annuals.iter().find(|annual| {
@@ -70,13 +81,19 @@ fn released(
         number("hours_at_last_annual", hours),
         whole("launches_at_last_annual", launches),
     ];
-    let before = record.last_annual.map_or("none".to_string(), |day| day.to_string());
+    let before = record.last_annual.map_or_else(|| say!("of an annual" => "none").to_string(), words::date);
     if let Some(earlier) = record.last_annual.filter(|on| *on != inspected) {
         keep_the_last(earlier, record, forward);
     }
     forward.change(
         Edit::Head(changes),
-        format!("last annual: {inspected} at {hours} h, {launches} launches (before: {before})"),
+        say!(
+            "last annual: {day} at {hours} h, {launches} launches (before: {before})",
+            day = words::date(inspected),
+            hours = words::number(&hours.to_string()),
+            launches,
+            before
+        ),
     );
 }
 
@@ -89,5 +106,8 @@ fn keep_the_last(on: chrono::NaiveDate, record: &Airframe, forward: &mut Forward
     let mut changes = vec![date("date", on), text("outcome", "the last annual, as the record stated it")];
     changes.extend(record.hours_at_last_annual.map(|hours| number("hours", hours)));
     changes.extend(record.launches_at_last_annual.map(|launches| whole("launches", launches)));
-    forward.change(add("annual", changes), format!("annual of {on}: its totals are kept among the annuals"));
+    forward.change(
+        add("annual", changes),
+        say!("annual of {day}: its totals are kept among the annuals", day = words::date(on)),
+    );
 }

@@ -14,6 +14,7 @@ use crate::plan::Plan;
 use crate::quantity::Number;
 use crate::sketch::{self, AirframePicture};
 use crate::state::{Defect, Standing, State, instant};
+use crate::words::{date, said};
 
 /// Lines of both views of the airframe together.
 const PICTURE_LINES: usize = 28;
@@ -110,18 +111,19 @@ pub enum NotChosen {
 
 impl std::fmt::Display for NotChosen {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let list = |ids: &[String]| if ids.is_empty() { "none".to_string() } else { ids.join(", ") };
+        let list = |ids: &[String]| if ids.is_empty() { say!("none").to_string() } else { ids.join(", ") };
         match self {
             NotChosen::Unknown { id, known } => {
-                write!(f, "there is no defect \"{id}\"; the session has: {}", list(known))
+                f.write_str(&say!("there is no defect \"{id}\"; the session has: {list}", id, list = list(known)))
             }
-            NotChosen::Struck(id) => write!(f, "defect \"{id}\" was taken back; choose one that stands"),
-            NotChosen::NoneGrounds { standing } => write!(
-                f,
+            NotChosen::Struck(id) => {
+                f.write_str(&say!("defect \"{id}\" was taken back; choose one that stands", id))
+            }
+            NotChosen::NoneGrounds { standing } => f.write_str(&say!(
                 "no defect is referred to a repairer or keeps the airframe on the ground; name what is to be handed \
-                 over by --defect (there are: {})",
-                list(standing)
-            ),
+                 over by --defect (there are: {list})",
+                list = list(standing)
+            )),
         }
     }
 }
@@ -201,7 +203,7 @@ pub fn brief_of(material: &Material<'_>, defects: &[&Defect], proposals: &[Propo
         proposals.iter().map(|one| check_opening(&one.opening, &one.margin, of_type)).collect();
     let steps = related_steps(plan, state, defects).into_iter();
     Brief {
-        caution: CAUTION,
+        caution: said(CAUTION),
         session: material.session.to_string(),
         plan_hash: material.plan_hash.to_string(),
         entries: state.entries,
@@ -258,7 +260,13 @@ fn airframe_picture(plan: &Plan, defects: &[&Defect]) -> AirframePicture {
 fn raised_words(defect: &Defect) -> String {
     let stamp = &defect.stamp;
     let paper = stamp.paper_words().map(|words| format!(", {words}")).unwrap_or_default();
-    format!("{} by {}, entry {}{paper}", stamp.short(), defect.raised.by.name, stamp.entry)
+    let raised = say!(
+        "{day} by {by}, entry {entry}",
+        day = stamp.short(),
+        by = defect.raised.by.name,
+        entry = stamp.entry
+    );
+    format!("{raised}{paper}")
 }
 
 fn brief_defect(state: &State, defect: &Defect) -> BriefDefect {
@@ -269,14 +277,18 @@ fn brief_defect(state: &State, defect: &Defect) -> BriefDefect {
                 || (told.what.step.is_some() && told.what.step == raised.step))
     });
     let decisions = defect.dispositions.iter().map(|told| {
-        let until = told.what.until.map(|until| format!(" until {until}")).unwrap_or_default();
         let (day, by) = (told.stamp.short(), &told.stamp.by.name);
+        let what = said(told.what.disposition.word());
         let note = told.what.note.trim();
         let note = if note.is_empty() { String::new() } else { format!(": {note}") };
-        format!("{day} {}{until} by {by}{note}", told.what.disposition.word())
+        match told.what.until.map(date) {
+            Some(until) => say!("{day} {what} until {until} by {by}", day, what, until, by) + &note,
+            None => say!("{day} {what} by {by}", day, what, by) + &note,
+        }
     });
     let repairs = defect.rectifications.iter().map(|told| {
-        format!("{} rectified by {}: {}", told.stamp.short(), told.stamp.by.name, told.what.work)
+        let (day, by) = (told.stamp.short(), &told.stamp.by.name);
+        say!("{day} rectified by {by}: {work}", day, by, work = told.what.work)
     });
     let seen_on = instant(&state.last_wall).map(|wall| wall.date_naive());
     let before = seen_on.and_then(|day| defect.record_words(day));

@@ -9,6 +9,7 @@ use super::opening::Opening;
 use super::rect::Rect;
 use crate::checklist::{HiddenItem, MappedArea, Side, TypeData, same_component};
 use crate::quantity::{LengthRangeError, Number, place_mm};
+use crate::words::number;
 
 /// Room kept between an opening and an item where neither the type nor the person gives one, mm.
 /// Common practice, no source.
@@ -30,20 +31,22 @@ impl Margin {
         let of_type_mm = of_type.and_then(|data| data.opening_margin_mm);
         let Some(mm) = typed_mm else {
             return Ok(match of_type_mm {
-                Some(mm) => Margin { mm, source: "of the type".to_string() },
+                Some(mm) => Margin { mm, source: say!("of the type").to_string() },
                 None => Margin {
                     mm: DEFAULT_MARGIN_MM.into(),
-                    source: "default; common practice, no source".to_string(),
+                    source: say!("default; common practice, no source").to_string(),
                 },
             });
         };
         if mm < Number::from(0) {
-            return Err(format!("margin {mm} mm is negative; give 0 or more, such as --margin 20"));
+            return Err(say!("margin {mm} mm is negative; give 0 or more, such as --margin 20", mm));
         }
         place_mm(mm).map_err(|error: LengthRangeError| error.to_string())?;
         let source = match of_type_mm.filter(|wanted| mm < *wanted) {
-            Some(wanted) => format!("as typed; LESS than the type's own {wanted} mm"),
-            None => "as typed".to_string(),
+            Some(wanted) => {
+                say!("as typed; LESS than the type's own {wanted} mm", wanted = number(&wanted.to_string()))
+            }
+            None => say!("as typed").to_string(),
         };
         Ok(Margin { mm, source })
     }
@@ -95,10 +98,10 @@ pub enum Outcome {
 impl Outcome {
     pub fn words(self) -> &'static str {
         match self {
-            Outcome::Clear => "clear by the type's data",
-            Outcome::Cuts => "cuts, or may cut",
-            Outcome::Near => "too near",
-            Outcome::NotMapped => "cannot tell",
+            Outcome::Clear => say!("clear by the type's data"),
+            Outcome::Cuts => say!("cuts, or may cut"),
+            Outcome::Near => say!("too near"),
+            Outcome::NotMapped => say!("of an opening" => "cannot tell"),
         }
     }
 }

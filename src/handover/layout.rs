@@ -5,6 +5,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::CAUTION;
 use crate::columns::wrap;
+use crate::words::said;
 
 /// Columns of a page on paper.
 pub(super) const WIDTH: usize = 80;
@@ -49,7 +50,7 @@ impl Page {
     }
 
     fn caution(&mut self) {
-        self.wrapped(0, &format!("CAUTION: {CAUTION}"));
+        self.wrapped(0, &say!("CAUTION: {text}", text = said(CAUTION)));
         self.text.push('\n');
         self.since = Some(0);
     }

@@ -1,6 +1,7 @@
 //! What a composite repairer gets from the inspector: the brief, and whether a proposed opening would be clear.
 //!
-//! The inspector's part stops here. Nothing of it is repair data; [`CAUTION`] stands on every part of it.
+//! The inspector's part stops here. Nothing of it is repair data; [`CAUTION`], as it is said in the chosen language, stands on
+//! every part of it.
 
 mod brief;
 mod check;
@@ -29,5 +30,7 @@ pub use steps::{BriefReading, BriefStep};
 pub use text::{brief_text, brief_text_within};
 
 /// Stands on every part of what is handed over.
-pub const CAUTION: &str = "For an approved composite repairer. The drawings, the type's repair manual and the part \
-    itself decide; this is not repair data.";
+pub const CAUTION: &str = mark!(
+    "For an approved composite repairer. The drawings, the type's repair manual and the part itself decide; this is not \
+     repair data."
+);

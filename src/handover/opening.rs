@@ -7,12 +7,15 @@ use serde::Serialize;
 use super::rect::Rect;
 use crate::checklist::Side;
 use crate::quantity::{LengthRange, LengthRangeError};
+use crate::words::{number, said};
 
 /// How an opening is typed; shown with every refusal of one.
-pub const OPENING_FORM: &str = "COMPONENT [left|right|both] STATIONS x HEIGHTS, such as \"fin left 4250..4310 x 120..180\"; bare numbers are mm";
+pub const OPENING_FORM: &str = mark!(
+    "COMPONENT [left|right|both] STATIONS x HEIGHTS, such as \"fin left 4250..4310 x 120..180\"; bare numbers are mm"
+);
 
 /// What a fault of the heights names.
-pub const HEIGHT_RANGE: &str = "height range";
+pub const HEIGHT_RANGE: &str = mark!("height range");
 
 /// A rectangle that somebody thinks of cutting out of a skin.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -38,10 +41,17 @@ pub enum OpeningError {
 impl fmt::Display for OpeningError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Missing(what) => write!(f, "{what} is missing; an opening is typed as {OPENING_FORM}"),
-            Self::Range { what, error } => {
-                write!(f, "the {what}: {error}; an opening is typed as {OPENING_FORM}")
-            }
+            Self::Missing(what) => f.write_str(&say!(
+                "{what} is missing; an opening is typed as {form}",
+                what = said(what),
+                form = said(OPENING_FORM)
+            )),
+            Self::Range { what, error } => f.write_str(&say!(
+                "the {what}: {error}; an opening is typed as {form}",
+                what = said(what),
+                error,
+                form = said(OPENING_FORM)
+            )),
         }
     }
 }
@@ -58,15 +68,15 @@ impl Opening {
         let starts_number =
             |word: &&str| word.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '+' | '.'));
         let numbers =
-            words.iter().position(starts_number).ok_or(OpeningError::Missing("the station range"))?;
+            words.iter().position(starts_number).ok_or(OpeningError::Missing(mark!("the station range")))?;
         let (named, ranges) = words.split_at(numbers);
         let cross = ranges
             .iter()
             .position(|word| matches!(*word, "x" | "X" | "×"))
-            .ok_or(OpeningError::Missing("the \"x\" between station and height range"))?;
+            .ok_or(OpeningError::Missing(mark!("the \"x\" between station and height range")))?;
         let height = ranges.get(cross + 1..).unwrap_or_default().join(" ");
         if height.is_empty() {
-            return Err(OpeningError::Missing("the height range"));
+            return Err(OpeningError::Missing(mark!("the height range")));
         }
         let (component, side) = component_and_side(named);
         Opening::new(&component, side, &ranges[..cross].join(" "), &height)
@@ -83,11 +93,12 @@ impl Opening {
         height: &str,
     ) -> Result<Opening, OpeningError> {
         if component.trim().is_empty() {
-            return Err(OpeningError::Missing("the component"));
+            return Err(OpeningError::Missing(mark!("the component")));
         }
         let range =
-            |what, text| LengthRange::parse(text, false).map_err(|error| OpeningError::Range { what, error });
-        let rect = Rect { station: range("station range", station)?, height: range(HEIGHT_RANGE, height)? };
+            |what, text| LengthRange::typed(text, false).map_err(|error| OpeningError::Range { what, error });
+        let rect =
+            Rect { station: range(mark!("station range"), station)?, height: range(HEIGHT_RANGE, height)? };
         Ok(Opening { component: component.trim().to_string(), side, rect })
     }
 }
@@ -105,9 +116,23 @@ fn component_and_side(words: &[&str]) -> (String, Option<Side>) {
     }
 }
 
+/// A side; without one both.
+pub(super) fn side_words(side: Option<Side>) -> &'static str {
+    match side {
+        None => say!("both sides"),
+        Some(Side::Left) => say!("left"),
+        Some(Side::Right) => say!("right"),
+    }
+}
+
 impl fmt::Display for Opening {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let side = self.side.map_or("both sides", Side::word);
-        write!(f, "{}, {side}, stations {}, heights {}", self.component, self.rect.station, self.rect.height)
+        f.write_str(&say!(
+            "{component}, {side}, stations {stations}, heights {heights}",
+            component = self.component,
+            side = side_words(self.side),
+            stations = number(&self.rect.station.to_string()),
+            heights = number(&self.rect.height.to_string())
+        ))
     }
 }

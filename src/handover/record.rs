@@ -3,6 +3,7 @@
 use sha2::{Digest, Sha256};
 
 use super::brief::Brief;
+use crate::words::{Language, with_language};
 
 /// How such a note begins. It stands in records: it stays as it is, whatever words the screens use.
 const HANDED_OVER: &str = "handed over to the repairer";
@@ -18,7 +19,13 @@ pub fn brief_sha256(text: &str) -> String {
 }
 
 /// The note for the session: defects, file with its hash, openings with what their check came to.
+///
+/// It goes into the record, so it is English whatever language is spoken.
 pub fn handover_note(brief: &Brief, file: &str, text: &str) -> String {
+    with_language(Language::English, || note(brief, file, text))
+}
+
+fn note(brief: &Brief, file: &str, text: &str) -> String {
     let defects: Vec<&str> = brief.defects.iter().map(|defect| defect.id.as_str()).collect();
     let openings: Vec<String> = brief
         .openings

@@ -19,10 +19,10 @@ pub(super) enum Relation {
 impl Relation {
     pub(super) fn words(self) -> &'static str {
         match self {
-            Relation::Found => "found it",
-            Relation::SameModule => "of the same targeted look",
-            Relation::Followed => "looked at after the failure",
-            Relation::TapMap => "tap map",
+            Relation::Found => mark!("found it"),
+            Relation::SameModule => mark!("of the same targeted look"),
+            Relation::Followed => mark!("looked at after the failure"),
+            Relation::TapMap => mark!("tap map"),
         }
     }
 }

@@ -9,6 +9,7 @@ use crate::event::ReadingValue;
 use crate::plan::PlanStep;
 use crate::session::value_words;
 use crate::state::{Reading, State, compute_table};
+use crate::words::{of_checklist, said};
 
 /// Columns that a picture gets: a page less its indent.
 const PICTURE_WIDTH: usize = 74;
@@ -54,19 +55,20 @@ pub(super) fn brief_step(planned: &PlanStep, relation: Relation, state: &State) 
     let step = state.step(id)?;
     let answers = step.answers.iter().filter(|answer| answer.struck.is_none()).map(|answer| {
         let reason = answer.answered.reason.as_ref().map(|reason| format!(": {reason}")).unwrap_or_default();
-        format!(
-            "{} {} by {}, entry {}{reason}",
-            answer.answered.result.word(),
-            answer.stamp.short(),
-            answer.stamp.by.name,
-            answer.stamp.entry
+        say!(
+            "{result} {day} by {by}, entry {entry}{reason}",
+            result = said(answer.answered.result.word()),
+            day = answer.stamp.short(),
+            by = answer.stamp.by.name,
+            entry = answer.stamp.entry,
+            reason
         )
     });
     let readings = step.readings.iter().filter(|reading| reading.struck.is_none());
     let notes = step.notes.iter();
     Some(BriefStep {
         id: id.to_string(),
-        title: planned.step.title.clone(),
+        title: of_checklist(&planned.step.title).to_string(),
         relation: relation.words(),
         origin: format!("{} {}", planned.origin.checklist, planned.origin.version),
         answers: answers.collect(),
@@ -74,7 +76,8 @@ pub(super) fn brief_step(planned: &PlanStep, relation: Relation, state: &State) 
             .map(|reading| {
                 let measure = planned.step.measure(&reading.taken.measure);
                 let title =
-                    measure.map_or_else(|| reading.taken.measure.clone(), |measure| measure.title.clone());
+                    measure.map_or(reading.taken.measure.as_str(), |measure| of_checklist(&measure.title));
+                let title = title.to_string();
                 let pictures = measure.map_or_else(Vec::new, |measure| pictures(&measure.kind, reading));
                 brief_reading(reading, title, step.round, pictures)
             })

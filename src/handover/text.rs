@@ -3,8 +3,10 @@
 use super::brief::{Brief, BriefDefect};
 use super::check_words::{item_words, write_check};
 use super::layout::Page;
+use super::opening::side_words;
 use super::steps::{BriefReading, BriefStep};
-use crate::checklist::{MappedArea, Side};
+use crate::checklist::MappedArea;
+use crate::words::{date, number, of_checklist, said};
 
 /// The whole document; every section carries the caution.
 pub fn brief_text(brief: &Brief) -> String {
@@ -18,7 +20,7 @@ pub fn brief_text_within(brief: &Brief, width: usize) -> String {
 
 fn written(brief: &Brief, mut page: Page) -> String {
     airframe(&mut page, brief);
-    page.section("Defects");
+    page.section(say!("Defects"));
     for defect in &brief.defects {
         write_defect(&mut page, defect);
     }
@@ -27,14 +29,14 @@ fn written(brief: &Brief, mut page: Page) -> String {
         page.para(0, line);
     }
     if !brief.steps.is_empty() {
-        page.section("How it was found");
+        page.section(say!("How it was found"));
         for step in &brief.steps {
             write_step(&mut page, step);
         }
     }
     hidden(&mut page, brief);
     if !brief.openings.is_empty() {
-        page.section("Proposed openings");
+        page.section(say!("Proposed openings"));
         for (index, check) in brief.openings.iter().enumerate() {
             if index > 0 {
                 page.lines(0, "\n");
@@ -42,7 +44,7 @@ fn written(brief: &Brief, mut page: Page) -> String {
             write_check(&mut page, check);
         }
     }
-    page.section("Questions to the repairer");
+    page.section(say!("Questions to the repairer"));
     for (index, question) in brief.questions.iter().enumerate() {
         page.para(0, &format!("{}. {question}", index + 1));
     }
@@ -51,63 +53,92 @@ fn written(brief: &Brief, mut page: Page) -> String {
 
 fn airframe(page: &mut Page, brief: &Brief) {
     let frame = &brief.airframe;
-    page.section(&format!("Hand-over of {} to the repairer", frame.registration));
-    let name = frame.type_name.as_ref().map_or_else(String::new, |name| format!("{name}, "));
+    page.section(&say!("Hand-over of {registration} to the repairer", registration = frame.registration));
+    let name = frame.type_name.as_ref().map_or_else(String::new, |name| format!("{}, ", of_checklist(name)));
     page.para(
         0,
-        &format!("Airframe: {} ({name}{}), serial {}", frame.registration, frame.type_id, frame.serial),
+        &say!(
+            "Airframe: {registration} ({name}{type}), serial {serial}",
+            registration = frame.registration,
+            name,
+            type = frame.type_id,
+            serial = frame.serial
+        ),
     );
     let standard = if frame.build_standard.is_empty() {
-        "not on record".to_string()
+        say!("of a build standard" => "not on record").to_string()
     } else {
         frame.build_standard.join(", ")
     };
-    page.para(0, &format!("Build standard: {standard}"));
+    page.para(0, &say!("Build standard: {standard}", standard));
     if let Some(day) = frame.manufactured {
-        page.para(0, &format!("Manufactured: {day}"));
+        page.para(0, &say!("Manufactured: {day}", day = date(day)));
     }
     page.para(
         0,
-        &format!("Time in service when the session began: {} h, {} launches", frame.hours, frame.launches),
+        &say!(
+            "Time in service when the session began: {hours} h, {launches} launches",
+            hours = number(&frame.hours.to_string()),
+            launches = frame.launches
+        ),
     );
-    let datum =
-        |datum: &Option<String>| datum.clone().unwrap_or_else(|| "not stated by the type's data".to_string());
-    page.para(0, &format!("Stations from: {}", datum(&frame.station_datum)));
-    page.para(0, &format!("Heights from: {}", datum(&frame.height_datum)));
-    page.para(0, &format!("Type's data: {}", frame.type_data.as_deref().unwrap_or("none")));
-    page.para(0, &format!("Session: {}, as of entry {}", brief.session, brief.entries));
-    page.para(0, &format!("Record's head: {}", brief.head));
-    page.para(0, &format!("Plan: {}", brief.plan_hash));
+    let datum = |datum: &Option<String>| {
+        datum.as_deref().map_or(say!("not stated by the type's data"), of_checklist).to_string()
+    };
+    page.para(0, &say!("Stations from: {datum}", datum = datum(&frame.station_datum)));
+    page.para(0, &say!("Heights from: {datum}", datum = datum(&frame.height_datum)));
+    page.para(
+        0,
+        &say!("Type's data: {editions}", editions = frame.type_data.as_deref().unwrap_or(say!("none"))),
+    );
+    page.para(0, &say!("Session: {sid}, as of entry {entry}", sid = brief.session, entry = brief.entries));
+    page.para(0, &say!("Record's head: {head}", head = brief.head));
+    page.para(0, &say!("Plan: {hash}", hash = brief.plan_hash));
     for fault in &brief.record_faults {
-        page.para(0, &format!("THE RECORD IS DAMAGED: {fault}"));
+        page.para(0, &say!("THE RECORD IS DAMAGED: {fault}", fault));
     }
 }
 
 fn write_defect(page: &mut Page, defect: &BriefDefect) {
-    page.para(0, &format!("{} {}: {}", defect.id, defect.severity.word().to_uppercase(), defect.what));
-    let station = defect.station_mm.map(|station| format!("station {station} mm"));
+    page.para(0, &format!("{} {}: {}", defect.id, said(defect.severity.word()).to_uppercase(), defect.what));
+    let station = defect.station_mm.map(|station| say!("station {mm} mm", mm = number(&station.to_string())));
     let place: Vec<String> =
-        [defect.component.clone(), defect.side.clone(), station].into_iter().flatten().collect();
-    let place = if place.is_empty() { "not recorded".to_string() } else { place.join(", ") };
-    page.para(2, &format!("place: {place}"));
-    page.para(2, &format!("raised {}; now {}", defect.raised, defect.standing));
+        [defect.component.clone(), defect.side.as_deref().map(|side| said(side).to_string()), station]
+            .into_iter()
+            .flatten()
+            .collect();
+    let place =
+        if place.is_empty() { say!("of a place" => "not recorded").to_string() } else { place.join(", ") };
+    page.para(2, &say!("place: {place}", place));
+    page.para(
+        2,
+        &say!("raised {raised}; now {standing}", raised = defect.raised, standing = said(defect.standing)),
+    );
     if let Some(step) = &defect.step {
-        page.para(2, &format!("found by step {step}"));
+        page.para(2, &say!("found by step {step}", step));
     }
     for decision in &defect.decisions {
         page.para(2, decision);
     }
     if defect.evidence.is_empty() {
-        page.para(2, "no evidence file");
+        page.para(2, say!("no evidence file"));
     }
     for file in &defect.evidence {
-        page.para(2, &format!("evidence {} ({} bytes, entry {}), sha256", file.name, file.bytes, file.entry));
+        page.para(
+            2,
+            &say!(
+                "evidence {name} ({bytes} bytes, entry {entry}), sha256",
+                name = file.name,
+                bytes = file.bytes,
+                entry = file.entry
+            ),
+        );
         page.para(4, &file.sha256);
     }
 }
 
 fn write_step(page: &mut Page, step: &BriefStep) {
-    page.para(0, &format!("{}: {} ({}; {})", step.id, step.title, step.relation, step.origin));
+    page.para(0, &format!("{}: {} ({}; {})", step.id, step.title, said(step.relation), step.origin));
     for answer in &step.answers {
         page.para(2, answer);
     }
@@ -115,18 +146,24 @@ fn write_step(page: &mut Page, step: &BriefStep) {
         write_reading(page, reading);
     }
     for note in &step.notes {
-        page.para(2, &format!("note {note}"));
+        page.para(2, &say!("note {note}", note));
     }
 }
 
 fn write_reading(page: &mut Page, reading: &BriefReading) {
-    let with = reading.instruments.as_ref().map(|ids| format!(" with {ids}")).unwrap_or_default();
-    let earlier = if reading.before_rectification { ", before a rectification" } else { "" };
+    let with = reading.instruments.as_ref().map(|ids| say!(" with {ids}", ids)).unwrap_or_default();
+    let earlier = if reading.before_rectification { say!(", before a rectification") } else { "" };
     page.para(
         2,
-        &format!(
-            "{}: {}{with}, {} by {}, entry {}{earlier}",
-            reading.title, reading.shown, reading.taken, reading.by, reading.entry
+        &say!(
+            "{title}: {value}{with}, {day} by {by}, entry {entry}{earlier}",
+            title = reading.title,
+            value = reading.shown,
+            with,
+            day = reading.taken,
+            by = reading.by,
+            entry = reading.entry,
+            earlier
         ),
     );
     page.para(4, &format!("{}: {}", reading.verdict, reading.words));
@@ -136,35 +173,39 @@ fn write_reading(page: &mut Page, reading: &BriefReading) {
 }
 
 fn hidden(page: &mut Page, brief: &Brief) {
-    page.section("What lies behind the skin, by the type's data");
+    page.section(say!("What lies behind the skin, by the type's data"));
     if brief.hidden_items.is_empty() && brief.mapped_areas.is_empty() {
         page.para(
             0,
-            "The plan of this session holds no hidden item and no mapped area: nothing can be said from the data.",
+            say!("The plan of this session holds no hidden item and no mapped area: nothing can be said from the data."),
         );
         return;
     }
     if brief.all_components {
-        page.para(0, "A defect names no component of these data: the items of all components are listed.");
+        page.para(
+            0,
+            say!("A defect names no component of these data: the items of all components are listed."),
+        );
     }
     for item in &brief.hidden_items {
-        page.para(0, &format!("{}: {}", item.id, item.title));
+        page.para(0, &format!("{}: {}", item.id, of_checklist(&item.title)));
         page.para(2, &item_words(item));
     }
     for area in &brief.mapped_areas {
         page.para(0, &area_words(area));
     }
-    page.para(0, "Outside of the areas named as complete there may be items that nobody has entered.");
+    page.para(0, say!("Outside of the areas named as complete there may be items that nobody has entered."));
 }
 
 fn area_words(area: &MappedArea) -> String {
-    let note = area.note.as_ref().map(|note| format!("; {note}")).unwrap_or_default();
-    format!(
-        "complete for: {}, {}, stations {}, heights {}; source: {}{note}",
-        area.component,
-        area.side.map_or("both sides", Side::word),
-        area.station,
-        area.height,
-        area.source
+    let note = area.note.as_ref().map(|note| format!("; {}", of_checklist(note))).unwrap_or_default();
+    say!(
+        "complete for: {component}, {side}, stations {stations}, heights {heights}; source: {source}{note}",
+        component = of_checklist(&area.component),
+        side = side_words(area.side),
+        stations = number(&area.station.to_string()),
+        heights = number(&area.height.to_string()),
+        source = of_checklist(&area.source),
+        note
     )
 }

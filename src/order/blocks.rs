@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::costs::ChangeCost;
 use super::problem::{Problem, Stand};
+use super::words::{aspect_words, setting_words};
 use super::{Solved, Task, count_changes};
 use crate::checklist::{Aspect, Configuration, Setting};
 use crate::plan::Plan;
@@ -124,7 +125,13 @@ impl Block {
 impl Change {
     /// "tailplane on to off".
     pub fn words(&self) -> String {
-        format!("{} {} to {}", self.cost.aspect.word(), self.from.word(), self.cost.to.word())
+        let aspect = self.cost.aspect;
+        say!(
+            "{aspect} {from} to {to}",
+            aspect = aspect_words(aspect),
+            from = setting_words(aspect, self.from),
+            to = setting_words(aspect, self.cost.to)
+        )
     }
 }
 

@@ -17,6 +17,7 @@ mod bound;
 mod costs;
 mod exact;
 mod problem;
+mod words;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -27,6 +28,7 @@ use crate::state::{State, StepStanding};
 pub use blocks::{BeyondHands, Block, BlockStep, Change, HangarOrder, Pulled, Totals};
 pub use costs::{ChangeCost, ChangeTable, arrival};
 pub use problem::{ASPECTS, Done, Job, Needs, Problem, Stand, costs_of, needs_of};
+pub use words::{aspect_words, configuration_words, setting_words};
 
 /// States that the exact search looks at before it gives up the proof: the fewer, the more jobs there are, because
 /// each then takes longer to look at.
@@ -57,12 +59,11 @@ pub struct OrderFault {
 
 impl std::fmt::Display for OrderFault {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(
-            f,
-            "the plan has no order: these steps wait for each other in a circle: {}; take one of them out of \"after\" \
-             in a newer checklist edition",
-            self.waiting.join(", ")
-        )
+        f.write_str(&say!(
+            "the plan has no order: these steps wait for each other in a circle: {steps}; take one of them out of \
+             \"after\" in a newer checklist edition",
+            steps = self.waiting.join(", ")
+        ))
     }
 }
 

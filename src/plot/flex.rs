@@ -37,9 +37,9 @@ pub fn flex_plot(
     let edges = band_edges(&shapes).into_iter().map(|edge| edge.clamp(-most_mm, most_mm));
     let deflections = readings.iter().map(|reading| reading.deflection_mm).chain(edges);
     Plot {
-        title: "Load against deflection".to_string(),
-        x: axis_around("deflection, mm", deflections, true),
-        y: axis_around("load, N", readings.iter().map(|reading| reading.load_n), true),
+        title: say!("Load against deflection").to_string(),
+        x: axis_around(say!("deflection, mm"), deflections, true),
+        y: axis_around(say!("load, N"), readings.iter().map(|reading| reading.load_n), true),
         shapes,
     }
 }
@@ -74,7 +74,7 @@ fn fitted_line(result: &LoadDeflection, end_n: f64) -> Shape {
     let end = start + compliance_mm_per_n(result, end_n.signum()) * end_n;
     Shape {
         role: Role::Fit,
-        name: "fit".to_string(),
+        name: say!("fit").to_string(),
         geometry: Geometry::Line(vec![(start, 0.0), (end, end_n)]),
     }
 }
@@ -91,7 +91,7 @@ fn reference_band(result: &LoadDeflection, stiffness_n_per_mm: Interval, end_n: 
         if stiffness_n_per_mm.upper.is_finite() { start + end_n / stiffness_n_per_mm.upper } else { start };
     Some(Shape {
         role: Role::Reference,
-        name: "sound airframes".to_string(),
+        name: say!("sound airframes").to_string(),
         geometry: Geometry::Area(vec![(start, 0.0), (soft, end_n), (stiff, end_n)]),
     })
 }
@@ -104,20 +104,24 @@ fn points(readings: &[Reading], result: Option<&LoadDeflection>) -> Vec<Shape> {
         Some(Branch::Unloading) => Role::Unloading,
         _ => Role::Loading,
     };
-    [(Role::Loading, "up"), (Role::Unloading, "down"), (Role::LeftOut, "left out of the fit")]
-        .into_iter()
-        .filter_map(|(role, name)| {
-            let points: Vec<(f64, f64)> = readings
-                .iter()
-                .enumerate()
-                .filter(|(index, reading)| role_of(*index, reading) == role)
-                .map(|(_, reading)| (reading.deflection_mm, reading.load_n))
-                .collect();
-            (!points.is_empty()).then(|| Shape {
-                role,
-                name: name.to_string(),
-                geometry: Geometry::Points(points),
-            })
+    [
+        (Role::Loading, say!("of a load" => "up")),
+        (Role::Unloading, say!("of a load" => "down")),
+        (Role::LeftOut, say!("left out of the fit")),
+    ]
+    .into_iter()
+    .filter_map(|(role, name)| {
+        let points: Vec<(f64, f64)> = readings
+            .iter()
+            .enumerate()
+            .filter(|(index, reading)| role_of(*index, reading) == role)
+            .map(|(_, reading)| (reading.deflection_mm, reading.load_n))
+            .collect();
+        (!points.is_empty()).then(|| Shape {
+            role,
+            name: name.to_string(),
+            geometry: Geometry::Points(points),
         })
-        .collect()
+    })
+    .collect()
 }

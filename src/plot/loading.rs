@@ -24,8 +24,12 @@ pub fn loading_plot(loading: &Loading, unit: &str, points: &[LoadingPoint]) -> P
     let heaviest = (loading.max_mass_kg - loading.empty_kg).max(0.0);
     let path: Vec<(f64, f64)> = (0..=40).map(|step| with_load(heaviest * f64::from(step) / 40.0)).collect();
     let mut shapes = vec![
-        Shape { role: Role::Reference, name: "permitted".to_string(), geometry: Geometry::Area(box_corners) },
-        Shape { role: Role::Fit, name: "cockpit load".to_string(), geometry: Geometry::Line(path) },
+        Shape {
+            role: Role::Reference,
+            name: say!("permitted").to_string(),
+            geometry: Geometry::Area(box_corners),
+        },
+        Shape { role: Role::Fit, name: say!("cockpit load").to_string(), geometry: Geometry::Line(path) },
     ];
     shapes.extend(points.iter().map(|point| Shape {
         role: Role::Marked,
@@ -35,9 +39,9 @@ pub fn loading_plot(loading: &Loading, unit: &str, points: &[LoadingPoint]) -> P
     let cgs = [forward, aft, loading.empty_cg].into_iter().chain(points.iter().map(|point| point.cg));
     let masses = [bottom, top].into_iter().chain(points.iter().map(|point| point.mass_kg));
     Plot {
-        title: "Centre of gravity".to_string(),
-        x: axis_around(&format!("centre of gravity, {unit}"), cgs, false),
-        y: axis_around("mass, kg", masses, false),
+        title: say!("Centre of gravity").to_string(),
+        x: axis_around(&say!("centre of gravity, {unit}", unit), cgs, false),
+        y: axis_around(say!("mass, kg"), masses, false),
         shapes,
     }
 }

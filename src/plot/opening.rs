@@ -75,32 +75,32 @@ pub fn opening_plot(scene: &OpeningScene) -> Plot {
         shapes.push(Shape { role, name: name.to_string(), geometry });
     };
     for area in scene.mapped.iter().filter_map(|area| area.within(window)) {
-        add(Role::Reference, "data complete", Geometry::Area(area.corners()));
+        add(Role::Reference, say!("data complete"), Geometry::Area(area.corners()));
     }
     // What is in the way lies on top of what is not.
     for in_the_way in [false, true] {
         for item in scene.items.iter().filter(|item| item.in_the_way == in_the_way) {
             if let Some(place) = item.place.grown(item.tolerance_mm.max(0.0)).within(window) {
                 let (role, name) = if in_the_way {
-                    (Role::LeftOut, "in the way")
+                    (Role::LeftOut, say!("in the way"))
                 } else {
-                    (Role::Masked, "hidden item with tolerance")
+                    (Role::Masked, say!("hidden item with tolerance"))
                 };
                 add(role, name, Geometry::Area(place.corners()));
             }
         }
     }
     if let Some(edge) = opening.grown(margin).within(window) {
-        add(Role::Limit, "margin", Geometry::Line(edge.edge()));
+        add(Role::Limit, say!("margin"), Geometry::Line(edge.edge()));
     }
     if let Some(edge) = opening.within(window) {
-        add(Role::Marked, "opening", Geometry::Line(edge.edge()));
+        add(Role::Marked, say!("opening"), Geometry::Line(edge.edge()));
     }
     let axis = |label: &str, (min, max)| Axis { label: label.to_string(), min, max };
     Plot {
         title: scene.title.clone(),
-        x: axis("station, mm", window.station),
-        y: axis("height, mm", window.height),
+        x: axis(say!("station, mm"), window.station),
+        y: axis(say!("height, mm"), window.height),
         shapes,
     }
 }

@@ -232,7 +232,10 @@ fn legend_rows(plot: &Plot, width: usize, ascii: bool) -> Vec<Vec<Cell>> {
     let has = |role| told.iter().any(|(_, told, _)| *told == role);
     if has(Role::Loading) && has(Role::Unloading) {
         let after = told.iter().position(|(_, role, _)| *role == Role::Unloading).unwrap_or(0) + 1;
-        told.insert(after, (if ascii { BOTH.1 } else { BOTH.0 }, Role::Unloading, "both"));
+        told.insert(
+            after,
+            (if ascii { BOTH.1 } else { BOTH.0 }, Role::Unloading, say!("up and down" => "both")),
+        );
     }
     let mut rows: Vec<Vec<Cell>> = Vec::new();
     for (sign, role, name) in told {

@@ -27,10 +27,10 @@ impl TapCell {
 
     pub fn word(self) -> &'static str {
         match self {
-            TapCell::Even => "even",
-            TapCell::Lower => "dull",
-            TapCell::Higher => "higher",
-            TapCell::Empty => "no clear tone",
+            TapCell::Even => say!("even"),
+            TapCell::Lower => say!("dull"),
+            TapCell::Higher => say!("higher"),
+            TapCell::Empty => say!("no clear tone"),
         }
     }
 }

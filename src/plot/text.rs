@@ -36,7 +36,7 @@ pub fn tap_text(grid: &[Vec<TapCell>], width: usize, ascii: bool) -> String {
         push_line(&mut text, &format!("{:>number$} {signs}", index + 1, number = lead - 1));
     }
     if shown < columns {
-        push_line(&mut text, &format!("columns {} to {columns} found no room", shown + 1));
+        push_line(&mut text, &say!("columns {from} to {to} found no room", from = shown + 1, to = columns));
     }
     for line in legend(grid, ascii) {
         push_line(&mut text, &line);
@@ -71,10 +71,10 @@ fn column_numbers(columns: usize, pitch: usize) -> String {
 fn legend(grid: &[Vec<TapCell>], ascii: bool) -> Vec<String> {
     let all = || grid.iter().flatten();
     let mut lines: Vec<String> = [
-        (TapCell::Lower, "rings lower than its surroundings: dull, look again"),
-        (TapCell::Higher, "rings higher than its surroundings"),
-        (TapCell::Even, "rings like its surroundings"),
-        (TapCell::Empty, "no clear tone, or not tapped"),
+        (TapCell::Lower, say!("rings lower than its surroundings: dull, look again")),
+        (TapCell::Higher, say!("rings higher than its surroundings")),
+        (TapCell::Even, say!("rings like its surroundings")),
+        (TapCell::Empty, say!("no clear tone, or not tapped")),
     ]
     .into_iter()
     .map(|(cell, meaning)| (cell, meaning, all().filter(|other| **other == cell).count()))
@@ -82,7 +82,7 @@ fn legend(grid: &[Vec<TapCell>], ascii: bool) -> Vec<String> {
     .map(|(cell, meaning, count)| format!("{} {meaning} ({count})", shown_sign(cell, ascii)))
     .collect();
     if all().next().is_none() {
-        lines.push("no point was tapped".to_string());
+        lines.push(say!("no point was tapped").to_string());
     }
     lines
 }

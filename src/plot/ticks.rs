@@ -1,6 +1,7 @@
 //! Round numbers along an axis.
 
 use super::Axis;
+use crate::words::number;
 
 /// Numbers from here on are written with an exponent, or they would fill the picture.
 const WIDE_FROM: f64 = 1e6;
@@ -34,11 +35,15 @@ fn round_step(least: f64) -> f64 {
 
 fn words(at: f64, step: f64, largest: f64) -> String {
     if largest >= WIDE_FROM {
-        return if at == 0.0 { "0".to_string() } else { format!("{at:.1e}") };
+        return if at == 0.0 { "0".to_string() } else { number(&format!("{at:.1e}")).into_owned() };
     }
     let digits = (-step.log10().floor()).clamp(0.0, 6.0) as usize;
     let text = format!("{at:.digits$}");
-    if text.trim_start_matches(['-', '0', '.']).is_empty() { "0".to_string() } else { text }
+    if text.trim_start_matches(['-', '0', '.']).is_empty() {
+        "0".to_string()
+    } else {
+        number(&text).into_owned()
+    }
 }
 
 #[cfg(test)]

@@ -18,7 +18,7 @@ pub fn trend_plot(label: &str, earlier: &[TrendPoint], now: Option<TrendPoint>) 
         Some(Shape {
             // Drawn behind the points, in the sign that stands upright best.
             role: Role::Reference,
-            name: "two standard uncertainties".to_string(),
+            name: say!("two standard uncertainties").to_string(),
             geometry: Geometry::Line(vec![
                 (point.year, point.value - reach),
                 (point.year, point.value + reach),
@@ -29,12 +29,12 @@ pub fn trend_plot(label: &str, earlier: &[TrendPoint], now: Option<TrendPoint>) 
     let points = |points: &[TrendPoint]| points.iter().map(|point| (point.year, point.value)).collect();
     shapes.push(Shape {
         role: Role::Loading,
-        name: "earlier annuals".to_string(),
+        name: say!("earlier annuals").to_string(),
         geometry: Geometry::Points(points(earlier)),
     });
     shapes.extend(now.map(|now| Shape {
         role: Role::Marked,
-        name: "now".to_string(),
+        name: say!("now").to_string(),
         geometry: Geometry::Points(points(&[now])),
     }));
     let values = all().flat_map(|point| {
@@ -42,8 +42,8 @@ pub fn trend_plot(label: &str, earlier: &[TrendPoint], now: Option<TrendPoint>) 
         [point.value - reach, point.value + reach]
     });
     Plot {
-        title: "This airframe's annuals".to_string(),
-        x: axis_around("year", all().map(|point| point.year), false),
+        title: say!("This airframe's annuals").to_string(),
+        x: axis_around(say!("year"), all().map(|point| point.year), false),
         y: axis_around(label, values, false),
         shapes,
     }

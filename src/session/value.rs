@@ -1,32 +1,50 @@
 //! What was typed → a reading's value, in the form that the measurement wants.
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use crate::checklist::{Measure, MeasureKind, SeriesDemand};
 use crate::event::{ReadingValue, SeriesPoint};
-use crate::quantity::{Quantity, Unit, read_entry};
+use crate::quantity::{Quantity, QuantityError, Unit, read_entry, read_typed};
 use crate::words::{self, of_checklist};
 
-/// Reads one typed value. A pair is two values with `/` or `;` between them, left first. A series is one line
+/// How one value of a text is read: as a file writes it, or as it is typed in the language that is spoken.
+type Read = fn(&str, Unit, bool) -> Result<Quantity, QuantityError>;
+
+/// Reads one value of a file. A pair is two values with `/` or `;` between them, left first. A series is one line
 /// per point: see [`parse_series`].
 ///
 /// # Errors
 /// Plain words: what was typed, what is wanted.
 pub fn parse_value(measure: &Measure, text: &str) -> Result<ReadingValue, String> {
+    parse(measure, text, read_entry)
+}
+
+/// As [`parse_value`], for what was typed: a decimal comma counts where the language has one. What comes out of it is what
+/// the same value typed with a point gives.
+///
+/// # Errors
+/// Plain words: what was typed, what is wanted.
+pub fn parse_typed(measure: &Measure, text: &str) -> Result<ReadingValue, String> {
+    parse(measure, text, read_typed)
+}
+
+fn parse(measure: &Measure, text: &str, read: Read) -> Result<ReadingValue, String> {
     let text = text.trim();
     if text.is_empty() {
         return Err(say!("nothing was entered for \"{}\"", of_checklist(&measure.title)));
     }
     match &measure.kind {
-        MeasureKind::Number { unit, .. } => Ok(ReadingValue::Number { quantity: quantity(text, *unit)? }),
-        MeasureKind::Pair { unit, .. } => pair(text, *unit),
+        MeasureKind::Number { unit, .. } => {
+            Ok(ReadingValue::Number { quantity: quantity(text, *unit, read)? })
+        }
+        MeasureKind::Pair { unit, .. } => pair(text, *unit, read),
         MeasureKind::Count { unit, .. } => count(text, *unit),
         MeasureKind::Choice { choices, .. } => choice(text, choices),
         MeasureKind::Text => Ok(ReadingValue::Text { text: text.to_string() }),
         MeasureKind::Table { .. } => Ok(ReadingValue::Table { text: format!("{text}\n") }),
         MeasureKind::Date { .. } => date(text),
         MeasureKind::LoadDeflection(demand) => {
-            parse_series(demand, text).map(|points| ReadingValue::Series { points })
+            series(demand, text, read).map(|points| ReadingValue::Series { points })
         }
     }
 }
@@ -38,11 +56,11 @@ pub fn taken_as(text: &str, value: &ReadingValue) -> Option<String> {
     (is_measured && !has_unit).then(|| say!("no unit was typed: taken as {}", value_words(value)))
 }
 
-fn quantity(text: &str, unit: Unit) -> Result<Quantity, String> {
-    read_entry(text, unit, false).map_err(|error| error.to_string())
+fn quantity(text: &str, unit: Unit, read: Read) -> Result<Quantity, String> {
+    read(text, unit, false).map_err(|error| error.to_string())
 }
 
-fn pair(text: &str, unit: Unit) -> Result<ReadingValue, String> {
+fn pair(text: &str, unit: Unit, read: Read) -> Result<ReadingValue, String> {
     // A unit may hold a slash itself (km/h): then only ";" parts the two.
     let parts = match text.split_once(';') {
         Some(parts) => Some(parts),
@@ -58,7 +76,10 @@ fn pair(text: &str, unit: Unit) -> Result<ReadingValue, String> {
             example = example
         ));
     };
-    Ok(ReadingValue::Pair { left: quantity(left.trim(), unit)?, right: quantity(right.trim(), unit)? })
+    Ok(ReadingValue::Pair {
+        left: quantity(left.trim(), unit, read)?,
+        right: quantity(right.trim(), unit, read)?,
+    })
 }
 
 fn count(text: &str, unit: Unit) -> Result<ReadingValue, String> {
@@ -93,6 +114,8 @@ fn date(text: &str) -> Result<ReadingValue, String> {
     ["%Y-%m-%d", "%d.%m.%Y"]
         .iter()
         .find_map(|format| NaiveDate::parse_from_str(text, format).ok())
+        // Two digits could be any century's year.
+        .filter(|date| date.year() >= 1000)
         .map(|date| ReadingValue::Date { date })
         .ok_or_else(|| say!("\"{text}\" is no date; write it like 2027-03-31", text = text))
 }
@@ -105,6 +128,10 @@ fn date(text: &str) -> Result<ReadingValue, String> {
 /// # Errors
 /// The line number, what stands there, what is wanted.
 pub fn parse_series(demand: &SeriesDemand, text: &str) -> Result<Vec<SeriesPoint>, String> {
+    series(demand, text, read_entry)
+}
+
+fn series(demand: &SeriesDemand, text: &str, read: Read) -> Result<Vec<SeriesPoint>, String> {
     let mut columns = Columns::plain();
     let mut points = Vec::new();
     for (index, line) in text.lines().enumerate() {
@@ -113,12 +140,15 @@ pub fn parse_series(demand: &SeriesDemand, text: &str) -> Result<Vec<SeriesPoint
             continue;
         }
         let at = |why: String| say!("line {}: {why}", index + 1, why = why);
-        let fields = split_fields(line).map_err(at)?;
+        let delimiter = delimiter_of(line);
+        // Where commas part the fields, the numbers have points in every language.
+        let read = if delimiter == b',' { read_entry } else { read };
+        let fields = split_fields(line, delimiter).map_err(at)?;
         if points.is_empty() && fields.iter().any(|field| field.eq_ignore_ascii_case("deflection")) {
             columns = Columns::named(&fields).map_err(at)?;
             continue;
         }
-        points.push(series_point(demand, &columns, &fields).map_err(at)?);
+        points.push(series_point(demand, &columns, &fields, read).map_err(at)?);
     }
     if points.is_empty() {
         return Err(say!("the table holds no point; write lines like: left, up, 5 kgf, 3.4 mm").to_string());
@@ -166,14 +196,17 @@ impl Columns {
     }
 }
 
-fn split_fields(line: &str) -> Result<Vec<String>, String> {
-    let delimiter = if line.contains(';') {
+fn delimiter_of(line: &str) -> u8 {
+    if line.contains(';') {
         b';'
     } else if line.contains('\t') {
         b'\t'
     } else {
         b','
-    };
+    }
+}
+
+fn split_fields(line: &str, delimiter: u8) -> Result<Vec<String>, String> {
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
         .delimiter(delimiter)
@@ -183,7 +216,12 @@ fn split_fields(line: &str) -> Result<Vec<String>, String> {
     Ok(record.map(|record| record.iter().map(str::to_string).collect()).unwrap_or_default())
 }
 
-fn series_point(demand: &SeriesDemand, columns: &Columns, fields: &[String]) -> Result<SeriesPoint, String> {
+fn series_point(
+    demand: &SeriesDemand,
+    columns: &Columns,
+    fields: &[String],
+    read: Read,
+) -> Result<SeriesPoint, String> {
     if fields.len() != columns.width {
         return Err(say!(
             "{} fields stand here and {} are wanted: direction, up or down, load, deflection",
@@ -215,24 +253,21 @@ fn series_point(demand: &SeriesDemand, columns: &Columns, fields: &[String]) -> 
     Ok(SeriesPoint {
         direction: direction.clone(),
         loading,
-        load: quantity(&with_unit(columns.load, columns.load_unit), demand.load_unit)?,
+        load: quantity(&with_unit(columns.load, columns.load_unit), demand.load_unit, read)?,
         deflection: quantity(
             &with_unit(columns.deflection, columns.deflection_unit),
             demand.deflection_unit,
+            read,
         )?,
     })
 }
 
-fn shown(quantity: &Quantity) -> String {
-    words::number(&quantity.to_string()).into_owned()
-}
-
-/// A value in one line, as entered; figures, days and choices as the chosen language has them.
+/// A value in one line, as entered, for people: numbers and days as the language writes them.
 pub fn value_words(value: &ReadingValue) -> String {
     match value {
-        ReadingValue::Number { quantity } => shown(quantity),
+        ReadingValue::Number { quantity } => quantity.shown(),
         ReadingValue::Pair { left, right } => {
-            say!("left {left}, right {right}", left = shown(left), right = shown(right))
+            say!("left {left}, right {right}", left = left.shown(), right = right.shown())
         }
         ReadingValue::Count { count } => count.to_string(),
         ReadingValue::Choice { choice } => of_checklist(choice).to_string(),
@@ -246,6 +281,7 @@ pub fn value_words(value: &ReadingValue) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::words::{Language, with_language};
 
     fn demand() -> SeriesDemand {
         SeriesDemand {
@@ -293,8 +329,24 @@ mod tests {
 
     #[test]
     fn a_pair_of_speeds_keeps_the_slash_of_its_unit() {
-        let value = pair("100 km/h ; 101 km/h", Unit::KilometrePerHour).unwrap_or_else(|why| panic!("{why}"));
+        let value = pair("100 km/h ; 101 km/h", Unit::KilometrePerHour, read_entry)
+            .unwrap_or_else(|why| panic!("{why}"));
         assert_eq!(value_words(&value), "left 100 km/h, right 101 km/h");
-        assert!(pair("100 km/h", Unit::KilometrePerHour).is_err());
+        assert!(pair("100 km/h", Unit::KilometrePerHour, read_entry).is_err());
+    }
+
+    #[test]
+    fn a_value_typed_with_a_decimal_comma_is_the_value_typed_with_a_point() {
+        with_language(Language::German, || {
+            let typed = pair("24,5 / 25,125 mm", Unit::Millimetre, read_typed);
+            assert_eq!(typed, pair("24.5 / 25.125 mm", Unit::Millimetre, read_entry));
+            assert!(pair("1.234,5 / 2", Unit::Millimetre, read_typed).is_err());
+            let neutral = parse_series(&demand(), "left, up, 5.5, 3.125\n").map(|points| points.len());
+            assert_eq!(neutral, Ok(1));
+            let points = series(&demand(), "left; up; 5,5 kgf; 3,125 mm\n", read_typed);
+            assert_eq!(points, parse_series(&demand(), "left; up; 5.5 kgf; 3.125 mm\n"));
+            assert_eq!(points, series(&demand(), "left, up, 5.5 kgf, 3.125 mm\n", read_typed));
+        });
+        assert!(date("9.3.26").is_err() && date("26-03-09").is_err());
     }
 }

@@ -8,7 +8,7 @@ use super::own_past::{Now, own_past};
 use crate::checklist::{Measure, MeasureKind};
 use crate::event::{InstrumentUse, ReadingValue, Used};
 use crate::measure::compare;
-use crate::words::{self, number, of_checklist, said};
+use crate::words::{self, of_checklist, said};
 
 /// How a reading stands to its limit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -99,10 +99,10 @@ pub fn judge(
         }
         (MeasureKind::Count { min, max, .. }, ReadingValue::Count { count }) => {
             let is_within = min.is_none_or(|min| *count >= min) && max.is_none_or(|max| *count <= max);
-            match measure.limit_words() {
+            match measure.limit_shown() {
                 Some(limit) => Judgement::within_if(
                     is_within,
-                    say!("{count} against {limit}", count = count, limit = number(&limit)),
+                    say!("{count} against {limit}", count = count, limit = limit),
                 ),
                 None => Judgement::recorded(count.to_string()),
             }

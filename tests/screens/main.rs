@@ -9,6 +9,7 @@ mod everyday;
 mod fake;
 mod files;
 mod flows;
+mod german_b;
 mod hand;
 mod handover;
 mod intake;

@@ -69,8 +69,8 @@ pub fn airframe_picture(
         grid.draw();
         if *view == View::Top {
             let aside = shape.semi_span * chosen.wing_share;
-            grid.label((shape.wing_tip.1, aside), "right wing");
-            grid.label((shape.wing_tip.1, -aside), "left wing");
+            grid.label((shape.wing_tip.1, aside), say!("right wing"));
+            grid.label((shape.wing_tip.1, -aside), say!("left wing"));
         }
         rows.push(words_row(&drawn.title, width));
         shared.extend(grid.shared());
@@ -174,7 +174,7 @@ fn words_row(words: &str, width: usize) -> Vec<Cell> {
 /// The stations below the picture.
 fn station_row(shape: &AirframeShape, axis: &Axis, mm_per_column: f64, width: usize) -> Vec<Cell> {
     if !shape.is_to_scale {
-        return words_row("not to scale: the type file has no outline", width);
+        return words_row(say!("not to scale: the type file has no outline"), width);
     }
     let mut row = vec![BLANK; width];
     let mut free_from = 0;

@@ -1,6 +1,6 @@
 //! What stands below the picture: every mark in words, and what the signs mean.
 
-use super::place::{At, Placed};
+use super::place::{At, Placed, figure};
 use super::shape::AirframeShape;
 use super::views::View;
 use crate::plot::Role;
@@ -15,20 +15,22 @@ pub(super) fn legend(
     ascii: bool,
 ) -> Vec<String> {
     let mut lines: Vec<String> = placed.iter().map(mark_line).collect();
-    lines.extend(shared.iter().map(|ids| format!("+ at one place: {}", ids.join(", "))));
+    lines.extend(shared.iter().map(|ids| say!("+ at one place: {ids}", ids = ids.join(", "))));
     if placed.iter().any(|mark| mark.at == At::Whole) {
         let (unicode, plain) = Role::Masked.signs();
-        lines.push(format!("{} somewhere on this component", if ascii { plain } else { unicode }));
+        lines.push(say!("{sign} somewhere on this component", sign = if ascii { plain } else { unicode }));
     }
     if views.contains(&View::Side) && placed.iter().any(|mark| mark.sides.letter().is_some()) {
-        lines.push("L, R, B beside a mark: left, right, both sides".to_string());
+        lines.push(say!("L, R, B beside a mark: left, right, both sides").to_string());
     }
     if !shape.is_to_scale {
         lines.push(
-            "not to scale: the type file has no outline; marked by component, not by station".to_string(),
+            say!("not to scale: the type file has no outline; marked by component, not by station")
+                .to_string(),
         );
     } else if is_wing_short && views.contains(&View::Top) {
-        lines.push(format!("wings drawn shorter than they are: half span {} mm", shape.semi_span));
+        lines
+            .push(say!("wings drawn shorter than they are: half span {mm} mm", mm = figure(shape.semi_span)));
     }
     lines
 }

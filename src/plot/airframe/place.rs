@@ -2,6 +2,7 @@
 
 use super::region::{Region, recognise, words_of};
 use super::shape::AirframeShape;
+use crate::words::{number, said};
 
 /// What is to be marked. Component and side are free text.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -102,30 +103,30 @@ pub fn place_mark(shape: &AirframeShape, mark: &Mark) -> Placed {
     let mut notes = Vec::new();
     let sides = sides_of(component, side, &mut notes);
     if let (Some(component), None) = (component, region) {
-        notes.push(format!("component \"{component}\" is not recognised"));
+        notes.push(say!("component \"{component}\" is not recognised", component));
     }
     let at = match mark.station_mm.filter(|station| station.is_finite()) {
         Some(station) => at_station(shape, region, station, &mut notes),
         None if region.is_some() => {
-            notes.push("no station".to_string());
+            notes.push(say!("no station").to_string());
             At::Whole
         }
         None => {
-            notes.push("not drawn: neither a station nor a known component".to_string());
+            notes.push(say!("not drawn: neither a station nor a known component").to_string());
             At::Nowhere
         }
     };
     if at != At::Nowhere && sides == Sides::NotTold && region.is_some_and(Region::is_paired) {
-        notes.push("side not recorded: marked on both".to_string());
+        notes.push(say!("side not recorded: marked on both").to_string());
     }
-    let station = mark.station_mm.map(|station| format!("station {station} mm"));
+    let station = mark.station_mm.map(|station| say!("station {mm} mm", mm = figure(station)));
     let words: Vec<String> = component
         .map(ToString::to_string)
         .into_iter()
-        .chain(side.map(ToString::to_string))
+        .chain(side.map(|side| said(side).to_string()))
         .chain(station)
         .collect();
-    let words = if words.is_empty() { "no place recorded".to_string() } else { words.join(", ") };
+    let words = if words.is_empty() { say!("no place recorded").to_string() } else { words.join(", ") };
     Placed { sign: sign_of_id(&mark.id), id: mark.id.clone(), words, notes, region, sides, at }
 }
 
@@ -134,12 +135,12 @@ fn sides_of(component: Option<&str>, side: Option<&str>, notes: &mut Vec<String>
     let by_component = component.and_then(Sides::of);
     let by_side = side.and_then(Sides::of);
     if let (Some(side), None) = (side, by_side) {
-        notes.push(format!("side \"{side}\" is not recognised"));
+        notes.push(say!("side \"{side}\" is not recognised", side));
     }
     if let (Some(one), Some(other)) = (by_component, by_side)
         && one != other
     {
-        notes.push("component and side name different sides: marked by the side".to_string());
+        notes.push(say!("component and side name different sides: marked by the side").to_string());
     }
     by_side.or(by_component).unwrap_or(Sides::NotTold)
 }
@@ -150,7 +151,7 @@ fn at_station(shape: &AirframeShape, region: Option<Region>, station: f64, notes
         if region.is_some() {
             return At::Whole;
         }
-        notes.push("not drawn".to_string());
+        notes.push(say!("not drawn").to_string());
         return At::Nowhere;
     }
     if let Some(outside) = outside(shape, station) {
@@ -159,7 +160,7 @@ fn at_station(shape: &AirframeShape, region: Option<Region>, station: f64, notes
     }
     match region {
         Some(region) => notes.extend(off_component(shape, region, station)),
-        None => notes.push("marked by its station only".to_string()),
+        None => notes.push(say!("marked by its station only").to_string()),
     }
     At::Station(station)
 }
@@ -167,16 +168,34 @@ fn at_station(shape: &AirframeShape, region: Option<Region>, station: f64, notes
 /// Told when a station lies on no part of the airframe.
 fn outside(shape: &AirframeShape, station: f64) -> Option<String> {
     if station < shape.nose {
-        return Some(format!("station {station} mm lies ahead of the nose ({} mm)", shape.nose));
+        return Some(say!(
+            "station {station} mm lies ahead of the nose ({nose} mm)",
+            station = figure(station),
+            nose = figure(shape.nose)
+        ));
     }
     let behind = station > shape.tail_end;
-    behind.then(|| format!("station {station} mm lies behind the tail end ({} mm)", shape.tail_end))
+    behind.then(|| {
+        say!(
+            "station {station} mm lies behind the tail end ({end} mm)",
+            station = figure(station),
+            end = figure(shape.tail_end)
+        )
+    })
 }
 
 fn off_component(shape: &AirframeShape, region: Region, station: f64) -> Option<String> {
     let (first, last) = region.stations(shape);
     let is_off = station < first || station > last;
-    is_off.then(|| format!("station {station} mm lies off the {} ({first} to {last} mm)", region.word()))
+    is_off.then(|| {
+        say!(
+            "station {station} mm lies off the {region} ({first} to {last} mm)",
+            station = figure(station),
+            region = said(region.word()),
+            first = figure(first),
+            last = figure(last)
+        )
+    })
 }
 
 /// What a station means on this airframe, for whoever is typing it; whether it is doubtful. `None` where the type
@@ -194,37 +213,50 @@ pub fn station_words(
     }
     let component = component.map(str::trim).filter(|text| !text.is_empty());
     let Some(region) = component.and_then(recognise) else {
-        let here = parts_at(shape, station_mm).join(" or ");
-        let what =
-            component.map_or(String::new(), |name| format!("; component \"{name}\" is not recognised"));
-        return Some((format!("station {station_mm} mm: {here}{what}"), false));
+        let here = say!(
+            "station {station} mm: {place}",
+            station = figure(station_mm),
+            place = parts_at(shape, station_mm)
+        );
+        let what = component.map_or(String::new(), |component| {
+            format!("; {}", say!("component \"{component}\" is not recognised", component))
+        });
+        return Some((here + &what, false));
     };
     if let Some(off) = off_component(shape, region, station_mm) {
-        return Some((format!("{off}, at the {}", parts_at(shape, station_mm).join(" or ")), true));
+        return Some((say!("{off}, at the {place}", off, place = parts_at(shape, station_mm)), true));
     }
     let (from, name) = region.told_from(shape);
     let distance = station_mm - from;
     let told = if distance == 0.0 {
-        format!("at {name}")
+        say!("at {name}", name)
     } else if distance > 0.0 {
-        format!("{distance} mm behind {name}")
+        say!("{distance} mm behind {name}", distance = figure(distance), name)
     } else {
-        format!("{} mm ahead of {name}", -distance)
+        say!("{distance} mm ahead of {name}", distance = figure(-distance), name)
     };
-    Some((format!("station {station_mm} mm: {}, {told}", region.word()), false))
+    let place = format!("{}, {told}", said(region.word()));
+    Some((say!("station {station} mm: {place}", station = figure(station_mm), place), false))
 }
 
 /// The parts that have this station.
-fn parts_at(shape: &AirframeShape, station: f64) -> Vec<&'static str> {
+fn parts_at(shape: &AirframeShape, station: f64) -> String {
     use Region::{Cockpit, Fin, Fuselage, Nose, Rudder, TailBoom, Tailplane, Wing};
     let has = |region: &Region| {
         let (first, last) = region.stations(shape);
         (first..=last).contains(&station)
     };
     let parts = [Nose, Cockpit, Wing, TailBoom, Fin, Rudder, Tailplane];
-    let mut here: Vec<&str> = parts.iter().filter(|region| has(region)).map(|region| region.word()).collect();
+    let here: Vec<&str> =
+        parts.iter().filter(|region| has(region)).map(|region| said(region.word())).collect();
     if here.is_empty() {
-        here.push(Fuselage.word());
+        said(Fuselage.word()).to_string()
+    } else {
+        here.join(say!("between parts" => " or "))
     }
-    here
+}
+
+/// A length as the language writes it.
+pub(super) fn figure(mm: f64) -> String {
+    number(&mm.to_string()).into_owned()
 }

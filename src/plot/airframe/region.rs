@@ -103,26 +103,26 @@ pub fn recognise(component: &str) -> Option<Region> {
 impl Region {
     pub fn word(self) -> &'static str {
         match self {
-            Fuselage => "fuselage",
-            Nose => "nose",
-            Cockpit => "cockpit",
-            Canopy => "canopy",
-            TailBoom => "tail boom",
-            Wing => "wing",
-            WingRoot => "wing root",
-            WingTip => "wing tip",
-            Aileron => "aileron",
-            Flap => "flap",
-            Airbrake => "airbrake",
-            Fin => "fin",
-            FinRoot => "fin root",
-            FinTop => "fin top",
-            Rudder => "rudder",
-            Tailplane => "tailplane",
-            Elevator => "elevator",
-            MainWheel => "undercarriage",
-            NoseWheel => "nose wheel",
-            TailWheel => "tail wheel",
+            Fuselage => mark!("fuselage"),
+            Nose => mark!("nose"),
+            Cockpit => mark!("cockpit"),
+            Canopy => mark!("canopy"),
+            TailBoom => mark!("tail boom"),
+            Wing => mark!("wing"),
+            WingRoot => mark!("wing root"),
+            WingTip => mark!("wing tip"),
+            Aileron => mark!("aileron"),
+            Flap => mark!("flap"),
+            Airbrake => mark!("airbrake"),
+            Fin => mark!("fin"),
+            FinRoot => mark!("fin root"),
+            FinTop => mark!("fin top"),
+            Rudder => mark!("rudder"),
+            Tailplane => mark!("tailplane"),
+            Elevator => mark!("elevator"),
+            MainWheel => mark!("undercarriage"),
+            NoseWheel => mark!("nose wheel"),
+            TailWheel => mark!("tail wheel"),
         }
     }
 
@@ -161,18 +161,18 @@ impl Region {
     /// The line from which a place on the part is told, and its name.
     pub(super) fn told_from(self, of: &AirframeShape) -> (f64, &'static str) {
         match self {
-            Fin | FinRoot | FinTop => (of.fin_root, "its leading edge root"),
-            TailBoom => (of.fin_root, "the leading edge root of the fin"),
-            Rudder => (of.rudder_hinge, "the rudder hinge"),
+            Fin | FinRoot | FinTop => (of.fin_root, say!("its leading edge root")),
+            TailBoom => (of.fin_root, say!("the leading edge root of the fin")),
+            Rudder => (of.rudder_hinge, say!("the rudder hinge")),
             Wing | WingRoot | WingTip | Aileron | Flap | Airbrake => {
-                (of.wing_root.0, "the leading edge at the wing root")
+                (of.wing_root.0, say!("the leading edge at the wing root"))
             }
-            Tailplane | Elevator => (of.tailplane.0, "the leading edge of the tailplane"),
-            Cockpit | Canopy => (of.cockpit.0, "the front end of the canopy"),
-            MainWheel => (of.main_wheel, "the axle of the main wheel"),
-            NoseWheel => (of.nose_wheel.unwrap_or(of.nose), "the axle of the nose wheel"),
-            TailWheel => (of.tail_wheel, "the axle of the tail wheel"),
-            Fuselage | Nose => (of.nose, "the nose"),
+            Tailplane | Elevator => (of.tailplane.0, say!("the leading edge of the tailplane")),
+            Cockpit | Canopy => (of.cockpit.0, say!("the front end of the canopy")),
+            MainWheel => (of.main_wheel, say!("the axle of the main wheel")),
+            NoseWheel => (of.nose_wheel.unwrap_or(of.nose), say!("the axle of the nose wheel")),
+            TailWheel => (of.tail_wheel, say!("the axle of the tail wheel")),
+            Fuselage | Nose => (of.nose, say!("the nose")),
         }
     }
 

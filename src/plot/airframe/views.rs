@@ -17,8 +17,8 @@ pub enum View {
 impl View {
     pub fn title(self) -> &'static str {
         match self {
-            View::Side => "from the left, nose to the left",
-            View::Top => "from above, nose to the left",
+            View::Side => say!("from the left, nose to the left"),
+            View::Top => say!("from above, nose to the left"),
         }
     }
 }
@@ -55,13 +55,13 @@ pub fn airframe_plot(shape: &AirframeShape, placed: &[Placed], view: View, wing_
     let (low, high) = bounds(&shapes);
     let room = 0.01 * shape.length();
     let label = match view {
-        View::Side => "height, mm",
-        View::Top => "to the right, mm",
+        View::Side => say!("height, mm"),
+        View::Top => say!("to the right, mm"),
     };
     Plot {
         title: view.title().to_string(),
         x: Axis {
-            label: "station, mm".to_string(),
+            label: say!("station, mm").to_string(),
             min: low.0.min(shape.nose) - room,
             max: high.0.max(shape.tail_end) + room,
         },
