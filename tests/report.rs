@@ -5,6 +5,7 @@ mod binary;
 mod support;
 
 mod report {
+    mod accessible;
     mod forms;
     mod hostile;
     mod html;
@@ -13,4 +14,5 @@ mod report {
     mod outcomes;
     mod paper;
     mod sheet;
+    mod trends;
 }

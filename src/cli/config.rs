@@ -65,6 +65,12 @@ impl Loaded {
         self.faults.is_empty() && self.troubles.is_empty()
     }
 
+    /// What a variable gives is looked at elsewhere, too: its trouble is told there.
+    pub fn leave_out(&mut self, variable: &str) {
+        let begins = format!("the variable {variable}: ");
+        self.troubles.retain(|trouble| !trouble.starts_with(&begins));
+    }
+
     /// Every fault in words.
     pub fn told(&self) -> String {
         let file = (!self.faults.is_empty()).then(|| render(&self.faults, false));

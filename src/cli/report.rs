@@ -53,9 +53,9 @@ pub struct ReportArgs {
     pub session: Option<String>,
     #[arg(long, value_enum, default_value_t = FormWord::Pdf)]
     pub form: FormWord,
-    /// Of --form pdf.
-    #[arg(long, value_enum, default_value_t = PaperWord::A4)]
-    pub paper: PaperWord,
+    /// Of --form pdf; without it as set (spanwise config set paper letter), else a4.
+    #[arg(long, value_enum)]
+    pub paper: Option<PaperWord>,
     /// Parts to keep; with --form csv the table.
     #[arg(long, value_name = "PART", value_delimiter = ',')]
     pub only: Vec<String>,
@@ -83,12 +83,11 @@ pub enum PaperWord {
     Letter,
 }
 
-impl PaperWord {
-    fn paper(self) -> Paper {
-        match self {
-            PaperWord::A4 => Paper::A4,
-            PaperWord::Letter => Paper::Letter,
-        }
+/// By argument or setting, which `cli/start.rs` puts in its place.
+fn paper(word: Option<PaperWord>) -> Paper {
+    match word {
+        None | Some(PaperWord::A4) => Paper::A4,
+        Some(PaperWord::Letter) => Paper::Letter,
     }
 }
 
@@ -113,7 +112,7 @@ fn report(hangar: &Hangar, args: &ReportArgs, out: &mut Output) -> Result<u8, Fa
         form => {
             let document = document_of(&material, &facts, &args.only);
             let bytes = match form {
-                FormWord::Pdf => pdf(&document, args.paper.paper()).map_err(Failure::failed)?,
+                FormWord::Pdf => pdf(&document, paper(args.paper)).map_err(Failure::failed)?,
                 FormWord::Html => html(&document).into_bytes(),
                 _ => text(&document).into_bytes(),
             };
@@ -267,9 +266,9 @@ pub struct WorksheetArgs {
     /// pdf, html or text.
     #[arg(long, value_enum, default_value_t = SheetForm::Pdf)]
     pub form: SheetForm,
-    /// Of --form pdf.
-    #[arg(long, value_enum, default_value_t = PaperWord::A4)]
-    pub paper: PaperWord,
+    /// Of --form pdf; without it as set (spanwise config set paper letter), else a4.
+    #[arg(long, value_enum)]
+    pub paper: Option<PaperWord>,
     /// How many people are at hand, the inspector among them.
     #[arg(long)]
     pub people: Option<u32>,
@@ -296,11 +295,12 @@ pub fn worksheet(hangar: &Hangar, args: &WorksheetArgs, out: &mut Output) -> Res
         id: &view.sid,
         entries: view.state.entries,
         code: code.as_deref(),
+        wall: &view.state.last_wall,
     });
     let material = SheetMaterial { plan: &plan, order: &order, session, is_invented: is_invented(hangar) };
     let document = sheet(&material);
     let (bytes, ending) = match args.form {
-        SheetForm::Pdf => (pdf(&document, args.paper.paper()).map_err(Failure::failed)?, "pdf"),
+        SheetForm::Pdf => (pdf(&document, paper(args.paper)).map_err(Failure::failed)?, "pdf"),
         SheetForm::Html => (html(&document).into_bytes(), "html"),
         SheetForm::Text => (text(&document).into_bytes(), "txt"),
     };

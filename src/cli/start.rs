@@ -4,17 +4,18 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::parser::ValueSource;
-use clap::{ArgMatches, FromArgMatches};
+use clap::{ArgMatches, FromArgMatches, ValueEnum};
 
 use super::args::{Cli, Command};
 use super::config::{Loaded, load};
 use super::output::{Output, exit};
+use super::report::PaperWord;
 use super::{help, language};
 use crate::hangar::Hangar;
 use crate::screen::Wanted;
-use crate::screen::theme::Theme;
+use crate::screen::theme::{self, Theme};
 use crate::settings::{
-    ASCII, BIG_TARGETS, COLOUR, HANGAR, Key, LANGUAGE, LOG_LEVEL, Origin, PEOPLE, PERSON, THEME,
+    ASCII, BIG_TARGETS, COLOUR, HANGAR, Key, LANGUAGE, LOG_LEVEL, Origin, PAPER, PEOPLE, PERSON, THEME,
 };
 use crate::store::Hangar as Folder;
 use crate::store::folders::{log_file, with_home};
@@ -29,7 +30,11 @@ pub(super) fn start() -> (Cli, Output) {
     let (path, leaf) = leaf(&matches);
     let is_report = help::reports(&path) && leaf.get_flag("json");
     let mut out = if is_report { Output::reporting() } else { Output::terminal() };
-    let loaded = load(|key| argument(key, &matches, leaf));
+    let mut loaded = load(|key| argument(key, &matches, leaf));
+    if opens_screens(&cli) {
+        // The screens say it where it is seen.
+        loaded.leave_out(theme::VARIABLE);
+    }
     if takes_settings(&cli) {
         tell_faults(&loaded, &mut out);
     }
@@ -87,6 +92,14 @@ fn takes_settings(cli: &Cli) -> bool {
     !matches!(cli.command, Some(Command::Config(_) | Command::Completions(_) | Command::Man(_)))
 }
 
+fn opens_screens(cli: &Cli) -> bool {
+    match &cli.command {
+        None | Some(Command::Work(_)) => super::has_terminal(),
+        Some(Command::Demo(args)) => !args.walkthrough && super::has_terminal(),
+        Some(_) => false,
+    }
+}
+
 /// A faulty config file keeps nobody from working.
 fn tell_faults(loaded: &Loaded, out: &mut Output) {
     if loaded.is_sound() {
@@ -117,7 +130,10 @@ fn fill(cli: &mut Cli, out: &mut Output) {
     }
     let people = cli.settings.whole(PEOPLE);
     let ascii = cli.settings.flag(ASCII);
+    let paper = cli.settings.value(PAPER).and_then(|word| PaperWord::from_str(word, true).ok());
     match &mut cli.command {
+        Some(Command::Report(args)) => args.hand_out.paper = args.hand_out.paper.or(paper),
+        Some(Command::Worksheet(args)) => args.paper = args.paper.or(paper),
         Some(Command::Order(args)) => args.people = args.people.or(people),
         Some(Command::Defects(args)) => args.ascii |= ascii,
         _ => {}

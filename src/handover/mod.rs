@@ -24,7 +24,7 @@ pub use check::{Check, Conflict, DEFAULT_MARGIN_MM, Margin, Nearest, Outcome, Un
 pub use check_words::{check_text, check_words, others_words};
 pub use opening::{HEIGHT_RANGE, OPENING_FORM, Opening, OpeningError};
 pub use picture::check_plot;
-pub use record::{brief_sha256, handover_note};
+pub use record::{brief_sha256, handover_note, is_handover_note};
 pub use rect::Rect;
 pub use steps::{BriefReading, BriefStep};
 pub use text::{brief_text, brief_text_within};

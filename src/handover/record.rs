@@ -5,6 +5,14 @@ use sha2::{Digest, Sha256};
 use super::brief::Brief;
 use crate::words::{Language, with_language};
 
+/// How such a note begins. It stands in records: it stays as it is, whatever words the screens use.
+const HANDED_OVER: &str = "handed over to the repairer";
+
+/// Whether a note is one of [`handover_note`].
+pub fn is_handover_note(text: &str) -> bool {
+    text.strip_prefix(HANDED_OVER).is_some_and(|rest| rest.starts_with(": "))
+}
+
 /// SHA-256 of the brief's text, as the file holds it; small hexadecimal digits.
 pub fn brief_sha256(text: &str) -> String {
     Sha256::digest(text.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect()
@@ -30,7 +38,7 @@ fn note(brief: &Brief, file: &str, text: &str) -> String {
         format!("openings proposed: {}", openings.join("; "))
     };
     format!(
-        "handed over to the repairer: {} by the brief \"{file}\", sha256 {}, as of entry {}; {openings}",
+        "{HANDED_OVER}: {} by the brief \"{file}\", sha256 {}, as of entry {}; {openings}",
         defects.join(", "),
         brief_sha256(text),
         brief.entries

@@ -1,11 +1,13 @@
 //! The document as one HTML file: no script, no other file, styles for screen and paper.
 
 mod svg;
+mod table;
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
-use super::model::{Align, Block, Document, Figure, Part, Row, Run, Table, Text, Tone};
+use super::model::{Block, Document, Figure, Part, Run, Text, Tone};
+use super::words;
 
 const STYLE: &str = include_str!("html/style.css");
 
@@ -19,9 +21,10 @@ pub fn html(document: &Document) -> String {
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
          <meta name=\"generator\" content=\"spanwise\">\n\
          <title>{title}</title>\n<style>\n{STYLE}{}</style>\n</head>\n<body>\n\
-         <a class=\"skip\" href=\"#content\">Skip to the content</a>\n<header>\n<p class=\"about\">{}</p>\n",
+         <a class=\"skip\" href=\"#content\">{}</a>\n<header>\n<h1>{title}</h1>\n<p class=\"about\">{}</p>\n",
         escape(document.language),
         margin_words(document),
+        words::SKIP,
         escape(&document.head)
     );
     marks(&mut out, document);
@@ -80,7 +83,11 @@ fn tone(tone: Tone) -> &'static str {
 }
 
 fn contents(out: &mut String, document: &Document) {
-    out.push_str("<nav aria-label=\"Contents\">\n<h2 class=\"contents\">Contents</h2>\n<ol>\n");
+    let name = words::CONTENTS;
+    let _ = writeln!(
+        out,
+        "<nav aria-labelledby=\"contents-title\">\n<h2 id=\"contents-title\">{name}</h2>\n<ol>"
+    );
     for part in &document.parts {
         let _ = writeln!(out, "<li><a href=\"#{}\">{}</a></li>", id(part.id), escape(&part.title));
     }
@@ -116,7 +123,7 @@ fn lay_part(out: &mut String, document: &Document, part: &Part, ids: &mut Ids) {
     let heading = format!("{}-title", id(part.id));
     let _ = writeln!(
         out,
-        "<section{} class=\"{class}\" aria-labelledby=\"{heading}\">\n<h1{}>{}</h1>",
+        "<section{} class=\"{class}\" aria-labelledby=\"{heading}\">\n<h2{}>{}</h2>",
         ids.attribute(part.id),
         ids.attribute(&heading),
         escape(&part.title)
@@ -133,7 +140,8 @@ fn lay_part(out: &mut String, document: &Document, part: &Part, ids: &mut Ids) {
 fn lay_block(out: &mut String, block: &Block, ids: &mut Ids) {
     match block {
         Block::Heading { level, id, text } => {
-            let level = level.clamp(&2, &6);
+            // The document's title is the one heading of the first level, a part's of the second.
+            let level = (level + 1).clamp(3, 6);
             let _ = writeln!(out, "<h{level}{}>{}</h{level}>", ids.attribute(id), escape(text));
         }
         Block::Para(text) => {
@@ -156,11 +164,11 @@ fn lay_block(out: &mut String, block: &Block, ids: &mut Ids) {
             }
             out.push_str("</ul>\n");
         }
-        Block::Table(table) => lay_table(out, table, ids),
+        Block::Table(table) => table::lay_table(out, table, ids),
         Block::Figure(figure) => lay_figure(out, figure, ids),
         Block::Lines(lines) => {
             let lines: Vec<String> = lines.iter().map(|line| escape(&super::model::shown(line))).collect();
-            let _ = writeln!(out, "<pre tabindex=\"0\"><code>{}</code></pre>", lines.join("\n"));
+            let _ = writeln!(out, "<pre><code>{}</code></pre>", lines.join("\n"));
         }
         Block::SignatureLines(lines) => {
             for line in lines {
@@ -197,76 +205,21 @@ fn run(run: &Run) -> String {
     }
 }
 
-fn lay_table(out: &mut String, table: &Table, ids: &mut Ids) {
-    let span = table.columns.len().max(1);
-    let name = escape(&table.caption);
-    let _ = writeln!(out, "<div class=\"wide\" role=\"region\" aria-label=\"{name}\" tabindex=\"0\">");
-    let _ = writeln!(out, "<table>\n<caption>{name}</caption>\n<thead>\n<tr>");
-    for column in &table.columns {
-        let _ = writeln!(out, "<th scope=\"col\"{}>{}</th>", align(column.align), escape(column.title));
-    }
-    out.push_str("</tr>\n</thead>\n<tbody>\n");
-    for row in &table.rows {
-        match row {
-            Row::Cells { id, cells } => {
-                let id = id.as_ref().map(|id| ids.attribute(id)).unwrap_or_default();
-                let _ = write!(out, "<tr{id}>");
-                for (index, column) in table.columns.iter().enumerate() {
-                    let words = cells.get(index).map(inline).unwrap_or_default();
-                    let align = align(column.align);
-                    let _ = match index {
-                        0 => write!(out, "<th scope=\"row\"{align}>{words}</th>"),
-                        _ => write!(out, "<td{align}>{words}</td>"),
-                    };
-                }
-                out.push_str("</tr>\n");
-            }
-            Row::Group { text } => {
-                let words = inline(text);
-                let _ = writeln!(
-                    out,
-                    "<tr class=\"group\"><th scope=\"rowgroup\" colspan=\"{span}\">{words}</th></tr>"
-                );
-            }
-            Row::Note { text } => {
-                let words = inline(text);
-                let _ = writeln!(out, "<tr class=\"note\"><td colspan=\"{span}\">{words}</td></tr>");
-            }
-            Row::Blank => {
-                let _ = writeln!(out, "<tr class=\"blank\">{}</tr>", "<td></td>".repeat(span));
-            }
-            Row::Detail { text } => {
-                let words = inline(text);
-                let _ = match span {
-                    1 => writeln!(out, "<tr class=\"detail\"><td>{words}</td></tr>"),
-                    _ => writeln!(
-                        out,
-                        "<tr class=\"detail\"><td></td><td colspan=\"{}\">{words}</td></tr>",
-                        span - 1
-                    ),
-                };
-            }
-        }
-    }
-    out.push_str("</tbody>\n</table>\n</div>\n");
-}
-
-fn align(align: Align) -> &'static str {
-    match align {
-        Align::Left => "",
-        Align::Right => " class=\"number\"",
-    }
-}
-
 fn lay_figure(out: &mut String, figure: &Figure, ids: &mut Ids) {
     ids.figures += 1;
     let name = format!("figure-{}", ids.figures);
     let drawn = svg::svg(figure, &name);
-    let _ = writeln!(out, "<figure>\n{drawn}<figcaption>{}</figcaption>\n</figure>", escape(&figure.caption));
+    let caption = escape(&figure.caption);
+    // In a narrow window a picture keeps the size at which its words can be read, and is moved about.
+    let _ = writeln!(
+        out,
+        "<figure>\n<figcaption id=\"{name}-caption\">{caption}</figcaption>\n\
+         <div class=\"wide\" role=\"group\" aria-labelledby=\"{name}-caption\" tabindex=\"0\">\n{drawn}</div>\n</figure>"
+    );
 }
 
 /// For text and attributes alike; what XML cannot hold is left out.
-fn escape(text: &str) -> String {
+pub(super) fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 8);
     for c in text.chars() {
         match c {

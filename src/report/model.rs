@@ -1,5 +1,7 @@
 //! The document: parts made of blocks, whatever form it takes later.
 
+use chrono::{DateTime, FixedOffset};
+
 use crate::plot::{Plot, TapCell};
 
 /// A whole document.
@@ -8,6 +10,8 @@ pub struct Document {
     /// BCP 47 tag of the fixed wording.
     pub language: &'static str,
     pub title: String,
+    /// The moment that it tells of; none where nothing is recorded yet.
+    pub dated: Option<DateTime<FixedOffset>>,
     /// What it is about, at the head of every page.
     pub head: String,
     /// Stand on every page: draft, not airworthy, invented, damaged.
@@ -195,12 +199,21 @@ pub struct Table {
     pub rows: Vec<Row>,
 }
 
+impl Table {
+    /// Which column names the rows.
+    pub fn naming_column(&self) -> usize {
+        self.columns.iter().position(|column| column.names_row).unwrap_or(0)
+    }
+}
+
 #[derive(Debug, Clone)]
 pub struct Column {
     pub title: &'static str,
     /// Share of the width.
     pub share: f32,
     pub align: Align,
+    /// Its cells name their rows; without such a column the first one does.
+    pub names_row: bool,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -211,7 +224,7 @@ pub enum Align {
 
 #[derive(Debug, Clone)]
 pub enum Row {
-    /// One text for each column; the first names the row. The id is a target for links.
+    /// One text for each column; [`Table::naming_column`] names the row. The id is a target for links.
     Cells { id: Option<String>, cells: Vec<Text> },
     /// Words over the rows that follow.
     Group { text: Text },
@@ -230,11 +243,16 @@ impl Row {
 }
 
 pub fn column(title: &'static str, share: f32) -> Column {
-    Column { title, share, align: Align::Left }
+    Column { title, share, align: Align::Left, names_row: false }
 }
 
 pub fn number_column(title: &'static str, share: f32) -> Column {
-    Column { title, share, align: Align::Right }
+    Column { title, share, align: Align::Right, names_row: false }
+}
+
+/// A column whose cells name their rows.
+pub fn naming_column(title: &'static str, share: f32) -> Column {
+    Column { names_row: true, ..column(title, share) }
 }
 
 #[derive(Debug, Clone)]

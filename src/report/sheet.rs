@@ -25,6 +25,8 @@ pub struct SheetSession<'a> {
     pub entries: u64,
     /// Code of its last entry.
     pub code: Option<&'a str>,
+    /// When that entry was made, as recorded.
+    pub wall: &'a str,
 }
 
 /// The document: a first page for names, instruments, codes and defects, then one part for all blocks.
@@ -45,6 +47,7 @@ pub fn sheet(material: &SheetMaterial<'_>) -> Document {
     Document {
         language: words::LANGUAGE,
         title: shown(&format!("{}: {}", sheet_words::TITLE, frame.registration)),
+        dated: material.session.and_then(|session| crate::state::instant(session.wall)),
         head: shown(&format!("{} · {of_type} · serial {}", frame.registration, frame.serial)),
         marks,
         foot: shown(&foot),

@@ -7,6 +7,9 @@ pub const LANGUAGE: &str = "en";
 
 pub const DRAFT: &str = "DRAFT, NOT SIGNED";
 pub const NOT_AIRWORTHY: &str = "NOT AIRWORTHY";
+/// On every page of what is signed by nobody, or not as a release.
+pub const DRAFT_MARK: &str = "DRAFT, NOT SIGNED: this is no release to service";
+pub const NOT_AIRWORTHY_MARK: &str = "NOT AIRWORTHY: this is no release to service";
 pub const INVENTED: &str = "INVENTED: people, types, registrations and figures of this document are made up";
 pub const DAMAGED: &str = "THE RECORD IS DAMAGED: what follows its first fault is unknown";
 pub const AIRWORTHY: &str = "Released: found in airworthy condition at this inspection";
@@ -17,6 +20,8 @@ pub const GOVERNS: &str = "The type's manual, local rules and the licensed perso
      not proof that nothing is there.";
 
 pub const TITLE: &str = "Annual inspection";
+pub const CONTENTS: &str = "Contents";
+pub const SKIP: &str = "Skip to the content";
 
 /// Ids and titles of the parts, in their order.
 pub const COVER: (&str, &str) = ("cover", "Annual inspection");
@@ -50,6 +55,25 @@ pub const STRUCK_RULE: &str =
     "What was taken back or corrected stays, struck through, with who did it, when and why.";
 pub const CLOCK_RULE: &str =
     "Times are those of the inspector's clock as recorded; numbers in brackets are entries of the record.";
+/// Of a picture of earlier annuals, for whoever cannot see it.
+pub fn trend_description(count: usize, first: &str) -> String {
+    match count {
+        1 => format!(
+            "The value of the annual of {first} and that of this one; bars are two standard uncertainties."
+        ),
+        more => format!(
+            "The values of {more} earlier annuals since {first}, and that of this one; bars are two standard uncertainties."
+        ),
+    }
+}
+
+pub const NO_TREND: &str = "Earlier readings that stand beside none of today";
+pub const NO_SUCH_STEP: &str = "this plan has no step of that name.";
+pub const NO_SUCH_MEASURE: &str = "the step has no measurement of that name in this plan.";
+pub const NOT_READ_TODAY: &str = "there is no reading of it at this annual.";
+pub const NOT_COMPARABLE: &str = "it is of the same day or later, or in a unit that does not fit today's.";
+pub const RENAMED: &str = "Checklists do not tell which name a step or a measurement had before. Where one was renamed, change step \
+     and measure of these earlier readings in the airframe's record; the trend is drawn from then on.";
 pub const AS_ENTERED: &str = "Readings stand as they were entered, in the unit in which they were entered.";
 pub const NOTHING: &str = "None.";
 pub const NO_PLACE: &str = "place not recorded";
@@ -87,7 +111,15 @@ pub const DUE_RULE: &str = "Computed from the airframe's record and the answers 
 
 pub const NOTHING_HANDED_OVER: &str =
     "No defect is referred to a repairer or keeps the airframe on the ground: there is nothing to hand over.";
-pub const HANDOVER_SHORT: &str = "The whole brief with readings, pictures and questions: spanwise handover";
+pub const HANDOVER_OPENING: &str = "Whether a proposed opening would be clear of what is entered here: spanwise opening. It is checked against \
+     the type's data alone.";
+pub const NOTHING_BEHIND: &str =
+    "The plan of this session holds no hidden item and no mapped area: nothing can be said from the data.";
+pub const ALL_COMPONENTS: &str =
+    "A defect names no component of these data: the items of all components are listed.";
+pub const NO_MAPPED_AREA: &str =
+    "The type's data hold no mapped area here: what lies behind the skin is not completely known.";
+pub const OUTSIDE_MAPPED: &str = "Outside of these areas there may be items that nobody has entered.";
 
 pub const ANCHOR_WHY: &str =
     "The code fixes everything before it: write it on the paper worksheet by ink, with time and initials.";

@@ -6,6 +6,7 @@ use ratatui::style::{Modifier, Style};
 use ratatui::text::{Line, Span};
 use unicode_width::UnicodeWidthStr;
 
+use super::big::ITEM;
 use super::desk::Desk;
 use super::field::Entry;
 use super::list::first_row;
@@ -19,6 +20,8 @@ use crate::quantity::Quantity;
 use crate::session::LOAD_CAUTION;
 
 const WIDTHS: [usize; 5] = [4, 12, 8, 14, 14];
+/// From this height on there is room for more than the table itself.
+const ROOMY: u16 = 26;
 
 impl Series {
     /// `with_verdict` is false where the verdict stands beside the table.
@@ -33,13 +36,18 @@ impl Series {
     ) {
         let width = usize::from(area.width).saturating_sub(2);
         let top = self.top(look, width, area.height);
-        let most = usize::from(area.height / 4).max(2);
+        let most = if is_tight(look, area.height) { 1 } else { usize::from(area.height / 4).max(2) };
         let mut bottom = self.bottom(look, width);
         if with_verdict {
             self.verdict(desk, &mut bottom, most);
         }
         self.problem_lines(&mut bottom);
-        let room = usize::from(area.height).saturating_sub(top.len() + bottom.lines.len()).max(1);
+        // As high as an item of any list: a finger must find the row, and the field below it.
+        let high = if look.big { ITEM } else { 1 };
+        let fields = self.tail.len() * usize::from(high);
+        let below = fields + bottom.lines.len().saturating_sub(self.tail.len());
+        let lines = usize::from(area.height).saturating_sub(top.len() + below);
+        let room = (lines / usize::from(high)).max(1);
         let selected = match self.spot {
             Spot::Cell(row, _) => row,
             Spot::Tail(_) => self.rows.len().saturating_sub(1),
@@ -57,20 +65,27 @@ impl Series {
         }
         for index in first..(first + room).min(self.rows.len()) {
             let is_at = matches!(self.spot, Spot::Cell(row, _) if row == index);
-            if y < area.bottom() {
-                self.see_row(index, Rect { y, height: 1, ..area }, WIDTHS, seen);
+            let height = high.min(area.bottom().saturating_sub(y));
+            if height > 0 {
+                self.see_row(index, Rect { y, height, ..area }, WIDTHS, seen);
             }
             if is_at && y < area.bottom() {
                 frame.set_cursor_position(self.cursor(area, y, index));
             }
             put(&self.row_line(index, look, width), &mut y, frame);
+            y += high - 1;
         }
-        y = y.max(area.bottom().saturating_sub(u16::try_from(bottom.lines.len()).unwrap_or(0)));
+        y = y.max(area.bottom().saturating_sub(u16::try_from(below).unwrap_or(0)));
         for (index, line) in bottom.lines.iter().enumerate() {
-            if index < self.tail.len() && y < area.bottom() {
-                seen.add(Rect { y, height: 1, ..area }, Target::Field(index));
+            let is_field = index < self.tail.len();
+            let height = high.min(area.bottom().saturating_sub(y));
+            if is_field && height > 0 {
+                seen.add(Rect { y, height, ..area }, Target::Field(index));
             }
             put(line, &mut y, frame);
+            if is_field {
+                y += high - 1;
+            }
         }
     }
 
@@ -78,14 +93,16 @@ impl Series {
         let mut page = Page::new(look, width);
         page.text(look.strong(), &fit(&self.title, width));
         page.block(look.caution(), &format!("▲ LOAD {}: {LOAD_CAUTION}", self.ceiling_words()));
-        if height >= 26
+        if height >= ROOMY
             && let Some(caution) = &self.caution
         {
             page.text(look.doubt(), caution);
         }
-        page.text(look.quiet(), &fit(&limit_line(&self.measure), width));
-        for before in &self.before {
-            page.text(look.quiet(), &fit(before, width));
+        if !is_tight(look, height) {
+            page.text(look.quiet(), &fit(&limit_line(&self.measure), width));
+            for before in &self.before {
+                page.text(look.quiet(), &fit(before, width));
+            }
         }
         page.lines.push(self.head_line(look));
         page.lines
@@ -237,6 +254,11 @@ impl Series {
             page.hanging(Style::new(), "→ ", &problem.next);
         }
     }
+}
+
+/// Large rows in a small window: what also stands elsewhere gives way, so that two rows are in sight. The ceiling stays.
+fn is_tight(look: Look, height: u16) -> bool {
+    look.big && height < ROOMY
 }
 
 /// The last `width` columns.

@@ -130,8 +130,8 @@ pub const KEYS: &[Key] = &[
         form: Form::Choice(&["a4", "letter"]),
         default: "a4",
         variable: "SPANWISE_PAPER",
-        argument: "",
-        about: "size of printed pages",
+        argument: "--paper",
+        about: "size of printed pages, of report and worksheet",
         example: "\"a4\"",
     },
     Key {

@@ -167,3 +167,41 @@ fn a_place_for_the_log_that_cannot_be_written_is_no_reason_to_fail() {
     let full = place.beside("full").to_string_lossy().into_owned();
     run(&place, &[("XDG_STATE_HOME", &full)], &args).tells(0, &["saved, entry"]);
 }
+
+/// Points of a page: ISO 216 A4 and ANSI/ASME Y14.1 size A.
+#[test]
+fn the_paper_is_as_set_and_the_argument_goes_before() {
+    let place = Place::begun();
+    let hangar = place.root().to_string_lossy().into_owned();
+    write_config(&place, &format!("hangar = \"{hangar}\"\nperson = \"{INSPECTOR}\"\npaper = \"letter\"\n"));
+    let size = |variables: &[(&str, &str)], args: &[&str]| {
+        let file = place.beside("sheet.pdf");
+        let out = file.to_str().expect("a path");
+        run(&place, variables, &[args, &["--out", out]].concat()).tells(0, &["written"]);
+        let bytes = std::fs::read(&file).expect("a PDF");
+        let holds = |what: &str| bytes.windows(what.len()).any(|window| window == what.as_bytes());
+        match (holds("/MediaBox[0 0 612 792]"), holds("/MediaBox[0 0 595.28 841.89]")) {
+            (true, false) => "letter",
+            (false, true) => "a4",
+            other => panic!("{other:?}"),
+        }
+    };
+    for command in ["report", "worksheet"] {
+        assert_eq!(size(&[], &[command, GLIDER]), "letter", "{command}");
+        assert_eq!(size(&[("SPANWISE_PAPER", "a4")], &[command, GLIDER]), "a4", "{command}: before the file");
+        assert_eq!(size(&[("SPANWISE_PAPER", "a4")], &[command, GLIDER, "--paper", "letter"]), "letter");
+        let told =
+            run(&place, &[("SPANWISE_PAPER", "a5")], &[command, GLIDER, "--out", "-", "--form", "text"]);
+        assert_eq!(told.code, 0);
+        assert_eq!(told.err.matches("SPANWISE_PAPER").count(), 1, "{}", told.err);
+    }
+}
+
+/// Without screens it is told on standard error; where screens open they tell it.
+#[test]
+fn a_theme_that_nobody_knows_is_told_once() {
+    let place = Place::begun();
+    let hangar = place.root().to_string_lossy().into_owned();
+    let told = run(&place, &[("SPANWISE_THEME", "pink")], &["--hangar", &hangar, "status", GLIDER]);
+    assert_eq!(told.err.matches("pink").count(), 1, "{}", told.err);
+}

@@ -97,6 +97,7 @@ fn a_struck_answer_is_drawn_through_in_the_pdf() {
     let document = |text: Text| Document {
         language: "en",
         title: "t".into(),
+        dated: None,
         head: "h".into(),
         marks: Vec::new(),
         foot: "f".into(),
@@ -107,6 +108,15 @@ fn a_struck_answer_is_drawn_through_in_the_pdf() {
         strokes(&bytes)
     };
     assert_eq!(lines(Text::struck("failed")), lines(Text::plain("failed")) + 1);
+}
+
+/// A letter for private use means something else to everyone: no archive form may hold it. The paper is made all the same.
+#[test]
+fn a_letter_for_private_use_costs_the_promise_and_not_the_paper() {
+    let holds = |bytes: &[u8], what: &str| bytes.windows(what.len()).any(|window| window == what.as_bytes());
+    let (sound, private) = (forms(&bench("rib")), forms(&bench("rib \u{E000}")));
+    assert!(holds(&sound.pdf, "pdfaid:part") && holds(&sound.pdf, "pdfuaid:part"));
+    assert!(private.pdf.starts_with(b"%PDF-") && !holds(&private.pdf, "pdfaid:part"));
 }
 
 /// Stroking operators in all content streams.

@@ -102,7 +102,7 @@ fn it_stands_alone_without_script_and_speaks_to_readers() {
 }
 
 /// Relative luminance and contrast, WCAG 2.2 (its formulas, from memory).
-fn contrast(one: &str, other: &str) -> f64 {
+pub fn contrast(one: &str, other: &str) -> f64 {
     let luminance = |hex: &str| {
         let part = |at: usize| {
             let value = f64::from(u8::from_str_radix(&hex[at..at + 2], 16).expect("a colour")) / 255.0;

@@ -29,7 +29,16 @@ fn fonts_bookmarks_tags_and_language_are_inside() {
     }
     // Whole fonts would be larger than this file.
     assert!(bytes.len() < 700_000, "{}", bytes.len());
-    assert_eq!(count(&bytes, "/CreationDate"), 0);
+    // PDF/A-2a (ISO 19005-2) and PDF/UA-1 (ISO 14289-1), as the writer's own validators understand them.
+    for what in ["<pdfaid:part>2<", "<pdfaid:conformance>A<", "<pdfuaid:part>1<"] {
+        assert_eq!(count(&bytes, what), 1, "{what}");
+    }
+    // The file's day is that of the record's last entry.
+    let facts = walked().run(&["report", GLIDER, "--form", "json"]).expect(0).json();
+    let wall = facts["as_of"]["wall"].as_str().expect("a time");
+    let day: String = wall[..10].chars().filter(char::is_ascii_digit).collect();
+    assert!(wall.ends_with("+00:00"), "the tests work in UTC: {wall}");
+    assert_eq!(count(&bytes, &format!("/CreationDate(D:{day}")), 1);
 }
 
 #[test]

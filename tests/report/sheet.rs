@@ -48,5 +48,8 @@ fn it_fits_both_papers_and_warns_before_trestles() {
             pages[1]
         );
         assert!(text.contains("nobody under an airframe on trestles"));
+        // What goes on overleaf is named by its step, not by the boxes to tick.
+        let goes_on: Vec<&str> = text.lines().filter(|line| line.contains("(continued)")).collect();
+        assert!(!goes_on.is_empty() && goes_on.iter().all(|line| !line.contains('☐')), "{goes_on:?}");
     }
 }

@@ -120,3 +120,45 @@ fn a_key_changes_to_large_and_back_and_the_typed_text_stays() {
     let here = of(Place::Worksheet).filter(|command| !command.label.is_empty()).count();
     assert!(here > 10 && small != hand.picture());
 }
+
+/// The rows of a load–deflection table and the fields below it are as large as any item, and the row at hand is in sight.
+#[test]
+fn rows_of_a_load_table_are_large() {
+    for size in [(80, 24), (80, 30), (140, 45)] {
+        let mut hand = Hand::looking(BIG);
+        hand.size = size;
+        hand.keys("<Down><Down><Down>r50<Enter>1.2<Enter>100<Enter>2.4<Enter>150<Enter>");
+        let (_, seen) = hand.look();
+        let cells: Vec<_> = (0..6).filter_map(|row| seen.place_of(Target::Cell { row, column: 3 })).collect();
+        assert!(!cells.is_empty() && cells.iter().all(|cell| cell.height == 3), "{size:?}: {cells:?}");
+        assert!(cells.windows(2).all(|pair| pair[1].y == pair[0].y + 3), "{size:?}: {cells:?}");
+        let fields: Vec<_> = (0..6).filter_map(|at| seen.place_of(Target::Field(at))).collect();
+        assert!(!fields.is_empty() && fields.iter().all(|field| field.height == 3), "{size:?}: {fields:?}");
+        assert!(hand.sees("▶ 3") && hand.sees("LOAD at most"), "{}", hand.picture());
+        insta::assert_snapshot!(format!("load_table_{}x{}", size.0, size.1), hand.picture());
+    }
+}
+
+/// What the footer of a small window has no room for is one key away, and that key is named.
+#[test]
+fn keys_without_room_in_the_footer_stand_in_menu_and_help() {
+    for colour in [true, false] {
+        let mut hand = Hand::looking(Look { big: false, colour, ..BIG });
+        assert!(hand.sees(". more") && hand.sees("? help"), "{}", hand.picture());
+        let small = hand.keys(".").picture();
+        assert!(small.contains("what next?"), "{small}");
+        hand.size = (140, 120);
+        let menu = hand.picture();
+        for keys in ["[9, F10]", "[0, F11]", "[t]", "[g]"] {
+            assert!(menu.contains(keys), "{keys}: {menu}");
+        }
+        let help = hand.keys("<Esc>?").picture();
+        for keys in ["9", "0", "t", "g"] {
+            assert!(
+                help.lines()
+                    .any(|line| line.split_whitespace().any(|word| word.trim_end_matches(',') == keys)),
+                "{keys}: {help}"
+            );
+        }
+    }
+}

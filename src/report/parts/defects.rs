@@ -7,6 +7,7 @@ use crate::report::facts::{DefectFacts, Facts};
 use crate::report::model::{Block, Drawing, Figure, Part, Row, Style, Table, Text, column, shown};
 use crate::report::words;
 use crate::sketch;
+use crate::state::Defect;
 
 /// How far a wing reaches in the picture, in lengths of the fuselage.
 const WING_REACH: f64 = 0.3;
@@ -112,8 +113,14 @@ fn one(source: &Source<'_>, defect: &DefectFacts, blocks: &mut Vec<Block>) {
 
 /// Both views of the airframe with every defect that stands.
 fn picture(source: &Source<'_>) -> Option<Figure> {
+    let standing: Vec<&Defect> = source.material.state.standing_defects().collect();
+    picture_of(source, &standing, "Where the defects are")
+}
+
+/// Both views with these defects; none where there are none.
+pub(super) fn picture_of(source: &Source<'_>, defects: &[&Defect], caption: &str) -> Option<Figure> {
     let plan = source.material.plan;
-    let marks: Vec<_> = source.material.state.standing_defects().map(sketch::mark_of).collect();
+    let marks: Vec<_> = defects.iter().map(|defect| sketch::mark_of(defect)).collect();
     if marks.is_empty() {
         return None;
     }
@@ -144,8 +151,8 @@ fn picture(source: &Source<'_>) -> Option<Figure> {
     let mut lines = drawn.lines();
     lines.extend(drawn.legend.iter().map(|line| shown(line)));
     Some(Figure {
-        caption: "Where the defects are".to_string(),
-        description: description(source.facts),
+        caption: caption.to_string(),
+        description: description(source.facts, defects),
         share: 0.5,
         drawing: Drawing::Airframe { views, legend, lines },
     })
@@ -159,11 +166,11 @@ fn cut(text: String) -> String {
     }
 }
 
-fn description(facts: &Facts) -> String {
+fn description(facts: &Facts, shown_defects: &[&Defect]) -> String {
     let places: Vec<String> = facts
         .defects
         .iter()
-        .filter(|defect| defect.struck.is_none())
+        .filter(|defect| shown_defects.iter().any(|shown| shown.id == defect.id))
         .map(|defect| {
             format!("{} at {}", defect.id, defect.place().unwrap_or_else(|| words::NO_PLACE.to_string()))
         })

@@ -29,7 +29,9 @@ pub(super) fn part(source: &Source<'_>) -> Part {
         }));
     }
     blocks.push(quiet_para(words::DUE_RULE));
-    Part { id: words::DUE.0, title: words::DUE.1.to_string(), starts_page: true, blocks }
+    // Behind the stories of defects it goes on where they end; it never stands on the page of the logbook entry.
+    let starts_page = source.facts.defects.is_empty();
+    Part { id: words::DUE.0, title: words::DUE.1.to_string(), starts_page, blocks }
 }
 
 fn row(row: &crate::report::facts::DueRow) -> Row {

@@ -1,7 +1,7 @@
 //! The logbook entry: exactly the elements of 14 CFR 43.11(a), and those of ML.A.801(e).
 
 use super::{Source, heading, notice, para, quiet_para};
-use crate::report::facts::{Facts, SignOffFacts, Status};
+use crate::report::facts::{DefectFacts, Facts, SignOffFacts, Status};
 use crate::report::model::{Block, Part, Text, Tone};
 use crate::report::words;
 
@@ -22,8 +22,7 @@ pub(super) fn part(source: &Source<'_>) -> Part {
     }
     blocks.push(quiet_para(words::ENTRY_43_11));
     blocks.push(quiet_para(words::STATEMENT_SOURCE));
-    if facts.defects.iter().any(|defect| defect.decisions.iter().any(|decision| decision.what == "rectified"))
-    {
+    if facts.defects.iter().any(is_rectified) {
         blocks.push(para(words::ENTRY_43_9));
     }
     blocks.push(heading(2, "logbook-ml-a-801", "Certificate of release to service, Part-ML"));
@@ -47,11 +46,21 @@ fn inspection(facts: &Facts) -> Vec<(String, Text)> {
             "Total time in service".to_string(),
             Text::plain(format!("{} h, {} launches", frame.hours, frame.launches)),
         ),
-        ("Signature".to_string(), of_signed(&|signed| signed.mark.name.clone())),
+        ("Signature".to_string(), of_signed(&|signed| signature(signed))),
         ("Certificate number".to_string(), of_signed(&|signed| signed.authorisation.clone())),
         ("Kind of certificate".to_string(), of_signed(&|signed| signed.certificate.clone())),
         ("Statement".to_string(), of_signed(&|signed| signed.statement.clone())),
     ]
+}
+
+/// By which hand or key: a name in print is none yet.
+fn signature(signed: &SignOffFacts) -> String {
+    match &signed.key {
+        Some(key) => format!("{}; signed electronically with the key {key}", signed.mark.name),
+        None => {
+            format!("{}; not signed with a key: valid with the signature by hand below", signed.mark.name)
+        }
+    }
 }
 
 fn extent(facts: &Facts) -> String {
@@ -63,6 +72,10 @@ fn extent(facts: &Facts) -> String {
         editions.join(", "),
         facts.session
     )
+}
+
+fn is_rectified(defect: &DefectFacts) -> bool {
+    defect.decisions.iter().any(|decision| decision.what == "rectified")
 }
 
 fn signer(facts: &Facts) -> String {
@@ -84,8 +97,17 @@ fn release(facts: &Facts, blocks: &mut Vec<Block>) {
         .map(|defect| format!("{} {} ({})", defect.id, defect.what, defect.standing))
         .collect();
     let limits = if deferred.is_empty() { "none recorded".to_string() } else { deferred.join("; ") };
+    let rectified: Vec<String> = facts
+        .defects
+        .iter()
+        .filter(|defect| defect.struck.is_none() && is_rectified(defect))
+        .map(|defect| format!("{} {} ({})", defect.id, defect.what, defect.standing))
+        .collect();
+    let rectified = if rectified.is_empty() { "none".to_string() } else { rectified.join("; ") };
     blocks.push(Block::Facts(vec![
+        ("Aircraft".to_string(), words::aircraft(&facts.airframe).into()),
         ("Maintenance carried out".to_string(), extent(facts).into()),
+        ("Defects rectified".to_string(), rectified.into()),
         (
             "Completed".to_string(),
             format!("{}, at {} h, {} launches", signed.date, signed.hours, signed.launches).into(),

@@ -1,7 +1,8 @@
 //! The measurement record: readings as entered, the figures behind each verdict, and pictures.
 
-use super::pictures::{of_reading, trend_of};
+use super::pictures::of_reading;
 use super::step_rows::step_id;
+use super::trends::{trends_of, without_trend};
 use super::{Source, heading, para, perhaps_struck, quiet_para, who_when};
 use crate::event::ReadingValue;
 use crate::report::facts::{InstrumentFacts, ReadingFacts, StepFacts};
@@ -16,11 +17,12 @@ pub(super) fn part(source: &Source<'_>) -> Part {
     } else {
         blocks.push(heading(2, "measurements-table", "All readings"));
         blocks.push(Block::Table(table(source)));
+        blocks.push(heading(2, "measurements-instruments", "Instruments used"));
+        blocks.push(instruments(source));
         for step in steps() {
             detailed(source, step, &mut blocks);
         }
-        blocks.push(heading(2, "measurements-instruments", "Instruments used"));
-        blocks.push(instruments(source));
+        without_trend(source, &mut blocks);
     }
     Part { id: words::MEASUREMENTS.0, title: words::MEASUREMENTS.1.to_string(), starts_page: true, blocks }
 }
@@ -75,8 +77,8 @@ fn detailed(source: &Source<'_>, step: &StepFacts, blocks: &mut Vec<Block>) {
         let is_wide = matches!(reading.recorded, ReadingValue::Series { .. } | ReadingValue::Table { .. });
         // Repeated readings share one picture: that of the last.
         let is_last = is_last_that_holds(step, reading);
-        let trend = if is_last { trend_of(source, step, reading) } else { None };
-        if !is_wide && trend.is_none() && matches!(reading.verdict.as_str(), "within" | "recorded") {
+        let trends = if is_last { trends_of(source, step, reading) } else { Vec::new() };
+        if !is_wide && trends.is_empty() && matches!(reading.verdict.as_str(), "within" | "recorded") {
             continue;
         }
         let round = if reading.before_rectification {
@@ -100,7 +102,7 @@ fn detailed(source: &Source<'_>, step: &StepFacts, blocks: &mut Vec<Block>) {
             )));
         }
         blocks.extend(of_reading(source, step, reading).into_iter().map(Block::Figure));
-        blocks.extend(trend.map(Block::Figure));
+        blocks.extend(trends.into_iter().map(Block::Figure));
         match &reading.recorded {
             ReadingValue::Series { points } => blocks.push(Block::Table(series(points))),
             ReadingValue::Table { text } => {

@@ -10,6 +10,7 @@ mod measurements;
 mod papers;
 mod pictures;
 mod step_rows;
+mod trends;
 mod verify;
 mod worksheet;
 
@@ -59,6 +60,7 @@ pub fn document_of(material: &Material<'_>, facts: &Facts, only: &[String]) -> D
     Document {
         language: words::LANGUAGE,
         title: super::model::shown(&format!("{}: {}", words::TITLE, frame.registration)),
+        dated: crate::state::instant(&facts.as_of.wall),
         head: super::model::shown(&format!(
             "{} · {} · serial {}",
             frame.registration,
@@ -79,12 +81,12 @@ fn marks(facts: &Facts) -> Vec<PageMark> {
         mark(Tone::Grave, words::DAMAGED);
     }
     match facts.status {
-        Status::Draft => mark(Tone::Caution, words::DRAFT),
-        Status::NotAirworthy => mark(Tone::Grave, words::NOT_AIRWORTHY),
+        Status::Draft => mark(Tone::Caution, words::DRAFT_MARK),
+        Status::NotAirworthy => mark(Tone::Grave, words::NOT_AIRWORTHY_MARK),
         Status::Released => {}
     }
     if facts.status != Status::NotAirworthy && facts.grounded {
-        mark(Tone::Grave, words::NOT_AIRWORTHY);
+        mark(Tone::Grave, words::NOT_AIRWORTHY_MARK);
     }
     if facts.invented {
         mark(Tone::Plain, words::INVENTED);

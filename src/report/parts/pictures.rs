@@ -4,14 +4,10 @@ use super::Source;
 use crate::checklist::MeasureKind;
 use crate::compute::Picture;
 use crate::event::ReadingValue;
-use crate::plot::{TrendPoint, flex_plot, trend_plot};
-use crate::quantity::{Quantity, Unit};
+use crate::plot::flex_plot;
 use crate::report::facts::{ReadingFacts, StepFacts};
 use crate::report::model::{Drawing, Figure, shown};
-use crate::state::{
-    Card, Reading, broken_year, compare_series, compute_table, evaluate_series, signed_readings,
-    standard_uncertainty,
-};
+use crate::state::{Card, Reading, compare_series, compute_table, evaluate_series, signed_readings};
 
 fn recorded<'a>(
     source: &Source<'a>,
@@ -76,65 +72,5 @@ pub(super) fn of_reading(source: &Source<'_>, step: &StepFacts, reading: &Readin
             pictures.into_iter().map(figure).collect()
         }
         _ => Vec::new(),
-    }
-}
-
-/// This airframe's earlier annuals beside today's value; none where the record has no earlier reading.
-pub(super) fn trend_of(source: &Source<'_>, step: &StepFacts, reading: &ReadingFacts) -> Option<Figure> {
-    let (found, kind) = recorded(source, step, reading)?;
-    let plan = source.material.plan;
-    let day = found.stamp.day()?;
-    let mut earlier: Vec<_> = plan
-        .airframe
-        .earlier_readings
-        .iter()
-        .filter(|one| one.step == step.id && one.measure == reading.measure && one.date < day)
-        .collect();
-    earlier.sort_by_key(|one| one.date);
-    let first = earlier.first()?;
-    let (value, uncertainty, unit) = now(found, kind)?;
-    let in_unit = |number, from: Unit| Quantity::new(number, from).in_unit_f64(unit).ok();
-    let points: Vec<TrendPoint> = earlier
-        .iter()
-        .filter_map(|one| {
-            Some(TrendPoint {
-                year: broken_year(one.date),
-                value: in_unit(one.value, one.unit)?,
-                standard_uncertainty: one.standard_uncertainty.and_then(|u| in_unit(u, one.unit)),
-            })
-        })
-        .collect();
-    let name = shown(&format!("{}: {}", step.title, reading.title));
-    let today = TrendPoint { year: broken_year(day), value, standard_uncertainty: uncertainty };
-    Some(Figure {
-        caption: format!("Over the annuals, {name}"),
-        description: format!(
-            "{} earlier annuals since {}, and the value of this one; bars are two standard uncertainties.",
-            points.len(),
-            first.date
-        ),
-        share: 0.26,
-        drawing: Drawing::Plot(trend_plot(
-            &format!("{}, {}", shown(&reading.title), unit.symbol()),
-            &points,
-            Some(today),
-        )),
-    })
-}
-
-/// Today's value with its standard uncertainty: the number read, or the stiffness of a series.
-fn now(found: &Reading, kind: &MeasureKind) -> Option<(f64, Option<f64>, Unit)> {
-    match (kind, &found.taken.value) {
-        (_, ReadingValue::Number { quantity }) => {
-            let unit = quantity.unit;
-            let value = quantity.in_unit_f64(unit).ok()?;
-            Some((value, standard_uncertainty(found.taken.instrument.as_ref(), unit), unit))
-        }
-        (MeasureKind::LoadDeflection(demand), ReadingValue::Series { points }) => {
-            let result = evaluate_series(demand, points, found.taken.used()).ok()?;
-            let stiffness = result.stiffness().ok()?.estimate_n_per_mm;
-            Some((stiffness.value, Some(stiffness.standard_uncertainty), Unit::NewtonPerMillimetre))
-        }
-        _ => None,
     }
 }

@@ -17,13 +17,14 @@ pub(super) fn part(source: &Source<'_>) -> Part {
         blocks.push(para(words::NOTHING_SIGNED));
     } else {
         blocks.push(para(named(words::VERIFY_STEPS[2])));
-        blocks.push(Block::Lines(facts.signatures.iter().map(command).collect()));
+        blocks.push(Block::Lines(facts.signatures.iter().flat_map(command).collect()));
         blocks.push(para(words::VERIFY_STEPS[3]));
         blocks.push(para(words::VERIFY_HASH));
         let count = facts.sign_off.as_ref().map_or(facts.as_of.entries, |signed| signed.count);
-        blocks.push(Block::Lines(vec![format!(
-            "N={count}; {{ printf 'spanwise/event/v1\\0'; sed -n \"${{N}}p\" journal.jsonl | tr -d '\\n' | tail -c +6 | head -c -72; }} | sha256sum | cut -c1-64"
-        )]));
+        blocks.push(Block::Lines(vec![
+            format!("N={count}; {{ printf 'spanwise/event/v1\\0'; sed -n \"${{N}}p\" journal.jsonl \\"),
+            "  | tr -d '\\n' | tail -c +6 | head -c -72; } | sha256sum | cut -c1-64".to_string(),
+        ]));
         if let Some(signed) = &facts.sign_off {
             blocks.push(para("It must print"));
             blocks.push(Block::Lines(vec![signed.head.clone()]));
@@ -41,11 +42,13 @@ pub(super) fn part(source: &Source<'_>) -> Part {
     Part { id: words::VERIFY.0, title: words::VERIFY.1.to_string(), starts_page: true, blocks }
 }
 
-fn command(signature: &SignatureFile) -> String {
+/// On two lines, so that no page breaks it where a shell would not go on.
+fn command(signature: &SignatureFile) -> [String; 2] {
     let SignatureFile { file, person, namespace, verify_time } = signature;
-    format!(
-        "ssh-keygen -Y verify -f signers -I {person} -n {namespace} -O verify-time={verify_time} -s {file}.json.sig < {file}.json"
-    )
+    [
+        format!("ssh-keygen -Y verify -f signers -I {person} -n {namespace} \\"),
+        format!("  -O verify-time={verify_time} -s {file}.json.sig < {file}.json"),
+    ]
 }
 
 fn plan(facts: &Facts, blocks: &mut Vec<Block>) {

@@ -3,7 +3,7 @@
 use super::step_rows::step_rows;
 use super::{Source, heading, notice, para, perhaps_struck, quiet_para, who_when};
 use crate::report::facts::SectionFacts;
-use crate::report::model::{Block, Part, Row, Table, Text, Tone, column};
+use crate::report::model::{Block, Part, Row, Table, Text, Tone, column, naming_column};
 use crate::report::words;
 
 pub(super) fn part(source: &Source<'_>) -> Part {
@@ -41,7 +41,12 @@ fn section_id(section: &SectionFacts) -> String {
 fn table(source: &Source<'_>, section: &SectionFacts) -> Table {
     Table {
         caption: format!("Steps of the section {}", crate::report::model::shown(&section.title)),
-        columns: vec![column("Result", 14.0), column("Step", 55.0), column("By", 6.0), column("When", 25.0)],
+        columns: vec![
+            column("Result", 14.0),
+            naming_column("Step", 55.0),
+            column("By", 6.0),
+            column("When", 25.0),
+        ],
         rows: section.steps.iter().flat_map(|step| step_rows(source, step)).collect(),
     }
 }

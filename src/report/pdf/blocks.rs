@@ -12,7 +12,7 @@ use crate::report::picture::{Anchor, Ink, Item, picture};
 pub(super) const BODY: f32 = 8.8;
 const TITLE: f32 = 17.0;
 /// No picture is higher than this.
-const HIGHEST: f32 = 430.0;
+const HIGHEST: f32 = 350.0;
 const MONO_SIZE: f32 = 7.4;
 
 pub(super) fn lay_out(sheets: &mut Sheets<'_>, document: &Document) {
@@ -51,8 +51,7 @@ fn heading_size(level: u8) -> f32 {
 fn lay_block(sheets: &mut Sheets<'_>, block: &Block, following: &[Block]) {
     match block {
         Block::Heading { level, id, text } => {
-            // A heading never stands alone at the foot of a page.
-            let next = following.first().map_or(0.0, |block| least_height(sheets, block));
+            let next = beginning(sheets, following);
             let size = heading_size(*level);
             let lines = sheets.lines(&Text::strong(text), size, sheets.width());
             if !sheets.is_fresh() {
@@ -76,6 +75,13 @@ fn lay_block(sheets: &mut Sheets<'_>, block: &Block, following: &[Block]) {
         Block::Lines(lines) => mono_lines(sheets, lines),
         Block::SignatureLines(lines) => signature_lines(sheets, lines),
     }
+}
+
+/// Room that what follows a heading needs: a heading never stands alone at the foot of a page, nor with a caution alone.
+fn beginning(sheets: &Sheets<'_>, following: &[Block]) -> f32 {
+    let cautions = following.iter().take_while(|block| matches!(block, Block::Notice { .. })).count();
+    let all: f32 = following.iter().take(cautions + 1).map(|block| least_height(sheets, block)).sum();
+    all.min(sheets.page_height() / 2.0)
 }
 
 /// Room that the beginning of a block needs to stand below its heading.
@@ -141,8 +147,8 @@ fn facts(sheets: &mut Sheets<'_>, rows: &[(String, Text)]) {
         let least = name_lines.len().max(lines.len().min(3)) as f32;
         sheets.ensure(least * BODY * LEADING);
         let row = sheets.tags.add(Kind::Row, Some(list));
-        let head = sheets.tags.add(Kind::RowHead, Some(row));
-        let cell = sheets.tags.add(Kind::Cell, Some(row));
+        let head = sheets.tags.add(Kind::RowHead(1), Some(row));
+        let cell = sheets.tags.add(Kind::Cell(1), Some(row));
         let top = sheets.y;
         for (index, line) in name_lines.iter().enumerate() {
             sheets.line(line, left, top + index as f32 * BODY * LEADING, BODY, Ink::Black, head);

@@ -10,6 +10,8 @@ use crate::report::{sheet_words, words};
 const SIZE: f32 = 7.9;
 const PAD_X: f32 = 3.0;
 const PAD_Y: f32 = 1.8;
+/// Tables up to this many rows are not parted, where they are no higher than half a page.
+const KEPT_TOGETHER: usize = 10;
 /// How far notes stand in.
 const NOTE_INDENT: f32 = 10.0;
 
@@ -19,6 +21,8 @@ struct Grid {
     widths: Vec<f32>,
     aligns: Vec<Align>,
     heads: Vec<Vec<Line>>,
+    /// The column whose cells name the rows.
+    naming: usize,
 }
 
 impl Grid {
@@ -37,6 +41,7 @@ impl Grid {
             widths,
             aligns: table.columns.iter().map(|column| column.align).collect(),
             heads,
+            naming: table.naming_column(),
         }
     }
 
@@ -95,11 +100,19 @@ fn broken(sheets: &Sheets<'_>, grid: &Grid, row: &Row) -> Broken {
     }
 }
 
-/// Caption, head and first row: what must stand together.
+/// Caption, head and first row: what must stand together. A short table stands together whole.
 pub(super) fn least_height(sheets: &Sheets<'_>, table: &Table) -> f32 {
     let grid = Grid::new(sheets, table);
-    let first = table.rows.first().map_or(0.0, |row| broken(sheets, &grid, row).height());
-    SIZE * LEADING + 3.0 + height_of(&grid.heads) + first.min(120.0)
+    let height = |row: &Row| broken(sheets, &grid, row).height();
+    let head = SIZE * LEADING + 3.0 + height_of(&grid.heads);
+    let is_form = table.rows.iter().any(|row| matches!(row, Row::Blank));
+    if table.rows.len() <= KEPT_TOGETHER && !is_form {
+        let whole = head + table.rows.iter().map(height).sum::<f32>();
+        if whole <= sheets.page_height() / 2.0 {
+            return whole;
+        }
+    }
+    head + table.rows.first().map_or(0.0, height).min(120.0)
 }
 
 pub(super) fn lay_table(sheets: &mut Sheets<'_>, table: &Table) {
@@ -118,8 +131,10 @@ pub(super) fn lay_table(sheets: &mut Sheets<'_>, table: &Table) {
     let mut current = String::new();
     for (index, row) in table.rows.iter().enumerate() {
         if let Row::Cells { cells, .. } = row {
-            current =
-                cells.get(1).and_then(|cell| cell.0.first()).map_or_else(String::new, |run| run.text.clone());
+            current = cells
+                .get(grid.naming)
+                .and_then(|cell| cell.0.first())
+                .map_or_else(String::new, |run| run.text.clone());
         }
         let cells = broken(sheets, &grid, row);
         let height = cells.height();
@@ -151,7 +166,7 @@ pub(super) fn lay_table(sheets: &mut Sheets<'_>, table: &Table) {
 
 /// What the lines at the head of a page belong to. It says so on the page and is no part of the text.
 fn continued(sheets: &mut Sheets<'_>, grid: &Grid, name: &str) {
-    let column = usize::from(grid.widths.len() > 1);
+    let column = grid.naming;
     let width = grid.right() - grid.x(column) - 2.0 * PAD_X;
     let words = Text::default().quiet(words::continued(name));
     for line in sheets.lines(&words, SIZE, width).iter().take(1) {
@@ -206,9 +221,12 @@ fn start(grid: &Grid, column: usize, line: &Line) -> f32 {
 
 /// Draws a row; one that is higher than what is left goes on at the head of the next page.
 fn place(sheets: &mut Sheets<'_>, grid: &Grid, row: &Row, broken: &Broken, tag: TagIndex) {
-    let kind = |column: usize| match (row, column) {
-        (Row::Cells { .. }, 0) | (Row::Group { .. }, _) => Kind::RowHead,
-        _ => Kind::Cell,
+    let all = u32::try_from(grid.widths.len()).unwrap_or(1);
+    let kind = |column: usize| match row {
+        Row::Cells { .. } if column == grid.naming => Kind::RowHead(1),
+        Row::Cells { .. } => Kind::Cell(1),
+        Row::Group { .. } => Kind::RowHead(all),
+        _ => Kind::Cell(all),
     };
     let tags: Vec<TagIndex> =
         (0..broken.cells.len()).map(|column| sheets.tags.add(kind(column), Some(tag))).collect();

@@ -1,6 +1,6 @@
 //! The structure for readers that do not look at the page: headings, paragraphs, tables, figures, in reading order.
 
-use std::num::NonZeroU16;
+use std::num::{NonZeroU16, NonZeroU32};
 
 use krilla::tagging::{Identifier, ListNumbering, Node, TableHeaderScope, Tag, TagGroup, TagKind, TagTree};
 
@@ -18,8 +18,9 @@ pub(super) enum Kind {
     Caption,
     Row,
     ColumnHead,
-    RowHead,
-    Cell,
+    /// With how many columns it reaches over.
+    RowHead(u32),
+    Cell(u32),
     /// With what it shows in words.
     Figure(String),
     Link,
@@ -29,6 +30,8 @@ struct Entry {
     kind: Kind,
     parent: Option<TagIndex>,
     children: Vec<Child>,
+    /// Of a row: its cells, those without words, too. Else the cells behind them would stand in other columns.
+    cells: Vec<TagIndex>,
     is_attached: bool,
 }
 
@@ -46,8 +49,20 @@ pub(super) struct Tags {
 
 impl Tags {
     pub(super) fn add(&mut self, kind: Kind, parent: Option<TagIndex>) -> TagIndex {
-        self.entries.push(Entry { kind, parent, children: Vec::new(), is_attached: false });
-        self.entries.len() - 1
+        let index = self.entries.len();
+        if let Some(row) = parent.and_then(|parent| self.entries.get_mut(parent))
+            && matches!(row.kind, Kind::Row)
+        {
+            row.cells.push(index);
+        }
+        self.entries.push(Entry {
+            kind,
+            parent,
+            children: Vec::new(),
+            cells: Vec::new(),
+            is_attached: false,
+        });
+        index
     }
 }
 
@@ -62,6 +77,7 @@ impl Drawn {
             kind: entry.kind.clone(),
             parent: entry.parent,
             children: Vec::new(),
+            cells: entry.cells.clone(),
             is_attached: false,
         });
         Drawn { tags: Tags { entries: fresh.collect(), roots: Vec::new() } }
@@ -112,6 +128,12 @@ impl Drawn {
         let kind = tag(&entry.kind);
         let children = std::mem::take(&mut entry.children);
         let mut nodes: Vec<Node> = Vec::new();
+        if matches!(entry.kind, Kind::Row) {
+            for cell in std::mem::take(&mut entry.cells) {
+                nodes.extend(self.group(cell).map(Node::from));
+            }
+            return Some(TagGroup::with_children(kind, nodes));
+        }
         for child in children {
             match child {
                 Child::Content(identifier) => nodes.push(identifier.into()),
@@ -120,6 +142,11 @@ impl Drawn {
         }
         Some(TagGroup::with_children(kind, nodes))
     }
+}
+
+/// One column is what a cell reaches over without saying so.
+fn span(columns: u32) -> Option<NonZeroU32> {
+    NonZeroU32::new(columns).filter(|columns| columns.get() > 1)
 }
 
 fn tag(kind: &Kind) -> TagKind {
@@ -136,8 +163,8 @@ fn tag(kind: &Kind) -> TagKind {
         Kind::Caption => Tag::Caption.into(),
         Kind::Row => Tag::TR.into(),
         Kind::ColumnHead => Tag::TH(TableHeaderScope::Column).into(),
-        Kind::RowHead => Tag::TH(TableHeaderScope::Row).into(),
-        Kind::Cell => Tag::TD.into(),
+        Kind::RowHead(columns) => Tag::TH(TableHeaderScope::Row).with_col_span(span(*columns)).into(),
+        Kind::Cell(columns) => Tag::TD.with_col_span(span(*columns)).into(),
         Kind::Figure(words) => Tag::Figure(Some(words.clone())).into(),
         Kind::Link => Tag::Link.into(),
     }

@@ -1,10 +1,12 @@
 //! Laid-out pages into the bytes of a PDF.
 
+use chrono::{Datelike, Timelike};
 use krilla::annotation::{Annotation, LinkAnnotation, Target};
 use krilla::color::rgb;
+use krilla::configure::{Accessibility, Archival, Configuration, ConfigurationBuilder};
 use krilla::destination::{Destination, XyzDestination};
 use krilla::geom::{Path, PathBuilder, Point as At, Rect};
-use krilla::metadata::Metadata;
+use krilla::metadata::{DateTime, Metadata};
 use krilla::num::NormalizedF32;
 use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
@@ -20,16 +22,46 @@ use super::{Paper, PdfError, frame};
 use crate::report::model::Document;
 use crate::report::picture::Ink;
 
+/// What the file promises: to be read in decades (PDF/A-2a, ISO 19005-2) and by anybody (PDF/UA-1, ISO 14289-1), or by
+/// anybody alone. What breaks a promise, such as a letter for private use in somebody's note, is no reason to give no
+/// paper: the file is then written without it.
 pub(super) fn write(
     document: &Document,
     fonts: &Fonts,
     paper: Paper,
     laid: &Laid,
 ) -> Result<Vec<u8>, PdfError> {
+    let anybody = || ConfigurationBuilder::new().with_accessibility_validator(Accessibility::UA1);
+    let promises = [
+        anybody().with_archival_validator(Archival::A2_A).finish().ok(),
+        anybody().finish().ok(),
+        Some(Configuration::default()),
+    ];
+    let mut why = PdfError("no form of PDF is known".to_string());
+    for promise in promises.into_iter().flatten() {
+        match write_as(document, fonts, paper, laid, promise) {
+            Ok(bytes) => return Ok(bytes),
+            Err(error) => why = error,
+        }
+    }
+    Err(why)
+}
+
+fn write_as(
+    document: &Document,
+    fonts: &Fonts,
+    paper: Paper,
+    laid: &Laid,
+    configuration: Configuration,
+) -> Result<Vec<u8>, PdfError> {
     let (width, height) = paper.size();
     let settings =
         PageSettings::from_wh(width, height).ok_or_else(|| PdfError("the paper has no size".to_string()))?;
-    let mut pdf = Pdf::new_with(SerializeSettings { enable_tagging: true, ..SerializeSettings::default() });
+    let mut pdf = Pdf::new_with(SerializeSettings {
+        enable_tagging: true,
+        configuration,
+        ..SerializeSettings::default()
+    });
     let mut drawn = Drawn::new(&laid.tags);
     for (index, page) in laid.pages.iter().enumerate() {
         let mut sheet = pdf.start_page_with(settings.clone());
@@ -54,14 +86,33 @@ pub(super) fn write(
         sheet.finish();
     }
     pdf.set_outline(outline(&laid.bookmarks));
-    pdf.set_metadata(
-        Metadata::new()
-            .title(document.title.clone())
-            .language(document.language.to_string())
-            .creator("spanwise".to_string()),
-    );
+    pdf.set_metadata(metadata(document));
     pdf.set_tag_tree(drawn.tree(document.language));
     pdf.finish().map_err(|error| PdfError(format!("{error:?}")))
+}
+
+/// The day of the file is that of the record's last entry, not of the writing: the same record gives the same bytes.
+fn metadata(document: &Document) -> Metadata {
+    let metadata = Metadata::new()
+        .title(document.title.clone())
+        .language(document.language.to_string())
+        .creator("spanwise".to_string());
+    match document.dated {
+        Some(at) => metadata.creation_date(moment(&at.to_utc())),
+        None => metadata,
+    }
+}
+
+fn moment(at: &chrono::DateTime<chrono::Utc>) -> DateTime {
+    // Each part has at most as much as its kind holds.
+    let small = |part: u32| u8::try_from(part).unwrap_or(0);
+    DateTime::new(u16::try_from(at.year()).unwrap_or(0))
+        .month(small(at.month()))
+        .day(small(at.day()))
+        .hour(small(at.hour()))
+        .minute(small(at.minute()))
+        .second(small(at.second()))
+        .utc_offset_hour(0)
 }
 
 fn destination(page: usize, y: f32) -> XyzDestination {
