@@ -26,7 +26,7 @@ pub use opening::{HEIGHT_RANGE, OPENING_FORM, Opening, OpeningError};
 pub use picture::check_plot;
 pub use record::{brief_sha256, handover_note, is_handover_note};
 pub use rect::Rect;
-pub use steps::{BriefReading, BriefStep};
+pub use steps::{BriefReading, BriefStep, reading_words, verdict_words};
 pub use text::{brief_text, brief_text_within};
 
 /// Stands on every part of what is handed over.

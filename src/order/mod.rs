@@ -28,7 +28,7 @@ use crate::state::{State, StepStanding};
 pub use blocks::{BeyondHands, Block, BlockStep, Change, HangarOrder, Pulled, Totals};
 pub use costs::{ChangeCost, ChangeTable, arrival};
 pub use problem::{ASPECTS, Done, Job, Needs, Problem, Stand, costs_of, needs_of};
-pub use words::{aspect_words, setting_words};
+pub use words::{aspect_words, configuration_words, setting_words};
 
 /// States that the exact search looks at before it gives up the proof: the fewer, the more jobs there are, because
 /// each then takes longer to look at.

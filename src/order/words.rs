@@ -1,7 +1,15 @@
 //! How the airframe stands, in the language that is spoken.
 
-use crate::checklist::{Aspect, Setting};
+use crate::checklist::{Aspect, Configuration, Setting};
 use crate::words::said;
+
+/// All of it, aspect by aspect.
+pub fn configuration_words(configuration: &Configuration) -> String {
+    let parts = configuration.iter();
+    let parts =
+        parts.map(|(aspect, setting)| format!("{} {}", aspect_words(aspect), setting_words(aspect, setting)));
+    parts.collect::<Vec<_>>().join(", ")
+}
 
 /// What can be set.
 pub fn aspect_words(aspect: Aspect) -> &'static str {
