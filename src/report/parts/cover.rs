@@ -111,12 +111,12 @@ fn signature(facts: &Facts, blocks: &mut Vec<Block>) {
     blocks.push(Block::Facts(vec![
         (say!("Outcome").to_string(), Text::strong(said(&signed.outcome))),
         (say!("Signed by").to_string(), Text::plain(&signed.mark.name)),
-        (say!("Certificate").to_string(), format!("{} {}", signed.certificate, signed.authorisation).into()),
+        (say!("of a person" => "Certificate").to_string(), format!("{} {}", signed.certificate, signed.authorisation).into()),
         (
             say!("Date").to_string(),
             Text::plain(local::day(&signed.date)).quiet(say!("  entry {entry}", entry = signed.mark.entry)),
         ),
-        (say!("Key").to_string(), key),
+        (say!("of a signature" => "Key").to_string(), key),
         (say!("Statement").to_string(), signed.statement.clone().into()),
     ]));
     blocks.extend(super::statement_in_words(facts));
@@ -163,7 +163,7 @@ fn codes(facts: &Facts, blocks: &mut Vec<Block>) {
     blocks.push(Block::Table(Table {
         caption: say!("Codes for the paper worksheet").to_string(),
         columns: vec![
-            column(say!("At"), 16.0),
+            column(say!("of a code" => "At"), 16.0),
             number_column(say!("Entry"), 8.0),
             column(say!("When"), 17.0),
             column(say!("By"), 19.0),
@@ -201,7 +201,7 @@ fn summary(facts: &Facts) -> Block {
         ),
         (say!("Answers struck").to_string(), struck.to_string().into()),
         (say!("Defects").to_string(), say!("{all}, of which {open} open", all = facts.defects.len(), open = open_defects).into()),
-        (say!("Reports").to_string(), say!("{all}, of which {dealt} dealt with", all = facts.reports.len(), dealt).into()),
+        (say!("of pilots" => "Reports").to_string(), say!("{all}, of which {dealt} dealt with", all = facts.reports.len(), dealt).into()),
     ])
 }
 

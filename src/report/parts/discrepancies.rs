@@ -33,7 +33,7 @@ pub(super) fn part(source: &Source<'_>) -> Part {
         caption: say!("Discrepancies and unairworthy items").to_string(),
         columns: vec![
             number_column(say!("No."), 6.0),
-            column(say!("From"), 16.0),
+            column(say!("of a list" => "From"), 16.0),
             column(say!("What"), 58.0),
             column(say!("Where"), 20.0),
         ],
@@ -103,6 +103,6 @@ fn heads(facts: &Facts) -> Vec<(String, Text)> {
         (say!("Aircraft").to_string(), words::aircraft(frame).into()),
         (say!("Total time in service").to_string(), local::totals(&frame.hours, frame.launches).into()),
         (say!("List dated").to_string(), date),
-        (say!("For").to_string(), super::or_not_recorded(frame.owner.as_ref()).into()),
+        (say!("of a list" => "For").to_string(), super::or_not_recorded(frame.owner.as_ref()).into()),
     ]
 }

@@ -105,7 +105,7 @@ fn airframe(brief: &Brief) -> Vec<(String, Text)> {
         (say!("Heights from").to_string(), stated(&frame.height_datum)),
         (say!("Type's data").to_string(), Text::plain(frame.type_data.as_deref().unwrap_or(say!("none")))),
         (
-            say!("Record").to_string(),
+            say!("of a session" => "Record").to_string(),
             Text::plain(say!(
                 "session {session}, as of entry {entry}",
                 session = brief.session,

@@ -50,7 +50,7 @@ fn table(source: &Source<'_>) -> Table {
             column(say!("Reading"), 21.0),
             column(say!("Limit"), 20.0),
             column(say!("Verdict"), 13.0),
-            column(say!("With"), 14.0),
+            column(say!("of a reading" => "With"), 14.0),
             column(say!("By, when"), 27.0),
         ],
         rows,
@@ -137,7 +137,7 @@ fn series(points: &[crate::event::SeriesPoint]) -> Table {
         columns: vec![
             crate::report::model::number_column(say!("No."), 8.0),
             column(say!("Direction"), 24.0),
-            column(say!("Way"), 16.0),
+            column(say!("of a load" => "Way"), 16.0),
             crate::report::model::number_column(say!("Load"), 26.0),
             crate::report::model::number_column(say!("Deflection"), 26.0),
         ],

@@ -14,7 +14,7 @@ pub(super) fn reports(source: &Source<'_>) -> Part {
         vec![Block::Table(Table {
             caption: say!("Reports and occurrences since the last annual").to_string(),
             columns: vec![
-                column(say!("Report"), 9.0),
+                column(say!("of pilots" => "Report"), 9.0),
                 column(say!("Date"), 13.0),
                 column(say!("Kind, by"), 20.0),
                 column(say!("What was reported"), 32.0),

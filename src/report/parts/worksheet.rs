@@ -85,7 +85,7 @@ fn evidence(source: &Source<'_>) -> Block {
         caption: say!("Evidence files with the SHA-256 of their content").to_string(),
         columns: vec![
             column(say!("File"), 25.0),
-            column(say!("For"), 23.0),
+            column(say!("of a file" => "For"), 23.0),
             column(say!("SHA-256"), 38.0),
             column(say!("Added"), 24.0),
         ],

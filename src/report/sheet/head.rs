@@ -68,7 +68,7 @@ pub(super) fn part(material: &SheetMaterial<'_>) -> Part {
     blocks.push(blank(
         say!("Codes of the record"),
         vec![
-            column(say!("At"), 20.0),
+            column(say!("of a code" => "At"), 20.0),
             column(say!("Time"), 14.0),
             column(say!("Initials"), 12.0),
             column(say!("Code: 25 characters and two digits"), 54.0),
