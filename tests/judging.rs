@@ -1,5 +1,5 @@
 //! A reading in its plan: beside its limit, beside sound airframes, beside the airframe's own past. The
-//! computations themselves are checked against published values in `tests/measure_reference_*.rs`.
+//! computations themselves are checked against published values in `tests/measure_reference/`.
 
 mod support;
 

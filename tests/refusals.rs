@@ -128,7 +128,7 @@ fn refusal_3_what_the_instrument_cannot_decide_needs_a_better_reading_or_a_writt
 
 #[test]
 fn a_softer_structure_is_not_passed_without_a_word() {
-    // The comparison itself is checked against published values in tests/measure_reference_comparison.rs.
+    // The comparison itself is checked against published values in tests/measure_reference/comparison.rs.
     let module = support::MODULE.replace("[[step.measure]]", SERIES);
     let references: String =
         ["14.5", "14.1", "14.9", "14.4"].iter().enumerate().map(|(n, k)| reference(n, k, "A")).collect();

@@ -8,7 +8,9 @@ use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
 use proc_macro2::{Delimiter, TokenStream, TokenTree};
-use spanwise::words::{Translation, read_translations};
+use spanwise::checklist::builtin_sources;
+use spanwise::checklist::prose::prose;
+use spanwise::words::{Translation, merged, read_translations};
 
 /// Context, text, and the plural where there is one.
 type Key = (Option<String>, String);
@@ -175,6 +177,27 @@ fn a_translation_has_the_placeholders_of_its_text() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn every_built_in_checklist_is_translated_in_its_newest_edition_and_keeps_its_figures() {
+    let mut newest = BTreeMap::new();
+    for source in builtin_sources() {
+        let name = source.name.trim_start_matches("built in: ").to_string();
+        let Some((id, version)) = name.trim_end_matches(".toml").split_once('/') else { continue };
+        newest.insert(id.to_string(), (version.to_string(), source));
+    }
+    assert!(newest.len() > 20, "the built-in checklists were not found");
+    for (id, (version, source)) in newest {
+        let po = fs::read_to_string(root().join("checklists").join(&id).join("de.po"))
+            .unwrap_or_else(|error| panic!("{id}: {error}"));
+        let texts: Vec<(String, String)> =
+            prose(&source).into_iter().map(|one| (one.place, one.text)).collect();
+        let told = merged(&texts, &po, "de").unwrap_or_else(|fault| panic!("{id}: {}", fault.0));
+        assert!(told.missing.is_empty(), "{id} {version}: {:?}", told.missing);
+        assert!(told.differing.is_empty(), "{id} {version}: {:?}", told.differing);
+        assert!(!texts.is_empty(), "{id} {version} has no text");
+    }
 }
 
 #[test]

@@ -11,6 +11,7 @@ mod laid_open;
 mod library;
 mod measure;
 mod outline;
+pub mod prose;
 mod read;
 mod read_hidden;
 mod read_measure;

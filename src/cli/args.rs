@@ -23,6 +23,7 @@ use super::record_files::{InitArgs, RecordArgs};
 use super::replay::ReplayArgs;
 use super::report::{ReportWordArgs, WorksheetArgs};
 use super::schema::SchemaArgs;
+use super::translate::TranslateArgs;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::word::word_of;
@@ -180,6 +181,8 @@ pub enum Command {
     /// Hand checklists on in one signed file: make a pack, verify it, install it.
     #[command(subcommand)]
     Pack(PackCommand),
+    /// Begin the translation file of a checklist, or bring it up to date with the checklist.
+    Translate(TranslateArgs),
     /// Print the JSON Schema of checklist files for editors, or the reference of their keys.
     Schema(SchemaArgs),
     /// Tell which step answers which rule, and what no step answers: of a plan, a session or a checklist.

@@ -229,6 +229,14 @@ pub(super) const PAGES: &[Page] = &[
          4 altered, truncated, or no pack.",
         &["spanwise pack install fin-checks.pack --by tamsin-orrel"],
     ),
+    act(
+        "translate",
+        "0 written or told; 1 a file or the disk failed; 2 the command line is wrong; 3 with --check: something is missing or differs.",
+        &[
+            "spanwise translate checklists/fin-root/draft.toml",
+            "spanwise translate checklists/fin-root/draft.toml --check",
+        ],
+    ),
     page("schema", TOLD, &["spanwise schema checklist", "spanwise schema --reference"]),
     page("coverage", OWN, &[]),
     page("edition", "see each of its commands.", &["spanwise edition list"]),

@@ -52,6 +52,7 @@ mod sealing;
 mod show;
 mod start;
 mod status;
+mod translate;
 mod verify;
 mod walkthrough;
 mod word;
@@ -95,6 +96,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Compute(args)) => return compute::compute(args, out),
         Some(Command::Findings(args)) if args.explain.is_some() => return findings::explain(args, out),
         Some(Command::Schema(args)) => return schema::schema(args, out),
+        Some(Command::Translate(args)) => return translate::translate(args, out),
         Some(Command::Verify(args)) => return verify::verify(cli, args, out),
         Some(Command::Report(args)) if args.hand_out.schema => return report::schema(out),
         Some(Command::Anchor(args)) => return verify::anchor(cli, args, out),

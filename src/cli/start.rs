@@ -168,6 +168,7 @@ fn asks_for_people(command: Option<&Command>) -> bool {
                 | Command::Check(_)
                 | Command::Compute(_)
                 | Command::Schema(_)
+                | Command::Translate(_)
                 | Command::Refusals(_)
                 | Command::Log(_)
                 | Command::Init(_)

@@ -7,11 +7,12 @@ use crate::airframe::{Airframe, Instruments, People, Person, read_airframe, read
 use crate::checklist::{Library, builtin_sources};
 use crate::diagnostic::{Diagnostic, Place, Source, suggest};
 use crate::event::Actor;
-use crate::store::texts::{read_text, read_toml_files};
+use crate::store::texts::{read_text, read_toml_files, read_translation_files};
 use crate::store::{Clock, Hangar as Folder, RealClock, RealDisk, SharedDisk};
 use chrono::NaiveDate;
 
 use super::{HangarError, own_checklists};
+use crate::words::{add_of_checklist, current, read_translations};
 
 /// The programme that every annual is composed from.
 pub const PROGRAMME: &str = "composite-sailplane";
@@ -59,6 +60,7 @@ impl Hangar {
         let (records, unreadable) = read_toml_files(&folder.airframes());
         faults.extend(unreadable);
         let airframes = read_records(records);
+        faults.extend(take_in_translations(&folder));
         Hangar {
             root: root.to_path_buf(),
             folder,
@@ -162,6 +164,27 @@ impl Hangar {
 pub(super) fn read_or_empty(path: &Path) -> Result<Arc<Source>, Diagnostic> {
     let name = path.to_string_lossy();
     if path.exists() { read_text(path, &name) } else { Ok(Source::new(name, "")) }
+}
+
+/// The folder's own translations of its checklists, where a language is spoken that needs them. A file that cannot be read is a
+/// fault of the folder; its checklists are shown as their author wrote them.
+fn take_in_translations(folder: &Folder) -> Vec<Diagnostic> {
+    let Some(language) = current().catalogue() else { return Vec::new() };
+    let (sources, mut faults) = read_translation_files(&folder.checklists(), language);
+    for source in sources {
+        match read_translations(&source.text) {
+            Ok(texts) => add_of_checklist(texts),
+            Err(fault) => faults.push(
+                Diagnostic::new(
+                    "translation",
+                    Place::new(&source, 0..0),
+                    say!("this is no translation file in PO format: {}", fault.0),
+                )
+                .hint(say!("mend it, or take it away: the checklist is then shown in its own language")),
+            ),
+        }
+    }
+    faults
 }
 
 fn read_records(records: Vec<Arc<Source>>) -> Vec<AirframeFile> {

@@ -24,13 +24,14 @@ pub fn footer_lines(height: u16) -> u16 {
     if height < TWO_ROWS_FROM { BUTTON.0 } else { 2 * BUTTON.0 }
 }
 
-fn height_of(row: &Row) -> u16 {
-    if row.item.is_some() { ITEM } else { 1 }
+/// Of an item, or of a heading, which is none.
+fn height_of(item: &Option<usize>) -> u16 {
+    if item.is_some() { ITEM } else { 1 }
 }
 
 /// Rows that a whole list would take.
-pub fn height(rows: &[Row]) -> usize {
-    rows.iter().map(|row| usize::from(height_of(row))).sum()
+pub fn height(items: &[Option<usize>]) -> usize {
+    items.iter().map(|item| usize::from(height_of(item))).sum()
 }
 
 /// The rows from the first of the selected one's page on. Pages do not move while one taps within them.
@@ -48,24 +49,26 @@ fn page_of(heights: &[u16], selected: usize, room: u16) -> usize {
     first
 }
 
+/// Rows and headings; only the visible ones are made.
 pub fn draw_list(
     area: Rect,
-    rows: &[Row],
+    items: &[Option<usize>],
     selected: usize,
     look: Look,
     buffer: &mut Buffer,
     seen: &mut Seen,
+    row: impl Fn(usize) -> Row,
 ) {
-    let heights: Vec<u16> = rows.iter().map(height_of).collect();
-    let at = rows.iter().position(|row| row.item == Some(selected)).unwrap_or(0);
+    let heights: Vec<u16> = items.iter().map(height_of).collect();
+    let at = items.iter().position(|item| *item == Some(selected)).unwrap_or(0);
     let first = if selected == 0 && at < 3 { 0 } else { page_of(&heights, at, area.height) };
     let mut y = area.y;
-    for row in rows.iter().skip(first) {
-        let height = height_of(row).min(area.bottom().saturating_sub(y));
+    for (index, item) in items.iter().enumerate().skip(first) {
+        let height = height_of(item).min(area.bottom().saturating_sub(y));
         if height == 0 {
             return;
         }
-        draw_row(Rect { y, height, ..area }, row, row.item == Some(selected), look, buffer, seen);
+        draw_row(Rect { y, height, ..area }, &row(index), *item == Some(selected), look, buffer, seen);
         y += height;
     }
 }

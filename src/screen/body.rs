@@ -8,7 +8,6 @@ use super::look::Look;
 use super::readings::Filter;
 use super::{
     defects, findings, hangar, help, history, readings, readings_detail, records, sign_off, step_detail,
-    worksheet,
 };
 use crate::command::{Circumstances, Place};
 
@@ -30,13 +29,13 @@ pub fn count(desk: &dyn Desk, place: Place, filter: Filter) -> usize {
     }
 }
 
+/// Rows of every list but the worksheet's, which is made row by row.
 pub fn rows(desk: &dyn Desk, place: Place, filter: Filter, look: Look) -> Vec<Row> {
     if place == Place::Hangar {
         return hangar::rows(desk.hangar(), look);
     }
     let Some(view) = desk.session() else { return Vec::new() };
     match place {
-        Place::Worksheet => worksheet::rows(&view, look),
         Place::Defects => defects::rows(&view, desk.today(), look),
         Place::Records => records::rows(&view, desk.today(), look),
         Place::Readings => readings::rows(&view, filter, look),

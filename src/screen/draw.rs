@@ -7,7 +7,7 @@ use ratatui::text::{Line, Span};
 use unicode_width::UnicodeWidthStr;
 
 use super::app::{App, Overlay, Tone};
-use super::desk::Desk;
+use super::desk::{Desk, SessionView};
 use super::look::{Look, sign_of_verdict, to_ascii};
 use super::on_file::is_of_files;
 use super::purpose::Purpose;
@@ -168,18 +168,47 @@ impl App {
             }
             return (areas.1, areas.2);
         }
-        let rows = match (&self.replay, desk.session()) {
-            _ if is_of_files(self.place) => book::rows(&self.book, desk.today(), look),
-            (Some(replay), Some(now)) if self.place == Place::ReplaySheet => {
-                worksheet::rows(&replay_draw::view(replay, &now), look)
+        match (&self.replay, self.place, desk.session()) {
+            (Some(replay), Place::ReplaySheet, Some(now)) => {
+                return self.draw_sheet(&replay_draw::view(replay, &now), area, frame, seen);
             }
-            _ if self.place == Place::Order => self.order_rows(desk),
-            _ if self.place == Place::Handover => self.handover_rows(desk),
+            (_, Place::Worksheet, Some(now)) => return self.draw_sheet(&now, area, frame, seen),
+            _ => {}
+        }
+        let rows = match self.place {
+            place if is_of_files(place) => book::rows(&self.book, desk.today(), look),
+            Place::Order => self.order_rows(desk),
+            Place::Handover => self.handover_rows(desk),
             _ => body::rows(desk, self.place, self.readings, look),
         };
-        let areas = split(area, list::height(&rows, look), self.place, look.big);
+        self.draw_rows(&list::items(&rows), area, frame, seen, |at| rows[at].clone())
+    }
+
+    /// A worksheet: a plan may have thousands of steps.
+    fn draw_sheet(
+        &self,
+        view: &SessionView<'_>,
+        area: Rect,
+        frame: &mut Frame<'_>,
+        seen: &mut Seen,
+    ) -> (Option<Rect>, Rect) {
+        let lines = worksheet::lines(view.plan);
+        let items: Vec<Option<usize>> = lines.iter().map(|line| line.item()).collect();
+        self.draw_rows(&items, area, frame, seen, |at| worksheet::row(view, lines[at], self.look))
+    }
+
+    /// Rows with headings, of which `row` makes the visible ones; tells the areas of rule and details.
+    fn draw_rows(
+        &self,
+        items: &[Option<usize>],
+        area: Rect,
+        frame: &mut Frame<'_>,
+        seen: &mut Seen,
+        row: impl Fn(usize) -> list::Row,
+    ) -> (Option<Rect>, Rect) {
+        let areas = split(area, list::height(items, self.look), self.place, self.look.big);
         if let Some(list_area) = areas.0 {
-            list::draw(list_area, &rows, at, look, frame.buffer_mut(), seen);
+            list::draw(list_area, items, self.cursor().at, self.look, frame.buffer_mut(), seen, row);
         }
         (areas.1, areas.2)
     }

@@ -11,6 +11,7 @@ use super::seen::{Seen, Target};
 use super::text::{fit, pad};
 
 /// One row: an item that can be selected, or a heading.
+#[derive(Clone)]
 pub struct Row {
     pub item: Option<usize>,
     /// Parts with their styles; the last one gives way when the row is too narrow.
@@ -28,8 +29,13 @@ impl Row {
 }
 
 /// Rows of the screen that a whole list would take.
-pub fn height(rows: &[Row], look: Look) -> usize {
-    if look.big { big::height(rows) } else { rows.len() }
+pub fn height(items: &[Option<usize>], look: Look) -> usize {
+    if look.big { big::height(items) } else { items.len() }
+}
+
+/// What each row stands for: an item, or nothing where it is a heading.
+pub fn items(rows: &[Row]) -> Vec<Option<usize>> {
+    rows.iter().map(|row| row.item).collect()
 }
 
 /// Where a screen's list and its details stand.
@@ -49,21 +55,32 @@ pub fn first_row(selected_row: usize, rows: usize, height: usize) -> usize {
     wanted.min(rows.saturating_sub(height))
 }
 
-pub fn draw(area: Rect, rows: &[Row], selected: usize, look: Look, buffer: &mut Buffer, seen: &mut Seen) {
+/// Draws a list with headings. `row` makes the row at a place; only the visible ones are made, since a long plan has
+/// thousands.
+pub fn draw(
+    area: Rect,
+    items: &[Option<usize>],
+    selected: usize,
+    look: Look,
+    buffer: &mut Buffer,
+    seen: &mut Seen,
+    row: impl Fn(usize) -> Row,
+) {
     seen.add(area, Target::List);
     let height = usize::from(area.height);
     if height == 0 || area.width < 4 {
         return;
     }
     if look.big {
-        return big::draw_list(area, rows, selected, look, buffer, seen);
+        return big::draw_list(area, items, selected, look, buffer, seen, row);
     }
-    let selected_row = rows.iter().position(|row| row.item == Some(selected)).unwrap_or(0);
-    let first = if selected == 0 { 0 } else { first_row(selected_row, rows.len(), height) };
-    for (row, y) in rows.iter().skip(first).take(height).zip(area.y..) {
+    let selected_row = items.iter().position(|item| *item == Some(selected)).unwrap_or(0);
+    let first = if selected == 0 { 0 } else { first_row(selected_row, items.len(), height) };
+    for (at, y) in (first..items.len()).take(height).zip(area.y..) {
+        let row = row(at);
         let line_area = Rect { x: area.x, y, width: area.width, height: 1 };
         let is_selected = row.item == Some(selected);
-        let line = row_line(row, is_selected, usize::from(area.width), look);
+        let line = row_line(&row, is_selected, usize::from(area.width), look);
         buffer.set_line(area.x, y, &line, area.width);
         if let Some(item) = row.item {
             seen.add(line_area, Target::Item(item));

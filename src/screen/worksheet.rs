@@ -6,21 +6,54 @@ use super::desk::SessionView;
 use super::list::Row;
 use super::look::{Look, sign_of_standing};
 use super::text::pad;
-use crate::plan::PlanStep;
+use crate::plan::{Plan, PlanStep};
 use crate::state::{ReadingVerdict, StepStanding, StepState};
 
-pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
-    let mut rows = Vec::new();
+/// A row: the step of this number, or the heading above it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Line {
+    Heading(usize),
+    Step(usize),
+}
+
+impl Line {
+    pub fn item(self) -> Option<usize> {
+        match self {
+            Line::Heading(_) => None,
+            Line::Step(index) => Some(index),
+        }
+    }
+}
+
+/// Which rows there are: at each key of the whole plan, however long.
+pub fn lines(plan: &Plan) -> Vec<Line> {
+    let mut lines = Vec::new();
     let mut section = None;
-    for (index, planned) in view.plan.steps.iter().enumerate() {
+    for (index, planned) in plan.steps.iter().enumerate() {
         let id = planned.step.section.value.as_str();
         if section != Some(id) {
             section = Some(id);
-            rows.push(Row::heading(look, &section_line(view, id)));
+            lines.push(Line::Heading(index));
         }
-        rows.push(Row::item(index, parts(view, planned, look)));
+        lines.push(Line::Step(index));
     }
-    rows
+    lines
+}
+
+/// All rows, for a text.
+pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
+    lines(view.plan).into_iter().map(|line| row(view, line, look)).collect()
+}
+
+/// What a row shows: made of the visible ones only.
+pub fn row(view: &SessionView<'_>, line: Line, look: Look) -> Row {
+    let (Line::Heading(index) | Line::Step(index)) = line;
+    match (line, view.plan.steps.get(index)) {
+        (Line::Heading(_), Some(first)) => Row::heading(look, &section_line(view, &first.step.section.value)),
+        (Line::Step(_), Some(planned)) => Row::item(index, parts(view, planned, look)),
+        // Lines are made of the same plan.
+        (_, None) => Row::heading(look, ""),
+    }
 }
 
 fn section_line(view: &SessionView<'_>, id: &str) -> String {

@@ -102,7 +102,7 @@ pub fn is_no_file(path: &Path) -> bool {
 /// does not exist holds nothing.
 pub fn read_toml_files(folder: &Path) -> (Vec<Arc<Source>>, Vec<Diagnostic>) {
     let (mut sources, mut faults) = (Vec::new(), Vec::new());
-    for path in toml_files(folder, 2) {
+    for path in files(folder, "toml", 2) {
         match read_text(&path, &path.to_string_lossy()) {
             Ok(source) => sources.push(source),
             Err(fault) => faults.push(fault),
@@ -111,7 +111,21 @@ pub fn read_toml_files(folder: &Path) -> (Vec<Arc<Source>>, Vec<Diagnostic>) {
     (sources, faults)
 }
 
-fn toml_files(folder: &Path, depth: u8) -> Vec<std::path::PathBuf> {
+/// Every translation file of this language below `folder`, as [`read_toml_files`] finds checklists.
+pub fn read_translation_files(folder: &Path, language: &str) -> (Vec<Arc<Source>>, Vec<Diagnostic>) {
+    let (mut sources, mut faults) = (Vec::new(), Vec::new());
+    for path in files(folder, "po", 2) {
+        if path.file_stem().is_some_and(|stem| stem == language) {
+            match read_text(&path, &path.to_string_lossy()) {
+                Ok(source) => sources.push(source),
+                Err(fault) => faults.push(fault),
+            }
+        }
+    }
+    (sources, faults)
+}
+
+fn files(folder: &Path, ending: &str, depth: u8) -> Vec<std::path::PathBuf> {
     let Ok(entries) = std::fs::read_dir(folder) else { return Vec::new() };
     let mut paths: Vec<_> = entries.filter_map(Result::ok).map(|entry| entry.path()).collect();
     paths.sort();
@@ -119,9 +133,9 @@ fn toml_files(folder: &Path, depth: u8) -> Vec<std::path::PathBuf> {
     for path in paths {
         if path.is_dir() {
             if depth > 0 {
-                found.extend(toml_files(&path, depth - 1));
+                found.extend(files(&path, ending, depth - 1));
             }
-        } else if path.extension().is_some_and(|extension| extension == "toml") {
+        } else if path.extension().is_some_and(|extension| extension == ending) {
             found.push(path);
         }
     }

@@ -36,7 +36,7 @@ impl Language {
     }
 
     /// The word by which the catalogues' files are named; `None` where the English in the code is what is shown.
-    pub(super) fn catalogue(self) -> Option<&'static str> {
+    pub fn catalogue(self) -> Option<&'static str> {
         match self {
             Language::English | Language::Proof => None,
             Language::German | Language::SwissGerman => Some("de"),

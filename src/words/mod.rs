@@ -12,11 +12,13 @@
 mod catalogue;
 mod figures;
 mod language;
+mod merge;
 mod proof;
 
 pub use catalogue::{Fault, Translation, add_of_checklist, of_checklist, read_translations, said, said_as};
 pub use figures::{date, date_and_time, neutral, number};
 pub use language::{LANGUAGES, Language, current, of_locale, speak, with_language};
+pub use merge::{Merged, merged};
 
 /// A text in the chosen language.
 ///

@@ -1,12 +1,8 @@
 //! Checking 1,000 files of 100 steps against only parsing them with the `toml` crate into its tables with places:
-//! reading, judging by every rule and each file's references into the built-in library. `cargo bench --bench check`.
-#![allow(clippy::disallowed_methods, reason = "a benchmark reads the clock")]
-
-mod ratio;
+//! reading, judging by every rule and each file's references into the built-in library.
 
 use std::hint::black_box;
 use std::sync::Arc;
-use std::time::{Duration, Instant};
 
 use chrono::NaiveDate;
 use spanwise::bench::{Bench, Reading, check};
@@ -14,11 +10,14 @@ use spanwise::checklist::builtin_sources;
 use spanwise::diagnostic::Source;
 use toml::de::DeTable;
 
+use super::ratio::{in_turns, timed};
+use super::table::Table;
+
 const FILES: usize = 1_000;
 const STEPS: usize = 100;
 const TURNS: usize = 5;
 
-fn main() {
+pub fn measure(table: &mut Table) {
     let files: Vec<Arc<Source>> = (0..FILES).map(file).collect();
     let library: Vec<Reading> = builtin_sources().iter().map(Reading::of).collect();
     let today = NaiveDate::from_ymd_opt(2026, 12, 1).unwrap_or_default();
@@ -29,7 +28,7 @@ fn main() {
     };
     let report = all();
     assert!(report.found.is_empty() && report.checklists == FILES, "{:?}", report.found.first());
-    println!("{FILES} files of {STEPS} steps, {:.1} MB, no fault in them", bytes as f64 / 1e6);
+    let what = format!("check of {FILES} checklists of {STEPS} steps, {:.1} MB", bytes as f64 / 1e6);
     let parse = || {
         timed(|| {
             for file in &files {
@@ -38,9 +37,10 @@ fn main() {
         })
     };
     let checked = || timed(|| drop(black_box(all())));
-    ratio::in_turns(TURNS, checked, parse).tell("check", "toml::de::DeTable::parse");
+    let peer_is = "only parsed by toml::de::DeTable::parse";
+    table.row(&what, peer_is, "ms", &in_turns(TURNS, checked, parse));
     let read = || timed(|| files.iter().for_each(|file| drop(black_box(Reading::of(file)))));
-    ratio::in_turns(TURNS, read, parse).tell("reading alone", "toml::de::DeTable::parse");
+    table.row("reading them alone", peer_is, "ms", &in_turns(TURNS, read, parse));
 }
 
 fn file(number: usize) -> Arc<Source> {
@@ -68,10 +68,4 @@ fn file(number: usize) -> Arc<Source> {
         ));
     }
     Source::new(format!("{id}/1.0.0.toml"), text)
-}
-
-fn timed(act: impl FnOnce()) -> Duration {
-    let started = Instant::now();
-    act();
-    started.elapsed()
 }

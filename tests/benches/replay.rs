@@ -1,21 +1,16 @@
 //! Going to any entry of a record of 20,000 against folding it whole, and against the 30 ms after which a person
-//! feels a key lag. `cargo bench --bench replay`.
-#![allow(clippy::disallowed_methods, reason = "a benchmark reads the clock")]
-
-#[path = "../long_record/mod.rs"]
-mod long_record;
-mod ratio;
-#[path = "../support/mod.rs"]
-mod support;
+//! feels a key lag.
 
 use std::hint::black_box;
-use std::time::{Duration, Instant};
 
-use long_record::{Long, stamped};
 use spanwise::audit::replay::Timeline;
 use spanwise::plan::Plans;
 use spanwise::state::replay;
-use support::Bench;
+
+use super::long_record::{Long, stamped};
+use super::ratio::{in_turns, timed};
+use super::support::{self, Bench};
+use super::table::Table;
 
 const COUNT: usize = 20_000;
 /// One series in so many entries: 200 of them.
@@ -24,7 +19,7 @@ const FOLDS: usize = 10;
 const JUMPS: usize = 400;
 const BUDGET_MS: f64 = 30.0;
 
-fn main() {
+pub fn measure(table: &mut Table) {
     let module = include_str!("replay_module.toml");
     let bench = Bench::with(module, support::AIRFRAME_WITHOUT_REPORTS);
     let people = vec![bench.actor("ada"), bench.actor("bo")];
@@ -34,35 +29,28 @@ fn main() {
     let plans = Plans::new(bench.plan.clone());
     let folded = replay(&plans, &entries).expect("it folds");
     let line = Timeline::over(&plans, &entries, &folded);
-    println!("a jump in {COUNT} entries with {} series", COUNT as u64 / SERIES_EVERY - 1);
     let mut at = 0;
     let fold = || timed(|| drop(black_box(replay(&plans, &entries))));
     let jump = || timed(|| drop(black_box(line.moment(next(&mut at)))));
-    ratio::in_turns(FOLDS, jump, fold).tell("a jump", "a full fold");
+    let what = format!("replay: a jump in {COUNT} entries with {} series", COUNT as u64 / SERIES_EVERY - 1);
+    table.row(&what, "a fold of the whole record", "ms", &in_turns(FOLDS, jump, fold));
     let open = || timed(|| drop(black_box(Timeline::over(&plans, &entries, &folded))));
     let fold = || timed(|| drop(black_box(replay(&plans, &entries))));
-    ratio::in_turns(FOLDS, open, fold).tell("opening the replay of an open session", "a full fold");
-    slowest(&line);
+    let pair = in_turns(FOLDS, open, fold);
+    table.row("opening the replay of an open session", "a fold of the whole record", "ms", &pair);
+    let what = format!("the slowest of {JUMPS} jumps");
+    let peer_is = "what a person feels as lag (common practice, no source)";
+    table.counts(&what, peer_is, "ms", (slowest(&line), BUDGET_MS));
 }
 
 /// The slowest of many jumps, each away from where the last one ended.
-fn slowest(line: &Timeline) {
+fn slowest(line: &Timeline) -> f64 {
     let (mut at, mut moment) = (0, line.moment(0));
-    let times: Vec<f64> =
-        (0..JUMPS).map(|_| timed(|| line.go(&mut moment, next(&mut at))).as_secs_f64() * 1e3).collect();
-    let worst = times.iter().copied().fold(0.0, f64::max);
-    let verdict = if worst <= BUDGET_MS { "within" } else { "OVER" };
-    println!("  slowest of {JUMPS} jumps: {worst:.2} ms, {verdict} the budget of {BUDGET_MS} ms");
+    (0..JUMPS).map(|_| timed(|| line.go(&mut moment, next(&mut at)))).fold(0.0, f64::max)
 }
 
 /// Far apart and over the whole record; 7919 is a prime.
 fn next(at: &mut usize) -> usize {
     *at = (*at + 7_919) % COUNT;
     *at
-}
-
-fn timed(act: impl FnOnce()) -> Duration {
-    let started = Instant::now();
-    act();
-    started.elapsed()
 }

@@ -1,14 +1,8 @@
 //! A whole session verified (chain, register, plan, every entry understood and folded) against SHA-256 over the same
-//! bytes: what must be read and hashed anyway. `cargo bench --bench verify`.
-#![allow(clippy::disallowed_methods, reason = "a benchmark reads the clock")]
-
-mod ratio;
-#[path = "../support/mod.rs"]
-mod support;
+//! bytes: what must be read and hashed anyway.
 
 use std::collections::BTreeMap;
 use std::hint::black_box;
-use std::time::Instant;
 
 use spanwise::audit::verify::{SessionFiles, Soundness, verify};
 use spanwise::event::{Actor, Answered, Correction, Event, Opened, StepResult};
@@ -16,11 +10,15 @@ use spanwise::journal::register::{REGISTER_LEN, Slot};
 use spanwise::journal::{Fields, Hash, encode, sha256};
 use spanwise::plan::plan_hash;
 
+use super::ratio::{in_turns, timed};
+use super::support;
+use super::table::Table;
+
 const ENTRIES: u64 = 20_000;
 const TURNS: usize = 20;
 const SID: &str = "00112233445566778899aabbccddeeff";
 
-fn main() {
+pub fn measure(table: &mut Table) {
     let plan = support::small_plan().to_bytes().expect("a plan");
     let (journal, register) = session(&plan_hash(&plan));
     let (later_plans, evidence) = (BTreeMap::new(), BTreeMap::new());
@@ -35,18 +33,14 @@ fn main() {
     };
     let report = verify(&files);
     assert_eq!((report.verdict, report.entries as u64), (Soundness::Unsigned, ENTRIES), "{:?}", report.fault);
-    println!("verify {ENTRIES} entries, {} bytes", journal.len());
-    let ours = || {
-        let started = Instant::now();
-        black_box(verify(black_box(&files)));
-        started.elapsed()
-    };
+    let ours = || timed(|| drop(black_box(verify(black_box(&files)))));
     let peer = || {
-        let started = Instant::now();
-        black_box(sha256(black_box(&journal)));
-        started.elapsed()
+        timed(|| {
+            black_box(sha256(black_box(&journal)));
+        })
     };
-    ratio::in_turns(TURNS, ours, peer).tell("verify", "SHA-256 of the same bytes");
+    let what = format!("verify {ENTRIES} entries, {:.1} MB", journal.len() as f64 / 1e6);
+    table.row(&what, "SHA-256 of the same bytes", "ms", &in_turns(TURNS, ours, peer));
 }
 
 /// Notes, and every tenth entry an answer.

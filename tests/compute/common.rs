@@ -1,4 +1,4 @@
-//! Running a computation on a text, for the `compute_*` tests.
+//! Running a computation on a text, for the `compute` tests.
 #![allow(dead_code, reason = "each test file uses its part")]
 
 use serde_json::Value;

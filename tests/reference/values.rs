@@ -1,4 +1,4 @@
-//! Reading the copied check values; used by the `measure_reference_*` tests.
+//! Reading the copied check values; used by the `measure_reference` tests.
 #![allow(dead_code)]
 
 use toml::{Table, Value};

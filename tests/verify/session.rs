@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::path::Path;
+use std::sync::OnceLock;
 
 use spanwise::audit::verify::{FoundFile, KnownKey, Report, SessionFiles, verify};
 use spanwise::checklist::Configuration;
@@ -152,14 +153,16 @@ fn work(maker: &mut Maker, plan: &str, later: &str, note: &str) {
 }
 
 /// Whose keys the register of this hangar names.
+/// Made once: the sweeps ask for them many thousand times.
 pub fn keys() -> Vec<KnownKey> {
+    static KEYS: OnceLock<Vec<KnownKey>> = OnceLock::new();
     let known = |person: &str| KnownKey {
         person: person.to_string(),
         key: key_id(key_of(person).public_line()).unwrap().to_string(),
         valid_from: "2030-01-01".parse().unwrap(),
         valid_until: None,
     };
-    vec![known("ada"), known("ben")]
+    KEYS.get_or_init(|| vec![known("ada"), known("ben")]).clone()
 }
 
 fn sign(maker: &mut Maker, plans: &Plans, plan: &str, seal: &dyn Fn(&str, &mut SignedOff)) {

@@ -370,3 +370,31 @@ fn calls<'t>(text: &'t str, name: &str) -> Vec<(u32, &'t str)> {
     }
     found
 }
+
+/// Every key of the format that holds a text is either prose or named here as what stays the same in every language.
+#[test]
+fn every_text_of_the_format_is_prose_or_is_decided_not_to_be() {
+    const SAME_IN_ALL: &[&str] = &[
+        "accept",
+        "after",
+        "author",
+        "build_standard",
+        "by",
+        "equipment",
+        "follow",
+        "id",
+        "measure",
+        "section",
+        "step",
+        "without_build_standard",
+    ];
+    let prose = super::super::prose::PROSE;
+    for shape in CHECKLIST.all() {
+        for key in shape.keys {
+            if matches!(key.form, Form::Text | Form::Line(_) | Form::Texts(..)) {
+                let places = [prose.contains(&key.name), SAME_IN_ALL.contains(&key.name)];
+                assert_eq!(places.iter().filter(|is| **is).count(), 1, "{} of {}", key.name, shape.heading);
+            }
+        }
+    }
+}

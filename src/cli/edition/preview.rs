@@ -24,8 +24,8 @@ use crate::screen::{Start, run_as, worksheet_text};
 use crate::state::State;
 use crate::store::texts::read_text;
 
-/// How often a watched file is looked at.
-const LOOK: Duration = Duration::from_millis(300);
+/// How often a watched file is looked at: soon enough after a save, and seldom enough to let a laptop sleep.
+const LOOK: Duration = Duration::from_secs(1);
 /// Before the titles of the file's own steps.
 const MARK: &str = "» ";
 

@@ -111,7 +111,10 @@ fn signature(facts: &Facts, blocks: &mut Vec<Block>) {
     blocks.push(Block::Facts(vec![
         (say!("Outcome").to_string(), Text::strong(said(&signed.outcome))),
         (say!("Signed by").to_string(), Text::plain(&signed.mark.name)),
-        (say!("of a person" => "Certificate").to_string(), format!("{} {}", signed.certificate, signed.authorisation).into()),
+        (
+            say!("of a person" => "Certificate").to_string(),
+            format!("{} {}", signed.certificate, signed.authorisation).into(),
+        ),
         (
             say!("Date").to_string(),
             Text::plain(local::day(&signed.date)).quiet(say!("  entry {entry}", entry = signed.mark.entry)),

@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use super::{Source, heading, para};
-use crate::airframe::EarlierReading;
+use crate::plan::Plan;
 use crate::plot::{TrendPoint, trend_plot};
 use crate::quantity::{Number, Quantity, Unit};
 use crate::report::facts::{ReadingFacts, Status, StepFacts};
@@ -37,7 +37,32 @@ fn part_of<'a>(recorded: &'a str, measure: &str) -> Option<&'a str> {
     if rest.is_empty() { Some("") } else { rest.strip_prefix('.') }
 }
 
-fn is_of(earlier: &EarlierReading, now: &HeldReading) -> bool {
+/// A reading of an earlier annual, as the airframe's record keeps it.
+struct Before<'p> {
+    step: &'p str,
+    measure: &'p str,
+    date: chrono::NaiveDate,
+    value: Number,
+    unit: Unit,
+    standard_uncertainty: Option<Number>,
+}
+
+fn all_before(plan: &Plan) -> Vec<Before<'_>> {
+    plan.airframe
+        .earlier_readings
+        .iter()
+        .map(|one| Before {
+            step: &one.step,
+            measure: &one.measure,
+            date: one.date,
+            value: one.value,
+            unit: one.unit,
+            standard_uncertainty: one.standard_uncertainty,
+        })
+        .collect()
+}
+
+fn is_of(earlier: &Before<'_>, now: &HeldReading) -> bool {
     earlier.step == now.step && earlier.measure == now.measure && earlier.date < now.day
 }
 
@@ -60,8 +85,8 @@ fn point(
 }
 
 fn figure(source: &Source<'_>, now: &HeldReading, name: &str, label: &str) -> Option<Figure> {
-    let mut earlier: Vec<&EarlierReading> =
-        source.material.plan.airframe.earlier_readings.iter().filter(|one| is_of(one, now)).collect();
+    let all = all_before(source.material.plan);
+    let mut earlier: Vec<&Before<'_>> = all.iter().filter(|one| is_of(one, now)).collect();
     earlier.sort_by_key(|one| one.date);
     let first = earlier.first()?.date;
     let to = now.unit;
@@ -85,9 +110,10 @@ fn figure(source: &Source<'_>, now: &HeldReading, name: &str, label: &str) -> Op
 pub(super) fn without_trend(source: &Source<'_>, blocks: &mut Vec<Block>) {
     let plan = source.material.plan;
     let held = held_readings(plan, source.material.state);
-    let mut left: BTreeMap<(&str, &str), Vec<&EarlierReading>> = BTreeMap::new();
-    for one in &plan.airframe.earlier_readings {
-        left.entry((one.step.as_str(), one.measure.as_str())).or_default().push(one);
+    let mut left: BTreeMap<(&str, &str), Vec<&Before<'_>>> = BTreeMap::new();
+    let all = all_before(plan);
+    for one in &all {
+        left.entry((one.step, one.measure)).or_default().push(one);
     }
     let mut is_renamed = false;
     let mut told = Vec::new();
@@ -114,7 +140,7 @@ fn reason(
     held: &[HeldReading],
     step: &str,
     measure: &str,
-    earlier: &[&EarlierReading],
+    earlier: &[&Before<'_>],
 ) -> Option<(&'static str, bool)> {
     let Some(planned) = source.material.plan.step(step) else {
         return Some((said(words::NO_SUCH_STEP), true));
@@ -127,7 +153,6 @@ fn reason(
         let is_over = source.facts.status != Status::Draft;
         return is_over.then_some((said(words::NOT_READ_TODAY), false));
     };
-    let is_shown =
-        |one: &&EarlierReading| is_of(one, now) && in_unit(one.value, one.unit, now.unit).is_some();
+    let is_shown = |one: &&Before<'_>| is_of(one, now) && in_unit(one.value, one.unit, now.unit).is_some();
     (!earlier.iter().any(is_shown)).then_some((said(words::NOT_COMPARABLE), false))
 }

@@ -1,13 +1,7 @@
 //! `compute noise` on the synthetic recording of the check values; its generator stands in `reference/signal-values.toml`.
 
-#[path = "compute/common.rs"]
-mod common;
-#[path = "handbook/values.rs"]
-#[allow(dead_code, reason = "shared with the handbook tests")]
-mod handbook;
-
-use common::{at, near};
-use handbook::signal;
+use crate::common::{at, near};
+use crate::handbook_values::signal;
 
 /// SplitMix64 (Steele, Lea and Flood 2014, from memory) as the check values' generator uses it: -1 to 1.
 fn split_mix_noise(seed: u64, n: usize) -> Vec<f64> {
@@ -61,7 +55,7 @@ fn noise_counts_the_bursts_of_the_synthetic_recording() {
     let expected = &signal("burst", "results").cases()[0];
     for (file, bursts) in [("bursts.wav", expected.number("expected")), ("none.wav", 0.0)] {
         let text = format!("@recording,{file}\n{cycles}");
-        let report = common::run_with("noise", "n.csv", text.as_bytes(), &[], &fetch);
+        let report = crate::common::run_with("noise", "n.csv", text.as_bytes(), &[], &fetch);
         let found = report.unwrap_or_else(|faults| panic!("{faults:?}")).json("n.csv");
         near(at(&found, "figures.counts.0.bursts"), bursts, 0.0);
         near(at(&found, "figures.counts.0.exposure_cycles"), 3.0, 1e-9);
@@ -75,7 +69,7 @@ fn noise_counts_the_bursts_of_the_synthetic_recording() {
         };
         cycle("cycle") + &cycle("reference_cycle")
     });
-    let report = common::run_with("noise", "n.toml", text.as_bytes(), &[], &fetch);
+    let report = crate::common::run_with("noise", "n.toml", text.as_bytes(), &[], &fetch);
     let found = report.unwrap_or_else(|faults| panic!("{faults:?}")).json("n.toml");
     assert_eq!(found["outcome"], "outside", "{}", found["verdict"]);
 }

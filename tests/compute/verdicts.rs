@@ -1,9 +1,6 @@
 //! Each kind's verdict turns when the example's limit or reading is moved: nothing is fixed beforehand.
 
-#[path = "compute/common.rs"]
-mod common;
-
-use common::{run_bytes, told};
+use crate::common::{run_bytes, told};
 
 /// The outcome of an example with one text replaced and settings typed beside it.
 #[track_caller]

@@ -1,11 +1,8 @@
 //! No input makes a computation panic, run away or give figures that are no JSON.
 
-#[path = "compute/common.rs"]
-mod common;
-
 use std::time::{Duration, Instant};
 
-use common::{refused, run_bytes};
+use crate::common::{refused, run_bytes};
 use proptest::prelude::*;
 use spanwise::compute::{KINDS, Kind};
 use spanwise::diagnostic::render;
@@ -140,7 +137,7 @@ proptest! {
 
 #[test]
 fn a_wav_file_cut_anywhere_is_refused_or_read() {
-    let whole = include_bytes!("../demo/compute/creaks.wav");
+    let whole = include_bytes!("../../demo/compute/creaks.wav");
     for length in (0..whole.len()).step_by(3001).chain([12, 44, 45]) {
         for kind in KINDS {
             exercise(kind, "x.wav", &whole[..length]);

@@ -1,16 +1,13 @@
 //! Least squares against NIST StRD certified values and JCGM 100 H.3
 //! (sources beside the values in `reference/regression.toml`).
 
-#[path = "reference/values.rs"]
-mod values;
-
+use crate::values::{block, close, get, list, near, parse};
 use spanwise::measure::distribution::t_quantile;
 use spanwise::measure::least_squares::{Intercept, LeastSquaresError, fit};
 use toml::Table;
-use values::{block, close, get, list, near, parse};
 
 fn data() -> Table {
-    parse(include_str!("reference/regression.toml"))
+    parse(include_str!("../reference/regression.toml"))
 }
 
 #[test]

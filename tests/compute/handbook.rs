@@ -1,16 +1,10 @@
 //! Published handbook and manual values through `compute`: controls, mass, air, rigging, tap, dates; the sources stand beside
 //! the copied values in `reference/handbook-values.toml` and `reference/signal-values.toml`, rows from memory are flagged there.
 
-#[path = "compute/common.rs"]
-mod common;
-#[path = "handbook/values.rs"]
-#[allow(dead_code, reason = "shared with the handbook tests")]
-mod handbook;
-
 use std::fmt::Write as _;
 
-use common::{at, json, near};
-use handbook::{example, handbook as rows_of, signal};
+use crate::common::{at, json, near};
+use crate::handbook_values::{example, handbook as rows_of, signal};
 
 /// A composite sailplane manual prints degrees and mm of one aileron; its chord agrees within 0.5 mm.
 #[test]

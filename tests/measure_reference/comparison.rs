@@ -1,9 +1,7 @@
 //! Comparison with references, limits and repeats against scipy, JCGM 100 and JCGM 106
 //! (sources and from-memory flags beside the values in `reference/comparison.toml`, `reference/uncertainty.toml`).
 
-#[path = "reference/values.rs"]
-mod values;
-
+use crate::values::{array, block, cases, close, get, list, near, parse};
 use spanwise::measure::compare::{
     CannotTell, CompareError, Comparison, NotUsed, OwnAnnual, PairError, PairSettings, Provenance, Question,
     Reference, SofterWhen, StatedVariation, TestIdentity, Verdict, Withdrawal, compare, compare_own,
@@ -11,9 +9,8 @@ use spanwise::measure::compare::{
 };
 use spanwise::measure::estimate::Estimate;
 use spanwise::measure::noncentral_t::Sides;
-use values::{array, block, cases, close, get, list, near, parse};
 
-const COMPARISON: &str = include_str!("reference/comparison.toml");
+const COMPARISON: &str = include_str!("../reference/comparison.toml");
 
 /// Invented test identity.
 fn identity() -> TestIdentity {
@@ -153,13 +150,13 @@ fn verdicts_by_the_rules() {
         if let (Some(share), Some(h), Some(mean)) =
             (case.get("D_over_H"), probe.half_width, probe.reference_mean)
         {
-            value = mean * (-values::number(share) * h).exp();
+            value = mean * (-crate::values::number(share) * h).exp();
         }
         if let (Some(ratio), Some(shift)) = (case.get("mdd_over_delta"), probe.smallest_shift) {
-            question.loss_that_matters = -(-shift / values::number(ratio)).exp_m1();
+            question.loss_that_matters = -(-shift / crate::values::number(ratio)).exp_m1();
         }
         let found = compare("serial new", &identity(), exact(value), &set, None, &question).unwrap();
-        let expected = match values::text(case, "answer") {
+        let expected = match crate::values::text(case, "answer") {
             "no reference" => Verdict::CannotTell(CannotTell::NoReference),
             "insufficient data" => Verdict::CannotTell(CannotTell::InsufficientData),
             "different" => Verdict::Softer,
@@ -254,7 +251,7 @@ fn one_sided_question_uses_its_own_factor() {
     let question = Question { sides: Sides::One, ..Question::stiffness() };
     let set = references(&[12.1, 12.9, 12.4]);
     let found = compare("serial new", &identity(), exact(11.0), &set, None, &question).unwrap();
-    let factors = values::rows(block(&root, "reference.factors"), "rows");
+    let factors = crate::values::rows(block(&root, "reference.factors"), "rows");
     close(found.half_width.unwrap(), factors[1][4] * found.spread.unwrap(), 1e-9, "H");
     assert_eq!(
         found.verdict,

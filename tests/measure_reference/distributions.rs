@@ -1,15 +1,12 @@
 //! Distributions, noncentral t and tolerance factors against scipy and printed tables
 //! (sources beside the values in `reference/quantiles.toml`, `reference/tolerance.toml`).
 
-#[path = "reference/values.rs"]
-mod values;
-
+use crate::values::{array, block, close, get, list, near, number, parse, rows};
 use spanwise::measure::{distribution, multiplicity, noncentral_t, tolerance};
-use values::{array, block, close, get, list, near, number, parse, rows};
 
-const QUANTILES: &str = include_str!("reference/quantiles.toml");
-const TOLERANCE: &str = include_str!("reference/tolerance.toml");
-const COMPARISON: &str = include_str!("reference/comparison.toml");
+const QUANTILES: &str = include_str!("../reference/quantiles.toml");
+const TOLERANCE: &str = include_str!("../reference/tolerance.toml");
+const COMPARISON: &str = include_str!("../reference/comparison.toml");
 
 #[test]
 fn quantiles_agree_with_scipy() {

@@ -1,18 +1,15 @@
 //! Push test against statsmodels, hand-computed loops and the cosine rule
 //! (sources beside the values in `reference/load_deflection.toml`).
 
-#[path = "reference/values.rs"]
-mod values;
-
+use crate::values::{block, cases, close, get, list, near, parse, text};
 use spanwise::measure::load_deflection::{
     Branch, Linearity, LoadDeflection, LoadDeflectionError, LoopBasis, LostMotionAnswer, LostMotionBasis,
     Missing, NotGiven, Reading, SetBasis, Settings, analyse, check_ceiling, loop_area, loop_area_uncertainty,
 };
 use toml::Table;
-use values::{block, cases, close, get, list, near, parse, text};
 
 fn data() -> Table {
-    parse(include_str!("reference/load_deflection.toml"))
+    parse(include_str!("../reference/load_deflection.toml"))
 }
 
 fn series(table: &Table) -> Vec<Reading> {
@@ -231,7 +228,7 @@ fn pull_angle_by_the_cosine_rule() {
         let corrected = analyse(&series(table), &settings).unwrap();
         let k = |r: &LoadDeflection| r.stiffness().unwrap().estimate_n_per_mm.value;
         let overstated = 100.0 * (k(&straight) / k(&corrected) - 1.0);
-        close(overstated, values::number(percent), 1e-6, "overstatement of stiffness");
+        close(overstated, crate::values::number(percent), 1e-6, "overstatement of stiffness");
         let square = k(&corrected) / k(&straight) * get(case, "pull_kgf") * 9.80665;
         close(square, get(case, "expected_perp_n"), 1e-6, "square part of the pull");
     }

@@ -3,12 +3,9 @@
 //! Critical values for the checks: the smallest loss factors of `reference/comparison.toml` (scipy, noncentral t) and
 //! the printed outputs of SplitMix64 with seed 1 (computed by the check values' own generator).
 
-#[path = "reference/values.rs"]
-mod values;
-
+use crate::values::{block, parse, rows};
 use spanwise::measure::compare::StatedVariation;
 use spanwise::measure::detection::{DetectionError, Hangar, Outcome, SplitMix64, Study, run};
-use values::{block, parse, rows};
 
 /// Invented noise: between-airframe scatter alone, everything else next to nothing.
 fn quiet_hangar() -> Hangar {
@@ -94,7 +91,7 @@ fn simulated_power_is_the_exact_power() {
 
 #[test]
 fn the_smallest_loss_is_found_four_times_in_five() {
-    let root = parse(include_str!("reference/comparison.toml"));
+    let root = parse(include_str!("../reference/comparison.toml"));
     let sigma = (0.04_f64 * 0.04).ln_1p().sqrt();
     for row in rows(block(&root, "reference.factors"), "rows") {
         let loss = -(-row[3] * sigma).exp_m1();

@@ -1,24 +1,16 @@
 //! Published and computed statistics through `compute`, with their sources beside the copied values in
 //! `reference/*.toml`; rows from memory are flagged there.
 
-#[path = "compute/common.rs"]
-mod common;
-#[path = "handbook/values.rs"]
-#[allow(dead_code, reason = "shared with the handbook tests")]
-mod handbook;
-#[path = "reference/values.rs"]
-mod values;
-
 use std::fmt::Write as _;
 
-use common::{at, json, near};
-use handbook::{handbook as rows_of, signal};
-use values::{array, block, cases, get, list, parse};
+use crate::common::{at, json, near};
+use crate::handbook_values::{handbook as rows_of, signal};
+use crate::values::{array, block, cases, get, list, parse};
 
 /// NIST StRD Norris, certified values: 36 points in no order, so the branch is stated and nothing is left out.
 #[test]
 fn flex_fits_the_certified_line() {
-    let root = parse(include_str!("reference/regression.toml"));
+    let root = parse(include_str!("../reference/regression.toml"));
     let norris = block(&root, "nist.norris");
     let mut text = "@resolution,0 mm\n@take_up_share,0 %\nload [N],deflection [mm],branch\n".to_string();
     for (x, y) in list(norris, "x").iter().zip(list(norris, "y")) {
@@ -36,7 +28,7 @@ fn flex_fits_the_certified_line() {
 /// statsmodels on a whole cycle in both directions (`flex.full_noisy`).
 #[test]
 fn flex_finds_stiffness_lost_motion_and_hysteresis() {
-    let root = parse(include_str!("reference/load_deflection.toml"));
+    let root = parse(include_str!("../reference/load_deflection.toml"));
     let table = block(&root, "flex.full_noisy");
     let mut text = "resolution = \"0.1 mm\"\nunloading_limit = \"none\"\n".to_string();
     for (load, deflection) in list(table, "F").iter().zip(list(table, "d")) {
@@ -71,7 +63,7 @@ fn flex_takes_the_angle_of_the_pull_into_account() {
 /// JCGM 106:2012 clauses 7.3 and 8.3, probabilities by scipy.
 #[test]
 fn limit_judges_with_a_guard_band() {
-    let root = parse(include_str!("reference/uncertainty.toml"));
+    let root = parse(include_str!("../reference/uncertainty.toml"));
     let table = block(&root, "guard.one_sided");
     for case in cases(table, "cases") {
         let text = format!(
@@ -83,7 +75,7 @@ fn limit_judges_with_a_guard_band() {
         let found = json("limit", "limit.toml", &text);
         near(at(&found, "figures.checks.0.guard_band_mm"), get(table, "g"), 1e-12);
         near(at(&found, "figures.checks.0.p_conform"), get(case, "p_conform"), 1e-11);
-        let wanted = match values::text(case, "answer") {
+        let wanted = match crate::values::text(case, "answer") {
             "conforms" => "within",
             "does not conform" => "outside",
             _ => "cannot-decide",
@@ -95,7 +87,7 @@ fn limit_judges_with_a_guard_band() {
 /// A deflection budget after JCGM 100:2008 4.2, 4.3.7, 5.1.2 and G.4.1; the readings are the reference's own numbers.
 #[test]
 fn repeats_combine_a_budget() {
-    let root = parse(include_str!("reference/uncertainty.toml"));
+    let root = parse(include_str!("../reference/uncertainty.toml"));
     let table = block(&root, "gum.deflection_budget");
     let mut text = String::new();
     for reading in list(table, "readings") {
@@ -127,7 +119,7 @@ fn comparison(value: f64, references: &[f64], extra: &str) -> serde_json::Value 
 /// numpy and scipy: three references, and two pooled with a stated variation.
 #[test]
 fn compare_gives_the_prediction_interval() {
-    let root = parse(include_str!("reference/comparison.toml"));
+    let root = parse(include_str!("../reference/comparison.toml"));
     let table = block(&root, "reference.n3");
     for case in cases(table, "cases") {
         let found = comparison(get(case, "k_new"), &list(table, "k_ref"), "");
@@ -148,7 +140,7 @@ fn compare_gives_the_prediction_interval() {
 /// Unlike things are shown beside with the reason; without a reference there is no verdict.
 #[test]
 fn compare_uses_no_other_build_standard() {
-    let text = include_str!("../demo/compute/compare.toml")
+    let text = include_str!("../../demo/compute/compare.toml")
         .replace("build_standard = \"A\"\ncard", "build_standard = \"C\"\ncard");
     let text = text.replacen("build_standard = \"C\"", "build_standard = \"B\"", 1);
     let found = json("compare", "c.toml", &text);
@@ -170,7 +162,7 @@ fn array_of<'a>(found: &'a serde_json::Value, key: &str) -> &'a Vec<serde_json::
 /// scipy kendalltau and theilslopes.
 #[test]
 fn trend_of_seven_annuals_and_change_of_two() {
-    let root = parse(include_str!("reference/trend.toml"));
+    let root = parse(include_str!("../reference/trend.toml"));
     let table = block(&root, "trend.frequency");
     let mut text = "year,value [Hz],uncertainty [Hz]\n".to_string();
     for (year, value) in list(table, "year").iter().zip(list(table, "value_Hz")) {
@@ -196,7 +188,7 @@ fn trend_of_seven_annuals_and_change_of_two() {
 /// scipy: exact conditional test and Clopper-Pearson interval.
 #[test]
 fn rates_of_two_counts() {
-    let root = parse(include_str!("reference/rates.toml"));
+    let root = parse(include_str!("../reference/rates.toml"));
     let table = block(&root, "poisson.cases");
     for case in cases(table, "cases").into_iter().filter(|case| get(case, "k2") > 0.0) {
         let text = format!(

@@ -1,9 +1,6 @@
 //! What is wrong with a file is told with its line and column, and all of it in one pass.
 
-#[path = "compute/common.rs"]
-mod common;
-
-use common::{json, refused, run, run_bytes, told};
+use crate::common::{json, refused, run, run_bytes, told};
 
 #[test]
 fn csv_faults_point_to_the_field() {

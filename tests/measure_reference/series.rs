@@ -1,9 +1,7 @@
 //! Rates and trends against scipy, statsmodels and full enumeration
 //! (sources beside the values in `reference/rates.toml`, `reference/trend.toml`).
 
-#[path = "reference/values.rs"]
-mod values;
-
+use crate::values::{block, cases, close, get, list, parse, rows};
 use spanwise::measure::burst_comparison::{Answer as Bursts, Doubt, Recording, compare_bursts};
 use spanwise::measure::rates::{
     Count, RateError, clustered_ratio, clustering, fewest_events, mean_interval, p_not_above, rate_ratio,
@@ -11,14 +9,13 @@ use spanwise::measure::rates::{
 };
 use spanwise::measure::trend::{Annual, Answer, TrendError, change, mann_kendall, theil_sen, trend};
 use toml::Table;
-use values::{block, cases, close, get, list, parse, rows};
 
 fn rates() -> Table {
-    parse(include_str!("reference/rates.toml"))
+    parse(include_str!("../reference/rates.toml"))
 }
 
 fn trends() -> Table {
-    parse(include_str!("reference/trend.toml"))
+    parse(include_str!("../reference/trend.toml"))
 }
 
 fn counts(table: &Table) -> (Count, Count) {

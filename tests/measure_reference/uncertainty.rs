@@ -1,9 +1,7 @@
 //! Limits and repeats against JCGM 106, ISO 14253-1 and JCGM 100
 //! (sources and from-memory flags beside the values in `reference/uncertainty.toml`).
 
-#[path = "reference/values.rs"]
-mod values;
-
+use crate::values::{array, block, cases, close, get, list, near, number, parse, rows, text};
 use spanwise::measure::estimate::Estimate;
 use spanwise::measure::limits::{
     GuardRule, Limit, LimitError, Undecided, Verdict, guard_factor, judge, p_conform,
@@ -13,10 +11,9 @@ use spanwise::measure::repeats::{
     rectangular, repeats, triangular,
 };
 use toml::Table;
-use values::{array, block, cases, close, get, list, near, number, parse, rows, text};
 
 fn data() -> Table {
-    parse(include_str!("reference/uncertainty.toml"))
+    parse(include_str!("../reference/uncertainty.toml"))
 }
 
 fn known(value: f64, u: f64) -> Estimate {
