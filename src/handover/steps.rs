@@ -105,7 +105,7 @@ fn verdict(word: &str) -> &str {
         "within" => say!("within"),
         "outside" => say!("outside"),
         "cannot decide" => say!("cannot decide"),
-        "recorded" => say!("recorded"),
+        "recorded" => say!("of a verdict" => "recorded"),
         "consistent" => say!("consistent"),
         "softer" => say!("softer"),
         "stiffer" => say!("stiffer"),

@@ -201,6 +201,9 @@ fn run(run: &Run) -> String {
         let unseen = |text: &str| format!("<span class=\"unseen\">{}</span>", escape(text));
         words = format!("{}<del>{words}</del>{}", unseen(before), unseen(behind));
     }
+    if run.style.english {
+        words = format!("<span lang=\"en\">{words}</span>");
+    }
     match &run.link {
         Some(target) => format!("<a href=\"#{}\">{words}</a>", id(target)),
         None => words,

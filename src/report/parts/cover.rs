@@ -120,7 +120,7 @@ fn signature(facts: &Facts, blocks: &mut Vec<Block>) {
             Text::plain(local::day(&signed.date)).quiet(say!("  entry {entry}", entry = signed.mark.entry)),
         ),
         (say!("of a signature" => "Key").to_string(), key),
-        (say!("Statement").to_string(), signed.statement.clone().into()),
+        (say!("Statement").to_string(), super::statement(signed)),
     ]));
     blocks.extend(super::statement_in_words(facts));
     for second in &facts.countersignatures {

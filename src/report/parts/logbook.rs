@@ -50,7 +50,7 @@ fn inspection(facts: &Facts) -> Vec<(String, Text)> {
         (say!("Signature").to_string(), of_signed(&|signed| signature(signed))),
         (say!("Certificate number").to_string(), of_signed(&|signed| signed.authorisation.clone())),
         (say!("Kind of certificate").to_string(), of_signed(&|signed| signed.certificate.clone())),
-        (say!("Statement").to_string(), of_signed(&|signed| signed.statement.clone())),
+        (say!("Statement").to_string(), signed.map_or_else(missing, super::statement)),
     ]
 }
 

@@ -49,9 +49,9 @@ fn table(source: &Source<'_>) -> Table {
             column(say!("Measurement"), 25.0),
             column(say!("Reading"), 21.0),
             column(say!("Limit"), 20.0),
-            column(say!("Verdict"), 13.0),
+            column(say!("Verdict"), super::share(13.0, 18.0)),
             column(say!("of a reading" => "With"), 14.0),
-            column(say!("By, when"), 27.0),
+            column(say!("By, when"), super::share(27.0, 24.0)),
         ],
         rows,
     }

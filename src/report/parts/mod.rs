@@ -14,7 +14,7 @@ mod trends;
 mod verify;
 mod worksheet;
 
-use super::facts::{Facts, Mark, Material, PersonFacts, Status, StruckFacts, facts};
+use super::facts::{Facts, Mark, Material, PersonFacts, SignOffFacts, Status, StruckFacts, facts};
 use super::local;
 use super::model::{Block, Document, PageMark, Part, Style, Text, Tone};
 use super::words;
@@ -97,6 +97,17 @@ fn marks(facts: &Facts) -> Vec<PageMark> {
 
 fn foot(facts: &Facts) -> String {
     super::model::shown(&page_foot(&facts.session, facts.as_of.entries, facts.as_of.paper_code.as_deref()))
+}
+
+/// Share of a column whose words are much longer in German.
+fn share(english: f32, german: f32) -> f32 {
+    if crate::words::current() == Language::English { english } else { german }
+}
+
+/// The statement, letter by letter as it was signed.
+fn statement(signed: &SignOffFacts) -> Text {
+    let english = crate::words::current() != Language::English;
+    Text::default().with(&signed.statement, Style { english, ..Style::PLAIN })
 }
 
 /// The statement stands as it was signed, in English, which 14 CFR 43.11(a)(4) and (5) word. Who reads another language finds
