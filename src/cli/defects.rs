@@ -117,6 +117,9 @@ fn write_defect(out: &mut String, view: &Viewing, defect: &Defect) {
         raised.by.name,
         defect.stamp.entry
     );
+    if let Some(words) = defect.stamp.paper_words() {
+        let _ = writeln!(out, "         {words}");
+    }
     if let Some(struck) = &defect.struck {
         let _ = writeln!(out, "  taken back: {} by {}, entry {}", struck.why, struck.who, struck.by_entry);
     }

@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use crate::plan::{Plan, PlanStep};
 use crate::screen::words;
 use crate::session::value_words;
-use crate::state::{Stamped, State, StepState, Struck, grounding};
+use crate::state::{Stamp, Stamped, State, StepState, Struck, grounding};
 use crate::vocabulary::kind_words;
 
 /// The worksheet: every step with its answers, readings, notes and what was struck.
@@ -38,6 +38,7 @@ pub fn worksheet(sid: &str, plan: &Plan, state: &State, today: NaiveDate) -> Str
     defects(&mut out, state, today);
     for told in &state.notes {
         let _ = writeln!(out, "\nnote, {}, {}: {}", told.stamp.short(), told.stamp.by.name, told.what);
+        from_paper(&mut out, "  ", &told.stamp);
     }
     signature(&mut out, state);
     out
@@ -91,11 +92,12 @@ fn show_step(out: &mut String, plan: &Plan, planned: &PlanStep, step: &StepState
             out,
             "    initialled {} by {}, entry {}: {}{}",
             initials.stamp.short(),
-            initials.stamp.by.name,
+            initials.stamp.hand().name,
             initials.stamp.entry,
             initials.work,
             struck_words(initials.struck.as_ref())
         );
+        from_paper(out, "      ", &initials.stamp);
     }
     for report in plan.reports_behind(planned) {
         let _ = writeln!(
@@ -118,6 +120,7 @@ fn show_step(out: &mut String, plan: &Plan, planned: &PlanStep, step: &StepState
             answer.stamp.entry,
             struck_words(answer.struck.as_ref())
         );
+        from_paper(out, "      ", &answer.stamp);
         if !answer.unmet.is_empty() {
             let _ = writeln!(out, "      not confirmed at that time: {}", answer.unmet);
         }
@@ -138,6 +141,7 @@ fn show_step(out: &mut String, plan: &Plan, planned: &PlanStep, step: &StepState
             reading.judgement.headline(),
             reading.judgement.words
         );
+        from_paper(out, "      ", &reading.stamp);
     }
     for told in state.evidence.iter().filter(|told| told.what.step.as_deref() == Some(&planned.step.id)) {
         let _ = writeln!(
@@ -164,6 +168,14 @@ fn show_step(out: &mut String, plan: &Plan, planned: &PlanStep, step: &StepState
     }
     for note in &step.notes {
         let _ = writeln!(out, "    note {} {}: {}", note.stamp.short(), note.stamp.by.name, note.text);
+        from_paper(out, "      ", &note.stamp);
+    }
+}
+
+/// Of what stood on a printed sheet first: where, when, by whom, and who entered it.
+fn from_paper(out: &mut String, margin: &str, stamp: &Stamp) {
+    if let Some(words) = stamp.paper_words() {
+        let _ = writeln!(out, "{margin}{words}");
     }
 }
 
@@ -198,6 +210,7 @@ fn defects(out: &mut String, state: &State, today: NaiveDate) {
             defect.standing().word(),
             struck_words(defect.struck.as_ref())
         );
+        from_paper(out, "    ", &defect.stamp);
         if let Some(words) = defect.record_words(today) {
             let _ = writeln!(out, "    {words}");
         }

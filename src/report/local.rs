@@ -3,6 +3,7 @@
 
 use chrono::NaiveDate;
 
+use super::facts::PaperFacts;
 use crate::words::{self, number, said};
 
 /// `2026-11-25`, as the language writes it; what is no day stays as it is.
@@ -14,7 +15,7 @@ pub(super) fn day(neutral: &str) -> String {
 pub(super) fn moment(neutral: &str) -> String {
     match neutral.split_once(' ') {
         Some((on, clock)) => format!("{} {clock}", day(on)),
-        None => neutral.to_string(),
+        None => day(neutral),
     }
 }
 
@@ -26,6 +27,17 @@ pub(super) fn figure(neutral: &str) -> String {
 /// Hours and launches.
 pub(super) fn totals(hours: &str, launches: u32) -> String {
     say!("{hours} h, {launches} launches", hours = figure(hours), launches)
+}
+
+/// Where it stood before it was entered.
+pub(super) fn from_paper(paper: &PaperFacts) -> String {
+    let (written, by, sheet) = (moment(&paper.written), &paper.written_by_name, &paper.sheet);
+    match &paper.line {
+        Some(line) => {
+            say!("from paper, written {written} by {by}, sheet {sheet} line {line}", written, by, sheet, line)
+        }
+        None => say!("from paper, written {written} by {by}, sheet {sheet}", written, by, sheet),
+    }
 }
 
 /// What a code means, `None` where there is none.

@@ -97,7 +97,8 @@ pub struct Style {
 }
 
 impl Style {
-    pub const PLAIN: Style = Style { strong: false, mono: false, struck: false, quiet: false, english: false };
+    pub const PLAIN: Style =
+        Style { strong: false, mono: false, struck: false, quiet: false, english: false };
     pub const STRONG: Style = Style { strong: true, ..Style::PLAIN };
     pub const MONO: Style = Style { mono: true, ..Style::PLAIN };
     pub const STRUCK: Style = Style { struck: true, ..Style::PLAIN };

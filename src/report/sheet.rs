@@ -17,6 +17,8 @@ pub struct SheetMaterial<'a> {
     pub order: &'a HangarOrder,
     /// The running session; none where the annual has not begun.
     pub session: Option<SheetSession<'a>>,
+    /// Code of this sheet: entries made from it afterwards name it.
+    pub code: &'a str,
     pub is_invented: bool,
 }
 
@@ -40,8 +42,14 @@ pub fn sheet(material: &SheetMaterial<'_>) -> Document {
         marks.push(PageMark { tone: Tone::Plain, text: said(words::INVENTED).to_string() });
     }
     let foot = match material.session {
-        Some(session) => page_foot(session.id, session.entries, session.code),
-        None => said(sheet_words::NOT_BEGUN).to_string(),
+        Some(session) => say!(
+            "sheet {sheet} · {record}",
+            sheet = material.code,
+            record = page_foot(session.id, session.entries, session.code)
+        ),
+        None => {
+            say!("sheet {sheet} · {record}", sheet = material.code, record = said(sheet_words::NOT_BEGUN))
+        }
     };
     Document {
         language: crate::words::current().tag(),

@@ -7,8 +7,8 @@ use super::words;
 use crate::columns::wrap;
 use crate::compute::Picture;
 use crate::plot::plot_text;
-use page::{Page, WIDTH};
 use crate::words::{Language, current};
+use page::{Page, WIDTH};
 use unicode_width::UnicodeWidthStr;
 
 /// Lines of a plot.

@@ -136,11 +136,52 @@ fn tables_for_other_programs_are_the_same_in_every_language() {
 fn data_words(value: &Value, words: &mut BTreeSet<String>) {
     // Sentences about readings are those of other parts, and are held there.
     const DATA: [&str; 46] = [
-        "id", "session", "registration", "type_id", "serial", "build_standard", "owner", "hash", "head", "key", "by", "name",
-        "text", "note", "why", "component", "certificate", "authorisation", "statement", "step", "measure", "origin",
-        "because", "modules", "checklist", "version", "code", "file", "person", "namespace", "sha256", "types", "steps",
-        "demand", "defect", "evidence", "reason", "work", "initials", "plan",
-        "value", "limit", "words", "uncertainty", "connections", "title",
+        "id",
+        "session",
+        "registration",
+        "type_id",
+        "serial",
+        "build_standard",
+        "owner",
+        "hash",
+        "head",
+        "key",
+        "by",
+        "name",
+        "text",
+        "note",
+        "why",
+        "component",
+        "certificate",
+        "authorisation",
+        "statement",
+        "step",
+        "measure",
+        "origin",
+        "because",
+        "modules",
+        "checklist",
+        "version",
+        "code",
+        "file",
+        "person",
+        "namespace",
+        "sha256",
+        "types",
+        "steps",
+        "demand",
+        "defect",
+        "evidence",
+        "reason",
+        "work",
+        "initials",
+        "plan",
+        "value",
+        "limit",
+        "words",
+        "uncertainty",
+        "connections",
+        "title",
     ];
     match value {
         Value::Object(keys) => {
@@ -187,7 +228,6 @@ fn no_word_of_the_program_is_outside_of_the_catalogue() {
     known.extend(plain_words("sha256sum printf journal jsonl head tail verify signers json spanwise event"));
     let text = made("qps", "text");
     let shown = text.lines().filter(|line| !line.starts_with("  "));
-    let left: BTreeSet<String> =
-        shown.flat_map(plain_words).filter(|word| !known.contains(word)).collect();
+    let left: BTreeSet<String> = shown.flat_map(plain_words).filter(|word| !known.contains(word)).collect();
     assert_eq!(left, BTreeSet::new());
 }

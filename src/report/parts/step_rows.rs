@@ -3,7 +3,7 @@
 use super::{Source, perhaps_struck, short_hash, struck_words, who_when};
 use crate::report::facts::{AnswerFacts, InspectionFacts, ReadingFacts, StepFacts};
 use crate::report::model::{Row, Style, Text};
-use crate::report::words;
+use crate::report::{local, words};
 use crate::state::StepStanding;
 use crate::words::{of_checklist, said};
 
@@ -83,7 +83,8 @@ fn details(source: &Source<'_>, step: &StepFacts) -> Vec<(u64, Text)> {
         let text = Text::plain(say!("defect "))
             .link(&defect.id, format!("defect-{}", defect.id))
             .and(", ")
-            .joined(perhaps_struck(what, defect.struck.as_ref()));
+            .joined(perhaps_struck(what, defect.struck.as_ref()))
+            .joined(super::from_paper(&defect.mark));
         lines.push((defect.mark.entry, text));
     }
     lines.sort_by_key(|(entry, _)| *entry);
@@ -95,6 +96,8 @@ fn answer_lines(source: &Source<'_>, answer: &AnswerFacts, is_holding: bool) -> 
     let mut lines = Vec::new();
     let reason = answer.reason.as_ref().filter(|reason| !reason.is_empty());
     if is_holding {
+        // Who entered it and when stand beside the result.
+        lines.extend(answer.mark.from_paper.as_ref().map(|paper| Text::plain(local::from_paper(paper))));
         lines.extend(reason.map(|reason| Text::plain(say!("reason: {reason}", reason))));
     } else {
         let result = said(&answer.result);

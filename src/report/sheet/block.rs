@@ -1,9 +1,10 @@
 //! One block of the hangar order: how the airframe stands, then its steps to be worked.
 
 use super::SheetMaterial;
-use crate::checklist::{Aspect, Measure, MeasureKind, Step};
+use crate::checklist::{Aspect, Configuration, Measure, MeasureKind, Step};
 use crate::event::ControlCheck;
 use crate::order::{self, aspect_words, configuration_words, setting_words};
+use crate::paper::{block_label, lines_of_block, measure_label};
 use crate::plan::PlanStep;
 use crate::report::local;
 use crate::report::model::{Block, Row, Style, Table, Text, Tone, column};
@@ -25,7 +26,7 @@ pub(super) fn blocks(material: &SheetMaterial<'_>) -> Vec<Block> {
                 configuration = configuration_words(&block.configuration)
             ),
         });
-        how(block, &mut blocks);
+        how(index, block, &block.wanted(material.plan), &mut blocks);
         blocks.push(Block::Table(Table {
             caption: say!("Steps of block {number}", number = index + 1),
             columns: vec![
@@ -33,14 +34,20 @@ pub(super) fn blocks(material: &SheetMaterial<'_>) -> Vec<Block> {
                 column(say!("Result"), 24.0),
                 column(say!("Initials, time"), 24.0),
             ],
-            rows: block.steps.iter().filter_map(|step| material.plan.step(&step.id)).flat_map(rows).collect(),
+            rows: block
+                .steps
+                .iter()
+                .filter_map(|step| material.plan.step(&step.id))
+                .zip(lines_of_block(material.order, index)..)
+                .flat_map(|(planned, number)| rows(planned, number))
+                .collect(),
         }));
     }
     blocks
 }
 
 /// Changes to make, hands and kit.
-fn how(block: &order::Block, blocks: &mut Vec<Block>) {
+fn how(index: usize, block: &order::Block, wanted: &Configuration, blocks: &mut Vec<Block>) {
     let changes: Vec<String> = block
         .changes
         .iter()
@@ -65,14 +72,21 @@ fn how(block: &order::Block, blocks: &mut Vec<Block>) {
     if !kit.is_empty() {
         line = line.and(say!("  Kit: {kit}.", kit = kit.join(", ")));
     }
-    line = line.and(say!("  Configuration confirmed: ☐  {line}", line = words::SHORT_LINE));
+    if !wanted.is_empty() {
+        line = line.and("  ").with(block_label(index), Style::STRONG).and(say!(
+            " Configuration confirmed ({wanted}): ☐  {line}",
+            wanted = configuration_words(wanted),
+            line = words::SHORT_LINE
+        ));
+    }
     blocks.push(Block::Para(line));
 }
 
-fn rows(planned: &PlanStep) -> Vec<Row> {
+fn rows(planned: &PlanStep, number: usize) -> Vec<Row> {
     let step = &planned.step;
     let optional = if step.mandatory { "" } else { say!(" (optional)") };
-    let mut title = Text::strong(of_checklist(&step.title)).quiet(format!("  {}{optional}", step.id));
+    let mut title = Text::strong(format!("{number}  {}", of_checklist(&step.title)))
+        .quiet(format!("  {}{optional}", step.id));
     if !planned.because.is_empty() {
         title = title.and(format!(" → {}", planned.because.join(", ")));
     }
@@ -81,17 +95,17 @@ fn rows(planned: &PlanStep) -> Vec<Row> {
         false => words::BOXES.to_string(),
     };
     let mut rows = vec![Row::cells(vec![title, Text::plain(boxes), Text::plain(words::LINE)])];
-    rows.extend(details(step).into_iter().map(|text| Row::Note { text }));
+    rows.extend(details(step, number).into_iter().map(|text| Row::Note { text }));
     rows
 }
 
-fn details(step: &Step) -> Vec<Text> {
+fn details(step: &Step, number: usize) -> Vec<Text> {
     let mut lines = Vec::new();
     if let Some(caution) = &step.caution {
         lines.push(Text::strong(say!("CAUTION: {text}", text = one_line(of_checklist(caution)))));
     }
     lines.push(Text::plain(one_line(of_checklist(&step.instruction))));
-    lines.extend(step.measures.iter().map(measure));
+    lines.extend(step.measures.iter().enumerate().map(|(at, one)| measure(one, &measure_label(number, at))));
     for demand in &step.evidence {
         let boxes = vec!["☐"; usize::try_from(demand.count.min(6)).unwrap_or(1)].join(" ");
         lines.push(Text::plain(format!(
@@ -117,7 +131,7 @@ fn one_line(text: &str) -> String {
 }
 
 /// Title and limit, then as many lines as readings are demanded.
-fn measure(measure: &Measure) -> Text {
+fn measure(measure: &Measure, label: &str) -> Text {
     let unit = measure.unit().map(|unit| format!(" {}", unit.symbol())).unwrap_or_default();
     let one = match &measure.kind {
         MeasureKind::Pair { .. } => {
@@ -134,8 +148,8 @@ fn measure(measure: &Measure) -> Text {
         _ => format!("{}{unit}", words::SHORT_LINE),
     };
     let times = usize::try_from(measure.readings.clamp(1, 6)).unwrap_or(1);
-    let mut text =
-        Text::strong(format!("{}: ", of_checklist(&measure.title))).and(vec![one; times].join("   "));
+    let mut text = Text::strong(format!("{label}  {}: ", of_checklist(&measure.title)))
+        .and(vec![one; times].join("   "));
     if let Some(limit) = measure.limit_words() {
         text = text.quiet(format!("   {}", local::figure(&limit)));
     }

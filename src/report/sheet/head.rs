@@ -3,7 +3,7 @@
 use super::SheetMaterial;
 use crate::order::configuration_words;
 use crate::report::local;
-use crate::report::model::{Block, Column, Part, Row, Table, Text, Tone, column, shown};
+use crate::report::model::{Block, Column, Part, Row, Style, Table, Text, Tone, column, shown};
 use crate::report::sheet_words as words;
 use crate::words::said;
 
@@ -16,7 +16,13 @@ pub(super) fn part(material: &SheetMaterial<'_>) -> Part {
     };
     let steps: usize = material.order.blocks.iter().map(|block| block.steps.len()).sum();
     let facts = vec![
-        (say!("Registration").to_string(), Text::strong(&frame.registration)),
+        (
+            said(words::REGISTRATION_AND_SHEET).to_string(),
+            Text::strong(&frame.registration)
+                .and(", ")
+                .with(material.code, Style { strong: true, ..Style::MONO })
+                .quiet(said(words::ENTERED_BY)),
+        ),
         (
             say!("Type, serial number").to_string(),
             Text::plain(format!("{}, {}", frame.type_id, frame.serial)),
