@@ -60,12 +60,17 @@ pub const CLOCK_RULE: &str = mark!(
 );
 /// Of a picture of earlier annuals, for whoever cannot see it.
 pub fn trend_description(count: usize, first: &str) -> String {
-    say!(
-        "The value of the annual of {first} and that of this one; bars are two standard uncertainties."
-            | "The values of {n} earlier annuals since {first}, and that of this one; bars are two standard uncertainties."
-                % count,
-        first
-    )
+    match count {
+        1 => say!(
+            "The value of the annual of {first} and that of this one; bars are two standard uncertainties.",
+            first
+        ),
+        count => say!(
+            "The values of {count} earlier annuals since {first}, and that of this one; bars are two standard uncertainties.",
+            count,
+            first
+        ),
+    }
 }
 
 pub const NO_TREND: &str = mark!("Earlier readings that stand beside none of today");
