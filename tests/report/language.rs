@@ -225,9 +225,33 @@ fn no_word_of_the_program_is_outside_of_the_catalogue() {
         take_words(&row["title"], &mut known);
     }
     // Units, names of programs and their arguments.
-    known.extend(plain_words("sha256sum printf journal jsonl head tail verify signers json spanwise event"));
-    let text = made("qps", "text");
-    let shown = text.lines().filter(|line| !line.starts_with("  "));
+    known.extend(plain_words(
+        "sha256sum printf journal jsonl head tail verify signers json spanwise event keygen quot",
+    ));
+    let page = made("qps", "html");
+    let (_, body) = page.split_once("<body>").expect("a body");
+    let shown = body.split('<').filter_map(|piece| piece.split_once('>')).map(|(_, text)| text);
     let left: BTreeSet<String> = shown.flat_map(plain_words).filter(|word| !known.contains(word)).collect();
     assert_eq!(left, BTreeSet::new());
+    // Labels hold no data: there no word may hide behind one that somebody wrote.
+    for label in ["<dt>", "<th scope=\"col\"", "<caption>"] {
+        let pieces = body.split(label).skip(1).filter_map(|piece| piece.split('<').next());
+        let words: Vec<String> = pieces
+            .map(|piece| piece.split_once('>').map_or(piece, |(_, text)| text))
+            .flat_map(plain_words)
+            .collect();
+        assert_eq!(words, Vec::<String>::new(), "{label}");
+    }
+}
+
+/// A bench of its own, with a struck answer and a struck reading.
+#[test]
+fn what_was_struck_says_so_in_german() {
+    let forms = with_language(Language::German, || forms(&bench("ein Wort")));
+    assert!(forms.text.contains("[gestrichen: ") && forms.text.contains("gestrichen von"), "{}", forms.text);
+    assert!(forms.html.contains("<span class=\"unseen\">[gestrichen: </span><del>"));
+    assert!(forms.text.contains("ENTWURF, NICHT UNTERSCHRIEBEN"));
+    assert!(forms.text.contains("0,420 mm") && !forms.text.contains("0.420 mm"), "{}", forms.text);
+    // The hand-over of its grounding defect.
+    assert!(forms.text.contains("VORSICHT: Für einen zugelassenen Instandsetzer"));
 }
