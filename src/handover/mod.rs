@@ -34,3 +34,9 @@ pub const CAUTION: &str = mark!(
     "For an approved composite repairer. The drawings, the type's repair manual and the part itself decide; this is not \
      repair data."
 );
+
+/// When it was recorded, to the minute, as the language writes it; the recorded text where it cannot be read.
+fn when(stamp: &crate::state::Stamp) -> String {
+    crate::state::instant(&stamp.wall)
+        .map_or_else(|| stamp.wall.clone(), |wall| crate::words::date_and_time(&wall))
+}

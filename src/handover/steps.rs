@@ -58,7 +58,7 @@ pub(super) fn brief_step(planned: &PlanStep, relation: Relation, state: &State) 
         say!(
             "{result} {day} by {by}, entry {entry}{reason}",
             result = said(answer.answered.result.word()),
-            day = answer.stamp.short(),
+            day = super::when(&answer.stamp),
             by = answer.stamp.by.name,
             entry = answer.stamp.entry,
             reason
@@ -83,7 +83,7 @@ pub(super) fn brief_step(planned: &PlanStep, relation: Relation, state: &State) 
             })
             .collect(),
         notes: notes
-            .map(|note| format!("{} {}: {}", note.stamp.short(), note.stamp.by.name, note.text))
+            .map(|note| format!("{} {}: {}", super::when(&note.stamp), note.stamp.by.name, note.text))
             .collect(),
     })
 }
@@ -129,7 +129,7 @@ fn brief_reading(reading: &Reading, title: String, round: u32, pictures: Vec<Str
         measure: reading.taken.measure.clone(),
         title,
         entry: reading.stamp.entry,
-        taken: reading.stamp.short(),
+        taken: super::when(&reading.stamp),
         by: reading.stamp.by.name.clone(),
         shown: reading_words(&reading.taken.value),
         value: reading.taken.value.clone(),

@@ -205,9 +205,9 @@ fn take_words(value: &Value, words: &mut BTreeSet<String>) {
     }
 }
 
-/// Words of four plain letters or more.
+/// Words of four plain letters or more. What has a digit in it is a hash, a code or an id.
 fn plain_words(text: &str) -> Vec<String> {
-    text.split(|c: char| !c.is_alphabetic())
+    text.split(|c: char| !c.is_alphanumeric())
         .filter(|word| word.len() >= 4 && word.chars().all(|c| c.is_ascii_alphabetic()))
         .map(str::to_lowercase)
         .collect()
