@@ -22,8 +22,10 @@ pub enum SignOffError {
 impl std::fmt::Display for SignOffError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(match self {
-            SignOffError::ProofVoid => "something was recorded since this was judged; judge again, then sign",
-            SignOffError::NoAuthorisation => "the signer holds no valid authorisation for this type",
+            SignOffError::ProofVoid => {
+                say!("something was recorded since this was judged; judge again, then sign")
+            }
+            SignOffError::NoAuthorisation => say!("the signer holds no valid authorisation for this type"),
         })
     }
 }
@@ -32,7 +34,8 @@ impl std::error::Error for SignOffError {}
 
 /// The statement that the signer certifies, after 14 CFR 43.11(a)(4) and (5).
 ///
-/// The wording must be compared with the current official text by a person; local rules may ask for another.
+/// It goes into the record, so it is the same in every language. The wording must be compared with the current official text
+/// by a person; local rules may ask for another.
 pub fn statement(outcome: Outcome, date: NaiveDate) -> String {
     match outcome {
         Outcome::Release => {

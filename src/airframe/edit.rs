@@ -64,7 +64,7 @@ fn fault<T>(why: impl Into<String>, next: impl Into<String>) -> Result<T, EditFa
 /// The text is no TOML; an entry that it does not have.
 pub fn edited(text: &str, edits: &[Edit]) -> Result<String, EditFault> {
     let mut document: DocumentMut = text.parse().or_else(|error: toml_edit::TomlError| {
-        fault(error.message().to_string(), "correct the file by hand first")
+        fault(error.message().to_string(), say!("correct the file by hand first"))
     })?;
     let is_bare = document.is_empty();
     for edit in edits {
@@ -106,7 +106,10 @@ fn apply(root: &mut Table, edit: &Edit) -> Result<(), EditFault> {
 }
 
 fn gone<T>(at: usize) -> Result<T, EditFault> {
-    fault(format!("the file has no entry {} in that list", at + 1), "read it again; it was changed meanwhile")
+    fault(
+        say!("the file has no entry {} in that list", at + 1),
+        say!("read it again; it was changed meanwhile"),
+    )
 }
 
 fn holder<'a>(root: &'a mut Table, below: Option<&(String, usize)>) -> Result<&'a mut Table, EditFault> {
@@ -129,7 +132,10 @@ fn entries<'a>(table: &'a mut Table, key: &str) -> Result<&'a mut ArrayOfTables,
     }
     match item.as_array_of_tables_mut() {
         Some(entries) => Ok(entries),
-        None => fault(format!("\"{key}\" is no list of entries"), format!("write the entries as [[{key}]]")),
+        None => fault(
+            say!("\"{key}\" is no list of entries", key = key),
+            say!("write the entries as [[{key}]]", key = key),
+        ),
     }
 }
 
@@ -144,7 +150,12 @@ fn change_all(table: &mut Table, changes: &[Change]) -> Result<(), EditFault> {
                 let item = table.entry(inner).or_insert(Item::Value(Value::InlineTable(InlineTable::new())));
                 match item.as_table_like_mut() {
                     Some(inner) => change(inner, key, value.as_ref()),
-                    None => return fault(format!("\"{inner}\" is no table"), "correct it by hand"),
+                    None => {
+                        return fault(
+                            say!("\"{inner}\" is no table", inner = inner),
+                            say!("correct it by hand"),
+                        );
+                    }
                 }
                 if item.as_table_like().is_some_and(TableLike::is_empty) {
                     table.remove(inner);
@@ -193,7 +204,7 @@ pub fn parse_typed(field: &Field, typed: &str) -> Result<Option<Written>, EditFa
     let typed = typed.trim();
     if typed.is_empty() {
         return if field.needed {
-            fault(format!("\"{}\" is missing", field.label), "fill it in")
+            fault(say!("\"{}\" is missing", field.words()), say!("fill it in"))
         } else {
             Ok(None)
         };
@@ -201,13 +212,40 @@ pub fn parse_typed(field: &Field, typed: &str) -> Result<Option<Written>, EditFa
     parse_given(field, typed).map(Some)
 }
 
+/// As [`parse_typed`], for a person at the screen or the command line: number and day as the spoken language writes them.
+///
+/// # Errors
+/// As for [`parse_typed`]; a number that can be read in two ways.
+pub fn parse_spoken(field: &Field, typed: &str) -> Result<Option<Written>, EditFault> {
+    match field.form {
+        Form::Number(_) => match crate::quantity::neutral_number(typed) {
+            Ok(neutral) => parse_typed(field, &neutral),
+            Err(error) => fault(format!("{}: {error}", field.label), say!("write a number such as 12.5")),
+        },
+        Form::Date => match crate::words::day(typed) {
+            Some(day) => Ok(Some(Written::Date(day))),
+            None => parse_typed(field, typed),
+        },
+        _ => parse_typed(field, typed),
+    }
+}
+
+/// What stands in a file, as a person would type it in the spoken language.
+pub fn as_typed(field: &Field, neutral: &str) -> String {
+    match field.form {
+        Form::Number(_) => crate::words::number(neutral).into_owned(),
+        Form::Date => neutral.parse().map_or_else(|_| neutral.to_string(), crate::words::date),
+        _ => neutral.to_string(),
+    }
+}
+
 fn parse_given(field: &Field, typed: &str) -> Result<Written, EditFault> {
-    let wrong = |next: &str| fault(format!("{}: \"{typed}\" does not fit", field.label), next);
+    let wrong = |next: &str| fault(say!("{}: \"{typed}\" does not fit", field.words(), typed = typed), next);
     let one_of = |words: &[&str]| match words.iter().find(|word| **word == typed) {
         Some(word) => Ok(Written::Text((*word).to_string())),
         None => {
             let hint = suggest(typed, words.iter().copied());
-            wrong(&hint.unwrap_or_else(|| format!("known: {}", words.join(", "))))
+            wrong(&hint.unwrap_or_else(|| say!("known: {}", words.join(", "))))
         }
     };
     match field.form {
@@ -217,16 +255,18 @@ fn parse_given(field: &Field, typed: &str) -> Result<Written, EditFault> {
             bare.replace(',', ".")
                 .parse()
                 .map(Written::Number)
-                .or_else(|_| wrong("write a number such as 12.5"))
+                .or_else(|_| wrong(say!("write a number such as 12.5")))
         }
         Form::Whole => {
-            typed.parse().map(Written::Whole).or_else(|_| wrong("write a whole number such as 12"))
+            typed.parse().map(Written::Whole).or_else(|_| wrong(say!("write a whole number such as 12")))
         }
-        Form::Date => typed.parse().map(Written::Date).or_else(|_| wrong("write a date such as 2026-11-25")),
+        Form::Date => {
+            typed.parse().map(Written::Date).or_else(|_| wrong(say!("write a date such as 2026-11-25")))
+        }
         Form::Flag => match typed {
             "yes" | "true" => Ok(Written::Flag(true)),
             "no" | "false" => Ok(Written::Flag(false)),
-            _ => wrong("write yes or no"),
+            _ => wrong(say!("write yes or no")),
         },
         Form::Choice(words) => one_of(words),
         Form::ReportKind => one_of(&kinds_of_reports().map(|(id, _)| id).collect::<Vec<_>>()),
@@ -240,8 +280,8 @@ fn parse_given(field: &Field, typed: &str) -> Result<Written, EditFault> {
                 Some(part) => {
                     let hint = suggest(part, words.iter().copied());
                     fault(
-                        format!("{}: \"{part}\" is not known", field.label),
-                        hint.unwrap_or_else(|| format!("known: {}", words.join(", "))),
+                        say!("{}: \"{part}\" is not known", field.words(), part = part),
+                        hint.unwrap_or_else(|| say!("known: {}", words.join(", "))),
                     )
                 }
                 None => Ok(Written::Texts(parts)),
@@ -262,7 +302,7 @@ pub fn typed_of(
     fields: &[Field],
 ) -> Result<Vec<String>, EditFault> {
     let mut document: DocumentMut = text.parse().or_else(|error: toml_edit::TomlError| {
-        fault(error.message().to_string(), "correct the file by hand first")
+        fault(error.message().to_string(), say!("correct the file by hand first"))
     })?;
     let list = entries(holder(document.as_table_mut(), below)?, list)?;
     match list.get(at) {
@@ -277,7 +317,7 @@ pub fn typed_of(
 /// The text is no TOML.
 pub fn typed_head(text: &str, fields: &[Field]) -> Result<Vec<String>, EditFault> {
     let document: DocumentMut = text.parse().or_else(|error: toml_edit::TomlError| {
-        fault(error.message().to_string(), "correct the file by hand first")
+        fault(error.message().to_string(), say!("correct the file by hand first"))
     })?;
     Ok(fields.iter().map(|field| typed(document.as_table(), field.key)).collect())
 }

@@ -36,14 +36,17 @@ impl Instruments {
 /// Reads the register `instruments.toml`.
 pub fn read_instruments(source: &Arc<Source>) -> Result<Instruments, Vec<Diagnostic>> {
     read_toml(source, |root| {
-        let instruments: Vec<Instrument> =
-            root.tables("instrument", "an instrument").into_iter().filter_map(read_instrument).collect();
+        let instruments: Vec<Instrument> = root
+            .tables("instrument", mark!("an instrument"))
+            .into_iter()
+            .filter_map(read_instrument)
+            .collect();
         let mut seen = std::collections::BTreeSet::new();
         for instrument in &instruments {
             if !seen.insert(instrument.id.as_str()) {
                 let span = root.span_in_list("instrument", "id", &instrument.id, 1);
-                let message = format!("two instruments are called \"{}\"", instrument.id);
-                root.reject::<()>("duplicate-id", span, message, "give one of them another id");
+                let message = say!("two instruments are called \"{}\"", instrument.id);
+                root.reject::<()>("duplicate-id", span, message, say!("give one of them another id"));
             }
         }
         root.finish();
@@ -62,8 +65,8 @@ fn read_instrument(table: Table<'_>) -> Option<Instrument> {
         table.reject::<()>(
             "unit-missing",
             table.span(),
-            "the instrument lacks \"unit\"",
-            "add unit = \"mm\", or whichever it shows",
+            say!("the instrument lacks \"unit\""),
+            say!("add unit = \"mm\", or whichever it shows"),
         );
     }
     table.finish();

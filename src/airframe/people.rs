@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::diagnostic::{Diagnostic, Source};
 use crate::source::{Table, read_toml};
+use crate::words::date;
 
 #[derive(Debug, Clone, Default)]
 pub struct People(pub Vec<Person>);
@@ -37,11 +38,11 @@ impl PersonKey {
     /// Why a signature of that day does not count; `None` where it does.
     pub fn objection_on(&self, day: NaiveDate) -> Option<String> {
         if day < self.valid_from {
-            return Some(format!("the key is valid only from {}", self.valid_from));
+            return Some(say!("the key is valid only from {}", date(self.valid_from)));
         }
         let until = self.valid_until.filter(|until| day > *until)?;
         let because = self.ended_because.as_ref().map(|why| format!(" ({why})")).unwrap_or_default();
-        Some(format!("the key ended on {until}{because}"))
+        Some(say!("the key ended on {until}{because}", until = date(until), because = because))
     }
 }
 
@@ -86,11 +87,11 @@ impl AuthorisationKind {
 }
 
 const ROLES: &[(&str, &str)] = &[
-    ("inspector", "inspector"),
-    ("helper", "helper"),
-    ("second-inspector", "second-inspector"),
-    ("author", "author"),
-    ("auditor", "auditor"),
+    ("inspector", mark!("inspector")),
+    ("helper", mark!("helper")),
+    ("second-inspector", mark!("second-inspector")),
+    ("author", mark!("author")),
+    ("auditor", mark!("auditor")),
 ];
 
 impl Authorisation {
@@ -109,7 +110,7 @@ impl People {
 pub fn read_people(source: &Arc<Source>) -> Result<People, Vec<Diagnostic>> {
     read_toml(source, |root| {
         let people: Vec<Person> =
-            root.tables("person", "a person").into_iter().filter_map(read_person).collect();
+            root.tables("person", mark!("a person")).into_iter().filter_map(read_person).collect();
         let mut seen = std::collections::BTreeSet::new();
         for person in &people {
             if !seen.insert(person.id.as_str()) {
@@ -117,8 +118,8 @@ pub fn read_people(source: &Arc<Source>) -> Result<People, Vec<Diagnostic>> {
                 root.reject::<()>(
                     "duplicate-id",
                     span,
-                    format!("two people are called \"{}\"", person.id),
-                    "give one of them another id: a second inspection must be by another person",
+                    say!("two people are called \"{}\"", person.id),
+                    say!("give one of them another id: a second inspection must be by another person"),
                 );
             }
         }
@@ -130,8 +131,8 @@ pub fn read_people(source: &Arc<Source>) -> Result<People, Vec<Diagnostic>> {
                     root.reject::<()>(
                         "duplicate-key",
                         span,
-                        format!("{other} and {} have the same key", person.name),
-                        "give each a key of their own: a second signature must be by another key",
+                        say!("{other} and {} have the same key", person.name, other = other),
+                        say!("give each a key of their own: a second signature must be by another key"),
                     );
                 }
             }
@@ -145,11 +146,11 @@ fn read_person(table: Table<'_>) -> Option<Person> {
     let (id, name) = (table.required_text("id"), table.required_text("name"));
     let role = table.required_choice("role", ROLES);
     let authorisations = table
-        .tables("authorisation", "an authorisation")
+        .tables("authorisation", mark!("an authorisation"))
         .into_iter()
         .filter_map(read_authorisation)
         .collect();
-    let keys = table.tables("key", "a key").into_iter().filter_map(read_key).collect();
+    let keys = table.tables("key", mark!("a key")).into_iter().filter_map(read_key).collect();
     table.finish();
     Some(Person { id: id?.value, name: name?.value, role: role?.value.to_string(), authorisations, keys })
 }
@@ -165,8 +166,8 @@ fn read_key(table: Table<'_>) -> Option<PersonKey> {
         table.reject::<()>(
             "key-form",
             public.span.clone(),
-            "this is no Ed25519 public key in OpenSSH's form".to_string(),
-            "it begins with \"ssh-ed25519 AAAA\"; spanwise key new makes one and writes it here",
+            say!("this is no Ed25519 public key in OpenSSH's form").to_string(),
+            say!("it begins with \"ssh-ed25519 AAAA\"; spanwise key new makes one and writes it here"),
         );
     }
     table.finish();

@@ -58,9 +58,11 @@ impl RecordFile {
     /// In words for a person.
     pub fn words(&self) -> String {
         match self {
-            RecordFile::Airframe(registration) => format!("the record of {registration}"),
-            RecordFile::People => "the people register".to_string(),
-            RecordFile::Instruments => "the instrument register".to_string(),
+            RecordFile::Airframe(registration) => {
+                say!("the record of {registration}", registration = registration)
+            }
+            RecordFile::People => say!("the people register").to_string(),
+            RecordFile::Instruments => say!("the instrument register").to_string(),
         }
     }
 }

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::quantity::{Limit, Number, Unit};
+use crate::words::{date, of_checklist};
 
 /// One demanded (or offered) measurement of a step.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -136,6 +137,47 @@ impl Measure {
         }
     }
 
+    /// As [`Measure::limit_words`], for people: in the language that is spoken.
+    pub fn limit_shown(&self) -> Option<String> {
+        let range = |min: &Option<u32>, max: &Option<u32>| match (min, max) {
+            (Some(min), Some(max)) => Some(say!("{} to {}", min, max)),
+            (Some(min), None) => Some(say!("at least {}", min)),
+            (None, Some(max)) => Some(say!("at most {}", max)),
+            (None, None) => None,
+        };
+        match &self.kind {
+            MeasureKind::Number { limit, .. } => limit.as_ref().map(Limit::shown),
+            MeasureKind::Pair { unit, limit, max_difference } => {
+                let each = limit.as_ref().map(|limit| say!("each {limit}", limit = limit.shown()));
+                let apart = max_difference.as_ref().map(|most| {
+                    say!(
+                        "left and right at most {most} {unit} apart",
+                        most = most.shown(),
+                        unit = unit.symbol()
+                    )
+                });
+                let words: Vec<String> = each.into_iter().chain(apart).collect();
+                (!words.is_empty()).then(|| words.join("; "))
+            }
+            MeasureKind::Count { min, max, .. } => range(min, max),
+            MeasureKind::Choice { accept, .. } => {
+                let accepted =
+                    accept.iter().map(|choice| of_checklist(choice)).collect::<Vec<_>>().join(", ");
+                (!accept.is_empty()).then(|| say!("good: {accepted}", accepted))
+            }
+            MeasureKind::Text => None,
+            MeasureKind::Table { compute } => {
+                Some(say!("judged by the {compute} computation, with the limits of the table", compute))
+            }
+            MeasureKind::Date { not_before_today, not_before } => match (not_before_today, not_before) {
+                (true, _) => Some(say!("not before today").to_string()),
+                (_, Some(day)) => Some(say!("not before {day}", day = date(*day))),
+                _ => None,
+            },
+            MeasureKind::LoadDeflection(series) => Some(series_shown(series)),
+        }
+    }
+
     /// The unit in which a bare number would be meant.
     pub fn unit(&self) -> Option<Unit> {
         match &self.kind {
@@ -173,6 +215,18 @@ impl Measure {
             MeasureKind::Table { .. } => "table",
         }
     }
+}
+
+fn series_shown(series: &SeriesDemand) -> String {
+    let (most, unit) = (series.max_load.shown(), series.load_unit.symbol());
+    let mut words = vec![say!("load at most {most} {unit}", most, unit)];
+    if let Some(min) = &series.min_stiffness {
+        words.push(say!("stiffness at least {min} N/mm", min = min.shown()));
+    }
+    if let Some(percent) = &series.max_side_difference_percent {
+        words.push(say!("directions at most {percent} % apart", percent = percent.shown()));
+    }
+    words.join("; ")
 }
 
 fn series_words(series: &SeriesDemand) -> String {

@@ -1,5 +1,6 @@
 //! `compute`: reads the file and its recordings, prints the result.
 
+use crate::words::said;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
@@ -20,7 +21,8 @@ const EXAMPLES: &[(&str, &[u8])] = &[
     ("example:quiet.wav", include_bytes!("../../demo/compute/quiet.wav")),
 ];
 
-const HELP: &str = "Files are TOML or CSV, by their ending or content; - is standard input. In CSV a line
+const HELP: &str = mark!(
+    "Files are TOML or CSV, by their ending or content; - is standard input. In CSV a line
 \"@setting,value\" gives a setting, \"#\" begins a comment, a unit stands in the cell (10 kgf),
 in the header (load [kgf]) or in a column of its own (load_unit).
 
@@ -34,10 +36,11 @@ Exit codes:
 Example:
   spanwise compute flex --example > fin.csv
   spanwise compute flex fin.csv --set \"ceiling=15 kgf\"
-  spanwise compute flex fin.csv --json";
+  spanwise compute flex fin.csv --json"
+);
 
 #[derive(Debug, Args)]
-#[command(after_help = HELP)]
+#[command(after_help = said(HELP))]
 pub struct ComputeArgs {
     /// What is computed.
     #[arg(value_parser = kinds())]
@@ -60,12 +63,12 @@ pub struct ComputeArgs {
 }
 
 fn kinds() -> impl TypedValueParser<Value = &'static str> {
-    PossibleValuesParser::new(KINDS.iter().map(|kind| PossibleValue::new(kind.name).help(kind.about)))
+    PossibleValuesParser::new(KINDS.iter().map(|kind| PossibleValue::new(kind.name).help(said(kind.about))))
         .map(|word| compute::kind(&word).map_or("", |kind| kind.name))
 }
 
 pub(super) fn compute(args: &ComputeArgs, out: &mut Output) -> Result<u8, Failure> {
-    let kind = compute::kind(args.kind).ok_or_else(|| Failure::usage("there is no such kind"))?;
+    let kind = compute::kind(args.kind).ok_or_else(|| Failure::usage(say!("there is no such kind")))?;
     if args.example {
         out.text(kind.example);
         return Ok(exit::DONE);
@@ -76,7 +79,8 @@ pub(super) fn compute(args: &ComputeArgs, out: &mut Output) -> Result<u8, Failur
     }
     let file = args.file.as_deref().unwrap_or(Path::new("-"));
     let name = file.to_string_lossy();
-    let bytes = bytes_of(file).map_err(|why| Failure::failed(format!("{name} cannot be read: {why}")))?;
+    let bytes =
+        bytes_of(file).map_err(|why| Failure::failed(say!("{name} cannot be read: {why}", name, why)))?;
     let folder = if name == "-" { Path::new(".") } else { file.parent().unwrap_or(Path::new(".")) };
     let fetch = |wanted: &str| fetch(folder, wanted);
     let request = Request { file: &name, bytes: &bytes, set: &args.set, fetch: &fetch };
@@ -101,7 +105,7 @@ fn bytes_of(file: &Path) -> Result<Vec<u8>, String> {
     let mut bytes = Vec::new();
     let read = std::io::stdin().lock().take(MOST_BYTES + 1).read_to_end(&mut bytes);
     match read {
-        Ok(_) if bytes.len() as u64 > MOST_BYTES => Err(format!("more than {MOST_BYTES} bytes")),
+        Ok(_) if bytes.len() as u64 > MOST_BYTES => Err(say!("more than {MOST_BYTES} bytes", MOST_BYTES)),
         Ok(_) => Ok(bytes),
         Err(error) => Err(error.to_string()),
     }
@@ -116,23 +120,23 @@ fn fetch(folder: &Path, wanted: &str) -> Result<Vec<u8>, String> {
 }
 
 fn keys(kind: &Kind) -> String {
-    let mut text = format!("{}: {}\n", kind.name, kind.about);
+    let mut text = format!("{}: {}\n", kind.name, said(kind.about));
     let mut list = |heading: String, keys: &[compute::input::Key]| {
         text.push_str(&format!("\n{heading}\n"));
         let width = keys.iter().map(|key| key.name.len()).max().unwrap_or(0);
         for key in keys {
-            text.push_str(&format!("  {:<width$}  {}\n", key.name, key.about));
+            text.push_str(&format!("  {:<width$}  {}\n", key.name, said(key.about)));
         }
     };
     if !kind.schema.settings.is_empty() {
         list(
-            "Settings (TOML: key = \"value\"; CSV: @key,value; --set key=value)".to_string(),
+            say!("Settings (TOML: key = \"value\"; CSV: @key,value; --set key=value)").to_string(),
             kind.schema.settings,
         );
     }
     for (index, rows) in kind.schema.tables.iter().enumerate() {
-        let csv = if index == 0 { "; the rows of a CSV file" } else { "" };
-        list(format!("{} (TOML: [[{}]]{csv})", rows.what, rows.name), rows.keys);
+        let csv = if index == 0 { say!("; the rows of a CSV file") } else { "" };
+        list(format!("{} (TOML: [[{}]]{csv})", said(rows.what), rows.name), rows.keys);
     }
     text
 }

@@ -65,7 +65,7 @@ pub fn defects(hangar: &Hangar, args: &DefectsArgs, out: &mut Output) -> Result<
 /// been measured rightly, and a type file may be wrong.
 pub(super) fn warn_of_station(plan: &Plan, command: &DefectCommand, out: &mut Output) {
     let DefectCommand::Raise { component, station: Some(station), .. } = command else { return };
-    let Ok(station) = station.parse::<Number>() else { return };
+    let Ok(station) = Number::typed(station) else { return };
     if let Some((words, true)) = sketch::place_words(plan, component.as_deref(), station) {
         out.error(&format!("look again: {words}; recorded as it was given"));
     }

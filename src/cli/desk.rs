@@ -16,7 +16,7 @@ use crate::airframe::Person;
 use crate::airframe::sheet::RecordFile;
 use crate::audit::findings::{Context, Finding, find_all};
 use crate::completion::{Verdict, verdict};
-use crate::event::Actor;
+use crate::event::{Actor, Outcome};
 use crate::hangar::keys::unlock;
 use crate::hangar::{
     AirframeFile, EvidenceTarget, Hangar, HangarError, Offer, Recorded, SessionSummary, Viewing, Work,
@@ -25,7 +25,7 @@ use crate::hangar::{
 };
 use crate::plan::{Plan, Plans};
 use crate::screen::desk::{
-    AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, ShownFile, Told, Wish,
+    AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, ShownFile, Stage, Told, Wish,
 };
 use crate::store::export::write_export;
 use crate::store::texts::read_text;
@@ -537,12 +537,19 @@ fn airframe_row(file: &AirframeFile, sessions: &[SessionSummary], today: NaiveDa
 
 fn session_row(session: SessionSummary) -> SessionRow {
     let standing = session.standing_words();
+    let stage = match (&session.signed, session.standing.as_str()) {
+        (Some((_, Outcome::Release)), _) => Stage::Released,
+        (None, "running") => Stage::Running,
+        (None, "paused") => Stage::Paused,
+        _ => Stage::Other,
+    };
     SessionRow {
         sid: session.sid,
         registration: session.registration,
         begun: session.begun,
         by: session.by,
         standing,
+        stage,
         progress: session.progress,
         open_mandatory: session.open_mandatory,
         grounding: session.grounding,

@@ -11,7 +11,7 @@ use crate::handover::{
 };
 use crate::hangar::{Hangar, Viewing, find_session, preview};
 use crate::plan::Plan;
-use crate::quantity::{Number, Unit, read_entry};
+use crate::quantity::{Number, Unit, read_typed};
 
 const CODES: &str = "Exit codes:
   0  every opening is clear by the type's data, or none was proposed
@@ -173,7 +173,7 @@ fn margin_of(typed: Option<&str>, plan: &Plan) -> Result<Margin, Failure> {
 }
 
 fn typed_margin_mm(text: &str) -> Result<Number, Failure> {
-    read_entry(text, Unit::Millimetre, false)
+    read_typed(text, Unit::Millimetre, false)
         .and_then(|quantity| quantity.to(Unit::Millimetre))
         .map(|quantity| quantity.value)
         .map_err(|error| Failure::usage(&format!("--margin: {error}")))

@@ -115,7 +115,7 @@ pub fn json(hangar: &Hangar, sessions: &[SessionSummary]) -> Value {
             json!({
                 "session": session.sid,
                 "registration": session.registration,
-                "begun": session.begun,
+                "begun": session.begun_minute(),
                 "by": session.by,
                 "standing": session.standing,
                 "answered": session.progress.map(|(answered, _)| answered),

@@ -12,7 +12,7 @@ use crate::hangar::keys::unlock;
 use crate::hangar::{EvidenceTarget, Hangar, Work, find_session};
 use crate::plan::PlanStep;
 use crate::quantity::Number;
-use crate::session::{NewDefect, Request, parse_value, taken_as};
+use crate::session::{NewDefect, Request, parse_typed, parse_value, taken_as};
 use crate::state::ReadingVerdict;
 use crate::store::texts::read_text;
 
@@ -137,10 +137,12 @@ fn request(command: &Command, work: &Work) -> Result<Request, Failure> {
 }
 
 fn reading(args: &ReadArgs, work: &Work) -> Result<Request, Failure> {
-    let text = match (&args.value, &args.file) {
-        (Some(value), _) => value.clone(),
+    type Parse = fn(&crate::checklist::Measure, &str) -> Result<crate::event::ReadingValue, String>;
+    let (text, parse): (String, Parse) = match (&args.value, &args.file) {
+        (Some(value), _) => (value.clone(), parse_typed),
         (None, Some(file)) => {
-            read_text(file, &file.to_string_lossy()).map_err(|fault| Failure::failed(&fault))?.text.clone()
+            let read = read_text(file, &file.to_string_lossy()).map_err(|fault| Failure::failed(&fault))?;
+            (read.text.clone(), parse_value)
         }
         (None, None) => return Err(Failure::usage("give a value, or a table with --file")),
     };
@@ -148,7 +150,7 @@ fn reading(args: &ReadArgs, work: &Work) -> Result<Request, Failure> {
     let Some(measure) = planned.and_then(|planned| planned.step.measure(&args.measure)) else {
         return Err(Failure::refused(unknown_measure(args, planned, work)));
     };
-    let value = parse_value(measure, &text).map_err(Failure::refused)?;
+    let value = parse(measure, &text).map_err(Failure::refused)?;
     Ok(Request::Read {
         step: args.step.clone(),
         measure: args.measure.clone(),
@@ -186,9 +188,9 @@ fn defect(command: &DefectCommand, work: &Work) -> Result<Request, Failure> {
                 .and_then(|planned| planned.step.on_failure.as_ref())
                 .map_or(Severity::Major, |failure| failure.severity);
             let station_mm = match station {
-                Some(text) => Some(
-                    text.parse::<Number>().map_err(|error| Failure::refused(format!("station: {error}")))?,
-                ),
+                Some(text) => {
+                    Some(Number::typed(text).map_err(|error| Failure::refused(format!("station: {error}")))?)
+                }
                 None => None,
             };
             Request::RaiseDefect(NewDefect {

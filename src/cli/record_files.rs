@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 
 use super::output::{Failure, Output, exit};
 use super::record_keys;
-use crate::airframe::edit::{Change, Edit, parse_typed};
+use crate::airframe::edit::{Change, Edit, parse_spoken};
 use crate::airframe::fields::{AIRFRAME, AUTHORISATIONS, Field, List, PEOPLE};
 use crate::airframe::sheet::{Entry, RecordFile, Sheet};
 use crate::diagnostic::suggest;
@@ -291,7 +291,7 @@ fn single(fields: &[Field], key: &str, value: &str) -> Result<Change, Failure> {
 
 fn one(fields: &[Field], key: &str, value: &str) -> Result<Change, String> {
     let field = known(fields, key)?;
-    let written = parse_typed(field, value).map_err(|fault| fault.to_string())?;
+    let written = parse_spoken(field, value).map_err(|fault| fault.to_string())?;
     Ok((field.key.to_string(), written))
 }
 

@@ -4,7 +4,8 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 
 /// A day as it is typed on the command line.
 pub(super) fn day(typed: &str) -> Result<chrono::NaiveDate, String> {
-    typed.trim().parse().map_err(|_| "a day is written year, month, day, such as 2027-03-31".to_string())
+    crate::words::day(typed)
+        .ok_or_else(|| "a day is written year, month, day, such as 2027-03-31".to_string())
 }
 
 /// Accepts the table's words and gives what they stand for.

@@ -68,27 +68,28 @@ impl Place {
         Place::Choose,
     ];
 
+    /// In English; [`crate::words::said`] tells it in the language that is spoken, as with all texts of this table.
     pub fn title(self) -> &'static str {
         match self {
-            Place::Hangar => "Hangar",
-            Place::Airframe => "Airframe",
-            Place::Registers => "Registers",
-            Place::Worksheet => "Worksheet",
-            Place::Defects => "Defects",
-            Place::Sketch => "Defects on the airframe",
-            Place::Records => "Records",
-            Place::Readings => "Readings",
-            Place::SignOff => "Sign-off",
-            Place::History => "History",
-            Place::Replay => "Replay",
-            Place::ReplaySheet => "Replay: worksheet",
-            Place::Findings => "Findings",
-            Place::Order => "Hangar order",
-            Place::Handover => "Hand-over",
-            Place::Help => "Help",
-            Place::Form => "Form",
-            Place::Series => "Load table",
-            Place::Choose => "Choice",
+            Place::Hangar => mark!("Hangar"),
+            Place::Airframe => mark!("Airframe"),
+            Place::Registers => mark!("Registers"),
+            Place::Worksheet => mark!("Worksheet"),
+            Place::Defects => mark!("Defects"),
+            Place::Sketch => mark!("Defects on the airframe"),
+            Place::Records => mark!("Records"),
+            Place::Readings => mark!("Readings"),
+            Place::SignOff => mark!("Sign-off"),
+            Place::History => mark!("History"),
+            Place::Replay => mark!("Replay"),
+            Place::ReplaySheet => mark!("Replay: worksheet"),
+            Place::Findings => mark!("Findings"),
+            Place::Order => mark!("Hangar order"),
+            Place::Handover => mark!("Hand-over"),
+            Place::Help => mark!("Help"),
+            Place::Form => mark!("Form"),
+            Place::Series => mark!("Load table"),
+            Place::Choose => mark!("Choice"),
         }
     }
 }
@@ -245,40 +246,50 @@ pub struct Circumstances {
 }
 
 impl Need {
-    /// Why it is not met, with what to do; `None` when it is.
+    /// Why it is not met, with what to do, to be shown through [`crate::words::said`]; `None` when it is.
     pub fn objection(self, now: &Circumstances) -> Option<&'static str> {
         let writable = || {
             if !now.session {
-                Some("no session is open; open one in the hangar first")
+                Some(mark!("no session is open; open one in the hangar first"))
             } else if now.read_only {
-                Some("this session is shown only; nothing can be recorded in it")
+                Some(mark!("this session is shown only; nothing can be recorded in it"))
             } else if !now.person {
-                Some("nobody is named as working; press w and choose who works")
+                Some(mark!("nobody is named as working; press w and choose who works"))
             } else {
                 None
             }
         };
         let record = || {
-            writable().or(if now.paused { Some("the session is paused; press z to resume it") } else { None })
+            writable().or(if now.paused {
+                Some(mark!("the session is paused; press z to resume it"))
+            } else {
+                None
+            })
         };
-        let selected = || record().or(if now.selected { None } else { Some("nothing is selected") });
+        let selected = || record().or(if now.selected { None } else { Some(mark!("nothing is selected")) });
         let also = |holds: bool, why: &'static str| selected().or(if holds { None } else { Some(why) });
         match self {
             Need::Nothing => None,
             Need::Session if now.session => None,
-            Need::Session => Some("no session is open; open one in the hangar first"),
+            Need::Session => Some(mark!("no session is open; open one in the hangar first")),
             Need::Record => record(),
             Need::Selected => selected(),
-            Need::Measure => also(now.measures, "this step demands no measurement; write a note with n"),
-            Need::Configuration => also(now.configuration, "this step needs no certain configuration"),
-            Need::Correctable => also(now.correctable, "nothing is recorded here that could be corrected"),
+            Need::Measure => {
+                also(now.measures, mark!("this step demands no measurement; write a note with n"))
+            }
+            Need::Configuration => also(now.configuration, mark!("this step needs no certain configuration")),
+            Need::Correctable => {
+                also(now.correctable, mark!("nothing is recorded here that could be corrected"))
+            }
             Need::Writable => writable(),
             Need::Closed if now.session && now.read_only => None,
-            Need::Closed => Some("the session is not signed: it can be worked and corrected as it is"),
+            Need::Closed => Some(mark!("the session is not signed: it can be worked and corrected as it is")),
             Need::Rescue if now.session => None,
-            Need::Rescue => Some("no session is open that could be copied; open one in the hangar first"),
+            Need::Rescue => {
+                Some(mark!("no session is open that could be copied; open one in the hangar first"))
+            }
             Need::Full if now.full => None,
-            Need::Full => Some("the disk was not found full; the ballast is kept for that moment"),
+            Need::Full => Some(mark!("the disk was not found full; the ballast is kept for that moment")),
         }
     }
 }
@@ -288,9 +299,9 @@ impl Need {
 pub struct Command {
     pub id: Id,
     pub keys: &'static [Key],
-    /// For the footer; empty where the footer does not show it.
+    /// For the footer, in English (context "footer"); empty where the footer does not show it.
     pub label: &'static str,
-    /// One line for the help.
+    /// One line for the help, in English.
     pub help: &'static str,
     pub on: &'static [Place],
     pub need: Need,

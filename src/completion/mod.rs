@@ -16,6 +16,7 @@ use crate::airframe::Person;
 use crate::event::{Discrepancy, Outcome};
 use crate::plan::Plan;
 use crate::state::State;
+use crate::words::{Language, with_language};
 
 /// What the verdict is asked about, besides plan and events: facts that only the world outside knows.
 pub struct Context<'a> {
@@ -55,13 +56,13 @@ pub enum Subject {
 impl Subject {
     pub fn words(&self) -> String {
         match self {
-            Subject::Step(id) => format!("step {id}"),
-            Subject::Defect(id) => format!("defect {id}"),
-            Subject::Report(id) => format!("report {id}"),
-            Subject::Directive(id) => format!("directive {id}"),
-            Subject::LifeItem(id) => format!("life-limited item {id}"),
-            Subject::Record => "the record".to_string(),
-            Subject::Signer => "the signer".to_string(),
+            Subject::Step(id) => say!("step {id}", id = id),
+            Subject::Defect(id) => say!("defect {id}", id = id),
+            Subject::Report(id) => say!("report {id}", id = id),
+            Subject::Directive(id) => say!("directive {id}", id = id),
+            Subject::LifeItem(id) => say!("life-limited item {id}", id = id),
+            Subject::Record => say!("the record").to_string(),
+            Subject::Signer => say!("the signer").to_string(),
         }
     }
 }
@@ -71,6 +72,7 @@ impl Subject {
 pub struct Refusal {
     /// 1 to 14, stable.
     pub number: u8,
+    /// As the catalogue has it; `said` translates it where it is shown.
     pub name: &'static str,
     pub subject: Subject,
     pub why: String,
@@ -168,8 +170,8 @@ fn nothing_to_list() -> Refusal {
         number: 14,
         name: refusals::airworthiness_defect::NAME,
         subject: Subject::Record,
-        why: "no discrepancy is open, so there is no list to hand over".to_string(),
-        clears: "sign the release, or raise the defect that makes the airframe unairworthy".to_string(),
+        why: say!("no discrepancy is open, so there is no list to hand over").to_string(),
+        clears: say!("sign the release, or raise the defect that makes the airframe unairworthy").to_string(),
         release_only: false,
     }
 }
@@ -187,8 +189,13 @@ pub fn verdict(context: &Context<'_>) -> Verdict {
     }
 }
 
-/// Defects that keep the airframe on the ground and directives and items that are overdue (14 CFR 43.11(b)).
+/// Defects that keep the airframe on the ground and directives and items that are overdue (14 CFR 43.11(b)). The list goes
+/// into the record, which is the same in every language.
 fn discrepancies(context: &Context<'_>) -> Vec<Discrepancy> {
+    with_language(Language::English, || discrepancies_of_record(context))
+}
+
+fn discrepancies_of_record(context: &Context<'_>) -> Vec<Discrepancy> {
     let mut list: Vec<Discrepancy> = context
         .state
         .standing_defects()

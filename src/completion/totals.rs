@@ -7,6 +7,7 @@ use crate::event::ReadingValue;
 use crate::plan::Plan;
 use crate::quantity::{Number, Quantity, Unit};
 use crate::state::State;
+use crate::words::number;
 
 /// The programme's step that asks for the totals, and its two measurements.
 pub const STEP: &str = "records.times";
@@ -32,10 +33,18 @@ pub fn totals(plan: &Plan, state: &State) -> Totals {
 pub fn fallen(plan: &Plan, state: &State) -> Vec<String> {
     let airframe = &plan.airframe;
     let hours = read_hours(state).filter(|read| *read < airframe.hours).map(|read| {
-        format!("{read} h were read, and the airframe's record has {} h already", airframe.hours)
+        say!(
+            "{read} h were read, and the airframe's record has {} h already",
+            number(&airframe.hours.to_string()),
+            read = number(&read.to_string())
+        )
     });
     let launches = read_launches(state).filter(|read| *read < airframe.launches).map(|read| {
-        format!("{read} launches were read, and the airframe's record has {} already", airframe.launches)
+        say!(
+            "{read} launches were read, and the airframe's record has {} already",
+            airframe.launches,
+            read = read
+        )
     });
     hours.into_iter().chain(launches).collect()
 }

@@ -10,18 +10,21 @@ use crate::quantity::Unit;
 
 pub const KIND: Kind = Kind {
     name: "airspeed",
-    about: "Pressure for an indicated speed and back; errors of an indicator",
+    about: mark!("Pressure for an indicated speed and back; errors of an indicator"),
     schema: Schema {
         settings: &[
-            key("error_max", "largest error of the indicator that the manual or programme allows"),
-            key("water", "what a water column in mmH2O or inH2O stands for: conventional, or 20C"),
+            key("error_max", mark!("largest error of the indicator that the manual or programme allows")),
+            key("water", mark!("what a water column in mmH2O or inH2O stands for: conventional, or 20C")),
         ],
         tables: &[Rows {
             name: "point",
-            what: "a point",
+            what: mark!("a point"),
             keys: &[
-                key("pressure", "pressure applied (Pa, hPa, mmH2O, inH2O)"),
-                key("indicated", "speed shown (km/h, kt, m/s); alone: the pressure for it is computed"),
+                key("pressure", mark!("pressure applied (Pa, hPa, mmH2O, inH2O)")),
+                key(
+                    "indicated",
+                    mark!("speed shown (km/h, kt, m/s); alone: the pressure for it is computed"),
+                ),
             ],
         }],
     },
@@ -52,18 +55,18 @@ fn run(input: &Input) -> Result<Report, Failed> {
         let found = figures_of(row, point, limit, water, &mut figures)?;
         report.outcome = report.outcome.graver(found);
         columns |= row.text("pressure").is_some_and(|cell| cell.text.contains("H2O"));
-        report.row("points", format!("point {}", index + 1), figures);
+        report.row("points", say!("point {}", index + 1), figures);
     }
     let most = s.text_or("error_max", "");
     report.say(match report.outcome {
-        Outcome::Within => format!("Within: no error above {most}."),
-        Outcome::Outside => format!("Outside: at least one error is above {most}."),
-        _ => "Computed: no indicator was judged.".to_string(),
+        Outcome::Within => say!("Within: no error above {most}.", most),
+        Outcome::Outside => say!("Outside: at least one error is above {most}.", most),
+        _ => say!("Computed: no indicator was judged.").to_string(),
     });
     if columns && !s.has("water") {
-        report.caution("a water column was read as conventional water; at 20 °C it stands for 0.18 % less pressure, state which with water");
+        report.caution(say!("a water column was read as conventional water; at 20 °C it stands for 0.18 % less pressure, state which with water"));
     }
-    report.caution("never blow into a pitot-static system or apply more than the instrument's range; the type's manual governs");
+    report.caution(say!("never blow into a pitot-static system or apply more than the instrument's range; the type's manual governs"));
     Ok(report)
 }
 
@@ -72,7 +75,7 @@ fn point(row: &Record, water: WaterColumn) -> Option<Point> {
     let indicated = row.optional("indicated", row.quantity("indicated", Unit::KilometrePerHour));
     let (pressure_pa, indicated) = (pressure?, indicated?);
     if pressure_pa.is_none() && indicated.is_none() {
-        row.refuse("there is neither pressure nor indicated speed; give at least one");
+        row.refuse(say!("there is neither pressure nor indicated speed; give at least one"));
         return None;
     }
     let indicated = match indicated {
@@ -113,16 +116,16 @@ fn figures_of(
     match (point.pressure_pa, point.indicated) {
         (Some(applied_pa), None) => {
             let mps = speed_mps(applied_pa).map_err(|error| row.refuse_key("pressure", error))?;
-            figures.value("pressure", "Pressure applied", applied_pa, "Pa");
-            speeds(figures, "speed", "Speed for it", mps);
+            figures.value("pressure", say!("Pressure applied"), applied_pa, "Pa");
+            speeds(figures, "speed", say!("Speed for it"), mps);
             Ok(Outcome::Computed)
         }
         (None, Some((_, mps))) => {
             let pa = impact_pressure_pa(mps).map_err(|error| row.refuse_key("indicated", error))?;
-            speeds(figures, "indicated", "Speed", mps);
-            figures.value("pressure", "Pressure for it", pa, "Pa");
+            speeds(figures, "indicated", say!("Speed"), mps);
+            figures.value("pressure", say!("Pressure for it"), pa, "Pa");
             let column = water.height_mm(pa).map_err(|error| row.refuse_key("indicated", error))?;
-            figures.value("column", "Water column", column, "mmH2O");
+            figures.value("column", say!("Water column"), column, "mmH2O");
             Ok(Outcome::Computed)
         }
         (Some(applied_pa), Some((_, indicated_mps))) => {
@@ -130,15 +133,15 @@ fn figures_of(
             // Without a limit the errors are still wanted; any limit gives the same errors.
             let judged =
                 indicator_errors(&[reading], limit.unwrap_or(1.0)).map_err(|error| row.refuse(error))?;
-            let Some(found) = judged.first() else { return Err(row.refuse("no point")) };
-            figures.value("pressure", "Pressure applied", applied_pa, "Pa");
-            speeds(figures, "applied", "Speed for it", found.applied_mps);
-            speeds(figures, "indicated", "Speed shown", found.indicated_mps);
-            speeds(figures, "error", "Error", found.error_mps);
+            let Some(found) = judged.first() else { return Err(row.refuse(say!("no point"))) };
+            figures.value("pressure", say!("Pressure applied"), applied_pa, "Pa");
+            speeds(figures, "applied", say!("Speed for it"), found.applied_mps);
+            speeds(figures, "indicated", say!("Speed shown"), found.indicated_mps);
+            speeds(figures, "error", say!("Error"), found.error_mps);
             let Some(limit) = limit else { return Ok(Outcome::Computed) };
-            speeds(figures, "error_max", "Largest error allowed", limit);
+            speeds(figures, "error_max", say!("Largest error allowed"), limit);
             let outcome = if found.within { Outcome::Within } else { Outcome::Outside };
-            figures.outcome(outcome, if found.within { "within" } else { "outside" });
+            figures.outcome(outcome, if found.within { say!("within") } else { say!("outside") });
             Ok(outcome)
         }
         (None, None) => Ok(Outcome::Computed),

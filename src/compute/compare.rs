@@ -14,48 +14,54 @@ use crate::quantity::Unit;
 
 pub const KIND: Kind = Kind {
     name: "compare",
-    about: "An airframe against sound ones of the same type and build standard",
+    about: mark!("An airframe against sound ones of the same type and build standard"),
     schema: Schema {
         settings: &[
-            key("airframe", "serial number of the airframe under inspection"),
-            key("type", "its type"),
-            key("build_standard", "its build standard with the modification state of the tested part"),
-            key("card", "test card"),
-            key("rig_position", "how it stands"),
-            key("load_levels", "nominal load levels of the card"),
-            key("value", "the value with its unit, such as a stiffness"),
-            key("uncertainty", "its standard uncertainty"),
-            key("degrees_of_freedom", "of that uncertainty"),
-            key("scale", "ratio (stiffness, frequency) or difference (lost motion, residual set)"),
-            key("softer_when", "lower (stiffness, frequency) or higher (lost motion, compliance)"),
-            key("sides", "two, or one when only softening matters"),
-            key("alpha", "risk of a false alarm (5 %)"),
-            key("power", "with which the smallest loss is found (80 %)"),
-            key("loss_that_matters", "a share (15 %) for ratios, with the value's unit for differences"),
-            key("variation", "stated spread between sound airframes: a share for ratios, else with the unit"),
-            key("variation_doubt", "relative doubt of that statement (25 %)"),
-            key("variation_measurement_u", "standard uncertainty of the measurement behind it"),
-            key("variation_stated_by", "who states it"),
+            key("airframe", mark!("serial number of the airframe under inspection")),
+            key("type", mark!("its type")),
+            key("build_standard", mark!("its build standard with the modification state of the tested part")),
+            key("card", mark!("test card")),
+            key("rig_position", mark!("how it stands")),
+            key("load_levels", mark!("nominal load levels of the card")),
+            key("value", mark!("the value with its unit, such as a stiffness")),
+            key("uncertainty", mark!("its standard uncertainty")),
+            key("degrees_of_freedom", mark!("of that uncertainty")),
+            key("scale", mark!("ratio (stiffness, frequency) or difference (lost motion, residual set)")),
+            key("softer_when", mark!("lower (stiffness, frequency) or higher (lost motion, compliance)")),
+            key("sides", mark!("two, or one when only softening matters")),
+            key("alpha", mark!("risk of a false alarm (5 %)")),
+            key("power", mark!("with which the smallest loss is found (80 %)")),
+            key(
+                "loss_that_matters",
+                mark!("a share (15 %) for ratios, with the value's unit for differences"),
+            ),
+            key(
+                "variation",
+                mark!("stated spread between sound airframes: a share for ratios, else with the unit"),
+            ),
+            key("variation_doubt", mark!("relative doubt of that statement (25 %)")),
+            key("variation_measurement_u", mark!("standard uncertainty of the measurement behind it")),
+            key("variation_stated_by", mark!("who states it")),
         ],
         tables: &[Rows {
             name: "reference",
-            what: "a reference",
+            what: mark!("a reference"),
             keys: &[
-                key("airframe", "serial number"),
-                key("type", "its type"),
-                key("build_standard", "its build standard"),
-                key("card", "test card"),
-                key("rig_position", "how it stood"),
-                key("load_levels", "nominal load levels of the card"),
-                key("value", "the value with its unit"),
-                key("uncertainty", "its standard uncertainty"),
-                key("record", "session, report or file where the readings stand"),
-                key("measured_on", "date"),
-                key("measured_by", "who measured"),
-                key("believed_sound_because", "why it counts as sound"),
-                key("withdrawn_on", "date on which the reference was taken back"),
-                key("withdrawn_by", "who took it back"),
-                key("withdrawn_reason", "why"),
+                key("airframe", mark!("serial number")),
+                key("type", mark!("its type")),
+                key("build_standard", mark!("its build standard")),
+                key("card", mark!("test card")),
+                key("rig_position", mark!("how it stood")),
+                key("load_levels", mark!("nominal load levels of the card")),
+                key("value", mark!("the value with its unit")),
+                key("uncertainty", mark!("its standard uncertainty")),
+                key("record", mark!("session, report or file where the readings stand")),
+                key("measured_on", mark!("date")),
+                key("measured_by", mark!("who measured")),
+                key("believed_sound_because", mark!("why it counts as sound")),
+                key("withdrawn_on", mark!("date on which the reference was taken back")),
+                key("withdrawn_by", mark!("who took it back")),
+                key("withdrawn_reason", mark!("why")),
             ],
         }],
     },
@@ -147,14 +153,14 @@ fn reference(row: &Record, unit: Unit) -> Option<Reference> {
         standard_uncertainty: u?,
         provenance: Provenance {
             record: record?,
-            measured_on: row.text_or("measured_on", "not stated"),
-            measured_by: row.text_or("measured_by", "not stated"),
+            measured_on: row.text_or("measured_on", say!("not stated")),
+            measured_by: row.text_or("measured_by", say!("not stated")),
             believed_sound_because: because?,
         },
         withdrawn: withdrawn.then(|| Withdrawal {
-            on: row.text_or("withdrawn_on", "a day not stated"),
-            by: row.text_or("withdrawn_by", "a person not stated"),
-            reason: row.text_or("withdrawn_reason", "no reason stated"),
+            on: row.text_or("withdrawn_on", say!("a day not stated")),
+            by: row.text_or("withdrawn_by", say!("a person not stated")),
+            reason: row.text_or("withdrawn_reason", say!("no reason stated")),
         }),
     })
 }
@@ -190,49 +196,66 @@ fn report(found: &Comparison, unit: &str) -> Report {
     };
     report.say(found.summary());
     if found.verdict == Verdict::Stiffer {
-        report.caution("stiffer than the references is no fault by itself, but it is unlike them: check build standard, rig and readings");
+        report.caution(say!("stiffer than the references is no fault by itself, but it is unlike them: check build standard, rig and readings"));
     }
     let figures = &mut report.figures;
-    figures.text("comparison", "Comparison", found.verdict.to_string());
-    figures.estimate("value", "Value", &found.value, unit);
-    figures.whole("references_used", "Reference airframes used", found.n as u64);
+    figures.told("comparison", say!("Comparison"), || found.verdict.to_string());
+    figures.estimate("value", say!("Value"), &found.value, unit);
+    figures.whole("references_used", say!("Reference airframes used"), found.n as u64);
     if let Some(mean) = found.reference_mean {
-        figures.value("reference_mean", "Mean of the references", mean, unit);
+        figures.value("reference_mean", say!("Mean of the references"), mean, unit);
     }
     if let Some(difference) = found.relative_difference() {
         match found.question.scale {
-            Scale::Logarithmic => figures.share("difference", "Difference from the references", difference),
-            Scale::Plain => figures.value("difference", "Difference from the references", difference, unit),
+            Scale::Logarithmic => {
+                figures.share("difference", say!("Difference from the references"), difference)
+            }
+            Scale::Plain => {
+                figures.value("difference", say!("Difference from the references"), difference, unit)
+            }
         }
     }
     if let Some(interval) = &found.prediction_interval {
-        figures.interval("prediction", "One more sound airframe would lie from", interval, unit);
+        figures.interval("prediction", say!("One more sound airframe would lie from"), interval, unit);
     }
     if let Some(spread) = found.spread {
-        figures.value("spread_on_scale", "Spread used, on the scale of the comparison", spread, "");
+        figures.value("spread_on_scale", say!("Spread used, on the scale of the comparison"), spread, "");
     }
     if let Some(nu) = found.degrees_of_freedom {
-        figures.value("degrees_of_freedom", "Degrees of freedom", nu, "");
+        figures.value("degrees_of_freedom", say!("Degrees of freedom"), nu, "");
     }
     if let Some(loss) = found.smallest_loss {
         match found.question.scale {
-            Scale::Logarithmic => figures.share("smallest_loss", "Smallest loss it would have shown", loss),
-            Scale::Plain => figures.value("smallest_loss", "Smallest loss it would have shown", loss, unit),
+            Scale::Logarithmic => {
+                figures.share("smallest_loss", say!("Smallest loss it would have shown"), loss)
+            }
+            Scale::Plain => {
+                figures.value("smallest_loss", say!("Smallest loss it would have shown"), loss, unit)
+            }
         }
     }
     if let Some(band) = &found.fleet_band {
-        figures.interval("fleet_band", "95 % of the type lie from (95 % confidence)", &band.interval, unit);
+        figures.interval(
+            "fleet_band",
+            say!("95 % of the type lie from (95 % confidence)"),
+            &band.interval,
+            unit,
+        );
     }
     figures.flag(
         "spread_from_measurement",
-        "References agree better than they were measured",
+        say!("References agree better than they were measured"),
         found.spread_from_measurement,
     );
-    figures.flag("statement_contradicted", "Stated variation contradicted", found.statement_contradicted);
+    figures.flag(
+        "statement_contradicted",
+        say!("Stated variation contradicted"),
+        found.statement_contradicted,
+    );
     for airframe in &found.used {
         let mut row = Figures::new();
         let u = airframe.standard_uncertainty;
-        row.estimate("value", "Value", &Estimate::new(airframe.value, u, f64::INFINITY), unit);
+        row.estimate("value", say!("Value"), &Estimate::new(airframe.value, u, f64::INFINITY), unit);
         for measurement in &airframe.measurements {
             provenance(&measurement.provenance, &mut row);
         }
@@ -241,24 +264,25 @@ fn report(found: &Comparison, unit: &str) -> Report {
     for beside in &found.shown_beside {
         let mut row = Figures::new();
         let (value, u) = (beside.reference.value, beside.reference.standard_uncertainty);
-        row.estimate("value", "Value", &Estimate::new(value, u, f64::INFINITY), unit);
-        row.text("build_standard", "Build standard", beside.reference.identity.build_standard.clone());
-        let reasons: Vec<String> = beside.reasons.iter().map(ToString::to_string).collect();
-        row.text("not_used_because", "Not used because", reasons.join("; "));
+        row.estimate("value", say!("Value"), &Estimate::new(value, u, f64::INFINITY), unit);
+        row.text("build_standard", say!("Build standard"), beside.reference.identity.build_standard.clone());
+        row.told("not_used_because", say!("Not used because"), || {
+            beside.reasons.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
+        });
         provenance(&beside.reference.provenance, &mut row);
         report.row("shown_beside", beside.reference.airframe.clone(), row);
     }
     if found.n == 0 {
-        report.caution(
-            "without a reference there is no verdict; the type's manual and the licensed person decide",
-        );
+        report.caution(say!(
+            "without a reference there is no verdict; the type's manual and the licensed person decide"
+        ));
     }
     report
 }
 
 fn provenance(of: &Provenance, row: &mut Figures) {
-    row.text("record", "Record", of.record.clone());
-    row.text("measured_on", "Measured on", of.measured_on.clone());
-    row.text("measured_by", "Measured by", of.measured_by.clone());
-    row.text("believed_sound_because", "Believed sound because", of.believed_sound_because.clone());
+    row.text("record", say!("Record"), of.record.clone());
+    row.text("measured_on", say!("Measured on"), of.measured_on.clone());
+    row.text("measured_by", say!("Measured by"), of.measured_by.clone());
+    row.text("believed_sound_because", say!("Believed sound because"), of.believed_sound_because.clone());
 }

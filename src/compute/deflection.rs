@@ -9,56 +9,67 @@ use crate::measure::estimate::Estimate;
 use crate::measure::input::at_most;
 use crate::measure::limits::GuardRule;
 use crate::quantity::{Dimension, Quantity, Unit};
+use crate::words::said;
 
 pub const KIND: Kind = Kind {
     name: "deflection",
-    about: "Control deflection in mm and degrees, tolerance, differential, free play",
+    about: mark!("Control deflection in mm and degrees, tolerance, differential, free play"),
     schema: Schema {
         settings: &[
             key(
                 "conformance",
-                "decision rule where an uncertainty is stated: probability at the acceptance limit (95 %)",
+                mark!(
+                    "decision rule where an uncertainty is stated: probability at the acceptance limit (95 %)"
+                ),
             ),
-            key("guard_coverage_factor", "decision rule: guard band of so many standard uncertainties"),
-            key("allowance_in_limit", "decision rule: yes when the limit already allows for the measurement"),
+            key(
+                "guard_coverage_factor",
+                mark!("decision rule: guard band of so many standard uncertainties"),
+            ),
+            key(
+                "allowance_in_limit",
+                mark!("decision rule: yes when the limit already allows for the measurement"),
+            ),
         ],
         tables: &[
             Rows {
                 name: "surface",
-                what: "a surface",
+                what: mark!("a surface"),
                 keys: &[
-                    key("name", "which surface, side and way"),
-                    key("radius", "hinge line to the place of the rule"),
-                    key("travel", "measured travel in mm"),
-                    key("angle", "instead of the travel: the measured angle"),
+                    key("name", mark!("which surface, side and way")),
+                    key("radius", mark!("hinge line to the place of the rule")),
+                    key("travel", mark!("measured travel in mm")),
+                    key("angle", mark!("instead of the travel: the measured angle")),
                     key(
                         "convention",
-                        "what the mm mean: chord (straight, as a rule), arc (along the path), perpendicular",
+                        mark!(
+                            "what the mm mean: chord (straight, as a rule), arc (along the path), perpendicular"
+                        ),
                     ),
-                    key("lower", "lower limit, in the unit in which the manual prints it"),
-                    key("upper", "upper limit"),
-                    key("nominal", "nominal value, with tolerance or with minus and plus"),
-                    key("tolerance", "allowed either way"),
-                    key("minus", "allowed below"),
-                    key("plus", "allowed above"),
-                    key("uncertainty", "standard uncertainty of the reading"),
-                    key("degrees_of_freedom", "of that uncertainty"),
-                    key("expanded_uncertainty", "from a calibration certificate"),
-                    key("coverage_factor", "of that certificate (2)"),
-                    key("half_width", "the instrument is right to this, either way"),
-                    key("resolution", "step of the instrument"),
-                    key("against", "name of the surface or way to compare with (differential)"),
-                    key("difference_max", "largest difference from it, without sign"),
+                    key("lower", mark!("lower limit, in the unit in which the manual prints it")),
+                    key("upper", mark!("upper limit")),
+                    key("nominal", mark!("nominal value, with tolerance or with minus and plus")),
+                    key("tolerance", mark!("allowed either way")),
+                    key("minus", mark!("allowed below")),
+                    key("plus", mark!("allowed above")),
+                    key("uncertainty", mark!("standard uncertainty of the reading")),
+                    key("degrees_of_freedom", mark!("of that uncertainty")),
+                    key("expanded_uncertainty", mark!("from a calibration certificate")),
+                    key("coverage_factor", mark!("of that certificate (2)")),
+                    key("half_width", mark!("the instrument is right to this, either way")),
+                    key("resolution", mark!("step of the instrument")),
+                    key("against", mark!("name of the surface or way to compare with (differential)")),
+                    key("difference_max", mark!("largest difference from it, without sign")),
                 ],
             },
             Rows {
                 name: "free_play",
-                what: "a free play",
+                what: mark!("a free play"),
                 keys: &[
-                    key("name", "which surface"),
-                    key("radius", "hinge line to the place of the gauge"),
-                    key("play", "play at that place, controls fixed"),
-                    key("play_max", "the manual's largest play, in mm or degrees"),
+                    key("name", mark!("which surface")),
+                    key("radius", mark!("hinge line to the place of the gauge")),
+                    key("play", mark!("play at that place, controls fixed")),
+                    key("play_max", mark!("the manual's largest play, in mm or degrees")),
                 ],
             },
         ],
@@ -74,7 +85,9 @@ const CONVENTIONS: &[(&str, Convention)] =
 /// One measured travel.
 struct Travel<'a> {
     row: &'a Record,
+    /// By which another row names it; the same in every language.
     name: String,
+    title: String,
     radius_mm: Option<f64>,
     convention: Convention,
     entered: Unit,
@@ -87,7 +100,7 @@ impl Travel<'_> {
     fn in_kind(&self, kind: Dimension) -> Result<f64, Failed> {
         let found = if kind == Dimension::Angle { self.deg } else { self.mm };
         found.ok_or_else(|| {
-            self.row.refuse("mm and degrees stand side by side, so the radius is needed; add radius")
+            self.row.refuse(say!("mm and degrees stand side by side, so the radius is needed; add radius"))
         })
     }
 }
@@ -98,7 +111,7 @@ fn run(input: &Input) -> Result<Report, Failed> {
         input.rows("surface").iter().enumerate().map(|(i, row)| travel(row, i)).collect();
     let plays = input.rows("free_play");
     if travels.is_empty() && plays.is_empty() {
-        return Err(input.refuse("no-rows", "there is neither a surface nor a free_play; add one"));
+        return Err(input.refuse("no-rows", say!("there is neither a surface nor a free_play; add one")));
     }
     let travels = travels.into_iter().collect::<Result<Vec<_>, _>>()?;
     let rule = complete(rule)?;
@@ -109,12 +122,12 @@ fn run(input: &Input) -> Result<Report, Failed> {
         report.outcome = report.outcome.graver(found);
         let found = differential_of(travel, &travels, &mut figures)?;
         report.outcome = report.outcome.graver(found);
-        report.row("surfaces", travel.name.clone(), figures);
+        report.row("surfaces", travel.title.clone(), figures);
     }
     for (index, row) in plays.iter().enumerate() {
         let (found, figures) = free_play(row)?;
         report.outcome = report.outcome.graver(found);
-        report.row("free_play", row.text_or("name", &format!("free play {}", index + 1)), figures);
+        report.row("free_play", row.text_or("name", &say!("free play {}", index + 1)), figures);
     }
     let exact =
         |travel: &&Travel| travel.row.has("lower") || travel.row.has("upper") || travel.row.has("nominal");
@@ -122,11 +135,12 @@ fn run(input: &Input) -> Result<Report, Failed> {
         ["uncertainty", "expanded_uncertainty", "half_width", "resolution"].iter().any(|key| row.has(key))
     };
     if travels.iter().filter(exact).any(|travel| !stated(travel.row)) {
-        report.caution(NO_UNCERTAINTY);
+        report.caution(said(NO_UNCERTAINTY));
     }
-    report.say(overall(report.outcome, "measurement", travels.len() + plays.len()));
-    report.caution("a limit is judged in the unit in which the manual prints it; the other unit stands beside for information");
-    report.caution("tolerances are those of the type's manual; a disturbed flight control needs an independent inspection");
+    let count = travels.len() + plays.len();
+    report.say(overall(report.outcome, &say!("1 measurement" | "{n} measurements" % count)));
+    report.caution(say!("a limit is judged in the unit in which the manual prints it; the other unit stands beside for information"));
+    report.caution(say!("tolerances are those of the type's manual; a disturbed flight control needs an independent inspection"));
     Ok(report)
 }
 
@@ -136,7 +150,7 @@ fn travel(row: &Record, index: usize) -> Result<Travel<'_>, Failed> {
     let measured: Option<(Unit, f64)> = match (row.has("travel"), row.has("angle")) {
         (true, false) => row.value("travel", Unit::Millimetre).map(|mm| (Unit::Millimetre, mm)),
         (false, true) => row.value("angle", Unit::Degree).map(|deg| (Unit::Degree, deg)),
-        _ => return Err(row.refuse("give either travel (mm) or angle (degrees)")),
+        _ => return Err(row.refuse(say!("give either travel (mm) or angle (degrees)"))),
     };
     let (radius_mm, convention, (entered, value)) =
         (complete(radius)?, complete(convention)?, complete(measured)?);
@@ -150,21 +164,22 @@ fn travel(row: &Record, index: usize) -> Result<Travel<'_>, Failed> {
         }
     }
     let name = row.text_or("name", &format!("surface {}", index + 1));
-    Ok(Travel { row, name, radius_mm, convention, entered, mm, deg })
+    let title = row.text_or("name", &say!("surface {}", index + 1));
+    Ok(Travel { row, name, title, radius_mm, convention, entered, mm, deg })
 }
 
 fn figures_of(travel: &Travel) -> Figures {
     let mut figures = Figures::new();
     if let Some(mm) = travel.mm {
-        figures.value("travel", "Travel", mm, "mm");
+        figures.value("travel", say!("Travel"), mm, "mm");
     }
     if let Some(deg) = travel.deg {
-        figures.value("angle", "Angle", deg, "°");
+        figures.value("angle", say!("Angle"), deg, "°");
     }
     if let Some(radius) = travel.radius_mm {
-        figures.value("radius", "Radius", radius, "mm");
+        figures.value("radius", say!("Radius"), radius, "mm");
         let word = CONVENTIONS.iter().find(|(_, c)| *c == travel.convention).map_or("", |(word, _)| word);
-        figures.text("convention", "The mm mean", word);
+        figures.text("convention", say!("The mm mean"), word);
     }
     figures
 }
@@ -180,8 +195,10 @@ fn judge_travel(travel: &Travel, rule: GuardRule, figures: &mut Figures) -> Resu
         Dimension::Angle => Unit::Degree,
         Dimension::Length => Unit::Millimetre,
         _ => {
-            return Err(row
-                .refuse_key(printed, "a limit of travel is a length or an angle; give it in mm or degrees"));
+            return Err(row.refuse_key(
+                printed,
+                say!("a limit of travel is a length or an angle; give it in mm or degrees"),
+            ));
         }
     };
     let limit = complete(read_limit(row, unit))?.ok_or(Failed)?;
@@ -216,27 +233,27 @@ fn differential_of(travel: &Travel, all: &[Travel], figures: &mut Figures) -> Re
         return match largest {
             Some(_) => Err(row.refuse_key(
                 "difference_max",
-                "a largest difference needs the name of the other; add against",
+                say!("a largest difference needs the name of the other; add against"),
             )),
             None => Ok(Outcome::Computed),
         };
     };
     let Some(other) = all.iter().find(|candidate| candidate.name == other.text) else {
-        return Err(row.refuse_key("against", format!("there is no surface named \"{}\"", other.text)));
+        return Err(row.refuse_key("against", say!("there is no surface named \"{}\"", other.text)));
     };
     let kind = largest.map_or(travel.entered.dimension(), |largest| largest.unit.dimension());
     let unit = if kind == Dimension::Angle { Unit::Degree } else { Unit::Millimetre };
     let (first, second) = (travel.in_kind(kind)?, other.in_kind(kind)?);
     let found = differential(first.abs(), second.abs(), unit.symbol())
         .map_err(|error| row.refuse_key("against", error))?;
-    figures.text("against", "Against", other.name.clone());
-    figures.value("difference", "Difference of the travels", found.difference, unit.symbol());
-    figures.value("ratio", "Ratio of the travels", found.ratio, "");
+    figures.text("against", say!("Against"), other.name.clone());
+    figures.value("difference", say!("Difference of the travels"), found.difference, unit.symbol());
+    figures.value("ratio", say!("Ratio of the travels"), found.ratio, "");
     let Some(largest) = largest else { return Ok(Outcome::Computed) };
     let largest = most(row, "difference_max", largest, unit)?;
     let kept = at_most(found.difference.abs(), largest, first);
-    figures.value("difference_max", "Largest difference", largest, unit.symbol());
-    figures.flag("difference_within", "Difference within", kept);
+    figures.value("difference_max", say!("Largest difference"), largest, unit.symbol());
+    figures.flag("difference_within", say!("Difference within"), kept);
     Ok(verdict(kept))
 }
 
@@ -244,7 +261,10 @@ fn differential_of(travel: &Travel, all: &[Travel], figures: &mut Figures) -> Re
 fn most(row: &Record, key: &'static str, largest: Quantity, unit: Unit) -> Result<f64, Failed> {
     match largest.in_unit_f64(unit) {
         Ok(value) if value >= 0.0 => Ok(value),
-        Ok(_) => Err(row.refuse_key(key, format!("\"{largest}\" is negative; enter it without the sign"))),
+        Ok(_) => Err(row.refuse_key(
+            key,
+            say!("\"{quantity}\" is negative; enter it without the sign", quantity = largest.shown()),
+        )),
         Err(error) => Err(row.refuse_key(key, error)),
     }
 }
@@ -260,15 +280,15 @@ fn free_play(row: &Record) -> Result<(Outcome, Figures), Failed> {
     let (play, radius, largest) = (complete(play)?, complete(radius)?, complete(largest)?);
     let deg = free_play_deg(play, radius).map_err(|error| row.refuse_key("play", error))?;
     let mut figures = Figures::new();
-    figures.value("play", "Free play", play, "mm");
-    figures.value("play", "Free play", deg, "°");
-    figures.value("radius", "Radius", radius, "mm");
+    figures.value("play", say!("Free play"), play, "mm");
+    figures.value("play", say!("Free play"), deg, "°");
+    figures.value("radius", say!("Radius"), radius, "mm");
     let Some(largest) = largest else { return Ok((Outcome::Computed, figures)) };
     let angle = largest.unit.dimension() == Dimension::Angle;
     let (value, unit) = if angle { (deg, Unit::Degree) } else { (play, Unit::Millimetre) };
     let largest = most(row, "play_max", largest, unit)?;
     let kept = at_most(value, largest, value);
-    figures.value("play_max", "Largest play", largest, unit.symbol());
-    figures.outcome(verdict(kept), if kept { "within" } else { "outside" });
+    figures.value("play_max", say!("Largest play"), largest, unit.symbol());
+    figures.outcome(verdict(kept), if kept { say!("within") } else { say!("outside") });
     Ok((verdict(kept), figures))
 }

@@ -14,41 +14,43 @@ use crate::plot::flex_plot;
 use crate::quantity::Unit;
 
 const SETTINGS: &[Key] = &[
-    key("resolution", "step of the deflection gauge; needed"),
-    key("support_resolution", "step of the second gauge at the support (that of the first)"),
-    key("ceiling", "largest load that the type's manual allows; a reading above it is refused"),
-    key("take_up", "load below which readings are not fitted"),
-    key("take_up_share", "the same as a share of the largest load (10 %)"),
+    key("resolution", mark!("step of the deflection gauge; needed")),
+    key("support_resolution", mark!("step of the second gauge at the support (that of the first)")),
+    key("ceiling", mark!("largest load that the type's manual allows; a reading above it is refused")),
+    key("take_up", mark!("load below which readings are not fitted")),
+    key("take_up_share", mark!("the same as a share of the largest load (10 %)")),
     key(
         "unloading_limit",
-        "unloading readings above this share of the peak are not fitted (80 %; \"none\" fits all)",
+        mark!("unloading readings above this share of the peak are not fitted (80 %; \"none\" fits all)"),
     ),
-    key("pull_angle", "angle between the pull and the square direction (0 °)"),
-    key("load_scale_u", "relative standard uncertainty of the load scale"),
-    key("confidence", "of the intervals (95 %)"),
-    key("stiffness_min", "smallest stiffness that the type's data allow"),
-    key("conformance", "decision rule for that limit: probability at the acceptance limit (95 %)"),
-    key("guard_coverage_factor", "decision rule: guard band of so many standard uncertainties"),
-    key("allowance_in_limit", "decision rule: yes when the limit already allows for the measurement"),
+    key("pull_angle", mark!("angle between the pull and the square direction (0 °)")),
+    key("load_scale_u", mark!("relative standard uncertainty of the load scale")),
+    key("confidence", mark!("of the intervals (95 %)")),
+    key("stiffness_min", mark!("smallest stiffness that the type's data allow")),
+    key("conformance", mark!("decision rule for that limit: probability at the acceptance limit (95 %)")),
+    key("guard_coverage_factor", mark!("decision rule: guard band of so many standard uncertainties")),
+    key("allowance_in_limit", mark!("decision rule: yes when the limit already allows for the measurement")),
 ];
 
 pub const KIND: Kind = Kind {
     name: "flex",
-    about: "Load-deflection series: stiffness, lost motion, hysteresis, residual set",
+    about: mark!("Load-deflection series: stiffness, lost motion, hysteresis, residual set"),
     schema: Schema {
         settings: SETTINGS,
         tables: &[Rows {
             name: "reading",
-            what: "a reading",
+            what: mark!("a reading"),
             keys: &[
-                key("load", "load along the pull (N, kgf, daN, lbf)"),
-                key("deflection", "reading of the gauge"),
-                key("support", "second gauge at the support, subtracted"),
+                key("load", mark!("load along the pull (N, kgf, daN, lbf)")),
+                key("deflection", mark!("reading of the gauge")),
+                key("support", mark!("second gauge at the support, subtracted")),
                 key(
                     "direction",
-                    "such as left, right: load and deflection are then without sign; the first named is positive",
+                    mark!(
+                        "such as left, right: load and deflection are then without sign; the first named is positive"
+                    ),
                 ),
-                key("branch", "loading or unloading; else taken from the order of the loads"),
+                key("branch", mark!("loading or unloading; else taken from the order of the loads")),
             ],
         }],
     },
@@ -76,7 +78,7 @@ fn run(input: &Input) -> Result<Report, Failed> {
         Err(LoadDeflectionError::Insufficient(why)) => {
             let mut report = Report::new(KIND.name, METHOD);
             report.outcome = Outcome::CannotDecide;
-            report.say(format!("Cannot tell: {why}."));
+            report.say(say!("Cannot tell: {why}.", why));
             return Ok(report);
         }
         Err(error) => return Err(refused(input, rows, &error)),
@@ -85,25 +87,25 @@ fn run(input: &Input) -> Result<Report, Failed> {
     figures(&found, &mut report);
     for left_out in &found.left_out {
         let why = match left_out.reason {
-            LeftOutReason::BelowTakeUp => "below the take-up load",
-            LeftOutReason::UnloadingNearPeak => "unloading too close to the peak",
+            LeftOutReason::BelowTakeUp => mark!("below the take-up load"),
+            LeftOutReason::UnloadingNearPeak => mark!("unloading too close to the peak"),
         };
         let mut row = Figures::new();
-        row.text("reason", "Not fitted", why);
-        report.row("left_out", format!("reading {}", left_out.index + 1), row);
+        row.word("reason", say!("Not fitted"), why);
+        report.row("left_out", say!("reading {}", left_out.index + 1), row);
     }
     match asked.stiffness_min {
         Some(least) => judge_stiffness(input, &found, least, &mut report)?,
-        None => report.say("Computed: no smallest stiffness to judge against."),
+        None => report.say(say!("Computed: no smallest stiffness to judge against.")),
     }
     report.say(found.summary());
     report.pictures.push(Picture::Plot(flex_plot(&readings, Some(&found), None)));
     if asked.ceiling_n.is_none() {
-        report.caution(
-            "no ceiling was stated: the loads were not held against the type's manual; state it with ceiling",
-        );
+        report.caution(say!(
+            "no ceiling was stated: the loads were not held against the type's manual; state it with ceiling"
+        ));
     }
-    report.caution("a push test can damage a sound structure; the type's manual limits come first, and a clean result does not clear the structure");
+    report.caution(say!("a push test can damage a sound structure; the type's manual limits come first, and a clean result does not clear the structure"));
     Ok(report)
 }
 
@@ -175,7 +177,7 @@ fn reading(row: &Record, named: bool, words: &mut Vec<String>) -> Option<Reading
     if direction.is_some() && load < 0.0 {
         row.refuse_key(
             "load",
-            "the load has a sign though the direction is named; enter it without the sign",
+            say!("the load has a sign though the direction is named; enter it without the sign"),
         );
         return None;
     }
@@ -202,7 +204,7 @@ fn direction(row: &Record, words: &mut Vec<String>) -> Option<Direction> {
         _ => {
             row.refuse_key(
                 "direction",
-                format!("\"{word}\" is a third direction beside {} and {}; name two", words[0], words[1]),
+                say!("\"{word}\" is a third direction beside {} and {}; name two", words[0], words[1], word),
             );
             None
         }
@@ -216,15 +218,14 @@ fn above_ceiling(rows: &[Record], readings: &[Reading], ceiling_n: f64) -> Optio
         if report.outcome != Outcome::Refused {
             report.outcome = Outcome::Refused;
             let place = row.text("load").map_or(&row.place, |cell| &cell.place);
-            let why = above.to_string();
-            let why = why.strip_prefix("refused: ").unwrap_or(&why);
-            report.say(format!("Refused, at {place}: {why}"));
-            report.say("Nothing was computed. Correct the entry if it was mistyped; else stop the test and look for damage.");
+            let why = above.why();
+            report.say(say!("Refused, at {place}: {why}", place, why));
+            report.say(say!("Nothing was computed. Correct the entry if it was mistyped; else stop the test and look for damage."));
         }
         let mut figures = Figures::new();
-        figures.value("load", "Load", reading.load_n.abs(), "N");
-        figures.value("ceiling", "Ceiling", ceiling_n, "N");
-        report.row("above_ceiling", format!("line {}", row.place.line()), figures);
+        figures.value("load", say!("Load"), reading.load_n.abs(), "N");
+        figures.value("ceiling", say!("Ceiling"), ceiling_n, "N");
+        report.row("above_ceiling", say!("line {}", row.place.line()), figures);
     }
     (report.outcome == Outcome::Refused).then_some(report)
 }
@@ -258,59 +259,64 @@ fn setting_of(name: &str) -> &'static str {
 
 fn stiffness(figures: &mut Figures, key: &str, label: &str, found: &Stiffness) {
     figures.estimate(key, label, &found.estimate_n_per_mm, "N/mm");
-    figures.interval(&format!("{key}_interval"), "  interval", &found.interval_n_per_mm, "N/mm");
+    figures.interval(&format!("{key}_interval"), say!("  interval"), &found.interval_n_per_mm, "N/mm");
 }
 
 fn figures(found: &LoadDeflection, report: &mut Report) {
     let figures = &mut report.figures;
     if let Ok(k) = found.stiffness() {
-        stiffness(figures, "stiffness", "Stiffness", k);
+        stiffness(figures, "stiffness", say!("Stiffness"), k);
     }
     if let Ok(slopes) = &found.slopes {
         for (side, key, label) in [
-            (&slopes.positive, "stiffness_positive", "Stiffness, positive direction"),
-            (&slopes.negative, "stiffness_negative", "Stiffness, negative direction"),
+            (&slopes.positive, "stiffness_positive", say!("Stiffness, positive direction")),
+            (&slopes.negative, "stiffness_negative", say!("Stiffness, negative direction")),
         ] {
             if let Ok(k) = side {
                 stiffness(figures, key, label, k);
             }
         }
-        figures.share("direction_difference", "Positive against negative", slopes.relative_difference);
-        figures.value("direction_p", "p of the difference", slopes.p_value, "");
+        figures.share("direction_difference", say!("Positive against negative"), slopes.relative_difference);
+        figures.value("direction_p", say!("p of the difference"), slopes.p_value, "");
     }
-    figures.estimate("compliance", "Compliance", &found.compliance_mm_per_n, "mm/N");
+    figures.estimate("compliance", say!("Compliance"), &found.compliance_mm_per_n, "mm/N");
     if let Ok(lost) = &found.lost_motion {
-        figures.estimate("lost_motion", "Lost motion", &lost.estimate_mm, "mm");
-        figures.interval("lost_motion_interval", "  interval", &lost.interval_mm, "mm");
+        figures.estimate("lost_motion", say!("Lost motion"), &lost.estimate_mm, "mm");
+        figures.interval("lost_motion_interval", say!("  interval"), &lost.interval_mm, "mm");
     }
     if let Ok(width) = &found.hysteresis_width {
-        figures.estimate("hysteresis", "Hysteresis width", &width.estimate_mm, "mm");
-        figures.interval("hysteresis_interval", "  interval", &width.interval_mm, "mm");
+        figures.estimate("hysteresis", say!("Hysteresis width"), &width.estimate_mm, "mm");
+        figures.interval("hysteresis_interval", say!("  interval"), &width.interval_mm, "mm");
     }
     if let Ok(area) = &found.loop_area {
-        figures.estimate("loop_area", "Energy lost in the loop", &area.area_n_mm, "N mm");
+        figures.estimate("loop_area", say!("Energy lost in the loop"), &area.area_n_mm, "N mm");
     }
     if let Ok(set) = &found.residual_set {
-        figures.estimate("residual_set", "Residual set", &set.set_mm, "mm");
+        figures.estimate("residual_set", say!("Residual set"), &set.set_mm, "mm");
     }
-    figures.estimate("zero", "Zero offset", &found.zero_mm, "mm");
-    figures.value("residual_sd", "Scatter about the lines", found.residual_sd_mm, "mm");
-    figures.value("scatter_used", "Scatter used", found.s_used_mm, "mm");
-    figures.whole("points_used", "Readings fitted", found.points_used as u64);
-    figures.whole("degrees_of_freedom", "Degrees of freedom", found.degrees_of_freedom as u64);
-    figures.text(
+    figures.estimate("zero", say!("Zero offset"), &found.zero_mm, "mm");
+    figures.value("residual_sd", say!("Scatter about the lines"), found.residual_sd_mm, "mm");
+    figures.value("scatter_used", say!("Scatter used"), found.s_used_mm, "mm");
+    figures.whole("points_used", say!("Readings fitted"), found.points_used as u64);
+    figures.whole("degrees_of_freedom", say!("Degrees of freedom"), found.degrees_of_freedom as u64);
+    figures.word(
         "linearity",
-        "Straight lines fit",
+        say!("Straight lines fit"),
         match found.linearity {
-            Linearity::NotJudged => "not judged: too few load levels",
-            Linearity::NoBendSeen => "no bend seen",
-            Linearity::NotLinear => "not linear: every branch bends the same way",
+            Linearity::NotJudged => mark!("not judged: too few load levels"),
+            Linearity::NoBendSeen => mark!("no bend seen"),
+            Linearity::NotLinear => mark!("not linear: every branch bends the same way"),
         },
     );
-    figures.flag("weak", "Weak: too few degrees of freedom", found.weak);
-    figures.share("confidence", "Confidence of the intervals", found.settings.confidence);
-    figures.value("take_up_share", "Take-up share of the largest load", found.settings.take_up_fraction, "");
-    figures.value("pull_angle", "Angle of the pull", found.settings.pull_angle_deg, "°");
+    figures.flag("weak", say!("Weak: too few degrees of freedom"), found.weak);
+    figures.share("confidence", say!("Confidence of the intervals"), found.settings.confidence);
+    figures.value(
+        "take_up_share",
+        say!("Take-up share of the largest load"),
+        found.settings.take_up_fraction,
+        "",
+    );
+    figures.value("pull_angle", say!("Angle of the pull"), found.settings.pull_angle_deg, "°");
 }
 
 fn judge_stiffness(
@@ -333,16 +339,16 @@ fn judge_stiffness(
     }
     for value in values {
         let mut figures = Figures::new();
-        figures.estimate("value", "Stiffness", &value, "N/mm");
+        figures.estimate("value", say!("Stiffness"), &value, "N/mm");
         let outcome = judged(&input.settings, value, Limit::Lower(least), rule, "N/mm", &mut figures)?;
         report.outcome = report.outcome.graver(outcome);
-        report.row("judged", "against the smallest stiffness", figures);
+        report.row("judged", say!("against the smallest stiffness"), figures);
     }
     let least = shown(least);
     report.say(match report.outcome {
-        Outcome::Within => format!("Within: not softer than {least} N/mm."),
-        Outcome::Outside => format!("Outside: softer than {least} N/mm."),
-        _ => format!("Cannot decide whether it keeps {least} N/mm; repeat, or measure better."),
+        Outcome::Within => say!("Within: not softer than {least} N/mm.", least),
+        Outcome::Outside => say!("Outside: softer than {least} N/mm.", least),
+        _ => say!("Cannot decide whether it keeps {least} N/mm; repeat, or measure better.", least),
     });
     Ok(())
 }

@@ -17,33 +17,33 @@ const MOST_RECORDINGS: usize = 20;
 
 pub const KIND: Kind = Kind {
     name: "frequency",
-    about: "Frequency from counted cycles or a WAV recording; its change as stiffness",
+    about: mark!("Frequency from counted cycles or a WAV recording; its change as stiffness"),
     schema: Schema {
         settings: &[
-            key("name", "which vibration"),
-            key("band_low", "recordings: lowest frequency looked at"),
-            key("band_high", "recordings: highest frequency looked at"),
-            key("earlier", "earlier frequency of the same airframe and set-up"),
-            key("earlier_uncertainty", "its standard uncertainty"),
-            key("same_set_up", "no when support or mass differ from the earlier measurement"),
-            key("set_up_u", "relative standard uncertainty of repeating the set-up (1 %)"),
-            key("change_that_matters", "share of stiffness (15 %)"),
+            key("name", mark!("which vibration")),
+            key("band_low", mark!("recordings: lowest frequency looked at")),
+            key("band_high", mark!("recordings: highest frequency looked at")),
+            key("earlier", mark!("earlier frequency of the same airframe and set-up")),
+            key("earlier_uncertainty", mark!("its standard uncertainty")),
+            key("same_set_up", mark!("no when support or mass differ from the earlier measurement")),
+            key("set_up_u", mark!("relative standard uncertainty of repeating the set-up (1 %)")),
+            key("change_that_matters", mark!("share of stiffness (15 %)")),
         ],
         tables: &[
             Rows {
                 name: "count",
-                what: "a count",
+                what: mark!("a count"),
                 keys: &[
-                    key("cycles", "counted cycles"),
-                    key("time", "time for them"),
-                    key("time_uncertainty", "standard uncertainty of the time (0.15 s by hand)"),
-                    key("aloud", "yes when whole cycles were counted aloud (yes)"),
+                    key("cycles", mark!("counted cycles")),
+                    key("time", mark!("time for them")),
+                    key("time_uncertainty", mark!("standard uncertainty of the time (0.15 s by hand)")),
+                    key("aloud", mark!("yes when whole cycles were counted aloud (yes)")),
                 ],
             },
             Rows {
                 name: "recording",
-                what: "a recording",
-                keys: &[key("file", "WAV file of one excitation")],
+                what: mark!("a recording"),
+                keys: &[key("file", mark!("WAV file of one excitation"))],
             },
         ],
     },
@@ -60,11 +60,10 @@ fn run(input: &Input) -> Result<Report, Failed> {
     let found = if let Some(bytes) = input.recording {
         by_recordings(input, &[bytes.to_vec()], &mut report)?
     } else if counts.is_empty() && recordings.is_empty() {
-        return Err(input.refuse("no-rows", "there is neither a count nor a recording; add one"));
+        return Err(input.refuse("no-rows", say!("there is neither a count nor a recording; add one")));
     } else if !counts.is_empty() && !recordings.is_empty() {
-        return Err(
-            recordings[0].refuse("counts and recordings are not mixed; compute them one after the other")
-        );
+        return Err(recordings[0]
+            .refuse(say!("counts and recordings are not mixed; compute them one after the other")));
     } else if recordings.is_empty() {
         let counts: Vec<Option<Count>> = counts.iter().map(count).collect();
         from_counts(&complete(counts.into_iter().collect::<Option<Vec<_>>>())?)
@@ -72,7 +71,7 @@ fn run(input: &Input) -> Result<Report, Failed> {
     } else {
         if recordings.len() > MOST_RECORDINGS {
             return Err(recordings[MOST_RECORDINGS]
-                .refuse(format!("more than {MOST_RECORDINGS} recordings are given")));
+                .refuse(say!("more than {MOST_RECORDINGS} recordings are given", MOST_RECORDINGS)));
         }
         let mut bytes = Vec::new();
         for row in recordings {
@@ -81,13 +80,13 @@ fn run(input: &Input) -> Result<Report, Failed> {
         by_recordings(input, &bytes, &mut report)?
     };
     let estimate = Estimate::new(found.hz, found.u_hz, f64::INFINITY);
-    report.figures.estimate("frequency", "Frequency", &estimate, "Hz");
-    report.figures.whole("repeats", "Counts or recordings", found.repeats as u64);
+    report.figures.estimate("frequency", say!("Frequency"), &estimate, "Hz");
+    report.figures.whole("repeats", say!("Counts or recordings"), found.repeats as u64);
     judge_change(settings, found, &mut report)?;
     if found.repeats < 3 {
-        report.caution("fewer than 3 repeats: their scatter is not known");
+        report.caution(say!("fewer than 3 repeats: their scatter is not known"));
     }
-    report.caution("use changes against the same set-up only: supports, tyres, trim masses and temperature move the frequency, and a repair mass lowers it without any loss of stiffness");
+    report.caution(say!("use changes against the same set-up only: supports, tyres, trim masses and temperature move the frequency, and a repair mass lowers it without any loss of stiffness"));
     Ok(report)
 }
 
@@ -126,16 +125,16 @@ fn by_recordings(input: &Input, recordings: &[Vec<u8>], report: &mut Report) -> 
         let mut row = Figures::new();
         row.estimate(
             "frequency",
-            "Frequency",
+            say!("Frequency"),
             &Estimate::new(peak.frequency_hz, peak.u_hz, f64::INFINITY),
             "Hz",
         );
-        row.value("prominence", "Height above the rest of the band", peak.prominence_db, "dB");
-        row.value("duration", "Length", recording.duration_s(), "s");
+        row.value("prominence", say!("Height above the rest of the band"), peak.prominence_db, "dB");
+        row.value("duration", say!("Length"), recording.duration_s(), "s");
         if let Some(second) = peak.second_hz {
-            row.value("second", "Another mode nearly as strong", second, "Hz");
+            row.value("second", say!("Another mode nearly as strong"), second, "Hz");
         }
-        report.row("recordings", format!("recording {}", index + 1), row);
+        report.row("recordings", say!("recording {}", index + 1), row);
         peaks.push(peak);
     }
     from_recordings(&peaks).map_err(|error| input.refuse("refused", error))
@@ -151,7 +150,7 @@ fn judge_change(s: &Record, new: Frequency, report: &mut Report) -> Result<(), F
     let (same, matters) = (complete(same)?, complete(matters)?);
     let measured = format!("{} Hz", shown(new.hz));
     let Some(hz) = earlier else {
-        report.say(format!("Computed: {measured}; no earlier frequency to compare with."));
+        report.say(say!("Computed: {measured}; no earlier frequency to compare with.", measured));
         return Ok(());
     };
     let u_hz = complete(s.required("earlier_uncertainty", u))?;
@@ -166,16 +165,20 @@ fn judge_change(s: &Record, new: Frequency, report: &mut Report) -> Result<(), F
     };
     report.say(words(&found, &measured, resolves, matters));
     let figures = &mut report.figures;
-    figures.value("earlier", "Earlier frequency", hz, "Hz");
+    figures.value("earlier", say!("Earlier frequency"), hz, "Hz");
     figures.estimate(
         "ln_ratio",
-        "ln(new/earlier)",
+        say!("ln(new/earlier)"),
         &Estimate::new(found.ln_ratio, found.u, f64::INFINITY),
         "",
     );
-    figures.share("stiffness_change", "Change of stiffness at equal mass", found.stiffness_change);
-    figures.share("smallest_found", "Smallest change of frequency found 8 times in 10", found.smallest_found);
-    figures.flag("resolves_what_matters", "Would show a change that matters", resolves);
+    figures.share("stiffness_change", say!("Change of stiffness at equal mass"), found.stiffness_change);
+    figures.share(
+        "smallest_found",
+        say!("Smallest change of frequency found 8 times in 10"),
+        found.smallest_found,
+    );
+    figures.flag("resolves_what_matters", say!("Would show a change that matters"), resolves);
     Ok(())
 }
 
@@ -184,19 +187,33 @@ fn words(found: &Change, measured: &str, resolves: bool, matters: f64) -> String
     let matters = shown(100.0 * matters);
     match found.verdict {
         ChangeVerdict::Lower => {
-            format!("Lower: {measured}; at equal mass the stiffness changed by {stiffness} %.")
+            say!(
+                "Lower: {measured}; at equal mass the stiffness changed by {stiffness} %.",
+                measured,
+                stiffness
+            )
         }
         ChangeVerdict::Higher => {
-            format!("Higher: {measured}; at equal mass the stiffness changed by {stiffness} %.")
+            say!(
+                "Higher: {measured}; at equal mass the stiffness changed by {stiffness} %.",
+                measured,
+                stiffness
+            )
         }
         ChangeVerdict::NoneShown if resolves => {
-            format!("No change shown: {measured}; a change of stiffness of {matters} % would have shown.")
+            say!(
+                "No change shown: {measured}; a change of stiffness of {matters} % would have shown.",
+                measured,
+                matters
+            )
         }
-        ChangeVerdict::NoneShown => format!(
-            "Cannot tell: no change shown ({measured}), but a change of stiffness of {matters} % would not have shown either; take a recording."
+        ChangeVerdict::NoneShown => say!(
+            "Cannot tell: no change shown ({measured}), but a change of stiffness of {matters} % would not have shown either; take a recording.",
+            measured,
+            matters
         ),
         ChangeVerdict::CannotTellSetUpDiffers => {
-            format!("Cannot tell: support or mass differ from the earlier measurement ({measured}).")
+            say!("Cannot tell: support or mass differ from the earlier measurement ({measured}).", measured)
         }
     }
 }

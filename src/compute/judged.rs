@@ -6,9 +6,12 @@ use crate::measure::estimate::Estimate;
 use crate::measure::limits::{GuardRule, Judgement, Limit, Verdict, judge};
 use crate::measure::repeats::{Component, certificate, combine, digital_step, rectangular};
 use crate::quantity::{self, Quantity, Unit};
+use crate::words::figure;
 
 /// Shown where the reading was taken as exact.
-pub const NO_UNCERTAINTY: &str = "no uncertainty of the instrument is stated, so the reading was taken as exact; a value near its limit decides nothing then";
+pub const NO_UNCERTAINTY: &str = mark!(
+    "no uncertainty of the instrument is stated, so the reading was taken as exact; a value near its limit decides nothing then"
+);
 
 /// The limit of a row in `unit`: `lower`, `upper`, or `nominal` with `tolerance`, or with `minus` and `plus`.
 ///
@@ -20,7 +23,7 @@ pub fn read_limit(record: &Record, unit: Unit) -> Option<Option<Limit>> {
     let Some(nominal) = nominal else {
         for key in ["tolerance", "minus", "plus"] {
             if record.has(key) {
-                record.refuse_key(key, format!("\"{key}\" needs the nominal value; add nominal"));
+                record.refuse_key(key, say!("\"{key}\" needs the nominal value; add nominal", key));
                 return None;
             }
         }
@@ -28,20 +31,22 @@ pub fn read_limit(record: &Record, unit: Unit) -> Option<Option<Limit>> {
         return ends(record, lower, upper, unit);
     };
     if lower.is_some() || upper.is_some() {
-        record.refuse_key("nominal", "give either nominal and tolerance or lower and upper, not both");
+        record.refuse_key("nominal", say!("give either nominal and tolerance or lower and upper, not both"));
         return None;
     }
     let zero = Quantity::new(0.into(), nominal.unit);
     let (minus, plus) = match (both, minus, plus) {
         (Some(both), None, None) => (both, both),
         (None, None, None) => {
-            record
-                .refuse_key("nominal", "a nominal value needs a tolerance; add tolerance, or minus and plus");
+            record.refuse_key(
+                "nominal",
+                say!("a nominal value needs a tolerance; add tolerance, or minus and plus"),
+            );
             return None;
         }
         (None, minus, plus) => (minus.unwrap_or(zero), plus.unwrap_or(zero)),
         (Some(_), ..) => {
-            record.refuse_key("tolerance", "give either tolerance or minus and plus, not both");
+            record.refuse_key("tolerance", say!("give either tolerance or minus and plus, not both"));
             return None;
         }
     };
@@ -84,9 +89,9 @@ pub fn read_rule(settings: &Record) -> Option<GuardRule> {
         (None, Some(coverage_factor), false) => Some(GuardRule::Expanded { coverage_factor }),
         (None, None, true) => Some(GuardRule::AllowanceInLimit),
         _ => {
-            settings.refuse(
-                "state one decision rule only: conformance, guard_coverage_factor or allowance_in_limit",
-            );
+            settings.refuse(say!(
+                "state one decision rule only: conformance, guard_coverage_factor or allowance_in_limit"
+            ));
             None
         }
     }
@@ -101,24 +106,24 @@ pub fn read_contributions(record: &Record, unit: Unit) -> Option<Vec<Component>>
     let mut parts = Vec::new();
     if let Some(u) = get("uncertainty")? {
         let nu = record.or("degrees_of_freedom", f64::INFINITY, record.number("degrees_of_freedom"))?;
-        parts.push(Component::new("stated uncertainty", u, nu));
+        parts.push(Component::new(mark!("stated uncertainty"), u, nu));
     }
     if let Some(expanded) = get("expanded_uncertainty")? {
         let k = record.or("coverage_factor", 2.0, record.number("coverage_factor"))?;
         if k <= 0.0 {
             record.refuse_key(
                 "coverage_factor",
-                "the coverage factor has to be above zero; take it from the certificate",
+                say!("the coverage factor has to be above zero; take it from the certificate"),
             );
             return None;
         }
-        parts.push(Component::new("certificate", certificate(expanded, k), f64::INFINITY));
+        parts.push(Component::new(mark!("certificate"), certificate(expanded, k), f64::INFINITY));
     }
     if let Some(half) = get("half_width")? {
-        parts.push(Component::new("limits of the instrument", rectangular(half), f64::INFINITY));
+        parts.push(Component::new(mark!("limits of the instrument"), rectangular(half), f64::INFINITY));
     }
     if let Some(step) = get("resolution")? {
-        parts.push(Component::new("resolution", digital_step(step), f64::INFINITY));
+        parts.push(Component::new(mark!("resolution"), digital_step(step), f64::INFINITY));
     }
     Some(parts)
 }
@@ -129,7 +134,10 @@ fn spread(record: &Record, key: &'static str, unit: Unit) -> Option<f64> {
     let zero = Quantity::new(0.into(), quantity.unit);
     let (value, zero) = (quantity.in_unit_f64(unit).ok()?, zero.in_unit_f64(unit).ok()?);
     if value < zero {
-        record.refuse_key(key, format!("\"{quantity}\" is negative; enter it without the sign"));
+        record.refuse_key(
+            key,
+            say!("\"{quantity}\" is negative; enter it without the sign", quantity = quantity.shown()),
+        );
         return None;
     }
     Some(value - zero)
@@ -160,32 +168,35 @@ pub fn judged(
 
 fn show(judgement: &Judgement, unit: &str, figures: &mut Figures) {
     match judgement.limit {
-        Limit::Upper(upper) => figures.value("upper_limit", "Upper limit", upper, unit),
-        Limit::Lower(lower) => figures.value("lower_limit", "Lower limit", lower, unit),
+        Limit::Upper(upper) => figures.value("upper_limit", say!("Upper limit"), upper, unit),
+        Limit::Lower(lower) => figures.value("lower_limit", say!("Lower limit"), lower, unit),
         Limit::Both { lower, upper } => {
-            figures.value("lower_limit", "Lower limit", lower, unit);
-            figures.value("upper_limit", "Upper limit", upper, unit);
+            figures.value("lower_limit", say!("Lower limit"), lower, unit);
+            figures.value("upper_limit", say!("Upper limit"), upper, unit);
         }
     }
-    figures.text("rule", "Decision rule", rule_words(judgement.rule));
-    figures.value("guard_band", "Guard band", judgement.guard, unit);
+    figures.told("rule", say!("Decision rule"), || rule_words(judgement.rule));
+    figures.value("guard_band", say!("Guard band"), judgement.guard, unit);
     if judgement.accept_from.is_finite() {
-        figures.value("accept_from", "Accepted from", judgement.accept_from, unit);
+        figures.value("accept_from", say!("Accepted from"), judgement.accept_from, unit);
     }
     if judgement.accept_to.is_finite() {
-        figures.value("accept_to", "Accepted up to", judgement.accept_to, unit);
+        figures.value("accept_to", say!("Accepted up to"), judgement.accept_to, unit);
     }
-    figures.value("p_conform", "Probability that the limit is kept", judgement.p_conform, "");
+    figures.value("p_conform", say!("Probability that the limit is kept"), judgement.p_conform, "");
     figures.outcome(outcome_of(judgement.verdict), judgement.verdict.to_string());
 }
 
 fn rule_words(rule: GuardRule) -> String {
     match rule {
-        GuardRule::Conformance(p) => format!("conformance with probability {p}"),
+        GuardRule::Conformance(p) => say!("conformance with probability {p}", p = figure(p)),
         GuardRule::Expanded { coverage_factor } => {
-            format!("guard band of {coverage_factor} standard uncertainties")
+            say!(
+                "guard band of {coverage_factor} standard uncertainties",
+                coverage_factor = figure(coverage_factor)
+            )
         }
-        GuardRule::AllowanceInLimit => "the limit contains the allowance for measurement".to_string(),
+        GuardRule::AllowanceInLimit => say!("the limit contains the allowance for measurement").to_string(),
     }
 }
 
@@ -197,17 +208,16 @@ pub fn outcome_of(verdict: Verdict) -> Outcome {
     }
 }
 
-/// The verdict on all rows in words.
-pub fn overall(outcome: Outcome, what: &str, rows: usize) -> String {
-    let all = if rows == 1 { format!("1 {what}") } else { format!("{rows} {what}s") };
+/// The verdict on all rows in words; `all` tells how many there are.
+pub fn overall(outcome: Outcome, all: &str) -> String {
     match outcome {
-        Outcome::Computed => format!("Computed: {all}, no limit to judge against."),
-        Outcome::Within => format!("Within: {all} judged, none outside its limit."),
-        Outcome::Outside => format!("Outside: of {all}, at least one is outside its limit."),
+        Outcome::Computed => say!("Computed: {all}, no limit to judge against.", all),
+        Outcome::Within => say!("Within: {all} judged, none outside its limit.", all),
+        Outcome::Outside => say!("Outside: of {all}, at least one is outside its limit.", all),
         Outcome::CannotDecide => {
-            format!("Cannot decide: of {all}, at least one lies too near its limit for this measurement.")
+            say!("Cannot decide: of {all}, at least one lies too near its limit for this measurement.", all)
         }
-        Outcome::Refused => "Refused.".to_string(),
+        Outcome::Refused => say!("Refused.").to_string(),
     }
 }
 
@@ -219,6 +229,7 @@ pub fn as_entered(record: &Record, key: &'static str) -> Option<(Unit, f64)> {
 
 /// The working unit of a file: that of the first row's value, told apart from later rows of another kind.
 pub fn working_unit(input: &Input, rows: &[Record], key: &'static str) -> Result<Unit, Failed> {
-    let first = rows.first().ok_or_else(|| input.refuse("no-rows", "there are no readings; add some"))?;
+    let first =
+        rows.first().ok_or_else(|| input.refuse("no-rows", say!("there are no readings; add some")))?;
     Ok(first.required(key, first.any_quantity(key)).ok_or(Failed)?.unit)
 }

@@ -5,23 +5,24 @@ use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
 use super::report::{Figures, Outcome, Report};
 use crate::measure::leak::{Hold, LeakLimit, LeakVerdict, METHOD, judge};
 use crate::quantity::Unit;
+use crate::words::said;
 
 pub const KIND: Kind = Kind {
     name: "leak",
-    about: "Static leak: loss over a timed hold against the limit",
+    about: mark!("Static leak: loss over a timed hold against the limit"),
     schema: Schema {
         settings: &[
-            key("loss_max", "largest loss, boundary allowed, in the kind of unit of the readings"),
-            key("hold_time", "time that belongs to that loss"),
+            key("loss_max", mark!("largest loss, boundary allowed, in the kind of unit of the readings")),
+            key("hold_time", mark!("time that belongs to that loss")),
         ],
         tables: &[Rows {
             name: "hold",
-            what: "a hold",
+            what: mark!("a hold"),
             keys: &[
-                key("name", "which system"),
-                key("start", "reading when pumping stopped (ft, m, hPa, km/h …)"),
-                key("end", "reading at the end"),
-                key("duration", "time between"),
+                key("name", mark!("which system")),
+                key("start", mark!("reading when pumping stopped (ft, m, hPa, km/h …)")),
+                key("end", mark!("reading at the end")),
+                key("duration", mark!("time between")),
             ],
         }],
     },
@@ -47,14 +48,17 @@ fn run(input: &Input) -> Result<Report, Failed> {
             }
         };
         report.outcome = report.outcome.graver(outcome);
-        report.row("holds", rows[index].text_or("name", &format!("hold {}", index + 1)), figures);
+        report.row("holds", rows[index].text_or("name", &say!("hold {}", index + 1)), figures);
     }
     report.say(match report.outcome {
-        Outcome::Outside => "Outside: the system loses more than is allowed.".to_string(),
-        Outcome::CannotDecide => format!("Cannot tell: {}.", reasons.first().unwrap_or(&"repeat the hold")),
-        _ => "Within: the system holds.".to_string(),
+        Outcome::Outside => say!("Outside: the system loses more than is allowed.").to_string(),
+        Outcome::CannotDecide => {
+            let why = reasons.first().copied().unwrap_or(mark!("repeat the hold"));
+            say!("Cannot tell: {}.", said(why))
+        }
+        _ => say!("Within: the system holds.").to_string(),
     });
-    report.caution("the limit is that of the type's manual or the programme; whether an airworthiness rule for powered aircraft binds a sailplane is for the authority's text");
+    report.caution(say!("the limit is that of the type's manual or the programme; whether an airworthiness rule for powered aircraft binds a sailplane is for the authority's text"));
     Ok(report)
 }
 
@@ -71,15 +75,15 @@ fn hold(s: &Record, row: &Record) -> Result<(LeakVerdict, Figures), Failed> {
     let found = judge(hold, limit).map_err(|error| row.refuse(error))?;
     let symbol = unit.symbol();
     let mut figures = Figures::new();
-    figures.value("loss", "Loss", found.loss, symbol);
-    figures.value("duration", "Time", hold.seconds, "s");
-    figures.value("loss_per_minute", "Mean loss per minute", found.per_minute, symbol);
-    figures.value("loss_max", "Largest loss", limit.loss, symbol);
-    figures.value("hold_time", "  in", limit.hold_s, "s");
+    figures.value("loss", say!("Loss"), found.loss, symbol);
+    figures.value("duration", say!("Time"), hold.seconds, "s");
+    figures.value("loss_per_minute", say!("Mean loss per minute"), found.per_minute, symbol);
+    figures.value("loss_max", say!("Largest loss"), limit.loss, symbol);
+    figures.value("hold_time", say!("  in"), limit.hold_s, "s");
     let (outcome, words) = match found.verdict {
-        LeakVerdict::Within => (Outcome::Within, "within"),
-        LeakVerdict::Outside => (Outcome::Outside, "outside"),
-        LeakVerdict::CannotTell(why) => (Outcome::CannotDecide, why),
+        LeakVerdict::Within => (Outcome::Within, say!("within")),
+        LeakVerdict::Outside => (Outcome::Outside, say!("outside")),
+        LeakVerdict::CannotTell(why) => (Outcome::CannotDecide, said(why)),
     };
     figures.outcome(outcome, words);
     Ok((found.verdict, figures))

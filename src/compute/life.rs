@@ -1,5 +1,6 @@
 //! When life-limited items and certificates fall due.
 
+use crate::words::said;
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
@@ -15,48 +16,48 @@ use crate::measure::life::{
 const MOST: u64 = 10_000_000;
 
 const ITEM: &[Key] = &[
-    key("name", "which item"),
-    key("manufactured", "date of manufacture"),
-    key("installed", "date of installation or last overhaul"),
-    key("months", "life in months, to the same day of the month"),
-    key("calendar_months", "life in calendar months, to the end of the month"),
-    key("days", "life in days"),
-    key("from", "from when the calendar counts: installation or manufacture"),
-    key("hours", "life in hours"),
-    key("launches", "life in launches"),
-    key("cycles", "life in cycles"),
-    key("airframe_hours_then", "hours of the airframe when installed (0)"),
-    key("airframe_launches_then", "launches of the airframe when installed (0)"),
-    key("airframe_cycles_then", "cycles of the airframe when installed (0)"),
-    key("item_hours_then", "hours that the item had already (0)"),
-    key("item_launches_then", "launches that the item had already (0)"),
-    key("item_cycles_then", "cycles that the item had already (0)"),
+    key("name", mark!("which item")),
+    key("manufactured", mark!("date of manufacture")),
+    key("installed", mark!("date of installation or last overhaul")),
+    key("months", mark!("life in months, to the same day of the month")),
+    key("calendar_months", mark!("life in calendar months, to the end of the month")),
+    key("days", mark!("life in days")),
+    key("from", mark!("from when the calendar counts: installation or manufacture")),
+    key("hours", mark!("life in hours")),
+    key("launches", mark!("life in launches")),
+    key("cycles", mark!("life in cycles")),
+    key("airframe_hours_then", mark!("hours of the airframe when installed (0)")),
+    key("airframe_launches_then", mark!("launches of the airframe when installed (0)")),
+    key("airframe_cycles_then", mark!("cycles of the airframe when installed (0)")),
+    key("item_hours_then", mark!("hours that the item had already (0)")),
+    key("item_launches_then", mark!("launches that the item had already (0)")),
+    key("item_cycles_then", mark!("cycles that the item had already (0)")),
 ];
 
 pub const KIND: Kind = Kind {
     name: "life",
-    about: "Due dates and remaining life of items; renewal of review certificates",
+    about: mark!("Due dates and remaining life of items; renewal of review certificates"),
     schema: Schema {
         settings: &[
-            key("today", "the day seen from"),
-            key("hours", "hours of the airframe today"),
-            key("launches", "launches of the airframe today"),
-            key("cycles", "cycles of the airframe today"),
-            key("next_annual_months", "months to the next annual (12)"),
-            key("planned_hours", "hours expected until then"),
-            key("planned_launches", "launches expected until then"),
-            key("planned_cycles", "cycles expected until then"),
+            key("today", mark!("the day seen from")),
+            key("hours", mark!("hours of the airframe today")),
+            key("launches", mark!("launches of the airframe today")),
+            key("cycles", mark!("cycles of the airframe today")),
+            key("next_annual_months", mark!("months to the next annual (12)")),
+            key("planned_hours", mark!("hours expected until then")),
+            key("planned_launches", mark!("launches expected until then")),
+            key("planned_cycles", mark!("cycles expected until then")),
         ],
         tables: &[
-            Rows { name: "item", what: "an item", keys: ITEM },
+            Rows { name: "item", what: mark!("an item"), keys: ITEM },
             Rows {
                 name: "certificate",
-                what: "a certificate",
+                what: mark!("a certificate"),
                 keys: &[
-                    key("name", "which certificate"),
-                    key("expiry", "the date on it"),
-                    key("done", "date of the review or extension"),
-                    key("renewal", "review or extension"),
+                    key("name", mark!("which certificate")),
+                    key("expiry", mark!("the date on it")),
+                    key("done", mark!("date of the review or extension")),
+                    key("renewal", mark!("review or extension")),
                 ],
             },
         ],
@@ -70,7 +71,7 @@ fn run(input: &Input) -> Result<Report, Failed> {
     let s = &input.settings;
     let (items, certificates) = (input.rows("item"), input.rows("certificate"));
     if items.is_empty() && certificates.is_empty() {
-        return Err(input.refuse("no-rows", "there is neither an item nor a certificate; add one"));
+        return Err(input.refuse("no-rows", say!("there is neither an item nor a certificate; add one")));
     }
     let mut report = Report::new(KIND.name, METHOD);
     if !items.is_empty() {
@@ -82,19 +83,19 @@ fn run(input: &Input) -> Result<Report, Failed> {
             let (status, figures) = found?;
             let outcome = if status == DueStatus::Running { Outcome::Within } else { Outcome::Outside };
             report.outcome = report.outcome.graver(outcome);
-            report.row("items", items[index].text_or("name", &format!("item {}", index + 1)), figures);
+            report.row("items", items[index].text_or("name", &say!("item {}", index + 1)), figures);
         }
     }
     for (index, row) in certificates.iter().enumerate() {
         let figures = certificate(row)?;
-        report.row("certificates", row.text_or("name", &format!("certificate {}", index + 1)), figures);
+        report.row("certificates", row.text_or("name", &say!("certificate {}", index + 1)), figures);
     }
     report.say(match report.outcome {
-        Outcome::Outside => "Due: at least one item is due or overdue; no further use.",
-        Outcome::Within => "Within life: no item is due.",
-        _ => "Computed: the new expiry stands below.",
+        Outcome::Outside => say!("Due: at least one item is due or overdue; no further use."),
+        Outcome::Within => say!("Within life: no item is due."),
+        _ => say!("Computed: the new expiry stands below."),
     });
-    report.caution("the rule that applies and its tolerance are for the programme and the authority's text; this only computes");
+    report.caution(say!("the rule that applies and its tolerance are for the programme and the authority's text; this only computes"));
     Ok(report)
 }
 
@@ -109,11 +110,10 @@ fn usage_now(s: &Record) -> Option<Usage> {
 /// Hours as a bare number or with the unit h.
 fn hours(record: &Record, key: &str) -> Option<Decimal> {
     let cell = record.text(key)?;
-    let bare = cell.text.trim_end_matches([' ', 'h'].as_slice());
-    match bare.parse::<crate::quantity::Number>() {
+    match cell.bare_before("h") {
         Ok(number) if !number.decimal().is_sign_negative() => Some(number.decimal()),
         Ok(_) => {
-            record.refuse_key(key, format!("\"{}\" is negative; enter the hours without a sign", cell.text));
+            record.refuse_key(key, say!("\"{}\" is negative; enter the hours without a sign", cell.text));
             None
         }
         Err(error) => {
@@ -151,7 +151,7 @@ fn limit(row: &Record) -> Option<LifeLimit> {
         (None, Some(months), None) => Some(CalendarLength::CalendarMonths(whole(months))),
         (None, None, Some(days)) => Some(CalendarLength::Days(whole(days))),
         _ => {
-            row.refuse("give one of months, calendar_months or days");
+            row.refuse(say!("give one of months, calendar_months or days"));
             return None;
         }
     };
@@ -187,18 +187,18 @@ fn item(row: &Record, now: &Usage, later: &Usage) -> Result<(DueStatus, Figures)
     parts(&due, &mut figures);
     if let Some((part, date)) = due.expected_first(now, later) {
         let what = match part {
-            Part::Calendar { .. } => "calendar".to_string(),
+            Part::Calendar { .. } => mark!("calendar").to_string(),
             Part::Counted { counter, .. } => counter.to_string(),
         };
-        figures.text("expected_first", "Expected to end first", what);
-        figures.text("expected_on", "  on", date.to_string());
+        figures.word("expected_first", say!("Expected to end first"), &what);
+        figures.date("expected_on", say!("  on"), date);
     }
     let before_next = falls_due_before(&limit, &installed, now, later).map_err(refuse)?;
-    figures.flag("falls_due_before_next_annual", "Falls due before the next annual", before_next);
+    figures.flag("falls_due_before_next_annual", say!("Falls due before the next annual"), before_next);
     let (outcome, words) = match due.status {
-        DueStatus::Running => (Outcome::Within, "running"),
-        DueStatus::Due => (Outcome::Outside, "due: no further use"),
-        DueStatus::Overdue => (Outcome::Outside, "overdue: no further use"),
+        DueStatus::Running => (Outcome::Within, say!("running")),
+        DueStatus::Due => (Outcome::Outside, say!("due: no further use")),
+        DueStatus::Overdue => (Outcome::Outside, say!("overdue: no further use")),
     };
     figures.outcome(outcome, words);
     Ok((due.status, figures))
@@ -208,18 +208,23 @@ fn parts(due: &Due, figures: &mut Figures) {
     for part in &due.parts {
         match part {
             Part::Calendar { due, days_left } => {
-                figures.text("valid_through", "Valid through", due.to_string());
-                figures.value("days_left", "  days left", *days_left as f64, "");
+                figures.date("valid_through", say!("Valid through"), *due);
+                figures.value("days_left", say!("  days left"), *days_left as f64, "");
             }
             Part::Counted { counter, due_at, left } => {
                 let number = |decimal: &Decimal| crate::quantity::Number::from(*decimal).to_f64();
                 figures.value(
                     &format!("due_at_{counter}"),
-                    &format!("Due at airframe {counter}"),
+                    &say!("Due at airframe {counter}", counter = said(&counter.to_string())),
                     number(due_at),
                     "",
                 );
-                figures.value(&format!("{counter}_left"), &format!("  {counter} left"), number(left), "");
+                figures.value(
+                    &format!("{counter}_left"),
+                    &say!("  {counter} left", counter = said(&counter.to_string())),
+                    number(left),
+                    "",
+                );
             }
         }
     }
@@ -233,8 +238,8 @@ fn certificate(row: &Record) -> Result<Figures, Failed> {
     let found = renew_certificate(complete(expiry)?, complete(done)?, complete(kind)?)
         .map_err(|error| row.refuse(error))?;
     let mut figures = Figures::new();
-    figures.value("days_early", "Days before the old expiry", found.days_early as f64, "");
-    figures.flag("pattern_kept", "The date pattern is kept", found.pattern_kept);
-    figures.text("new_expiry", "New expiry", found.new_expiry.to_string());
+    figures.value("days_early", say!("Days before the old expiry"), found.days_early as f64, "");
+    figures.flag("pattern_kept", say!("The date pattern is kept"), found.pattern_kept);
+    figures.date("new_expiry", say!("New expiry"), found.new_expiry);
     Ok(figures)
 }

@@ -8,37 +8,44 @@ use super::judged::{
 use super::report::{Figures, Outcome, Report};
 use crate::measure::estimate::Estimate;
 use crate::measure::limits::{GuardRule, METHOD};
+use crate::words::said;
 
 pub const KIND: Kind = Kind {
     name: "limit",
-    about: "Value, limit and the instrument's uncertainty: within, outside or cannot decide",
+    about: mark!("Value, limit and the instrument's uncertainty: within, outside or cannot decide"),
     schema: Schema {
         settings: &[
             key(
                 "conformance",
-                "decision rule: probability at the acceptance limit (95 % where no rule is stated)",
+                mark!("decision rule: probability at the acceptance limit (95 % where no rule is stated)"),
             ),
-            key("guard_coverage_factor", "decision rule: guard band of so many standard uncertainties"),
-            key("allowance_in_limit", "decision rule: yes when the limit already allows for the measurement"),
+            key(
+                "guard_coverage_factor",
+                mark!("decision rule: guard band of so many standard uncertainties"),
+            ),
+            key(
+                "allowance_in_limit",
+                mark!("decision rule: yes when the limit already allows for the measurement"),
+            ),
         ],
         tables: &[Rows {
             name: "check",
-            what: "a check",
+            what: mark!("a check"),
             keys: &[
-                key("name", "what was measured"),
-                key("value", "the reading with its unit"),
-                key("lower", "lower limit"),
-                key("upper", "upper limit"),
-                key("nominal", "nominal value, with tolerance or with minus and plus"),
-                key("tolerance", "allowed either way from the nominal value"),
-                key("minus", "allowed below the nominal value"),
-                key("plus", "allowed above the nominal value"),
-                key("uncertainty", "standard uncertainty of the instrument"),
-                key("degrees_of_freedom", "of that uncertainty, where it is not exactly known"),
-                key("expanded_uncertainty", "from a calibration certificate"),
-                key("coverage_factor", "of that certificate (2)"),
-                key("half_width", "the instrument is right to this, either way"),
-                key("resolution", "step of the instrument"),
+                key("name", mark!("what was measured")),
+                key("value", mark!("the reading with its unit")),
+                key("lower", mark!("lower limit")),
+                key("upper", mark!("upper limit")),
+                key("nominal", mark!("nominal value, with tolerance or with minus and plus")),
+                key("tolerance", mark!("allowed either way from the nominal value")),
+                key("minus", mark!("allowed below the nominal value")),
+                key("plus", mark!("allowed above the nominal value")),
+                key("uncertainty", mark!("standard uncertainty of the instrument")),
+                key("degrees_of_freedom", mark!("of that uncertainty, where it is not exactly known")),
+                key("expanded_uncertainty", mark!("from a calibration certificate")),
+                key("coverage_factor", mark!("of that certificate (2)")),
+                key("half_width", mark!("the instrument is right to this, either way")),
+                key("resolution", mark!("step of the instrument")),
             ],
         }],
     },
@@ -57,10 +64,10 @@ fn run(input: &Input) -> Result<Report, Failed> {
         match check(row, rule) {
             Ok((found, figures, exact)) => {
                 outcome = outcome.graver(found);
-                if exact && !report.cautions.iter().any(|caution| caution == NO_UNCERTAINTY) {
-                    report.caution(NO_UNCERTAINTY);
+                if exact && !report.cautions.iter().any(|caution| caution == said(NO_UNCERTAINTY)) {
+                    report.caution(said(NO_UNCERTAINTY));
                 }
-                report.row("checks", row.text_or("name", &format!("check {}", index + 1)), figures);
+                report.row("checks", row.text_or("name", &say!("check {}", index + 1)), figures);
             }
             // Every fault of the file is told in one pass.
             Err(Failed) => failed = true,
@@ -70,10 +77,10 @@ fn run(input: &Input) -> Result<Report, Failed> {
         return Err(Failed);
     }
     report.outcome = outcome;
-    report.say(overall(outcome, "value", rows.len()));
-    report.caution(
-        "the limit is that of the type's manual or the programme; it and the licensed person decide",
-    );
+    report.say(overall(outcome, &say!("1 value" | "{n} values" % rows.len())));
+    report.caution(say!(
+        "the limit is that of the type's manual or the programme; it and the licensed person decide"
+    ));
     Ok(report)
 }
 
@@ -82,11 +89,11 @@ fn check(row: &Record, rule: GuardRule) -> Result<(Outcome, Figures, bool), Fail
     let limit = read_limit(row, unit);
     let parts = read_contributions(row, unit);
     let limit = complete(limit)?
-        .ok_or_else(|| row.refuse("there is no limit; add lower, upper, or nominal and tolerance"))?;
+        .ok_or_else(|| row.refuse(say!("there is no limit; add lower, upper, or nominal and tolerance")))?;
     let (u, nu) = together(row, &complete(parts)?)?;
     let mut figures = Figures::new();
     let value = Estimate::new(value, u, nu);
-    figures.estimate("value", "Value", &value, unit.symbol());
+    figures.estimate("value", say!("Value"), &value, unit.symbol());
     let outcome = judged(row, value, limit, rule, unit.symbol(), &mut figures)?;
     Ok((outcome, figures, u == 0.0))
 }

@@ -71,26 +71,27 @@ pub fn cockpit_loads(
     let found = loading.cockpit_loads().map_err(|error| input.refuse("refused", error))?;
     report.method(METHOD);
     let mut figures = Figures::new();
-    figures.value("min", "Smallest load", found.min.kg, "kg");
-    figures.text("min_set_by", "  set by", governs(found.min.governs));
-    figures.value("placard_min", "  on the placard, rounded up", placard_min_kg(found.min.kg), "kg");
-    figures.value("max", "Largest load", found.max.kg, "kg");
-    figures.text("max_set_by", "  set by", governs(found.max.governs));
-    figures.value("placard_max", "  on the placard, rounded down", placard_max_kg(found.max.kg), "kg");
+    figures.value("min", say!("Smallest load"), found.min.kg, "kg");
+    figures.word("min_set_by", say!("  set by"), governs(found.min.governs));
+    figures.value("placard_min", say!("  on the placard, rounded up"), placard_min_kg(found.min.kg), "kg");
+    figures.value("max", say!("Largest load"), found.max.kg, "kg");
+    figures.word("max_set_by", say!("  set by"), governs(found.max.governs));
+    figures.value("placard_max", say!("  on the placard, rounded down"), placard_max_kg(found.max.kg), "kg");
     if let Some(kg) = found.non_lifting_empty_kg {
-        figures.value("non_lifting_empty", "Non-lifting parts, empty", kg, "kg");
+        figures.value("non_lifting_empty", say!("Non-lifting parts, empty"), kg, "kg");
     }
-    figures.flag("any_permitted", "Some load is permitted", found.any_permitted());
-    let when = if key == "cockpit" { "Cockpit load" } else { "Cockpit load after the repair" };
+    figures.flag("any_permitted", say!("Some load is permitted"), found.any_permitted());
+    let when = if key == "cockpit" { say!("Cockpit load") } else { say!("Cockpit load after the repair") };
     report.row(key, when, figures);
     report.say(if found.any_permitted() {
-        format!(
+        say!(
             "{when}: {} to {} kg.",
             shown(placard_min_kg(found.min.kg)),
-            shown(placard_max_kg(found.max.kg))
+            shown(placard_max_kg(found.max.kg)),
+            when
         )
     } else {
-        format!("{when}: no load is permitted; the glider needs ballast, or a weighing that is right.")
+        say!("{when}: no load is permitted; the glider needs ballast, or a weighing that is right.", when)
     });
     report.pictures.push(Picture::Plot(picture_with_loads(picture, &loading, [found.min.kg, found.max.kg])));
     let outcome = if found.any_permitted() { Outcome::Within } else { Outcome::Outside };
@@ -100,7 +101,7 @@ pub fn cockpit_loads(
 
 /// Marks the smallest and the largest load on the line that the cockpit load moves along.
 fn picture_with_loads(mut plot: Plot, loading: &Loading, loads_kg: [f64; 2]) -> Plot {
-    for (name, kg) in ["smallest load", "largest load"].into_iter().zip(loads_kg) {
+    for (name, kg) in [say!("smallest load"), say!("largest load")].into_iter().zip(loads_kg) {
         let mass = loading.empty_kg + kg;
         let cg = (loading.empty_kg * loading.empty_cg + kg * loading.cockpit_arm) / mass;
         let geometry = Geometry::Points(vec![(cg, mass)]);
@@ -111,10 +112,10 @@ fn picture_with_loads(mut plot: Plot, loading: &Loading, loads_kg: [f64; 2]) -> 
 
 fn governs(by: Governs) -> &'static str {
     match by {
-        Governs::AftLimit => "the aft limit",
-        Governs::ForwardLimit => "the forward limit",
-        Governs::MaxMass => "the largest mass",
-        Governs::NonLiftingParts => "the mass of the non-lifting parts",
-        Governs::Seat => "the manual's limit of the seat",
+        Governs::AftLimit => mark!("the aft limit"),
+        Governs::ForwardLimit => mark!("the forward limit"),
+        Governs::MaxMass => mark!("the largest mass"),
+        Governs::NonLiftingParts => mark!("the mass of the non-lifting parts"),
+        Governs::Seat => mark!("the manual's limit of the seat"),
     }
 }

@@ -13,23 +13,24 @@ use crate::measure::wav;
 use crate::plot::noise_plot;
 use crate::quantity::Unit;
 
-const CYCLE: &[Key] = &[key("start", "start of the load cycle in the recording"), key("end", "its end")];
+const CYCLE: &[Key] =
+    &[key("start", mark!("start of the load cycle in the recording")), key("end", mark!("its end"))];
 
 pub const KIND: Kind = Kind {
     name: "noise",
-    about: "Bursts per load cycle from a WAV recording (experimental)",
+    about: mark!("Bursts per load cycle from a WAV recording (experimental)"),
     schema: Schema {
         settings: &[
-            key("recording", "WAV file of the test"),
-            key("set_up", "microphone, place and distance in one text"),
-            key("reference_recording", "WAV file of a sound airframe"),
-            key("reference_set_up", "its microphone, place and distance"),
-            key("control_events", "bursts of the same movements without load"),
-            key("control_cycles", "cycles of that control"),
+            key("recording", mark!("WAV file of the test")),
+            key("set_up", mark!("microphone, place and distance in one text")),
+            key("reference_recording", mark!("WAV file of a sound airframe")),
+            key("reference_set_up", mark!("its microphone, place and distance")),
+            key("control_events", mark!("bursts of the same movements without load")),
+            key("control_cycles", mark!("cycles of that control")),
         ],
         tables: &[
-            Rows { name: "cycle", what: "a load cycle", keys: CYCLE },
-            Rows { name: "reference_cycle", what: "a load cycle of the reference", keys: CYCLE },
+            Rows { name: "cycle", what: mark!("a load cycle"), keys: CYCLE },
+            Rows { name: "reference_cycle", what: mark!("a load cycle of the reference"), keys: CYCLE },
         ],
     },
     example: include_str!("../../demo/compute/noise.toml"),
@@ -52,27 +53,27 @@ fn run(input: &Input) -> Result<Report, Failed> {
             let first = recording(&heard, s.text_or("set_up", ""), control(s)?);
             let second = recording(&reference, s.text_or("reference_set_up", &s.text_or("set_up", "")), None);
             let found = compare_bursts(&first, &second).map_err(|error| input.refuse("refused", error))?;
-            let mut report = comparison(KIND.name, METHOD, &found, "the test", "the reference");
-            report.row("counts", "reference", figures_of(&reference));
+            let mut report = comparison(KIND.name, METHOD, &found, say!("the test"), say!("the reference"));
+            report.row("counts", say!("reference"), figures_of(&reference));
             report
         }
         false => alone(&heard),
     };
     report.label = Some(LABEL);
-    report.row("counts", "test", figures_of(&heard));
+    report.row("counts", say!("test"), figures_of(&heard));
     let cycles: Vec<Span> = heard.count.cycles.iter().map(|cycle| cycle.cycle).collect();
     let plot = noise_plot(&heard.bursts.envelope_db, &heard.bursts, &cycles);
     report.pictures.push(Picture::Plot(plot));
     for (index, cycle) in heard.count.cycles.iter().enumerate() {
         let mut figures = Figures::new();
-        figures.whole("bursts", "Bursts", cycle.bursts);
-        figures.value("masked", "Masked", cycle.masked_s, "s");
+        figures.whole("bursts", say!("Bursts"), cycle.bursts);
+        figures.value("masked", say!("Masked"), cycle.masked_s, "s");
         // The first cycle settles the structure and is left out.
-        report.row("cycles", format!("cycle {}", index + 2), figures);
+        report.row("cycles", say!("cycle {}", index + 2), figures);
     }
     report.method(wav::METHOD);
-    report.caution("experimental: the detector is proved on synthetic recordings only");
-    report.caution("a count is no size of a defect, and silence does not clear the structure");
+    report.caution(say!("experimental: the detector is proved on synthetic recordings only"));
+    report.caution(say!("a count is no size of a defect, and silence does not clear the structure"));
     Ok(report)
 }
 
@@ -122,25 +123,30 @@ fn recording(heard: &Heard, set_up: String, control: Option<Count>) -> Recording
 
 fn figures_of(heard: &Heard) -> Figures {
     let mut figures = Figures::new();
-    figures.whole("bursts", "Bursts in the cycles that count", heard.count.bursts);
-    figures.value("exposure_cycles", "Load cycles, masked time left out", heard.count.exposure_cycles, "");
-    figures.share("masked_share", "Masked share of the load time", heard.count.masked_share);
-    figures.value("quiet_floor", "Quiet level", heard.bursts.quiet_db, "dB");
-    figures.value("duration", "Length of the recording", heard.bursts.duration_s, "s");
+    figures.whole("bursts", say!("Bursts in the cycles that count"), heard.count.bursts);
+    figures.value(
+        "exposure_cycles",
+        say!("Load cycles, masked time left out"),
+        heard.count.exposure_cycles,
+        "",
+    );
+    figures.share("masked_share", say!("Masked share of the load time"), heard.count.masked_share);
+    figures.value("quiet_floor", say!("Quiet level"), heard.bursts.quiet_db, "dB");
+    figures.value("duration", say!("Length of the recording"), heard.bursts.duration_s, "s");
     figures
 }
 
 fn alone(heard: &Heard) -> Report {
     let mut report = Report::new(KIND.name, METHOD);
     match heard.count.answer {
-        NoiseAnswer::CountValid => report.say(format!(
+        NoiseAnswer::CountValid => report.say(say!(
             "Computed: {} bursts in {} load cycles; no reference recording to compare with.",
             heard.count.bursts,
             shown(heard.count.exposure_cycles)
         )),
         NoiseAnswer::CannotTellMasked => {
             report.outcome = Outcome::CannotDecide;
-            report.say("Cannot tell (masked): more than a quarter of the load time; record again.");
+            report.say(say!("Cannot tell (masked): more than a quarter of the load time; record again."));
         }
     }
     report

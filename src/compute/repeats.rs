@@ -10,46 +10,60 @@ use crate::measure::repeats::{
     rectangular, repeats, triangular,
 };
 use crate::quantity::Unit;
+use crate::words::said;
 
 pub const KIND: Kind = Kind {
     name: "repeats",
-    about: "Repeated readings: mean, spread, expanded uncertainty, verdict with a guard band",
+    about: mark!("Repeated readings: mean, spread, expanded uncertainty, verdict with a guard band"),
     schema: Schema {
         settings: &[
-            key("name", "what was measured"),
-            key("resolution", "step of the instrument; counted once, inside the spread or in its place"),
-            key("confidence", "of the expanded uncertainty (95 %)"),
-            key("uncertainty", "further standard uncertainty of the instrument"),
-            key("degrees_of_freedom", "of that uncertainty, where it is not exactly known"),
-            key("expanded_uncertainty", "from a calibration certificate"),
-            key("coverage_factor", "of that certificate (2)"),
-            key("half_width", "the instrument is right to this, either way"),
-            key("lower", "lower limit"),
-            key("upper", "upper limit"),
-            key("nominal", "nominal value, with tolerance or with minus and plus"),
-            key("tolerance", "allowed either way from the nominal value"),
-            key("minus", "allowed below the nominal value"),
-            key("plus", "allowed above the nominal value"),
-            key("conformance", "decision rule: probability at the acceptance limit (95 %)"),
-            key("guard_coverage_factor", "decision rule: guard band of so many standard uncertainties"),
-            key("allowance_in_limit", "decision rule: yes when the limit already allows for the measurement"),
+            key("name", mark!("what was measured")),
+            key(
+                "resolution",
+                mark!("step of the instrument; counted once, inside the spread or in its place"),
+            ),
+            key("confidence", mark!("of the expanded uncertainty (95 %)")),
+            key("uncertainty", mark!("further standard uncertainty of the instrument")),
+            key("degrees_of_freedom", mark!("of that uncertainty, where it is not exactly known")),
+            key("expanded_uncertainty", mark!("from a calibration certificate")),
+            key("coverage_factor", mark!("of that certificate (2)")),
+            key("half_width", mark!("the instrument is right to this, either way")),
+            key("lower", mark!("lower limit")),
+            key("upper", mark!("upper limit")),
+            key("nominal", mark!("nominal value, with tolerance or with minus and plus")),
+            key("tolerance", mark!("allowed either way from the nominal value")),
+            key("minus", mark!("allowed below the nominal value")),
+            key("plus", mark!("allowed above the nominal value")),
+            key("conformance", mark!("decision rule: probability at the acceptance limit (95 %)")),
+            key(
+                "guard_coverage_factor",
+                mark!("decision rule: guard band of so many standard uncertainties"),
+            ),
+            key(
+                "allowance_in_limit",
+                mark!("decision rule: yes when the limit already allows for the measurement"),
+            ),
         ],
         tables: &[
-            Rows { name: "reading", what: "a reading", keys: &[key("value", "the reading with its unit")] },
+            Rows {
+                name: "reading",
+                what: mark!("a reading"),
+                keys: &[key("value", mark!("the reading with its unit"))],
+            },
             Rows {
                 name: "earlier",
-                what: "an earlier set",
-                keys: &[key("values", "earlier repeats with the same card, for a single reading")],
+                what: mark!("an earlier set"),
+                keys: &[key("values", mark!("earlier repeats with the same card, for a single reading"))],
             },
             Rows {
                 name: "contribution",
-                what: "a contribution",
+                what: mark!("a contribution"),
                 keys: &[
-                    key("name", "what contributes"),
-                    key("uncertainty", "standard uncertainty"),
-                    key("half_width", "limits either way"),
-                    key("shape", "of the limits: rectangular or triangular"),
-                    key("degrees_of_freedom", "where it is not exactly known"),
+                    key("name", mark!("what contributes")),
+                    key("uncertainty", mark!("standard uncertainty")),
+                    key("half_width", mark!("limits either way")),
+                    key("shape", mark!("of the limits: rectangular or triangular")),
+                    key("degrees_of_freedom", mark!("where it is not exactly known")),
                 ],
             },
         ],
@@ -77,8 +91,11 @@ fn run(input: &Input) -> Result<Report, Failed> {
         Err(error @ RepeatsError::SingleReading) => return Ok(undecided(error)),
         Err(error) => return Err(input.refuse("refused", error)),
     };
-    let mut parts =
-        vec![Component::new("readings", found.mean.standard_uncertainty, found.mean.degrees_of_freedom)];
+    let mut parts = vec![Component::new(
+        mark!("readings"),
+        found.mean.standard_uncertainty,
+        found.mean.degrees_of_freedom,
+    )];
     parts.extend(contributions);
     let combined = combine_all(settings, &parts, confidence)?;
     let mut report = report(&found, &parts, combined.as_ref(), unit);
@@ -94,7 +111,7 @@ fn run(input: &Input) -> Result<Report, Failed> {
         let outcome = judged(settings, value, limit, rule, unit.symbol(), &mut report.figures)?;
         report.outcome = outcome;
         let details = std::mem::take(&mut report.verdict);
-        report.say(overall(outcome, "mean value", 1));
+        report.say(overall(outcome, say!("1 mean value")));
         report.say(details);
     }
     Ok(report)
@@ -103,7 +120,7 @@ fn run(input: &Input) -> Result<Report, Failed> {
 fn undecided(error: RepeatsError) -> Report {
     let mut report = Report::new(KIND.name, METHOD);
     report.outcome = Outcome::CannotDecide;
-    report.say(format!("Cannot tell: {error}."));
+    report.say(say!("Cannot tell: {error}.", error));
     report
 }
 
@@ -128,7 +145,7 @@ fn contributions(input: &Input, unit: Unit) -> Option<Vec<Component>> {
             (true, false) => row.value("uncertainty", unit)?,
             (false, true) => half_width(row, unit)?,
             _ => {
-                row.refuse("give either uncertainty or half_width");
+                row.refuse(say!("give either uncertainty or half_width"));
                 return None;
             }
         };
@@ -158,25 +175,25 @@ fn report(found: &Repeats, parts: &[Component], combined: Option<&Combined>, uni
     let mut report = Report::new(KIND.name, METHOD);
     let symbol = unit.symbol();
     let figures = &mut report.figures;
-    figures.whole("readings", "Readings", found.n as u64);
-    figures.estimate("mean", "Mean", &found.mean, symbol);
+    figures.whole("readings", say!("Readings"), found.n as u64);
+    figures.estimate("mean", say!("Mean"), &found.mean, symbol);
     if let Some(s) = found.standard_deviation {
-        figures.value("standard_deviation", "Standard deviation", s, symbol);
+        figures.value("standard_deviation", say!("Standard deviation"), s, symbol);
     }
-    figures.value("range", "Largest less smallest", found.range, symbol);
-    figures.text(
+    figures.value("range", say!("Largest less smallest"), found.range, symbol);
+    figures.word(
         "basis",
-        "The uncertainty of the mean rests on",
+        say!("The uncertainty of the mean rests on"),
         match found.basis {
-            SpreadBasis::OwnScatter => "the scatter of these readings",
-            SpreadBasis::InstrumentStep => "the step of the instrument",
-            SpreadBasis::PooledRepeatability => "earlier repeats of the same card",
+            SpreadBasis::OwnScatter => mark!("the scatter of these readings"),
+            SpreadBasis::InstrumentStep => mark!("the step of the instrument"),
+            SpreadBasis::PooledRepeatability => mark!("earlier repeats of the same card"),
         },
     );
     for part in parts {
         figures.value(
             &format!("u_{}", key_of(&part.name)),
-            &format!("u: {}", part.name),
+            &format!("u: {}", said(&part.name)),
             part.standard_uncertainty,
             symbol,
         );
@@ -185,36 +202,43 @@ fn report(found: &Repeats, parts: &[Component], combined: Option<&Combined>, uni
         Some(all) => {
             figures.value(
                 "combined_standard_uncertainty",
-                "Combined standard uncertainty",
+                say!("Combined standard uncertainty"),
                 all.standard_uncertainty,
                 symbol,
             );
             figures.value(
                 "effective_degrees_of_freedom",
-                "Effective degrees of freedom",
+                say!("Effective degrees of freedom"),
                 all.effective_degrees_of_freedom,
                 "",
             );
-            figures.value("coverage_factor", "Coverage factor", all.coverage_factor, "");
-            figures.value("expanded_uncertainty", "Expanded uncertainty", all.expanded_uncertainty, symbol);
-            figures.share("confidence", "Confidence", all.confidence);
-            format!(
+            figures.value("coverage_factor", say!("Coverage factor"), all.coverage_factor, "");
+            figures.value(
+                "expanded_uncertainty",
+                say!("Expanded uncertainty"),
+                all.expanded_uncertainty,
+                symbol,
+            );
+            figures.share("confidence", say!("Confidence"), all.confidence);
+            say!(
                 "Mean {} {symbol}, expanded uncertainty {} {symbol} (confidence {} %).",
                 super::report::shown(found.mean.value),
                 super::report::shown(all.expanded_uncertainty),
-                super::report::shown(100.0 * all.confidence)
+                super::report::shown(100.0 * all.confidence),
+                symbol
             )
         }
-        None => format!(
+        None => say!(
             "Mean {} {symbol}; no uncertainty could be found.",
-            super::report::shown(found.mean.value)
+            super::report::shown(found.mean.value),
+            symbol
         ),
     };
     report.say(verdict);
     if combined.is_none() {
-        report.caution(
-            "all readings are alike and no step or uncertainty of the instrument is stated; state it",
-        );
+        report.caution(say!(
+            "all readings are alike and no step or uncertainty of the instrument is stated; state it"
+        ));
     }
     report
 }

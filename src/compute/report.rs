@@ -2,11 +2,13 @@
 
 use std::fmt::Write as _;
 
+use chrono::NaiveDate;
 use serde_json::{Map, Value, json};
 
 use crate::measure::estimate::{Estimate, Interval};
 use crate::plot::{Plot, TapCell, plot_text, tap_text};
-use crate::quantity::rounded_with_uncertainty;
+use crate::quantity::shown_with_uncertainty;
+use crate::words::{self, Language, figure, said, with_language};
 
 /// What the result comes to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -114,15 +116,15 @@ pub fn suffix(unit: &str) -> String {
     named.replace('/', "_per_").replace(['·', ' '].as_slice(), "_").to_lowercase()
 }
 
-/// Up to six significant digits, without trailing zeros.
+/// Up to six significant digits, without trailing zeros, as the language writes them. For people: JSON has the number itself.
 pub fn shown(value: f64) -> String {
     if !value.is_finite() {
         return if value.is_nan() {
-            "undefined".into()
+            say!("undefined").into()
         } else if value > 0.0 {
-            "no end".into()
+            say!("no end").into()
         } else {
-            "no end below".into()
+            say!("no end below").into()
         };
     }
     if value == 0.0 {
@@ -130,15 +132,19 @@ pub fn shown(value: f64) -> String {
     }
     let exponent = value.abs().log10().floor() as i32;
     if !(-5..15).contains(&exponent) {
-        return format!("{value:.5e}");
+        return figure(format_args!("{value:.5e}"));
     }
     let decimals = usize::try_from(5 - exponent).unwrap_or(0);
     let text = format!("{value:.decimals$}");
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text }
+    if text.contains('.') { figure(text.trim_end_matches('0').trim_end_matches('.')) } else { text }
 }
 
 fn with_unit(text: String, unit: &str) -> String {
-    if unit.is_empty() || unit == "count" { text } else { format!("{text} {unit}") }
+    match unit.strip_suffix("/year") {
+        _ if unit.is_empty() || unit == "count" => text,
+        Some(of) => say!("{text} {of}/year", text, of),
+        None => format!("{text} {unit}"),
+    }
 }
 
 fn keyed(key: &str, unit: &str) -> String {
@@ -162,8 +168,8 @@ impl Figures {
     /// A value with its standard uncertainty, under `key_unit` and `key_standard_uncertainty_unit`.
     pub fn estimate(&mut self, key: &str, label: &str, estimate: &Estimate, unit: &str) {
         let (value, u) = (estimate.value, estimate.standard_uncertainty);
-        let text = if u > 0.0 { rounded_with_uncertainty(value, u) } else { shown(value) };
-        let note = if u > 0.0 { " (standard uncertainty)" } else { "" };
+        let text = if u > 0.0 { shown_with_uncertainty(value, u) } else { shown(value) };
+        let note = if u > 0.0 { say!(" (standard uncertainty)") } else { "" };
         let values = vec![
             (keyed(key, unit), json!(value)),
             (keyed(&format!("{key}_standard_uncertainty"), unit), json!(u)),
@@ -174,7 +180,7 @@ impl Figures {
 
     /// An interval, under `key_lower_unit` and `key_upper_unit`.
     pub fn interval(&mut self, key: &str, label: &str, interval: &Interval, unit: &str) {
-        let text = format!("{} to {}", shown(interval.lower), shown(interval.upper));
+        let text = say!("{} to {}", shown(interval.lower), shown(interval.upper));
         let values = vec![
             (keyed(&format!("{key}_lower"), unit), json!(interval.lower)),
             (keyed(&format!("{key}_upper"), unit), json!(interval.upper)),
@@ -187,9 +193,26 @@ impl Figures {
         self.value(key, label, 100.0 * share, "%");
     }
 
+    /// A text that somebody wrote.
     pub fn text(&mut self, key: &str, label: &str, text: impl Into<String>) {
         let text = text.into();
         self.add(label, text.clone(), vec![(key.to_string(), json!(text))]);
+    }
+
+    /// A word of the program: as it is for programs, in the spoken language for people.
+    pub fn word(&mut self, key: &str, label: &str, word: &str) {
+        self.add(label, said(word).to_string(), vec![(key.to_string(), json!(word))]);
+    }
+
+    /// As [`Figures::word`], for a text that is put together.
+    pub fn told(&mut self, key: &str, label: &str, text: impl Fn() -> String) {
+        let neutral = with_language(Language::English, &text);
+        self.add(label, text(), vec![(key.to_string(), json!(neutral))]);
+    }
+
+    /// A day: ISO 8601 for programs.
+    pub fn date(&mut self, key: &str, label: &str, day: NaiveDate) {
+        self.add(label, words::date(day), vec![(key.to_string(), json!(day.to_string()))]);
     }
 
     pub fn whole(&mut self, key: &str, label: &str, number: u64) {
@@ -197,11 +220,15 @@ impl Figures {
     }
 
     pub fn flag(&mut self, key: &str, label: &str, flag: bool) {
-        self.add(label, if flag { "yes" } else { "no" }.to_string(), vec![(key.to_string(), json!(flag))]);
+        self.add(
+            label,
+            if flag { say!("yes") } else { say!("no") }.to_string(),
+            vec![(key.to_string(), json!(flag))],
+        );
     }
 
     pub fn outcome(&mut self, outcome: Outcome, words: impl Into<String>) {
-        self.add("Verdict", words.into(), vec![("outcome".to_string(), json!(outcome.word()))]);
+        self.add(say!("Verdict"), words.into(), vec![("outcome".to_string(), json!(outcome.word()))]);
     }
 
     fn to_json(&self) -> Map<String, Value> {
@@ -262,8 +289,9 @@ impl Report {
     pub fn text(&self) -> String {
         let mut out = String::new();
         if let Some(label) = self.label {
+            let label = said(label).to_uppercase();
             let _ =
-                writeln!(out, "{}: the method is not yet proved on real recordings.", label.to_uppercase());
+                writeln!(out, "{}", say!("{label}: the method is not yet proved on real recordings.", label));
         }
         let _ = writeln!(out, "{}", self.verdict);
         if !self.figures.figures.is_empty() {
@@ -279,9 +307,9 @@ impl Report {
         for picture in &self.pictures {
             let _ = write!(out, "\n{}", picture.text(PICTURE_WIDTH, PICTURE_HEIGHT, false));
         }
-        let _ = writeln!(out, "\nMethod: {}", self.methods.join(", "));
+        let _ = writeln!(out, "\n{}", say!("Method: {}", self.methods.join(", ")));
         for caution in &self.cautions {
-            let _ = writeln!(out, "Caution: {caution}");
+            let _ = writeln!(out, "{}", say!("Caution: {caution}", caution));
         }
         out
     }

@@ -10,21 +10,21 @@ use crate::quantity::Unit;
 
 pub const KIND: Kind = Kind {
     name: "symmetry",
-    about: "Left against right, and each against the nominal value",
+    about: mark!("Left against right, and each against the nominal value"),
     schema: Schema {
         settings: &[],
         tables: &[Rows {
             name: "distance",
-            what: "a distance",
+            what: mark!("a distance"),
             keys: &[
-                key("name", "from where to where"),
-                key("left", "reading on the left"),
-                key("right", "reading on the right"),
-                key("nominal", "the manual's value, with tolerance or with minus and plus"),
-                key("tolerance", "allowed either way"),
-                key("minus", "allowed below"),
-                key("plus", "allowed above"),
-                key("difference_max", "largest difference between the sides"),
+                key("name", mark!("from where to where")),
+                key("left", mark!("reading on the left")),
+                key("right", mark!("reading on the right")),
+                key("nominal", mark!("the manual's value, with tolerance or with minus and plus")),
+                key("tolerance", mark!("allowed either way")),
+                key("minus", mark!("allowed below")),
+                key("plus", mark!("allowed above")),
+                key("difference_max", mark!("largest difference between the sides")),
             ],
         }],
     },
@@ -41,12 +41,12 @@ fn run(input: &Input) -> Result<Report, Failed> {
         let (symmetry, figures) = found?;
         let outcome = if symmetry.within() { Outcome::Within } else { Outcome::Outside };
         report.outcome = report.outcome.graver(outcome);
-        report.row("distances", rows[index].text_or("name", &format!("distance {}", index + 1)), figures);
+        report.row("distances", rows[index].text_or("name", &say!("distance {}", index + 1)), figures);
     }
-    report.say(overall(report.outcome, "distance", rows.len()));
-    report.caution(
-        "points and tolerances are those of the type's manual; stretch the tape alike on both sides",
-    );
+    report.say(overall(report.outcome, &say!("1 distance" | "{n} distances" % rows.len())));
+    report.caution(say!(
+        "points and tolerances are those of the type's manual; stretch the tape alike on both sides"
+    ));
     Ok(report)
 }
 
@@ -60,22 +60,22 @@ fn distance(row: &Record) -> Result<(Symmetry, Figures), Failed> {
     let found = compare(complete(left)?, complete(right)?, limit).map_err(|error| row.refuse(error))?;
     let symbol = unit.symbol();
     let mut figures = Figures::new();
-    figures.value("difference", "Left less right", found.difference, symbol);
+    figures.value("difference", say!("Left less right"), found.difference, symbol);
     if let Some((left, right)) = found.deviations {
-        figures.value("left_deviation", "Left less nominal", left, symbol);
-        figures.value("right_deviation", "Right less nominal", right, symbol);
+        figures.value("left_deviation", say!("Left less nominal"), left, symbol);
+        figures.value("right_deviation", say!("Right less nominal"), right, symbol);
     }
     if let Some((left, right)) = found.sides_within_nominal {
-        figures.flag("left_within", "Left within", left);
-        figures.flag("right_within", "Right within", right);
+        figures.flag("left_within", say!("Left within"), left);
+        figures.flag("right_within", say!("Right within"), right);
     }
     if let (Some(within), Some(largest)) = (found.difference_within, limit.side_to_side) {
-        figures.value("difference_max", "Largest difference", largest, symbol);
-        figures.flag("difference_within", "Difference within", within);
+        figures.value("difference_max", say!("Largest difference"), largest, symbol);
+        figures.flag("difference_within", say!("Difference within"), within);
     }
     figures.outcome(
         if found.within() { Outcome::Within } else { Outcome::Outside },
-        if found.within() { "within" } else { "outside" },
+        if found.within() { say!("within") } else { say!("outside") },
     );
     Ok((found, figures))
 }

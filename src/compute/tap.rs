@@ -8,16 +8,20 @@ use crate::measure::tap_map::{METHOD, MirrorMap, TapMap, mirror, outliers};
 use crate::measure::wav;
 use crate::plot::TapCell;
 use crate::quantity::Unit;
+use crate::words::{figure, said};
 
 pub const KIND: Kind = Kind {
     name: "tap",
-    about: "Tap map: points that ring differently from the area or the mirrored side",
+    about: mark!("Tap map: points that ring differently from the area or the mirrored side"),
     schema: Schema {
         settings: &[
-            key("area", "one area of one lay-up and backing, without spar, rib or change of thickness"),
-            key("point_u", "relative uncertainty of one point's tone (0)"),
+            key(
+                "area",
+                mark!("one area of one lay-up and backing, without spar, rib or change of thickness"),
+            ),
+            key("point_u", mark!("relative uncertainty of one point's tone (0)")),
         ],
-        tables: &[Rows { name: "point", what: "a point", keys: POINT }],
+        tables: &[Rows { name: "point", what: mark!("a point"), keys: POINT }],
     },
     example: include_str!("../../demo/compute/tap.csv"),
     takes_recording: false,
@@ -25,13 +29,13 @@ pub const KIND: Kind = Kind {
 };
 
 const POINT: &[Key] = &[
-    key("name", "which point, such as station and height"),
-    key("frequency", "tone of the point; empty when there is none"),
-    key("taps", "instead: tones of its single taps, 1010 Hz; 1020 Hz; 1015 Hz"),
-    key("recording", "instead: WAV file of all its taps"),
-    key("second", "second mode of the point"),
-    key("mirror_frequency", "tone of the mirrored point of the other side"),
-    key("heard", "by ear: clear or dull"),
+    key("name", mark!("which point, such as station and height")),
+    key("frequency", mark!("tone of the point; empty when there is none")),
+    key("taps", mark!("instead: tones of its single taps, 1010 Hz; 1020 Hz; 1015 Hz")),
+    key("recording", mark!("instead: WAV file of all its taps")),
+    key("second", mark!("second mode of the point")),
+    key("mirror_frequency", mark!("tone of the mirrored point of the other side")),
+    key("heard", mark!("by ear: clear or dull")),
 ];
 
 struct Point<'a> {
@@ -74,17 +78,17 @@ fn run(input: &Input) -> Result<Report, Failed> {
         None
     };
     judge(&points, &map, mirrored.as_ref(), by_tone, &mut report);
-    report.caution("a flag asks for a second look, it is no finding; the tapper, a damping hand and paint change the tone");
-    report.caution(
-        "one map covers one area of one lay-up and backing, never across a spar, rib or change of thickness",
-    );
+    report.caution(say!("a flag asks for a second look, it is no finding; the tapper, a damping hand and paint change the tone"));
+    report.caution(say!(
+        "one map covers one area of one lay-up and backing, never across a spar, rib or change of thickness"
+    ));
     Ok(report)
 }
 
 fn read_point<'a>(input: &Input, row: &'a Record, index: usize) -> Result<Point<'a>, Failed> {
     let given = ["frequency", "taps", "recording"].iter().filter(|key| row.has(key)).count();
     if given > 1 {
-        return Err(row.refuse("give one of frequency, taps or recording"));
+        return Err(row.refuse(say!("give one of frequency, taps or recording")));
     }
     let second = row.optional("second", row.value("second", Unit::Hertz));
     let mirror_hz = row.optional("mirror_frequency", row.value("mirror_frequency", Unit::Hertz));
@@ -114,17 +118,21 @@ fn read_point<'a>(input: &Input, row: &'a Record, index: usize) -> Result<Point<
     };
     let why_empty = match &found {
         TapPoint::Tone { .. } => None,
-        _ if given == 0 => Some("no tone entered".to_string()),
-        TapPoint::NoClearTone { lowest_hz, highest_hz } => {
-            Some(format!("its taps differ, {lowest_hz:.0} to {highest_hz:.0} Hz; tap again"))
+        _ if given == 0 => Some(say!("no tone entered").to_string()),
+        TapPoint::NoClearTone { lowest_hz, highest_hz } => Some(say!(
+            "its taps differ, {lowest_hz} to {highest_hz} Hz; tap again",
+            lowest_hz = figure(format_args!("{:.0}", lowest_hz)),
+            highest_hz = figure(format_args!("{:.0}", highest_hz))
+        )),
+        TapPoint::TooFewTaps { usable, needed } => {
+            Some(say!("{usable} usable taps, {needed} are needed", usable, needed))
         }
-        TapPoint::TooFewTaps { usable, needed } => Some(format!("{usable} usable taps, {needed} are needed")),
     };
     let own_second = match &found {
         TapPoint::Tone { second_hz, .. } => *second_hz,
         _ => None,
     };
-    let name = row.text_or("name", &format!("point {}", index + 1));
+    let name = row.text_or("name", &say!("point {}", index + 1));
     Ok(Point {
         row,
         name,
@@ -164,41 +172,47 @@ fn judge(points: &[Point], map: &TapMap, mirrored: Option<&MirrorMap>, by_tone: 
     for (index, point) in points.iter().enumerate() {
         let mut why = Vec::new();
         if map.flagged.contains(&index) {
-            why.push("differs from the area");
+            why.push(mark!("differs from the area"));
         }
         if mirrored.is_some_and(|mirrored| mirrored.flagged.contains(&index)) {
-            why.push("differs from the mirrored point");
+            why.push(mark!("differs from the mirrored point"));
         }
         if point.dull == Some(true) {
-            why.push("dull by ear");
+            why.push(mark!("dull by ear"));
         }
         if !why.is_empty() {
             flagged.push(point.name.clone());
         }
         let mut figures = Figures::new();
         if let Some(hz) = point.hz {
-            figures.value("frequency", "Tone", hz, "Hz");
+            figures.value("frequency", say!("Tone"), hz, "Hz");
         }
         if let Some(z) = map.z.get(index).copied().flatten() {
-            figures.value("z", "Robust z", z, "");
+            figures.value("z", say!("Robust z"), z, "");
         }
         if let Some(delta) = mirrored.and_then(|mirrored| mirrored.delta.get(index).copied().flatten()) {
-            figures.value("mirror_ln_ratio", "ln(this/mirrored)", delta, "");
+            figures.value("mirror_ln_ratio", say!("ln(this/mirrored)"), delta, "");
         }
         if let Some(dull) = point.dull {
-            figures.text("heard", "By ear", if dull { "dull" } else { "clear" });
+            figures.word("heard", say!("By ear"), if dull { mark!("dull") } else { mark!("clear") });
         }
         if let Some(empty) = point
             .why_empty
             .as_ref()
             .filter(|_| by_tone || point.row.has("taps") || point.row.has("recording"))
         {
-            figures.text("empty_because", "Empty", empty.clone());
+            figures.text("empty_because", say!("Empty"), empty.clone());
         }
         if !why.is_empty() {
-            figures.text("flagged", "Flagged", why.join("; "));
+            figures.told("flagged", say!("Flagged"), || {
+                why.iter().map(|why| said(why)).collect::<Vec<_>>().join("; ")
+            });
             if explained.contains(&index) {
-                figures.flag("explained_by_second_mode", "Its second mode fits the area: tap again", true);
+                figures.flag(
+                    "explained_by_second_mode",
+                    say!("Its second mode fits the area: tap again"),
+                    true,
+                );
             }
         }
         report.row("points", point.name.clone(), figures);
@@ -212,26 +226,30 @@ fn judge(points: &[Point], map: &TapMap, mirrored: Option<&MirrorMap>, by_tone: 
         (true, false) => Outcome::CannotDecide,
     };
     report.say(match report.outcome {
-        Outcome::Outside => format!("Look again: {} rings differently.", flagged.join(", ")),
-        Outcome::Within => "No point rings differently from the rest.".to_string(),
-        _ => format!(
+        Outcome::Outside => say!("Look again: {} rings differently.", flagged.join(", ")),
+        Outcome::Within => say!("No point rings differently from the rest.").to_string(),
+        _ => say!(
             "Cannot tell: insufficient data: {} points have a tone, {} are needed.",
             map.points,
             crate::measure::tap_map::MIN_POINTS
         ),
     });
-    report.figures.whole("points_with_tone", "Points with a tone", map.points as u64);
-    report.figures.whole("points_by_ear", "Points judged by ear", heard as u64);
-    report.figures.whole("flagged", "Points flagged", flagged.len() as u64);
+    report.figures.whole("points_with_tone", say!("Points with a tone"), map.points as u64);
+    report.figures.whole("points_by_ear", say!("Points judged by ear"), heard as u64);
+    report.figures.whole("flagged", say!("Points flagged"), flagged.len() as u64);
     if map.sufficient {
-        report.figures.value("median", "Median tone", map.median_ln.exp(), "Hz");
-        report.figures.value("scale_ln", "Scale of ln f", map.scale_ln, "");
+        report.figures.value("median", say!("Median tone"), map.median_ln.exp(), "Hz");
+        report.figures.value("scale_ln", say!("Scale of ln f"), map.scale_ln, "");
     }
     if let Some(mirrored) = mirrored {
-        report.figures.value("side_offset_ln", "Median of ln(this/mirrored)", mirrored.side_offset, "");
-        report.figures.flag("whole_side_differs", "The whole side differs", mirrored.whole_side_differs);
+        report.figures.value("side_offset_ln", say!("Median of ln(this/mirrored)"), mirrored.side_offset, "");
+        report.figures.flag(
+            "whole_side_differs",
+            say!("The whole side differs"),
+            mirrored.whole_side_differs,
+        );
         if mirrored.whole_side_differs {
-            report.say("The whole side differs from the other, or was tapped differently.");
+            report.say(say!("The whole side differs from the other, or was tapped differently."));
         }
     }
 }

@@ -9,18 +9,21 @@ use crate::quantity::Dimension;
 
 pub const KIND: Kind = Kind {
     name: "tension",
-    about: "Cable tension against the type's table at hangar temperature",
+    about: mark!("Cable tension against the type's table at hangar temperature"),
     schema: Schema {
         settings: &[
-            key("name", "which cable"),
-            key("measured", "measured tension"),
-            key("temperature", "temperature of the structure"),
-            key("tolerance", "allowed either way"),
+            key("name", mark!("which cable")),
+            key("measured", mark!("measured tension")),
+            key("temperature", mark!("temperature of the structure")),
+            key("tolerance", mark!("allowed either way")),
         ],
         tables: &[Rows {
             name: "row",
-            what: "a row of the table",
-            keys: &[key("temperature", "temperature"), key("tension", "tension that the manual asks there")],
+            what: mark!("a row of the table"),
+            keys: &[
+                key("temperature", mark!("temperature")),
+                key("tension", mark!("tension that the manual asks there")),
+            ],
         }],
     },
     example: include_str!("../../demo/compute/tension.csv"),
@@ -48,10 +51,12 @@ fn run(input: &Input) -> Result<Report, Failed> {
     let (temperature, measured, tolerance) =
         (complete(temperature)?, complete(measured)?, complete(tolerance)?);
     if degrees.dimension() != Dimension::Temperature {
-        return Err(rows[0].refuse_key("temperature", "the temperature has to be given in °C or °F"));
+        return Err(rows[0].refuse_key("temperature", say!("the temperature has to be given in °C or °F")));
     }
     if force.dimension() != Dimension::Force {
-        return Err(rows[0].refuse_key("tension", "the tension is a force; give it in N, daN, kgf or lbf"));
+        return Err(
+            rows[0].refuse_key("tension", say!("the tension is a force; give it in N, daN, kgf or lbf"))
+        );
     }
     let table = TensionTable::new(table).map_err(|error| match error {
         TensionError::NotRising { row } => {
@@ -64,44 +69,48 @@ fn run(input: &Input) -> Result<Report, Failed> {
         Err(error @ TensionError::OutsideTable { .. }) => {
             let mut report = Report::new(KIND.name, METHOD);
             report.outcome = Outcome::CannotDecide;
-            report.say(format!("Cannot tell: {error}."));
+            report.say(say!("Cannot tell: {error}.", error));
             return Ok(report);
         }
         Err(error) => return Err(s.refuse_key("temperature", error)),
     };
     let mut report = Report::new(KIND.name, METHOD);
     let symbol = force.symbol();
-    report.figures.value("temperature", "Temperature", temperature, degrees.symbol());
-    report.figures.value("wanted", "Tension asked by the table", wanted, symbol);
+    report.figures.value("temperature", say!("Temperature"), temperature, degrees.symbol());
+    report.figures.value("wanted", say!("Tension asked by the table"), wanted, symbol);
     match (measured, tolerance) {
         (Some(measured), Some(tolerance)) => {
             let found = table
                 .judge(measured, temperature, tolerance)
                 .map_err(|error| s.refuse_key("measured", error))?;
             report.outcome = if found.within { Outcome::Within } else { Outcome::Outside };
-            let word = if found.within { "Within" } else { "Outside" };
-            report.say(format!(
-                "{word}: {} {symbol} from what the table asks.",
-                super::report::shown(found.deviation)
-            ));
-            report.figures.value("measured", "Measured tension", measured, symbol);
-            report.figures.value("deviation", "Measured less asked", found.deviation, symbol);
-            report.figures.value("tolerance", "Tolerance", tolerance, symbol);
+            let deviation = super::report::shown(found.deviation);
+            report.say(if found.within {
+                say!("Within: {} {symbol} from what the table asks.", deviation, symbol)
+            } else {
+                say!("Outside: {} {symbol} from what the table asks.", deviation, symbol)
+            });
+            report.figures.value("measured", say!("Measured tension"), measured, symbol);
+            report.figures.value("deviation", say!("Measured less asked"), found.deviation, symbol);
+            report.figures.value("tolerance", say!("Tolerance"), tolerance, symbol);
         }
         (Some(_), None) => {
-            return Err(
-                s.refuse_key("measured", "a measured tension needs the manual's tolerance; add tolerance")
-            );
+            return Err(s.refuse_key(
+                "measured",
+                say!("a measured tension needs the manual's tolerance; add tolerance"),
+            ));
         }
         (None, Some(_)) => {
-            return Err(s.refuse_key("tolerance", "a tolerance needs the measured tension; add measured"));
+            return Err(
+                s.refuse_key("tolerance", say!("a tolerance needs the measured tension; add measured"))
+            );
         }
         (None, None) => {
-            report.say(format!("Computed: the table asks {} {symbol}.", super::report::shown(wanted)))
+            report.say(say!("Computed: the table asks {} {symbol}.", super::report::shown(wanted), symbol))
         }
     }
-    report.caution(
-        "a chart made for a metal airframe does not hold for a composite one; use the type's own table",
-    );
+    report.caution(say!(
+        "a chart made for a metal airframe does not hold for a composite one; use the type's own table"
+    ));
     Ok(report)
 }

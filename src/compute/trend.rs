@@ -1,5 +1,6 @@
 //! Trend of one airframe's value across annuals.
 
+use crate::measure::sentence;
 use chrono::Datelike;
 
 use super::Kind;
@@ -15,20 +16,20 @@ const MOST_ANNUALS: usize = 200;
 
 pub const KIND: Kind = Kind {
     name: "trend",
-    about: "A value across annuals: trend, change, below measurement uncertainty",
+    about: mark!("A value across annuals: trend, change, below measurement uncertainty"),
     schema: Schema {
-        settings: &[key("name", "what was measured")],
+        settings: &[key("name", mark!("what was measured"))],
         tables: &[Rows {
             name: "annual",
-            what: "an annual",
+            what: mark!("an annual"),
             keys: &[
-                key("date", "date of the annual"),
-                key("year", "instead of the date, as a number"),
-                key("value", "the value with its unit"),
-                key("uncertainty", "its standard uncertainty"),
+                key("date", mark!("date of the annual")),
+                key("year", mark!("instead of the date, as a number")),
+                key("value", mark!("the value with its unit")),
+                key("uncertainty", mark!("its standard uncertainty")),
                 key(
                     "new_series",
-                    "why a new series starts here: repair, modification, other gauge or load level",
+                    mark!("why a new series starts here: repair, modification, other gauge or load level"),
                 ),
             ],
         }],
@@ -42,7 +43,7 @@ fn run(input: &Input) -> Result<Report, Failed> {
     let rows = input.required_rows("annual")?;
     if rows.len() > MOST_ANNUALS {
         return Err(rows[MOST_ANNUALS]
-            .refuse(format!("more than {MOST_ANNUALS} annuals are given; leave older ones out")));
+            .refuse(say!("more than {MOST_ANNUALS} annuals are given; leave older ones out", MOST_ANNUALS)));
     }
     let unit = working_unit(input, rows, "value")?;
     let annuals: Vec<Option<Annual>> = rows.iter().map(|row| annual(row, unit)).collect();
@@ -63,7 +64,7 @@ fn annual(row: &Record, unit: Unit) -> Option<Annual> {
     let year = match (row.has("date"), row.has("year")) {
         (false, true) => row.number("year"),
         (true, true) => {
-            row.refuse_key("year", "give either date or year, not both");
+            row.refuse_key("year", say!("give either date or year, not both"));
             None
         }
         _ => row.required_date("date").map(|date| {
@@ -83,52 +84,51 @@ fn annual(row: &Record, unit: Unit) -> Option<Annual> {
 
 fn report(found: &Trend, annuals: &[Annual], names: &[String], unit: &str) -> Report {
     let mut report = Report::new(KIND.name, METHOD);
-    let words = found.answer.to_string();
-    let mut letters = words.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
-    report.say(format!("{first}{}.", letters.as_str()));
+    report.say(sentence(&found.answer.to_string()));
     let (outcome, word) = match found.answer {
-        Answer::InsufficientData { .. } => (Outcome::CannotDecide, "insufficient-data"),
-        Answer::Changed(_) => (Outcome::Outside, "changed"),
-        Answer::NoChangeLarger { .. } => (Outcome::Within, "no-change-larger"),
-        Answer::TrendUp => (Outcome::Outside, "trend-up"),
-        Answer::TrendDown => (Outcome::Outside, "trend-down"),
-        Answer::NoTrendShown => (Outcome::Within, "no-trend-shown"),
-        Answer::BelowMeasurementUncertainty => (Outcome::Within, "below-measurement-uncertainty"),
+        Answer::InsufficientData { .. } => (Outcome::CannotDecide, mark!("insufficient-data")),
+        Answer::Changed(_) => (Outcome::Outside, mark!("changed")),
+        Answer::NoChangeLarger { .. } => (Outcome::Within, mark!("no-change-larger")),
+        Answer::TrendUp => (Outcome::Outside, mark!("trend-up")),
+        Answer::TrendDown => (Outcome::Outside, mark!("trend-down")),
+        Answer::NoTrendShown => (Outcome::Within, mark!("no-trend-shown")),
+        Answer::BelowMeasurementUncertainty => (Outcome::Within, mark!("below-measurement-uncertainty")),
     };
     report.outcome = outcome;
     let figures = &mut report.figures;
-    figures.text("answer", "Answer", word);
-    figures.whole("annuals", "Annuals in the latest series", found.annuals as u64);
+    figures.word("answer", say!("Answer"), word);
+    figures.whole("annuals", say!("Annuals in the latest series"), found.annuals as u64);
     match found.answer {
         Answer::Changed(change) | Answer::NoChangeLarger { change, .. } => {
             let difference = Estimate::new(change.difference, change.standard_uncertainty, f64::INFINITY);
-            figures.estimate("change", "Latest less first", &difference, unit);
-            figures.value("change_in_u", "  in standard uncertainties", change.ratio, "");
+            figures.estimate("change", say!("Latest less first"), &difference, unit);
+            figures.value("change_in_u", say!("  in standard uncertainties"), change.ratio, "");
         }
         _ => {}
     }
     if let Some(test) = &found.mann_kendall {
-        figures.value("mann_kendall_s", "Mann-Kendall S", test.s as f64, "");
-        figures.value("mann_kendall_tau", "Mann-Kendall tau", test.tau, "");
-        figures.value("p_value", "p (two-sided)", test.p_value, "");
-        figures.flag("p_exact", "p is exact", test.exact);
+        figures.value("mann_kendall_s", say!("Mann-Kendall S"), test.s as f64, "");
+        figures.value("mann_kendall_tau", say!("Mann-Kendall tau"), test.tau, "");
+        figures.value("p_value", say!("p (two-sided)"), test.p_value, "");
+        figures.flag("p_exact", say!("p is exact"), test.exact);
     }
     if let Some(line) = &found.theil_sen {
         let per_year = format!("{unit}/year");
-        figures.value("slope", "Theil-Sen slope", line.slope, &per_year);
-        figures.interval("slope_interval", "  interval (95 %)", &line.slope_interval, &per_year);
+        figures.value("slope", say!("Theil-Sen slope"), line.slope, &per_year);
+        figures.interval("slope_interval", say!("  interval (95 %)"), &line.slope_interval, &per_year);
     }
     for (index, (annual, name)) in annuals.iter().zip(names).enumerate() {
         let mut row = Figures::new();
         let estimate = Estimate::new(annual.value, annual.standard_uncertainty, f64::INFINITY);
-        row.value("year", "Year", annual.year, "");
-        row.estimate("value", "Value", &estimate, unit);
+        row.value("year", say!("Year"), annual.year, "");
+        row.estimate("value", say!("Value"), &estimate, unit);
         if let Some(broken) = found.breaks.iter().find(|b| b.before == index) {
-            row.text("new_series", "A new series starts here", broken.reason.clone());
+            row.text("new_series", say!("A new series starts here"), broken.reason.clone());
         }
         report.row("annual_values", name.clone(), row);
     }
-    report.caution("a trend says nothing about when a limit is reached, and no trend does not mean sound");
+    report.caution(say!(
+        "a trend says nothing about when a limit is reached, and no trend does not mean sound"
+    ));
     report
 }

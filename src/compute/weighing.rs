@@ -9,52 +9,56 @@ use crate::measure::weighing::{Balance, Item, METHOD, Support, moment_sum, perce
 use crate::quantity::Unit;
 
 const SETTINGS: &[Key] = &[
-    key("name", "which glider"),
-    key("empty_mass", "instead of supports: the empty mass"),
-    key("empty_cg", "with its centre of gravity, aft of the datum"),
-    key("empty_forward_limit", "forward limit of the empty centre of gravity"),
-    key("empty_aft_limit", "aft limit of the empty centre of gravity"),
-    key("forward_limit", "forward limit in flight"),
-    key("aft_limit", "aft limit in flight"),
-    key("max_mass", "largest mass"),
-    key("leading_edge", "leading edge of the mean aerodynamic chord, aft of the datum"),
-    key("chord", "mean aerodynamic chord"),
-    key("cockpit_arm", "arm of the seat to which the cockpit load belongs"),
-    key("seat_min", "the manual's own smallest load of that seat"),
-    key("seat_max", "the manual's largest load of that seat"),
-    key("lifting_parts", "mass of the lifting parts in the empty mass"),
-    key("max_non_lifting", "largest mass of the non-lifting parts, cockpit load included"),
+    key("name", mark!("which glider")),
+    key("empty_mass", mark!("instead of supports: the empty mass")),
+    key("empty_cg", mark!("with its centre of gravity, aft of the datum")),
+    key("empty_forward_limit", mark!("forward limit of the empty centre of gravity")),
+    key("empty_aft_limit", mark!("aft limit of the empty centre of gravity")),
+    key("forward_limit", mark!("forward limit in flight")),
+    key("aft_limit", mark!("aft limit in flight")),
+    key("max_mass", mark!("largest mass")),
+    key("leading_edge", mark!("leading edge of the mean aerodynamic chord, aft of the datum")),
+    key("chord", mark!("mean aerodynamic chord")),
+    key("cockpit_arm", mark!("arm of the seat to which the cockpit load belongs")),
+    key("seat_min", mark!("the manual's own smallest load of that seat")),
+    key("seat_max", mark!("the manual's largest load of that seat")),
+    key("lifting_parts", mark!("mass of the lifting parts in the empty mass")),
+    key("max_non_lifting", mark!("largest mass of the non-lifting parts, cockpit load included")),
 ];
 
 pub const KIND: Kind = Kind {
     name: "weighing",
-    about: "Empty mass, centre of gravity, loading, cockpit loads, repair mass",
+    about: mark!("Empty mass, centre of gravity, loading, cockpit loads, repair mass"),
     schema: Schema {
         settings: SETTINGS,
         tables: &[
             Rows {
                 name: "support",
-                what: "a support",
+                what: mark!("a support"),
                 keys: &[
-                    key("name", "which support"),
-                    key("gross", "scale reading; negative when the tail is held down"),
-                    key("tare", "chocks, blocks and stands on this scale"),
-                    key("arm", "place, aft of the datum positive"),
+                    key("name", mark!("which support")),
+                    key("gross", mark!("scale reading; negative when the tail is held down")),
+                    key("tare", mark!("chocks, blocks and stands on this scale")),
+                    key("arm", mark!("place, aft of the datum positive")),
                 ],
             },
             Rows {
                 name: "item",
-                what: "a mass aboard",
-                keys: &[key("name", "what is aboard"), key("mass", "its mass"), key("arm", "its place")],
+                what: mark!("a mass aboard"),
+                keys: &[
+                    key("name", mark!("what is aboard")),
+                    key("mass", mark!("its mass")),
+                    key("arm", mark!("its place")),
+                ],
             },
             Rows {
                 name: "added",
-                what: "an added mass",
+                what: mark!("an added mass"),
                 keys: &[
-                    key("name", "what a repair added, or took away (negative)"),
-                    key("mass", "its mass"),
-                    key("arm", "its place"),
-                    key("lifting", "yes when it is part of the wing"),
+                    key("name", mark!("what a repair added, or took away (negative)")),
+                    key("mass", mark!("its mass")),
+                    key("arm", mark!("its place")),
+                    key("lifting", mark!("yes when it is part of the wing")),
                 ],
             },
         ],
@@ -72,30 +76,32 @@ fn run(input: &Input) -> Result<Report, Failed> {
     let (limits, chord, of_type) = (complete(limits)?, complete(chord)?, complete(of_type)?);
     let items = items(input.rows("item"))?;
     if empty.is_none() && items.is_empty() {
-        return Err(input
-            .refuse("no-rows", "there are neither supports nor an empty mass nor items; add one of them"));
+        return Err(input.refuse(
+            "no-rows",
+            say!("there are neither supports nor an empty mass nor items; add one of them"),
+        ));
     }
     if let Some(balance) = empty {
-        show_balance(&mut report, "empty", "Empty", &balance, chord, s)?;
-        judge_cg(&mut report, "empty", "Empty centre of gravity", balance.cg, limits.empty);
+        show_balance(&mut report, "empty", say!("Empty"), &balance, chord, s)?;
+        judge_cg(&mut report, "empty", say!("Empty centre of gravity"), balance.cg, limits.empty);
     }
     if !items.is_empty() {
         let all: Vec<Item> =
             empty.iter().map(|b| Item { mass_kg: b.mass_kg, arm: b.cg }).chain(items).collect();
         let loaded = moment_sum(&all).map_err(|error| input.refuse("refused", error))?;
-        show_balance(&mut report, "loaded", "Loaded", &loaded, chord, s)?;
-        judge_cg(&mut report, "loaded", "Loaded centre of gravity", loaded.cg, limits.flight);
+        show_balance(&mut report, "loaded", say!("Loaded"), &loaded, chord, s)?;
+        judge_cg(&mut report, "loaded", say!("Loaded centre of gravity"), loaded.cg, limits.flight);
         judge_mass(&mut report, loaded.mass_kg, limits.max_mass_kg);
     }
     repair_and_cockpit(input, &mut report, empty, &limits, of_type)?;
     let first = report.verdict.clone();
     report.verdict = match report.outcome {
-        Outcome::Within => "Within: every limit given is kept.".to_string(),
-        Outcome::Outside => "Outside: at least one limit is not kept.".to_string(),
-        _ => "Computed: no limit to judge against.".to_string(),
+        Outcome::Within => say!("Within: every limit given is kept.").to_string(),
+        Outcome::Outside => say!("Outside: at least one limit is not kept.").to_string(),
+        _ => say!("Computed: no limit to judge against.").to_string(),
     };
     report.say(first);
-    report.caution("weigh in the manual's level attitude; placards and the weighing report follow the manual and are signed by whoever may");
+    report.caution(say!("weigh in the manual's level attitude; placards and the weighing report follow the manual and are signed by whoever may"));
     Ok(report)
 }
 
@@ -137,7 +143,7 @@ fn empty(input: &Input, report: &mut Report) -> Result<Option<Balance>, Failed> 
     }
     for key in ["empty_mass", "empty_cg"] {
         if s.has(key) {
-            return Err(s.refuse_key(key, "give either supports or the empty mass, not both"));
+            return Err(s.refuse_key(key, say!("give either supports or the empty mass, not both")));
         }
     }
     let supports: Vec<Option<Support>> = rows
@@ -153,9 +159,9 @@ fn empty(input: &Input, report: &mut Report) -> Result<Option<Balance>, Failed> 
     let (net, balance) = weigh(&supports).map_err(|error| input.refuse("refused", error))?;
     for (index, (row, net)) in rows.iter().zip(net).enumerate() {
         let mut figures = Figures::new();
-        figures.value("net", "Net", net, "kg");
-        figures.value("arm", "Arm", supports[index].arm, "mm");
-        report.row("supports", row.text_or("name", &format!("support {}", index + 1)), figures);
+        figures.value("net", say!("Net"), net, "kg");
+        figures.value("arm", say!("Arm"), supports[index].arm, "mm");
+        report.row("supports", row.text_or("name", &say!("support {}", index + 1)), figures);
     }
     Ok(Some(balance))
 }
@@ -181,18 +187,19 @@ fn show_balance(
     s: &Record,
 ) -> Result<(), Failed> {
     let figures = &mut report.figures;
-    figures.value(&format!("{key}_mass"), &format!("{label} mass"), balance.mass_kg, "kg");
-    figures.value(&format!("{key}_moment"), "  moment", balance.moment, "kg mm");
-    figures.value(&format!("{key}_cg"), &format!("{label} centre of gravity"), balance.cg, "mm");
+    figures.value(&format!("{key}_mass"), &say!("{label} mass", label), balance.mass_kg, "kg");
+    figures.value(&format!("{key}_moment"), say!("  moment"), balance.moment, "kg mm");
+    figures.value(&format!("{key}_cg"), &say!("{label} centre of gravity", label), balance.cg, "mm");
     if let Some((edge, chord)) = chord {
         let percent =
             percent_of_chord(balance.cg, edge, chord).map_err(|error| s.refuse_key("chord", error))?;
-        figures.value(&format!("{key}_cg_of_chord"), "  of the mean aerodynamic chord", percent, "%");
+        figures.value(&format!("{key}_cg_of_chord"), say!("  of the mean aerodynamic chord"), percent, "%");
     }
-    report.say(format!(
+    report.say(say!(
         "{label}: {} kg, centre of gravity {} mm aft of the datum.",
         shown(balance.mass_kg),
-        shown(balance.cg)
+        shown(balance.cg),
+        label
     ));
     Ok(())
 }
@@ -209,20 +216,21 @@ fn judge_cg(
     }
     let kept =
         forward.is_none_or(|limit| at_most(limit, cg, cg)) && aft.is_none_or(|limit| at_most(cg, limit, cg));
-    for (limit, end, words) in [(forward, "forward", "Forward limit"), (aft, "aft", "Aft limit")] {
+    for (limit, end, words) in [(forward, "forward", say!("Forward limit")), (aft, "aft", say!("Aft limit"))]
+    {
         if let Some(limit) = limit {
             report.figures.value(&format!("{key}_{end}_limit"), words, limit, "mm");
         }
     }
-    report.figures.flag(&format!("{key}_cg_within"), &format!("{label} within"), kept);
+    report.figures.flag(&format!("{key}_cg_within"), &say!("{label} within", label), kept);
     report.outcome = report.outcome.graver(if kept { Outcome::Within } else { Outcome::Outside });
 }
 
 fn judge_mass(report: &mut Report, mass_kg: f64, most: Option<f64>) {
     let Some(most) = most else { return };
     let kept = at_most(mass_kg, most, mass_kg);
-    report.figures.value("max_mass", "Largest mass", most, "kg");
-    report.figures.flag("loaded_mass_within", "Loaded mass within", kept);
+    report.figures.value("max_mass", say!("Largest mass"), most, "kg");
+    report.figures.flag("loaded_mass_within", say!("Loaded mass within"), kept);
     report.outcome = report.outcome.graver(if kept { Outcome::Within } else { Outcome::Outside });
 }
 
@@ -237,7 +245,7 @@ fn repair_and_cockpit(
     let rows = input.rows("added");
     let Some(empty) = empty else {
         if of_type.is_some() || !rows.is_empty() {
-            return Err(input.refuse("refused", "cockpit loads and repair masses need the empty mass; add supports, or empty_mass and empty_cg"));
+            return Err(input.refuse("refused", say!("cockpit loads and repair masses need the empty mass; add supports, or empty_mass and empty_cg")));
         }
         return Ok(());
     };
@@ -252,9 +260,9 @@ fn repair_and_cockpit(
         .chain(added.iter().copied())
         .collect();
     let after = moment_sum(&all).map_err(|error| rows[0].refuse(error))?;
-    show_balance(report, "after", "After the repair", &after, None, &input.settings)?;
-    report.figures.value("cg_shift", "Shift of the empty centre of gravity", after.cg - empty.cg, "mm");
-    judge_cg(report, "after", "Empty centre of gravity after the repair", after.cg, limits.empty);
+    show_balance(report, "after", say!("After the repair"), &after, None, &input.settings)?;
+    report.figures.value("cg_shift", say!("Shift of the empty centre of gravity"), after.cg - empty.cg, "mm");
+    judge_cg(report, "after", say!("Empty centre of gravity after the repair"), after.cg, limits.empty);
     let Some(of_type) = &of_type else { return Ok(()) };
     let mut loading = of_type.loading(&empty);
     for (row, item) in rows.iter().zip(&added) {

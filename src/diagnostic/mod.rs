@@ -186,9 +186,9 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
 pub fn suggest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<String> {
     let known: Vec<&str> = known.into_iter().collect();
     match nearest(word, known.iter().copied()) {
-        Some(candidate) => Some(format!("did you mean \"{candidate}\"?")),
+        Some(candidate) => Some(say!("did you mean \"{candidate}\"?", candidate = candidate)),
         None if known.is_empty() => None,
-        None if known.len() <= 24 => Some(format!("known here: {}", known.join(", "))),
+        None if known.len() <= 24 => Some(say!("known here: {}", known.join(", "))),
         None => None,
     }
 }

@@ -14,7 +14,7 @@ pub fn render(diagnostics: &[Diagnostic], colour: bool) -> String {
     let left = diagnostics.len().saturating_sub(MOST_SHOWN);
     let mut text = render_all(&diagnostics[..diagnostics.len() - left], colour);
     if left > 0 {
-        text.push_str(&format!("\n{left} more faults; repair these first, then check again\n"));
+        text.push_str(&say!("\n{left} more faults; repair these first, then check again\n", left = left));
     }
     text
 }
@@ -40,8 +40,8 @@ fn groups(diagnostic: &Diagnostic) -> Vec<Group<'_>> {
         );
     }
     let level = match diagnostic.weight {
-        Weight::Error => Level::ERROR,
-        Weight::Advice => Level::WARNING.with_name("advice"),
+        Weight::Error => Level::ERROR.with_name(say!("error")),
+        Weight::Advice => Level::WARNING.with_name(say!("advice")),
     };
     let mut group = level.primary_title(diagnostic.message.as_str()).id(diagnostic.code).element(primary);
     for related in other_files {
@@ -50,7 +50,7 @@ fn groups(diagnostic: &Diagnostic) -> Vec<Group<'_>> {
         ));
     }
     if let Some(hint) = &diagnostic.hint {
-        group = group.element(Level::HELP.message(hint.as_str()));
+        group = group.element(Level::HELP.with_name(say!("help")).message(hint.as_str()));
     }
     vec![group]
 }

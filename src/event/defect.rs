@@ -63,10 +63,10 @@ impl Disposition {
 
     pub fn word(self) -> &'static str {
         match self {
-            Disposition::Rectify => "rectify",
-            Disposition::Refer => "refer",
-            Disposition::Defer => "defer",
-            Disposition::NotAirworthy => "not airworthy",
+            Disposition::Rectify => mark!("rectify"),
+            Disposition::Refer => mark!("refer"),
+            Disposition::Defer => mark!("defer"),
+            Disposition::NotAirworthy => mark!("not airworthy"),
         }
     }
 }

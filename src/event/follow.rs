@@ -17,8 +17,8 @@ pub enum RevisionCause {
 impl RevisionCause {
     pub fn word(self) -> &'static str {
         match self {
-            RevisionCause::Edition => "newer edition taken up",
-            RevisionCause::Report => "report taken in",
+            RevisionCause::Edition => mark!("newer edition taken up"),
+            RevisionCause::Report => mark!("report taken in"),
         }
     }
 }

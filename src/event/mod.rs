@@ -213,7 +213,7 @@ impl Event {
                 let kind = object.get("kind").and_then(|kind| kind.as_str()).unwrap_or_default().to_string();
                 Ok((kind, object.remove("body").unwrap_or(serde_json::Value::Null)))
             }
-            _ => Err(EventUnreadable { kind: String::new(), why: "it is no object".to_string() }),
+            _ => Err(EventUnreadable { kind: String::new(), why: say!("it is no object").to_string() }),
         }
     }
 
@@ -234,7 +234,7 @@ pub struct EventUnreadable {
 
 impl std::fmt::Display for EventUnreadable {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "an entry of kind \"{}\" is not understood: {}", self.kind, self.why)
+        f.write_str(&say!("an entry of kind \"{}\" is not understood: {}", self.kind, self.why))
     }
 }
 

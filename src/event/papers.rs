@@ -23,9 +23,9 @@ impl DirectiveAnswer {
 
     pub fn word(self) -> &'static str {
         match self {
-            DirectiveAnswer::Complied => "complied with",
-            DirectiveAnswer::NotApplicable => "not applicable",
-            DirectiveAnswer::NotYetDue => "not yet due",
+            DirectiveAnswer::Complied => mark!("complied with"),
+            DirectiveAnswer::NotApplicable => mark!("not applicable"),
+            DirectiveAnswer::NotYetDue => mark!("not yet due"),
         }
     }
 }
@@ -53,8 +53,8 @@ impl LifeAnswer {
 
     pub fn word(self) -> &'static str {
         match self {
-            LifeAnswer::WithinLife => "within its life",
-            LifeAnswer::Replaced => "replaced or overhauled",
+            LifeAnswer::WithinLife => mark!("within its life"),
+            LifeAnswer::Replaced => mark!("replaced or overhauled"),
         }
     }
 }
@@ -92,10 +92,10 @@ impl ControlCheck {
 
     pub fn word(self) -> &'static str {
         match self {
-            ControlCheck::Assembly => "assembly",
-            ControlCheck::Locking => "locking",
-            ControlCheck::Sense => "sense of operation",
-            ControlCheck::Range => "range of movement",
+            ControlCheck::Assembly => mark!("assembly"),
+            ControlCheck::Locking => mark!("locking"),
+            ControlCheck::Sense => mark!("sense of operation"),
+            ControlCheck::Range => mark!("range of movement"),
         }
     }
 }

@@ -18,8 +18,8 @@ pub enum Outcome {
 impl Outcome {
     pub fn word(self) -> &'static str {
         match self {
-            Outcome::Release => "released",
-            Outcome::NotAirworthy => "completed, not airworthy",
+            Outcome::Release => mark!("released"),
+            Outcome::NotAirworthy => mark!("completed, not airworthy"),
         }
     }
 }

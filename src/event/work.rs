@@ -17,9 +17,9 @@ pub enum StepResult {
 impl StepResult {
     pub fn word(self) -> &'static str {
         match self {
-            StepResult::Passed => "passed",
-            StepResult::Failed => "failed",
-            StepResult::NotApplicable => "not applicable",
+            StepResult::Passed => mark!("passed"),
+            StepResult::Failed => mark!("failed"),
+            StepResult::NotApplicable => mark!("not applicable"),
         }
     }
 }
@@ -69,7 +69,7 @@ impl Used<'_> {
     pub fn ids(&self) -> Option<String> {
         let ids: Vec<&str> =
             [self.instrument, self.load].into_iter().flatten().map(|used| used.id.as_str()).collect();
-        (!ids.is_empty()).then(|| ids.join(" and "))
+        (!ids.is_empty()).then(|| ids.join(say!(" and ")))
     }
 }
 

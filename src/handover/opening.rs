@@ -96,7 +96,7 @@ impl Opening {
             return Err(OpeningError::Missing(mark!("the component")));
         }
         let range =
-            |what, text| LengthRange::parse(text, false).map_err(|error| OpeningError::Range { what, error });
+            |what, text| LengthRange::typed(text, false).map_err(|error| OpeningError::Range { what, error });
         let rect =
             Rect { station: range(mark!("station range"), station)?, height: range(HEIGHT_RANGE, height)? };
         Ok(Opening { component: component.trim().to_string(), side, rect })

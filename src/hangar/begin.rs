@@ -59,9 +59,9 @@ pub fn begin(hangar: &Hangar, registration: &str, by: &Actor) -> Result<Begun, H
     let plan = preview(hangar, registration)?;
     let bytes = plan
         .to_bytes()
-        .map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
+        .map_err(|error| HangarError::disk(error, say!("report this: it is a fault of the program")))?;
     let hash = plan_hash(&bytes);
-    let sid = new_session_id().map_err(|error| HangarError::disk(error, "try again"))?;
+    let sid = new_session_id().map_err(|error| HangarError::disk(error, say!("try again")))?;
     let opened = Event::Opened(Opened {
         format: RECORD_FORMAT,
         program: PROGRAM.to_string(),
@@ -76,7 +76,7 @@ pub fn begin(hangar: &Hangar, registration: &str, by: &Actor) -> Result<Begun, H
     let from_record = defects_of_the_record(&plan, by);
     let events: Vec<Event> = std::iter::once(opened).chain(from_record).collect();
     let drafts = drafts(hangar, &plan, &events)?;
-    let nothing_begun = "nothing was begun; free space, or choose another hangar folder";
+    let nothing_begun = say!("nothing was begun; free space, or choose another hangar folder");
     hangar.folder.ensure(hangar.disk.as_ref()).map_err(|error| HangarError::disk(error, nothing_begun))?;
     create_with(hangar.disk.clone(), &hangar.sessions_folder(), &sid, &bytes, drafts, &[])
         .map_err(|error| HangarError::disk(error, nothing_begun))?;

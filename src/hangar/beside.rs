@@ -18,7 +18,7 @@ pub fn look_beside(
 ) -> Vec<Observation> {
     let folder = dir.join("..");
     let names = sessions_in(disk, &folder).map(|listed| listed.sessions).unwrap_or_default();
-    let mut listed = vec![Listed { path: "this session".to_string(), report: report.clone() }];
+    let mut listed = vec![Listed { path: say!("this session").to_string(), report: report.clone() }];
     for name in names {
         let beside = folder.join(&name);
         let Some((first, opened)) = opening_entry(disk, &beside) else { continue };
@@ -27,7 +27,7 @@ pub fn look_beside(
             // What that one continues is its own report's to say.
             found.continues = None;
             found.carried.clear();
-            listed.push(Listed { path: format!("session {}", first.sid), report: found });
+            listed.push(Listed { path: say!("session {}", first.sid), report: found });
         }
         let follows = opened.continues.map(|earlier| earlier.sid);
         if follows.is_some() && follows == report.sid && !report.continued_by.contains(&first.sid) {

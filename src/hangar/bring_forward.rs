@@ -12,6 +12,7 @@ use crate::airframe::sheet::RecordFile;
 use crate::airframe::{Airframe, read_airframe};
 use crate::event::{Continues, SignedOff};
 use crate::forward::{Signed, forward, is_brought};
+use crate::words::{date, said};
 
 /// What was brought forward.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,11 +30,15 @@ impl Brought {
     pub fn summary(&self) -> String {
         let registration = &self.registration;
         if self.already {
-            return format!("already there: the record of {registration} holds this annual");
+            return say!(
+                "already there: the record of {registration} holds this annual",
+                registration = registration
+            );
         }
-        format!(
+        say!(
             "the record of {registration} is brought forward, {} lines: spanwise carried {registration}",
-            self.words.len()
+            self.words.len(),
+            registration = registration
         )
     }
 }
@@ -49,9 +54,11 @@ pub struct NotBrought {
 
 impl NotBrought {
     pub fn why(&self) -> String {
-        format!(
+        say!(
             "the annual of {} signed on {} ({}) was not brought forward: what it found would be missing here",
-            self.registration, self.date, self.outcome
+            self.registration,
+            date(self.date),
+            said(self.outcome)
         )
     }
 
@@ -93,14 +100,21 @@ fn may_bring(hangar: &Hangar, view: &Viewing) -> Result<SignedOff, HangarError> 
     }
     let Some(signed) = &view.state.signed else {
         return Err(HangarError::declined(
-            "the session is not signed",
-            "only a signed annual is brought forward",
+            say!("the session is not signed"),
+            say!("only a signed annual is brought forward"),
         ));
     };
     if let Some(later) = follower_of(hangar, &view.sid) {
         return Err(HangarError::declined(
-            format!("session {:.12} is continued by {later:.12}, which tells the newer state", view.sid),
-            format!("bring that one forward once it is signed: spanwise bring-forward {later:.12}"),
+            say!(
+                "session {} is continued by {later}, which tells the newer state",
+                format_args!("{:.12}", view.sid),
+                later = format_args!("{:.12}", later)
+            ),
+            say!(
+                "bring that one forward once it is signed: spanwise bring-forward {later}",
+                later = format_args!("{:.12}", later)
+            ),
         ));
     }
     Ok(signed.what.clone())

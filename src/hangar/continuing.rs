@@ -5,6 +5,8 @@
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
+use chrono::DateTime;
+
 use super::begin::RECORD_FORMAT;
 use super::first_lines::drafts;
 use super::opening_entry::others;
@@ -17,6 +19,7 @@ use crate::journal::{Entry, Hash};
 use crate::session::Declined;
 use crate::state::Stamped;
 use crate::store::{Evidence, SessionFolder, create_with, new_session_id};
+use crate::words::date_and_time;
 
 /// Begins a session that continues a signed one, or what can still be read of a damaged one.
 ///
@@ -25,7 +28,7 @@ use crate::store::{Evidence, SessionFolder, create_with, new_session_id};
 pub fn continue_session(hangar: &Hangar, sid: &str, by: &Actor, reason: &str) -> Result<Begun, HangarError> {
     let earlier = Viewing::open(hangar, sid)?;
     may_continue(hangar, &earlier, by, reason)?;
-    let new_sid = new_session_id().map_err(|error| HangarError::disk(error, "try again"))?;
+    let new_sid = new_session_id().map_err(|error| HangarError::disk(error, say!("try again")))?;
     let opened = Event::Opened(Opened {
         format: RECORD_FORMAT,
         program: PROGRAM.to_string(),
@@ -46,8 +49,8 @@ pub fn continue_session(hangar: &Hangar, sid: &str, by: &Actor, reason: &str) ->
     let bytes = earlier
         .plan
         .to_bytes()
-        .map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
-    let nothing = "nothing was begun; free space, or choose another hangar folder";
+        .map_err(|error| HangarError::disk(error, say!("report this: it is a fault of the program")))?;
+    let nothing = say!("nothing was begun; free space, or choose another hangar folder");
     hangar.folder.ensure(hangar.disk.as_ref()).map_err(|error| HangarError::disk(error, nothing))?;
     create_with(
         hangar.disk.clone(),
@@ -65,12 +68,20 @@ pub fn continue_session(hangar: &Hangar, sid: &str, by: &Actor, reason: &str) ->
 pub fn neighbours(hangar: &Hangar, view: &Viewing) -> Vec<String> {
     let mut words = Vec::new();
     if let Some(earlier) = view.state.opened.as_ref().and_then(|told| told.what.continues.as_ref()) {
-        words.push(format!("this session continues {:.12}: {}", earlier.sid, earlier.reason));
+        words.push(say!(
+            "this session continues {}: {}",
+            format_args!("{:.12}", earlier.sid),
+            earlier.reason
+        ));
     }
     for other in sessions_that_continue(hangar, &view.sid) {
         let reason = other.reason;
-        words
-            .push(format!("this session is continued by {:.12}, begun {}: {reason}", other.sid, other.begun));
+        words.push(say!(
+            "this session is continued by {}, begun {}: {reason}",
+            format_args!("{:.12}", other.sid),
+            other.begun,
+            reason = reason
+        ));
     }
     words
 }
@@ -89,7 +100,8 @@ struct Follower {
 fn sessions_that_continue(hangar: &Hangar, sid: &str) -> Vec<Follower> {
     let follower = |(folder, first, opened): (SessionFolder, Entry, Opened)| {
         let earlier = opened.continues.filter(|earlier| earlier.sid == sid)?;
-        let begun = first.wall.get(..16).unwrap_or(&first.wall).replace('T', " ");
+        let begun = DateTime::parse_from_rfc3339(&first.wall)
+            .map_or_else(|_| first.wall.clone(), |wall| date_and_time(&wall));
         Some(Follower { sid: folder.sid, begun, reason: earlier.reason })
     };
     others(hangar, sid).into_iter().filter_map(follower).collect()
@@ -102,29 +114,33 @@ fn may_continue(hangar: &Hangar, earlier: &Viewing, by: &Actor, reason: &str) ->
     let person = hangar.person(&by.id)?;
     if !person.authorisations.iter().any(|held| held.kind == AuthorisationKind::AnnualRelease) {
         return declined(
-            format!("{} holds no authorisation to sign an annual", by.name),
-            "let a certifier continue it; write your observation to the certifier",
+            say!("{} holds no authorisation to sign an annual", by.name),
+            say!("let a certifier continue it; write your observation to the certifier"),
         );
     }
     if earlier.state.signed.is_none() && earlier.integrity.is_empty() {
         return declined(
-            "the session is not signed: it can be worked as it is".to_string(),
-            "open it, and correct there; spanwise work",
+            say!("the session is not signed: it can be worked as it is").to_string(),
+            say!("open it, and correct there; spanwise work"),
         );
     }
     if earlier.entries.is_empty() {
-        return declined("nothing of it can be read".to_string(), "begin a new annual");
+        return declined(say!("nothing of it can be read").to_string(), say!("begin a new annual"));
     }
     if let Some(other) = sessions_that_continue(hangar, &earlier.sid).first() {
         return declined(
-            format!("it is continued already by session {:.12}, begun {}", other.sid, other.begun),
-            "work that one, or continue it in its turn",
+            say!(
+                "it is continued already by session {}, begun {}",
+                format_args!("{:.12}", other.sid),
+                other.begun
+            ),
+            say!("work that one, or continue it in its turn"),
         );
     }
     if reason.trim().is_empty() {
         return declined(
-            "no reason is given".to_string(),
-            "write why it is continued; both sessions show it",
+            say!("no reason is given").to_string(),
+            say!("write why it is continued; both sessions show it"),
         );
     }
     Ok(())

@@ -65,8 +65,12 @@ pub fn plan_in_force(view: &Viewing, at: u64) -> Result<&Plan, HangarError> {
     if at >= view.state.entries {
         let last = view.state.entries.saturating_sub(1);
         return Err(HangarError::not_found(
-            format!("session {} has no entry {at}", view.sid),
-            format!("its entries are 0 to {last}; list them with: spanwise show {} --entries", view.sid),
+            say!("session {} has no entry {at}", view.sid, at = at),
+            say!(
+                "its entries are 0 to {last}; list them with: spanwise show {} --entries",
+                view.sid,
+                last = last
+            ),
         ));
     }
     let revised = view.entries.iter().take_while(|stamped| stamped.entry <= at).filter_map(|stamped| {
@@ -78,8 +82,8 @@ pub fn plan_in_force(view: &Viewing, at: u64) -> Result<&Plan, HangarError> {
     let plan = revised.last().map_or(Some(view.plans.first()), |hash| view.plans.of(hash));
     plan.ok_or_else(|| {
         HangarError::not_found(
-            format!("the plan of session {} at entry {at} is not at hand", view.sid),
-            "name a later entry, or the session alone for the plan that holds now",
+            say!("the plan of session {} at entry {at} is not at hand", view.sid, at = at),
+            say!("name a later entry, or the session alone for the plan that holds now"),
         )
     })
 }

@@ -69,8 +69,8 @@ pub fn find_edition(hangar: &Hangar, name: &str) -> Result<Arc<Checklist>, Hanga
         Some((id, version)) => {
             let parsed = Version::parse(version).map_err(|error| {
                 HangarError::declined(
-                    format!("\"{version}\" is no version: {error}"),
-                    "write it like fin-root@1.0.0",
+                    say!("\"{version}\" is no version: {error}", version = version, error = error),
+                    say!("write it like fin-root@1.0.0"),
                 )
             })?;
             (id, Some(parsed))
@@ -83,11 +83,14 @@ pub fn find_edition(hangar: &Hangar, name: &str) -> Result<Arc<Checklist>, Hanga
     found.cloned().ok_or_else(|| {
         if versions.is_empty() {
             let hint = suggest(id, library.ids());
-            let next = "name a file, or an edition of the library: spanwise edition list".to_string();
-            return HangarError::not_found(format!("there is no checklist \"{id}\""), hint.unwrap_or(next));
+            let next = say!("name a file, or an edition of the library: spanwise edition list").to_string();
+            return HangarError::not_found(
+                say!("there is no checklist \"{id}\"", id = id),
+                hint.unwrap_or(next),
+            );
         }
         let list: Vec<String> = versions.iter().map(ToString::to_string).collect();
-        HangarError::not_found(format!("there is no {name}"), format!("at hand: {}", list.join(", ")))
+        HangarError::not_found(say!("there is no {name}", name = name), say!("at hand: {}", list.join(", ")))
     })
 }
 
@@ -101,14 +104,14 @@ pub fn begin_draft(hangar: &Hangar, from: &str, version: Option<Version>) -> Res
     let path = hangar.folder.checklists().join(&base.id.value).join(DRAFT);
     if path.exists() {
         return Err(HangarError::declined(
-            format!("there is a draft of {} already: {}", base.id.value, path.display()),
-            "go on with it, or move it away",
+            say!("there is a draft of {} already: {}", base.id.value, path.display()),
+            say!("go on with it, or move it away"),
         ));
     }
     let version = version.unwrap_or_else(|| VersionStep::Minor.after(&base.version.value));
     let text = stamped(&base.source.text, &version, hangar.today())?;
     replace(hangar.disk.as_ref(), &path, text.as_bytes())
-        .map_err(|error| HangarError::store(&error, "nothing was changed"))?;
+        .map_err(|error| HangarError::store(&error, say!("nothing was changed")))?;
     Ok(path)
 }
 
@@ -116,7 +119,7 @@ pub fn begin_draft(hangar: &Hangar, from: &str, version: Option<Version>) -> Res
 pub(super) fn stamped(text: &str, version: &Version, on: NaiveDate) -> Result<String, HangarError> {
     with_value(text, "version", &format!("\"{version}\""))
         .and_then(|text| with_value(&text, "issued", &on.to_string()))
-        .map_err(|why| HangarError::declined(why, "correct the file first"))
+        .map_err(|why| HangarError::declined(why, say!("correct the file first")))
 }
 
 /// The entry by which a file was issued, where a register two folders above it has one; a draft has none.

@@ -42,7 +42,7 @@ impl HangarError {
     /// A failure of the store, told by what it was: a full disk is no broken one.
     pub fn store(error: &StoreError, next: impl Into<String>) -> Self {
         if error.is_no_space() {
-            let next = "make room on this disk, then do the same again".to_string();
+            let next = say!("make room on this disk, then do the same again").to_string();
             return HangarError::Full { why: error.to_string(), next };
         }
         HangarError::disk(error, next)
@@ -53,18 +53,22 @@ impl HangarError {
         match self {
             HangarError::Files(faults) => {
                 let lines: Vec<String> = faults.iter().map(ToString::to_string).collect();
-                (lines.join("\n"), "correct the file, then try again".to_string())
+                (lines.join("\n"), say!("correct the file, then try again").to_string())
             }
             HangarError::Declined(declined) => (declined.why.clone(), declined.next.clone()),
             HangarError::Damaged { why } => (
-                format!("the record is damaged: {why}"),
-                "keep it as it is; begin a new session that names this one in a note".to_string(),
+                say!("the record is damaged: {why}", why = why),
+                say!("keep it as it is; begin a new session that names this one in a note").to_string(),
             ),
-            HangarError::InUse { why } => (why.clone(), "close the other program, or only look".to_string()),
+            HangarError::InUse { why } => {
+                (why.clone(), say!("close the other program, or only look").to_string())
+            }
             HangarError::ReadOnly { why } => (
                 why.clone(),
-                "it can be looked at; to go on, copy it to a place that can be written: spanwise rescue"
-                    .to_string(),
+                say!(
+                    "it can be looked at; to go on, copy it to a place that can be written: spanwise rescue"
+                )
+                .to_string(),
             ),
             HangarError::Full { why, next }
             | HangarError::Disk { why, next }

@@ -34,15 +34,15 @@ impl Work {
         // A device or pipe may never end and would fill the disk; what cannot be looked at is told below.
         if is_no_file(file) {
             return Err(HangarError::Declined(Declined {
-                why: format!("{} is no file", file.display()),
-                next: "name one photo, film, recording or document".to_string(),
+                why: say!("{} is no file", file.display()),
+                next: say!("name one photo, film, recording or document").to_string(),
             }));
         }
         // Asked first, so that a declined request leaves no file behind.
         self.ask(hangar, by, request(&target, String::new(), 0, &name))?;
         let taken = Evidence::new(hangar.disk.clone(), &self.view.dir)
             .add_file(file)
-            .map_err(|error| HangarError::store(&error, "check the file's path, then add it again"))?;
+            .map_err(|error| HangarError::store(&error, say!("check the file's path, then add it again")))?;
         let sha256 = taken.hash.to_string();
         self.view.evidence_taken_in(&sha256);
         self.record(hangar, by, request(&target, sha256, taken.size, &name))
@@ -58,10 +58,11 @@ impl Work {
         let other = all.iter().find(|told| {
             told.stamp.entry != entry && told.struck.is_none() && told.what.sha256 == added.what.sha256
         })?;
-        let of = other.what.step.as_deref().or(other.what.defect.as_deref()).unwrap_or("the session");
-        Some(format!(
+        let of = other.what.step.as_deref().or(other.what.defect.as_deref()).unwrap_or(say!("the session"));
+        Some(say!(
             "the same content stands already for {of} (entry {}): see that it shows both",
-            other.stamp.entry
+            other.stamp.entry,
+            of = of
         ))
     }
 }

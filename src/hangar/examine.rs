@@ -38,7 +38,7 @@ pub fn examine(disk: &dyn Disk, dir: &Path, keys: Option<&[KnownKey]>) -> Result
 /// The session's files as they lie there.
 pub fn read_bytes(disk: &dyn Disk, dir: &Path) -> Result<SessionBytes, HangarError> {
     read_session(disk, dir)
-        .map_err(|error| HangarError::disk(&error, "name a session's folder that can be read"))
+        .map_err(|error| HangarError::disk(&error, say!("name a session's folder that can be read")))
 }
 
 fn report_of(found: &SessionBytes, keys: Option<&[KnownKey]>) -> Report {
@@ -72,7 +72,7 @@ pub fn examine_all(
         match sessions_in(disk, folder) {
             Err(error) => failed.push((
                 folder.clone(),
-                HangarError::disk(&error, "name a folder that can be read").to_string(),
+                HangarError::disk(&error, say!("name a folder that can be read")).to_string(),
             )),
             Ok(listed) => {
                 if listed.sessions.is_empty() {
@@ -103,10 +103,11 @@ pub fn examine_all(
 fn none_in(disk: &dyn Disk, folder: &Path) -> String {
     let holds = |name: &str| disk.exists(&folder.join(name)).unwrap_or(false);
     match holds(REGISTER) || holds(PLAN) {
-        true => format!(
-            "{JOURNAL} is missing: this is the folder of a session whose record is gone; look for another copy"
+        true => say!(
+            "{journal} is missing: this is the folder of a session whose record is gone; look for another copy",
+            journal = JOURNAL
         ),
-        false => "this is no session and holds none: nothing was verified; check the path".to_string(),
+        false => say!("this is no session and holds none: nothing was verified; check the path").to_string(),
     }
 }
 

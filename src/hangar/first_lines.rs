@@ -12,7 +12,7 @@ use crate::store::Draft;
 /// # Errors
 /// One of them does not fit the plan: a fault of the program, and nothing is begun.
 pub(super) fn drafts(hangar: &Hangar, plan: &Plan, events: &[Event]) -> Result<Vec<Draft>, HangarError> {
-    let fault = "report this: it is a fault of the program; nothing was begun";
+    let fault = say!("report this: it is a fault of the program; nothing was begun");
     let mut state = State::new(plan);
     let mut drafts = Vec::new();
     for (entry, event) in (0..).zip(events) {

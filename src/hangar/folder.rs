@@ -138,8 +138,12 @@ impl Hangar {
             let names: Vec<String> = self.airframes.iter().map(AirframeFile::name).collect();
             let hint = suggest(registration, names.iter().map(String::as_str));
             HangarError::not_found(
-                format!("there is no airframe \"{registration}\" in {}", self.root.display()),
-                hint.unwrap_or("write its record into airframes/<registration>.toml".to_string()),
+                say!(
+                    "there is no airframe \"{registration}\" in {}",
+                    self.root.display(),
+                    registration = registration
+                ),
+                hint.unwrap_or(say!("write its record into airframes/<registration>.toml").to_string()),
             )
         })
     }
@@ -149,8 +153,8 @@ impl Hangar {
         self.people.find(id).ok_or_else(|| {
             let hint = suggest(id, self.people.0.iter().map(|person| person.id.as_str()));
             HangarError::not_found(
-                format!("the people register has nobody called \"{id}\""),
-                hint.unwrap_or("enter the person into people.toml".to_string()),
+                say!("the people register has nobody called \"{id}\"", id = id),
+                hint.unwrap_or(say!("enter the person into people.toml").to_string()),
             )
         })
     }
@@ -212,9 +216,9 @@ fn twins(files: &[AirframeFile]) -> Vec<(usize, Diagnostic)> {
         Diagnostic::new(
             "duplicate-id",
             Place::new(source, line..end),
-            format!("{} gives the same registration", files[other].source.name),
+            say!("{} gives the same registration", files[other].source.name),
         )
-        .hint("keep one record of each airframe, and move the other file away")
+        .hint(say!("keep one record of each airframe, and move the other file away"))
     };
     (0..files.len()).filter_map(|at| twin_of(at).map(|other| (at, told(at, other)))).collect()
 }

@@ -24,7 +24,9 @@ pub fn airframe_grounding(record: &Airframe, sessions: &[SessionSummary], day: N
         why.extend(record.grounded_on(day));
     }
     for session in running {
-        why.extend(session.grounding.iter().map(|line| format!("annual begun {}: {line}", session.begun)));
+        why.extend(
+            session.grounding.iter().map(|line| say!("annual begun {}: {line}", session.begun, line = line)),
+        );
     }
     why
 }

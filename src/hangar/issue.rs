@@ -19,6 +19,7 @@ use crate::edition::{
 use crate::store::Disk;
 use crate::store::replace::replace;
 use crate::store::texts::read_text;
+use crate::words::date;
 
 pub struct IssueRequest<'a> {
     pub draft: &'a Path,
@@ -62,8 +63,8 @@ pub fn issue(hangar: &Hangar, request: &IssueRequest<'_>) -> Result<IssueDone, H
     let (id, version) = (draft.id.value.clone(), draft.version.value.clone());
     if !version.pre.is_empty() || !version.build.is_empty() {
         return Err(HangarError::declined(
-            format!("{version} is no version of an issued edition"),
-            "three numbers, such as 1.1.0",
+            say!("{version} is no version of an issued edition", version = version),
+            say!("three numbers, such as 1.1.0"),
         ));
     }
     let file = hangar.folder.checklists().join(&id).join(format!("{version}.toml"));
@@ -115,7 +116,7 @@ fn read_draft(
     let mut source = read_text(request.draft, &name).map_err(|fault| HangarError::Files(vec![fault]))?;
     if let Some(version) = &request.version {
         let text = with_value(&source.text, "version", &format!("\"{version}\""))
-            .map_err(|why| HangarError::declined(why, "correct the draft first"))?;
+            .map_err(|why| HangarError::declined(why, say!("correct the draft first")))?;
         source = Source::new(source.name.clone(), text);
     }
     let judged = judge_draft(&source, library, today);
@@ -137,11 +138,11 @@ fn refuse_taken(
     file: &Path,
 ) -> Result<bool, HangarError> {
     let Issued { id, version, .. } = entry;
-    let next = "give the draft a later version";
+    let next = say!("give the draft a later version");
     if let Some(old) = own.issued.iter().find(|old| old.id == *id && old.version == *version) {
         return Err(HangarError::declined(
-            format!("{id} {version} was issued on {} by {}", old.on, old.by),
-            format!("an issued edition is never edited; {next}"),
+            say!("{id} {version} was issued on {} by {}", date(old.on), old.by, id = id, version = version),
+            say!("an issued edition is never edited; {next}", next = next),
         ));
     }
     let name = file.to_string_lossy();
@@ -149,10 +150,16 @@ fn refuse_taken(
         if file_hash(&there.text) == entry.sha256 {
             return Ok(true);
         }
-        return Err(HangarError::declined(format!("{name} is there already, with another content"), next));
+        return Err(HangarError::declined(
+            say!("{name} is there already, with another content", name = name),
+            next,
+        ));
     }
     if hangar.library().edition(id, version).is_some() {
-        return Err(HangarError::declined(format!("{id} {version} is built into the program"), next));
+        return Err(HangarError::declined(
+            say!("{id} {version} is built into the program", id = id, version = version),
+            next,
+        ));
     }
     Ok(false)
 }
@@ -161,12 +168,12 @@ fn refuse_taken(
 fn refuse_unfinished(draft: &Checklist) -> Result<(), HangarError> {
     let id = &draft.id.value;
     if matches!(draft.kind, Kind::Module(_)) && draft.steps.is_empty() {
-        let next = "write the first: spanwise edition add-step DRAFT_FILE";
-        return Err(HangarError::declined(format!("the module {id} has no step"), next));
+        let next = say!("write the first: spanwise edition add-step DRAFT_FILE");
+        return Err(HangarError::declined(say!("the module {id} has no step", id = id), next));
     }
     if draft.about.trim() == UNWRITTEN {
-        let next = "say there what the checklist is for and where its order and figures come from";
-        return Err(HangarError::declined(format!("about of {id} is still to be written"), next));
+        let next = say!("say there what the checklist is for and where its order and figures come from");
+        return Err(HangarError::declined(say!("about of {id} is still to be written", id = id), next));
     }
     Ok(())
 }
@@ -179,8 +186,10 @@ fn refuse_small_step(
     let (id, from) = (&base.id.value, &base.version.value);
     let Some(demanded) = difference.demands() else {
         return Err(HangarError::declined(
-            format!("the draft says the same as {id} {from}"),
-            "make the change first; an edition that changes nothing would only be confused with the other",
+            say!("the draft says the same as {id} {from}", id = id, from = from),
+            say!(
+                "make the change first; an edition that changes nothing would only be confused with the other"
+            ),
         ));
     };
     let Some(made) = VersionStep::between(from, version).filter(|made| *made < demanded) else {
@@ -194,13 +203,20 @@ fn refuse_small_step(
         .map(|(group, change)| format!("{}: {} ({})", group.title, change.words, change.nature.word()))
         .unwrap_or_default();
     Err(HangarError::declined(
-        format!(
-            "{from} to {version} is a {made} step, and what was changed demands a {demanded} one; for one, {because}"
+        say!(
+            "{from} to {version} is a {made} step, and what was changed demands a {demanded} one; for one, {because}",
+            from = from,
+            version = version,
+            made = made,
+            demanded = demanded,
+            because = because
         ),
-        format!(
+        say!(
             "issue it as {}: --version {}; all changes: spanwise edition compare {id}@{from} DRAFT",
             demanded.after(from),
-            demanded.after(from)
+            demanded.after(from),
+            id = id,
+            from = from
         ),
     ))
 }
@@ -218,7 +234,7 @@ fn fit_the_library(
     if request.despite_others && !faults.iter().any(is_own) {
         return Ok(faults
             .iter()
-            .map(|fault| format!("no plan composes until this is mended: {fault}"))
+            .map(|fault| say!("no plan composes until this is mended: {fault}", fault = fault))
             .collect());
     }
     Err(HangarError::Files(faults))
@@ -237,12 +253,13 @@ fn new_advice(
         .iter()
         .filter(|found| !found.is_error())
         .filter(is_new)
-        .map(|advice| format!("advice: {advice}"))
+        .map(|advice| say!("advice: {advice}", advice = advice))
         .collect()
 }
 
 fn date_note(said: NaiveDate, today: NaiveDate) -> Option<String> {
-    (said != today).then(|| format!("the file says issued = {said}; the register says {today}"))
+    (said != today)
+        .then(|| say!("the file says issued = {said}; the register says {today}", said = said, today = today))
 }
 
 fn write(
@@ -254,13 +271,13 @@ fn write(
     file: &Path,
     is_begun: bool,
 ) -> Result<(), HangarError> {
-    let nothing = "nothing was issued";
+    let nothing = say!("nothing was issued");
     if !is_begun {
         let bytes = draft.source.text.as_bytes();
         replace(disk, file, bytes).map_err(|error| HangarError::store(&error, nothing))?;
     }
     let register = with_entry(&own.register.text, entry);
-    let half = "the file stands, and is not entered yet; issue the same draft again";
+    let half = say!("the file stands, and is not entered yet; issue the same draft again");
     replace(disk, Path::new(&own.register.name), register.as_bytes())
         .map_err(|error| HangarError::store(&error, half))?;
     // Only the folder's own draft goes; a file that a person keeps elsewhere is theirs.
@@ -272,7 +289,7 @@ fn write(
         });
     if is_draft {
         crate::store::texts::remove(request.draft)
-            .map_err(|error| HangarError::store(&error, "it is issued; take the draft away by hand"))?;
+            .map_err(|error| HangarError::store(&error, say!("it is issued; take the draft away by hand")))?;
     }
     Ok(())
 }

@@ -23,19 +23,20 @@ pub fn new_key(hangar: &Hangar, person: &Person, passphrase: &str) -> Result<Ent
     let file = hangar.folder.key(&person.id);
     if file.exists() {
         return Err(HangarError::declined(
-            format!("{} has a key file already: {}", person.name, file.display()),
-            "end that key first (spanwise key end), and move its file away; old signatures stay good",
+            say!("{} has a key file already: {}", person.name, file.display()),
+            say!("end that key first (spanwise key end), and move its file away; old signatures stay good"),
         ));
     }
-    let key = SecretKey::new().map_err(|error| HangarError::declined(error.to_string(), "try again"))?;
-    let locked = key
-        .lock(passphrase, &person.id)
-        .map_err(|error| HangarError::declined(error.to_string(), "choose a passphrase, then try again"))?;
+    let key =
+        SecretKey::new().map_err(|error| HangarError::declined(error.to_string(), say!("try again")))?;
+    let locked = key.lock(passphrase, &person.id).map_err(|error| {
+        HangarError::declined(error.to_string(), say!("choose a passphrase, then try again"))
+    })?;
     // Tried before the register names it: a key that cannot be opened again would be worse than none.
     SecretKey::unlock(locked.as_bytes(), passphrase).map_err(|error| {
-        HangarError::declined(error.to_string(), "report this: it is a fault of the program")
+        HangarError::declined(error.to_string(), say!("report this: it is a fault of the program"))
     })?;
-    write_key(&file, &locked).map_err(|error| HangarError::disk(error, "nothing was changed"))?;
+    write_key(&file, &locked).map_err(|error| HangarError::disk(error, say!("nothing was changed")))?;
     let id = enter(hangar, person, key.public_line())?;
     Ok(EnteredKey { id, file: Some(file) })
 }
@@ -45,7 +46,7 @@ pub fn add_key(hangar: &Hangar, person: &Person, public: &str) -> Result<Entered
     let line = public_key_line(public).map_err(|error| {
         HangarError::declined(
             error.to_string(),
-            "name the .pub file of an Ed25519 key (ssh-keygen -t ed25519)",
+            say!("name the .pub file of an Ed25519 key (ssh-keygen -t ed25519)"),
         )
     })?;
     Ok(EnteredKey { id: enter(hangar, person, &line)?, file: None })
@@ -56,8 +57,8 @@ pub fn end_keys(hangar: &Hangar, person: &Person, because: &str) -> Result<usize
     let today = hangar.today();
     if because.trim().is_empty() {
         return Err(HangarError::declined(
-            "no reason is given",
-            "say why the key ends: lost, replaced, person left",
+            say!("no reason is given"),
+            say!("say why the key ends: lost, replaced, person left"),
         ));
     }
     edit(hangar, &person.id, |held| {
@@ -80,29 +81,31 @@ pub fn unlock(
     let path = file.map_or_else(|| hangar.folder.key(&person.id), Path::to_path_buf);
     let bytes = read_key(&path).map_err(|error| match error.is_not_found() {
         true => HangarError::declined(
-            format!("{} has no key file {}", person.name, path.display()),
-            format!("make one: spanwise key new {}", person.id),
+            say!("{} has no key file {}", person.name, path.display()),
+            say!("make one: spanwise key new {}", person.id),
         ),
-        false => HangarError::disk(error, "name another key file"),
+        false => HangarError::disk(error, say!("name another key file")),
     })?;
     let key = SecretKey::unlock(&bytes, passphrase)
-        .map_err(|error| HangarError::declined(error.to_string(), "nothing was signed; try again"))?;
+        .map_err(|error| HangarError::declined(error.to_string(), say!("nothing was signed; try again")))?;
     let today = hangar.today();
     match person.keys.iter().find(|held| held.public == key.public_line()) {
         None => Err(HangarError::declined(
-            format!("the people register does not name this key for {}", person.name),
-            format!("enter it: spanwise key add {} --public {}.pub", person.id, path.display()),
+            say!("the people register does not name this key for {}", person.name),
+            say!("enter it: spanwise key add {} --public {}.pub", person.id, path.display()),
         )),
         Some(held) => match held.objection_on(today) {
             None => Ok(key),
-            Some(why) => Err(HangarError::declined(why, "nothing was signed; sign with a key that is valid")),
+            Some(why) => {
+                Err(HangarError::declined(why, say!("nothing was signed; sign with a key that is valid")))
+            }
         },
     }
 }
 
 fn enter(hangar: &Hangar, person: &Person, public: &str) -> Result<KeyId, HangarError> {
     let id = key_id(public)
-        .map_err(|fault: SealFault| HangarError::declined(fault.to_string(), "try another key"))?;
+        .map_err(|fault: SealFault| HangarError::declined(fault.to_string(), say!("try another key")))?;
     let changes = vec![
         ("public".to_string(), Some(Written::Text(public.to_string()))),
         ("valid_from".to_string(), Some(Written::Date(hangar.today()))),
@@ -122,8 +125,8 @@ fn edit(
         let people = read_people(source).map_err(HangarError::Files)?;
         let Some((at, held)) = people.0.iter().enumerate().find(|(_, held)| held.id == person) else {
             return Err(HangarError::not_found(
-                format!("{} has no [[person]] with the id \"{person}\"", source.name),
-                "enter the person first",
+                say!("{} has no [[person]] with the id \"{person}\"", source.name, person = person),
+                say!("enter the person first"),
             ));
         };
         let (list, below) = ("key".to_string(), Some(("person".to_string(), at)));

@@ -4,6 +4,7 @@ use super::Hangar;
 use crate::airframe::{Reference, Withdrawn};
 use crate::plan::Plan;
 use crate::state::State;
+use crate::words::date;
 
 /// One line for each reference of the session's plan that a comparison of this session used or showed, and
 /// that a record of the hangar has withdrawn since. The session itself is never changed.
@@ -22,9 +23,14 @@ pub fn leaned_on(hangar: &Hangar, plan: &Plan, state: &State) -> Vec<String> {
         .filter(|reference| reference.withdrawn.is_none())
         .filter_map(|reference| {
             let withdrawn = withdrawn_since(hangar, reference)?;
-            Some(format!(
+            Some(say!(
                 "the comparison of {} leaned on {}, measured on {}, which {} withdrew on {}: {}; judge it again without",
-                reference.step, reference.registration, reference.date, withdrawn.by, withdrawn.on, withdrawn.reason
+                reference.step,
+                reference.registration,
+                date(reference.date),
+                withdrawn.by,
+                date(withdrawn.on),
+                withdrawn.reason
             ))
         })
         .collect()

@@ -84,8 +84,8 @@ impl Work {
     ) -> Result<Vec<u64>, HangarError> {
         if !checked.is_sound() {
             return Err(HangarError::Declined(Declined {
-                why: "some rows cannot be recorded".to_string(),
-                next: "correct them; nothing was recorded".to_string(),
+                why: say!("some rows cannot be recorded").to_string(),
+                next: say!("correct them; nothing was recorded").to_string(),
             }));
         }
         let mut entries = Vec::new();

@@ -44,10 +44,10 @@ fn lock(hangar: &Hangar) -> Result<Box<dyn LockGuard>, HangarError> {
     lock_records(hangar.disk.as_ref(), &hangar.root).map_err(|error| {
         if error.is_locked() {
             return HangarError::InUse {
-                why: "another program is changing a record of this hangar at this moment".to_string(),
+                why: say!("another program is changing a record of this hangar at this moment").to_string(),
             };
         }
-        HangarError::store(&error, "nothing was changed")
+        HangarError::store(&error, say!("nothing was changed"))
     })
 }
 
@@ -85,7 +85,7 @@ pub fn create_airframe(hangar: &Hangar, head: &[Change]) -> Result<Shown, Hangar
     let _lock = lock(hangar)?;
     let (path, file, source) = new_airframe(hangar, head)?;
     create(hangar.disk.as_ref(), &path, source.text.as_bytes())
-        .map_err(|error| HangarError::store(&error, "nothing was written"))?;
+        .map_err(|error| HangarError::store(&error, say!("nothing was written")))?;
     Ok(Shown { hash: hash_of(&source.text), sheet: Sheet::read(file, &source) })
 }
 
@@ -110,8 +110,12 @@ pub fn new_airframe(
     }
     if is_taken(hangar, &registration, None) || path.exists() {
         return Err(HangarError::declined(
-            format!("there is a record of {registration} already: {shown_as}"),
-            "open that one; a registration has one record",
+            say!(
+                "there is a record of {registration} already: {shown_as}",
+                registration = registration,
+                shown_as = shown_as
+            ),
+            say!("open that one; a registration has one record"),
         ));
     }
     Ok((path, file, source))
@@ -182,7 +186,7 @@ pub(super) fn edit_by<T>(
 fn write(hangar: &Hangar, Changed { path, file, before, after }: Changed) -> Result<Shown, HangarError> {
     if after.text != before.text {
         replace(hangar.disk.as_ref(), &path, after.text.as_bytes())
-            .map_err(|error| HangarError::store(&error, "nothing was changed"))?;
+            .map_err(|error| HangarError::store(&error, say!("nothing was changed")))?;
     }
     Ok(Shown { hash: hash_of(&after.text), sheet: Sheet::read(file, &after) })
 }
@@ -208,8 +212,8 @@ pub fn changed(
     let (path, source) = read(hangar, file)?;
     if was.is_some_and(|was| was != hash_of(&source.text)) {
         return Err(HangarError::declined(
-            format!("{} was changed by another hand meanwhile", source.name),
-            "look at it again, then do the same once more",
+            say!("{} was changed by another hand meanwhile", source.name),
+            say!("look at it again, then do the same once more"),
         ));
     }
     let text = edited(&source.text, edits).map_err(|fault| HangarError::declined(fault.why, fault.next))?;
@@ -245,8 +249,8 @@ fn file_name(registration: &str) -> Result<String, HangarError> {
     let safe = safe.trim_matches('-');
     if safe.is_empty() || safe.chars().count() > 40 {
         return Err(HangarError::declined(
-            format!("\"{registration}\" is no registration"),
-            "type it as it stands on the airframe, such as XX-VA7",
+            say!("\"{registration}\" is no registration", registration = registration),
+            say!("type it as it stands on the airframe, such as XX-VA7"),
         ));
     }
     // Some systems keep these names for devices.
@@ -277,21 +281,21 @@ fn may_be_called(
     }
     if is_taken(hangar, registration, Some(path)) {
         return Err(HangarError::declined(
-            format!("there is a record of {registration} already"),
-            "a registration has one record; correct the one that is wrong",
+            say!("there is a record of {registration} already", registration = registration),
+            say!("a registration has one record; correct the one that is wrong"),
         ));
     }
     let sessions = summaries(hangar);
     if sessions.iter().any(|session| session.registration.eq_ignore_ascii_case(earlier)) {
         return Err(HangarError::declined(
-            format!("there are sessions of {earlier}, which are found by that registration"),
-            "keep the registration; an airframe that was registered anew gets a record of its own",
+            say!("there are sessions of {earlier}, which are found by that registration", earlier = earlier),
+            say!("keep the registration; an airframe that was registered anew gets a record of its own"),
         ));
     }
     if !earlier.is_empty() && sessions.iter().any(|session| session.registration == "?") {
         return Err(HangarError::declined(
-            format!("a session cannot be read, and may be one of {earlier}"),
-            "keep the registration until that session can be read",
+            say!("a session cannot be read, and may be one of {earlier}", earlier = earlier),
+            say!("keep the registration until that session can be read"),
         ));
     }
     Ok(())
@@ -305,15 +309,15 @@ fn may_lose_reports(hangar: &Hangar, before: &Sheet, after: &Sheet) -> Result<()
     }
     let registration = before.head_value("registration");
     for session in summaries(hangar) {
-        let is_under_way = matches!(session.standing.as_str(), "running" | "paused");
+        let is_under_way = session.is_under_way();
         if !is_under_way || !session.registration.eq_ignore_ascii_case(registration) {
             continue;
         }
         let plan = Viewing::open(hangar, &session.sid)?.plan;
         if let Some(id) = gone.iter().find(|id| plan.reports.iter().any(|report| report.id == **id)) {
             return Err(HangarError::declined(
-                format!("the annual begun {} was composed from report {id}", session.begun),
-                "finish that annual; a report that turns out wrong is set aside there, in writing",
+                say!("the annual begun {} was composed from report {id}", session.begun, id = id),
+                say!("finish that annual; a report that turns out wrong is set aside there, in writing"),
             ));
         }
     }
@@ -326,22 +330,26 @@ fn may_lose_people(hangar: &Hangar, before: &Sheet, after: &Sheet) -> Result<(),
     if gone.is_empty() {
         return Ok(());
     }
-    let stays = "leave the person in the register; an authorisation that ended is told by its date";
+    let stays = say!("leave the person in the register; an authorisation that ended is told by its date");
     for person in &gone {
         if before.entries_of(PEOPLE.key).any(|entry| entry.name() == person && entry.keys > 0) {
             return Err(HangarError::declined(
-                format!("{person} holds a key, by which old signatures are checked"),
-                format!("{stays}; a key is ended with: spanwise key end {person}"),
+                say!("{person} holds a key, by which old signatures are checked", person = person),
+                say!(
+                    "{stays}; a key is ended with: spanwise key end {person}",
+                    stays = stays,
+                    person = person
+                ),
             ));
         }
     }
     for session in summaries(hangar) {
-        if session.standing.starts_with("interrupted while being created") {
+        if session.is_unfinished() {
             continue;
         }
         let view = Viewing::open(hangar, &session.sid).map_err(|error| {
             HangarError::declined(
-                format!("a session cannot be read, so who appears in it is not known: {}", error.parts().0),
+                say!("a session cannot be read, so who appears in it is not known: {}", error.parts().0),
                 stays,
             )
         })?;
@@ -350,9 +358,11 @@ fn may_lose_people(hangar: &Hangar, before: &Sheet, after: &Sheet) -> Result<(),
         };
         if let Some(person) = gone.iter().find(appears) {
             return Err(HangarError::declined(
-                format!(
+                say!(
                     "{person} appears in the session of {} begun {}",
-                    session.registration, session.begun
+                    session.registration,
+                    session.begun,
+                    person = person
                 ),
                 stays,
             ));
@@ -386,7 +396,7 @@ const INSTRUMENTS_TEXT: &str = include_str!("blank/instruments.toml");
 pub fn init(hangar: &Hangar) -> Result<Vec<Made>, HangarError> {
     let _lock = lock(hangar)?;
     let disk = hangar.disk.as_ref();
-    let failed = |error| HangarError::store(&error, "name another folder, or make room");
+    let failed = |error| HangarError::store(&error, say!("name another folder, or make room"));
     let mut made = Vec::new();
     let folders = [hangar.folder.airframes(), hangar.folder.checklists(), hangar.sessions_folder()];
     for path in folders {

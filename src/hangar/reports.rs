@@ -41,20 +41,20 @@ fn check(hangar: &Hangar, report: &NewReport) -> Result<(), HangarError> {
     if !kinds().any(|kind| kind == report.kind) {
         let hint = suggest(&report.kind, kinds());
         return Err(HangarError::declined(
-            format!("\"{}\" is no kind of report or occurrence", report.kind),
-            hint.unwrap_or_else(|| format!("known: {}", kinds().collect::<Vec<_>>().join(", "))),
+            say!("\"{}\" is no kind of report or occurrence", report.kind),
+            hint.unwrap_or_else(|| say!("known: {}", kinds().collect::<Vec<_>>().join(", "))),
         ));
     }
     if report.text.trim().is_empty() {
         return Err(HangarError::declined(
-            "the report says nothing",
-            "write what was reported, in the pilot's own words",
+            say!("the report says nothing"),
+            say!("write what was reported, in the pilot's own words"),
         ));
     }
     if report.date > hangar.today() {
         return Err(HangarError::declined(
-            format!("{} lies ahead", report.date),
-            "give the day on which it happened or was reported",
+            say!("{} lies ahead", crate::words::date(report.date)),
+            say!("give the day on which it happened or was reported"),
         ));
     }
     for module in &report.modules {
@@ -62,8 +62,8 @@ fn check(hangar: &Hangar, report: &NewReport) -> Result<(), HangarError> {
         if !modules().any(|found| found.id.value == *module) {
             let hint = suggest(module, modules().map(|found| found.id.value.as_str()));
             return Err(HangarError::declined(
-                format!("the library has no module \"{module}\""),
-                hint.unwrap_or_else(|| "leave it out: the kind selects its own".to_string()),
+                say!("the library has no module \"{module}\"", module = module),
+                hint.unwrap_or_else(|| say!("leave it out: the kind selects its own").to_string()),
             ));
         }
     }

@@ -40,16 +40,21 @@ impl Rescued {
     /// In one sentence: how much, and whether it was found again.
     pub fn words(&self) -> String {
         let (files, bytes) = (self.files, self.bytes);
-        let held = format!("{files} files, {bytes} bytes, {} entries that verify", self.entries);
+        let held = say!(
+            "{files} files, {bytes} bytes, {} entries that verify",
+            self.entries,
+            files = files,
+            bytes = bytes
+        );
         match self.problems.len() {
-            0 => format!("copied and read back the same: {held}"),
-            n => format!("copied as far as it can be read ({n} not whole): {held}"),
+            0 => say!("copied and read back the same: {held}", held = held),
+            n => say!("copied as far as it can be read ({n} not whole): {held}", n = n, held = held),
         }
     }
 
     /// What to do with it.
     pub fn next(&self) -> String {
-        format!(
+        say!(
             "look at it: spanwise --hangar {} show {}; go on in one of the two only",
             self.hangar.display(),
             self.session.file_name().unwrap_or_default().to_string_lossy()
@@ -80,7 +85,7 @@ pub(super) fn rescue_from(
 }
 
 fn unwritten(error: StoreError) -> HangarError {
-    HangarError::disk(error, "the copy is not complete; choose another folder, best on another medium")
+    HangarError::disk(error, say!("the copy is not complete; choose another folder, best on another medium"))
 }
 
 /// Gives the session's ballast back to its disk. Needs no lock: another window may have the session open, and it is
@@ -96,17 +101,19 @@ pub fn make_room(hangar: &Hangar, sid: &str) -> Result<u64, HangarError> {
         && free >= MIN_FREE
     {
         return Err(declined(
-            format!("the disk is not full: {free} bytes are free"),
-            "just go on; the ballast stays",
+            say!("the disk is not full: {free} bytes are free", free = free),
+            say!("just go on; the ballast stays"),
         ));
     }
     match release_reserve(disk, &dir) {
         Ok(()) => Ok(ballast),
         Err(error) if error.is_not_found() => Err(declined(
-            "the ballast was given back before".to_string(),
-            "free some space on this disk, or rescue the session to another one: spanwise rescue",
+            say!("the ballast was given back before").to_string(),
+            say!("free some space on this disk, or rescue the session to another one: spanwise rescue"),
         )),
-        Err(error) => Err(HangarError::disk(error, "rescue the session to another disk: spanwise rescue")),
+        Err(error) => {
+            Err(HangarError::disk(error, say!("rescue the session to another disk: spanwise rescue")))
+        }
     }
 }
 
@@ -123,17 +130,17 @@ impl<'a> Rescue<'a> {
         let disk = hangar.disk.as_ref();
         let sessions = into.join("sessions");
         let to = sessions.join(sid);
-        let another = "name a new folder, best on another medium";
+        let another = say!("name a new folder, best on another medium");
         if disk.exists(&to).map_err(|error| HangarError::disk(error, another))? {
             return Err(HangarError::Declined(Declined {
-                why: format!("{} is there already; nothing is overwritten", to.display()),
+                why: say!("{} is there already; nothing is overwritten", to.display()),
                 next: another.to_string(),
             }));
         }
         let from = hangar.sessions_folder().join(sid);
         if is_inside(into, &from) {
             return Err(HangarError::Declined(Declined {
-                why: format!("{} lies in the session itself", into.display()),
+                why: say!("{} lies in the session itself", into.display()),
                 next: another.to_string(),
             }));
         }
@@ -215,7 +222,7 @@ impl<'a> Rescue<'a> {
 
     fn folder(&mut self, from: &Path, to: &Path, without: &[&str], levels: u8) -> DiskResult<()> {
         let Some(below) = levels.checked_sub(1) else {
-            self.done.problems.push(format!("{} lies too deep for a session", from.display()));
+            self.done.problems.push(say!("{} lies too deep for a session", from.display()));
             return Ok(());
         };
         let items = match self.disk().list(from) {
@@ -234,7 +241,7 @@ impl<'a> Rescue<'a> {
                 self.folder(&source, &target, &[], below)?;
                 self.disk().sync_dir(&target)?;
             } else if is_no_file(&source) {
-                self.done.problems.push(format!("{} is no file", source.display()));
+                self.done.problems.push(say!("{} is no file", source.display()));
             } else {
                 self.file(&source, &target)?;
             }
@@ -268,14 +275,19 @@ impl<'a> Rescue<'a> {
                 }
                 Err(error) if error.kind() == std::io::ErrorKind::Interrupted => {}
                 Err(error) => {
-                    self.done.problems.push(format!("{}: after {bytes} bytes: {error}", from.display()));
+                    self.done.problems.push(say!(
+                        "{}: after {bytes} bytes: {error}",
+                        from.display(),
+                        bytes = bytes,
+                        error = error
+                    ));
                     break;
                 }
             }
         }
         target.sync_all()?;
         if read_back(disk, to)? != hasher.finish() {
-            self.done.problems.push(format!("{} does not read back as it was written", to.display()));
+            self.done.problems.push(say!("{} does not read back as it was written", to.display()));
         }
         self.done.files += 1;
         self.done.bytes += bytes;

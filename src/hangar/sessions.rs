@@ -7,11 +7,13 @@ use chrono::NaiveDate;
 use super::{Hangar, HangarError, Viewing};
 use crate::diagnostic::nearest;
 use crate::event::Outcome;
-use crate::state::grounding;
+use crate::state::{grounding, minute};
 use crate::store::SessionFolder;
+use crate::words::{date, said};
 
-const RUNNING: &str = "running";
-const PAUSED: &str = "paused";
+const RUNNING: &str = mark!("running");
+const PAUSED: &str = mark!("paused");
+const INTERRUPTED: &str = mark!("interrupted while being created; nothing was recorded in it");
 
 /// One session as a list shows it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,8 +22,10 @@ pub struct SessionSummary {
     pub registration: String,
     /// Wall clock of the first entry, for sorting; empty where it cannot be read.
     pub begun_at: String,
+    /// As the language writes it.
     pub begun: String,
     pub by: String,
+    /// A word that is the same in every language, or what is wrong; [`SessionSummary::standing_words`] is for showing.
     pub standing: String,
     pub progress: Option<(usize, usize)>,
     pub open_mandatory: usize,
@@ -58,7 +62,7 @@ fn listed(hangar: &Hangar) -> Vec<SessionFolder> {
 
 /// A creation that a crash interrupted: listed, never deleted by itself.
 fn unfinished(name: String) -> SessionSummary {
-    blank(name, "interrupted while being created; nothing was recorded in it")
+    blank(name, INTERRUPTED)
 }
 
 fn blank(sid: String, standing: impl Into<String>) -> SessionSummary {
@@ -83,12 +87,12 @@ fn blank(sid: String, standing: impl Into<String>) -> SessionSummary {
 fn summary(hangar: &Hangar, sid: &str) -> SessionSummary {
     let view = match Viewing::open(hangar, sid) {
         Ok(view) => view,
-        Err(error) => return blank(sid.to_string(), format!("cannot be read: {}", error.parts().0)),
+        Err(error) => return blank(sid.to_string(), say!("cannot be read: {}", error.parts().0)),
     };
     let state = &view.state;
     let damage = view.integrity.first();
     let standing = if let Some(problem) = damage {
-        format!("damaged: {problem}")
+        say!("damaged: {problem}", problem = problem)
     } else if let Some(signed) = &state.signed {
         format!("{} on {}", signed.what.outcome.word(), signed.what.date)
     } else if state.paused.is_some() {
@@ -128,14 +132,31 @@ fn day_of_standing(view: &Viewing) -> NaiveDate {
 }
 
 impl SessionSummary {
+    /// When it was begun, the same in every language, for other programs; "?" where it cannot be read.
+    pub fn begun_minute(&self) -> String {
+        if self.begun_at.is_empty() { self.begun.clone() } else { minute(&self.begun_at) }
+    }
+
+    pub fn is_under_way(&self) -> bool {
+        matches!(self.standing.as_str(), RUNNING | PAUSED)
+    }
+
+    /// A crash interrupted its creation.
+    pub fn is_unfinished(&self) -> bool {
+        self.standing == INTERRUPTED
+    }
+
     /// How it stands, and its neighbours where one continues the other.
     pub fn standing_words(&self) -> String {
-        let mut words = self.standing.clone();
+        let mut words = match &self.signed {
+            Some((day, outcome)) => say!("{} on {}", said(outcome.word()), date(*day)),
+            None => said(&self.standing).to_string(),
+        };
         if let Some(earlier) = &self.continues {
-            words.push_str(&format!("; continues {earlier:.8}"));
+            words.push_str(&say!("; continues {earlier}", earlier = format_args!("{:.8}", earlier)));
         }
         if let Some(later) = &self.continued_by {
-            words.push_str(&format!("; continued by {later:.8}"));
+            words.push_str(&say!("; continued by {later}", later = format_args!("{:.8}", later)));
         }
         words
     }
@@ -150,8 +171,8 @@ pub(super) fn is_path(word: &str) -> bool {
 fn folder_of(hangar: &Hangar, word: &str) -> Result<String, HangarError> {
     let missing = || {
         HangarError::not_found(
-            format!("{word} is no session's folder"),
-            "name the folder that holds journal.jsonl and plan.json",
+            say!("{word} is no session's folder", word = word),
+            say!("name the folder that holds journal.jsonl and plan.json"),
         )
     };
     let found = crate::store::texts::absolute(std::path::Path::new(word)).ok_or_else(missing)?;
@@ -164,27 +185,30 @@ fn folder_of(hangar: &Hangar, word: &str) -> Result<String, HangarError> {
 fn no_session(all: &[SessionSummary], word: &str) -> HangarError {
     let known: BTreeSet<&str> =
         all.iter().filter(|session| session.can_open).map(|session| session.registration.as_str()).collect();
-    let meant = nearest(word, known).map(|found| format!("did you mean \"{found}\"? ")).unwrap_or_default();
+    let meant = nearest(word, known)
+        .map(|found| say!("did you mean \"{found}\"? ", found = found))
+        .unwrap_or_default();
     let unreadable = all.iter().filter(|session| !session.can_open).count();
     let hidden = match unreadable {
         0 => String::new(),
-        1 => " (one cannot be read, so its airframe is not known)".to_string(),
-        more => format!(" ({more} cannot be read, so their airframes are not known)"),
+        1 => say!(" (one cannot be read, so its airframe is not known)").to_string(),
+        more => say!(" ({more} cannot be read, so their airframes are not known)", more = more),
     };
     HangarError::not_found(
-        format!("there is no session \"{word}\""),
-        format!(
-            "{meant}list them with: spanwise list{hidden}; begin one with: spanwise begin <registration>"
+        say!("there is no session \"{word}\"", word = word),
+        say!(
+            "{meant}list them with: spanwise list{hidden}; begin one with: spanwise begin <registration>",
+            meant = meant,
+            hidden = hidden
         ),
     )
 }
 
 /// An annual of this airframe that is begun, sound and not signed: the work belongs there.
 pub fn unfinished_annual(hangar: &Hangar, registration: &str) -> Option<SessionSummary> {
-    summaries(hangar).into_iter().find(|session| {
-        session.registration.eq_ignore_ascii_case(registration)
-            && matches!(session.standing.as_str(), RUNNING | PAUSED)
-    })
+    summaries(hangar)
+        .into_iter()
+        .find(|session| session.registration.eq_ignore_ascii_case(registration) && session.is_under_way())
 }
 
 /// The session of this id or beginning of an id, the newest one of this registration, or the folder of one that lies
@@ -204,8 +228,8 @@ pub fn find_session(hangar: &Hangar, word: &str) -> Result<String, HangarError> 
         [one] => return Ok(one.clone()),
         [_, _, ..] if wanted.len() >= 4 => {
             return Err(HangarError::not_found(
-                format!("{} sessions begin with \"{word}\"", by_id.len()),
-                "give more of the id; spanwise list shows them",
+                say!("{} sessions begin with \"{word}\"", by_id.len(), word = word),
+                say!("give more of the id; spanwise list shows them"),
             ));
         }
         _ => {}

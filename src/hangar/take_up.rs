@@ -30,7 +30,7 @@ impl Work {
         }
         let bytes = plan
             .to_bytes()
-            .map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
+            .map_err(|error| HangarError::disk(error, say!("report this: it is a fault of the program")))?;
         let cause = match difference.editions.is_empty() && !difference.reports_added.is_empty() {
             true => RevisionCause::Report,
             false => RevisionCause::Edition,
@@ -66,21 +66,24 @@ impl Work {
         let declined =
             |why: String, next: &str| Err(HangarError::Declined(Declined { why, next: next.to_string() }));
         if self.view.state.signed.is_some() {
-            return declined("the session is signed and closed".to_string(), "a new session continues it");
+            return declined(
+                say!("the session is signed and closed").to_string(),
+                say!("a new session continues it"),
+            );
         }
         if self.view.state.paused.is_some() {
-            return declined("the session is paused".to_string(), "resume it first");
+            return declined(say!("the session is paused").to_string(), say!("resume it first"));
         }
         // What has to be inspected is the certifier's decision, not a helper's.
         let type_id = &self.view.plan.airframe.type_id;
         if authorisation_for(hangar.person(&by.id)?, type_id, hangar.today()).is_none() {
             return declined(
-                format!("{} holds no valid authorisation to release annuals of this type", by.name),
-                "the certifier takes up another plan",
+                say!("{} holds no valid authorisation to release annuals of this type", by.name),
+                say!("the certifier takes up another plan"),
             );
         }
         if why.trim().is_empty() {
-            return declined("no reason is given".to_string(), "write why the plan changes");
+            return declined(say!("no reason is given").to_string(), say!("write why the plan changes"));
         }
         Ok(())
     }

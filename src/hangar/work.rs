@@ -83,7 +83,7 @@ impl Viewing {
     pub fn open(hangar: &Hangar, sid: &str) -> Result<Viewing, HangarError> {
         let dir = hangar.sessions_folder().join(sid);
         let reader = open_reader(hangar.disk.as_ref(), &dir)
-            .map_err(|error| HangarError::disk(error, "check the folder, then try again"))?;
+            .map_err(|error| HangarError::disk(error, say!("check the folder, then try again")))?;
         // A folder that was copied may bear another name; what is signed names the session's own id.
         let own = reader.entries.first().map_or(sid, |first| first.sid.as_str()).to_string();
         let mut view = Viewing::empty(hangar, &own, dir, &reader.plan)?;
@@ -133,7 +133,7 @@ impl Viewing {
     fn plan_of(&self, event: &Event) -> Result<Option<Plan>, String> {
         let Event::PlanRevised(revised) = event else { return Ok(None) };
         let bytes = self.later.get(&revised.plan);
-        let bytes = bytes.ok_or("the plan that it takes up is not in the session's folder plans/")?;
+        let bytes = bytes.ok_or(say!("the plan that it takes up is not in the session's folder plans/"))?;
         Plan::from_bytes(bytes).map(Some).map_err(|error| error.to_string())
     }
 
@@ -149,15 +149,16 @@ impl Viewing {
 
     fn take(&mut self, entry: &Entry) -> Result<(), String> {
         let event = Event::from_parts(&entry.kind, &entry.body)
-            .map_err(|error| format!("entry {}: {error}", entry.seq))?;
+            .map_err(|error| say!("entry {}: {error}", entry.seq, error = error))?;
         if let Event::Opened(opened) = &event {
             if opened.plan != self.plan_hash {
-                return Err(
-                    "the plan is not the one that this session was begun with: its hash differs".to_string()
-                );
+                return Err(say!(
+                    "the plan is not the one that this session was begun with: its hash differs"
+                )
+                .to_string());
             }
         } else if entry.seq == 0 {
-            return Err("the record does not begin with its opening entry".to_string());
+            return Err(say!("the record does not begin with its opening entry").to_string());
         }
         let stamped = Stamped {
             entry: entry.seq,
@@ -167,7 +168,7 @@ impl Viewing {
             event,
         };
         let revised =
-            self.plan_of(&stamped.event).map_err(|why| format!("entry {}: {why}", stamped.entry))?;
+            self.plan_of(&stamped.event).map_err(|why| say!("entry {}: {why}", stamped.entry, why = why))?;
         self.state
             .apply(revised.as_ref().unwrap_or(&self.plan), &stamped)
             .map_err(|fault| fault.to_string())?;
@@ -177,7 +178,7 @@ impl Viewing {
             self.plan = plan;
         }
         if let Err(why) = signature_fits(&self.sid, &stamped.event) {
-            return Err(format!("entry {}: {why}", stamped.entry));
+            return Err(say!("entry {}: {why}", stamped.entry, why = why));
         }
         self.entries.push(stamped);
         Ok(())
@@ -245,8 +246,8 @@ impl Work {
     pub fn open(hangar: &Hangar, sid: &str) -> Result<Work, HangarError> {
         if is_path(sid) {
             return Err(HangarError::Declined(Declined {
-                why: "a session that is named by its folder is only looked at".to_string(),
-                next: "work it by its id in the hangar that it belongs to (--hangar)".to_string(),
+                why: say!("a session that is named by its folder is only looked at").to_string(),
+                next: say!("work it by its id in the hangar that it belongs to (--hangar)").to_string(),
             }));
         }
         let dir = hangar.sessions_folder().join(sid);
@@ -276,8 +277,8 @@ impl Work {
         let event = self.ask(hangar, by, request)?;
         if matches!(event, Event::IndependentlyInspected(_)) {
             return Err(HangarError::Declined(Declined {
-                why: "an independent inspection is signed with the second person's key".to_string(),
-                next: "open the key with its passphrase".to_string(),
+                why: say!("an independent inspection is signed with the second person's key").to_string(),
+                next: say!("open the key with its passphrase").to_string(),
             }));
         }
         self.append(&event)
@@ -312,10 +313,9 @@ impl Work {
 
     /// Makes a later plan durable in the session's folder, before any entry names it.
     pub(super) fn put_plan(&mut self, bytes: &[u8]) -> Result<(), HangarError> {
-        let hash = self
-            .writer
-            .put_plan(bytes)
-            .map_err(|error| HangarError::disk(error, "nothing was recorded; make room, then try again"))?;
+        let hash = self.writer.put_plan(bytes).map_err(|error| {
+            HangarError::disk(error, say!("nothing was recorded; make room, then try again"))
+        })?;
         self.view.later.insert(hash.to_string(), bytes.to_vec());
         Ok(())
     }
@@ -347,7 +347,7 @@ impl Work {
         self.check_fit(event)?;
         let (kind, body) = event
             .to_parts()
-            .map_err(|error| HangarError::disk(error, "report this: it is a fault of the program"))?;
+            .map_err(|error| HangarError::disk(error, say!("report this: it is a fault of the program")))?;
         let entry = self.writer.append(self.clock.draft(&kind, body)).map_err(|error| {
             log::tell(Level::Error, || format!("session {}: {kind} not recorded: {error}", self.view.sid));
             append_error(error)
@@ -369,11 +369,11 @@ impl Work {
             event: event.clone(),
         };
         let revised =
-            self.view.plan_of(event).map_err(|why| HangarError::disk(why, "nothing was recorded"))?;
+            self.view.plan_of(event).map_err(|why| HangarError::disk(why, say!("nothing was recorded")))?;
         self.view.state.clone().apply(revised.as_ref().unwrap_or(&self.view.plan), &trial).map_err(|fault| {
             HangarError::Declined(Declined {
-                why: format!("this does not fit the record: {}", fault.why),
-                next: "nothing was recorded; look at the record first".to_string(),
+                why: say!("this does not fit the record: {}", fault.why),
+                next: say!("nothing was recorded; look at the record first").to_string(),
             })
         })
     }
@@ -388,21 +388,21 @@ impl Work {
     ) -> Result<Result<Recorded, Vec<Refusal>>, HangarError> {
         if self.view.state.signed.is_some() {
             return Err(HangarError::Declined(Declined {
-                why: "this session is signed and closed".to_string(),
-                next: "begin a new session that continues it".to_string(),
+                why: say!("this session is signed and closed").to_string(),
+                next: say!("begin a new session that continues it").to_string(),
             }));
         }
         // Whoever paused it had a reason to stop, and said that nothing is recorded meanwhile.
         if self.view.state.paused.is_some() {
             return Err(HangarError::Declined(Declined {
-                why: "the session is paused".to_string(),
-                next: "resume it first".to_string(),
+                why: say!("the session is paused").to_string(),
+                next: say!("resume it first").to_string(),
             }));
         }
         let again = Viewing::open(hangar, &self.view.sid)?;
         let mut integrity = again.integrity;
         if again.state != self.view.state {
-            integrity.push("the record on the disk is not the one in memory".to_string());
+            integrity.push(say!("the record on the disk is not the one in memory").to_string());
         }
         self.view.integrity = integrity;
         // Looked at anew by the verdict below, not as it was found earlier.
@@ -414,7 +414,7 @@ impl Work {
         };
         let mut signed =
             sign_off(proof, &self.view.plan, &self.view.plan_hash, &self.view.state, person, self.view.today)
-                .map_err(|error| HangarError::disk(error, "judge again, then sign"))?;
+                .map_err(|error| HangarError::disk(error, say!("judge again, then sign")))?;
         seal_sign_off(&self.view.sid, &mut signed, key).map_err(key_failed)?;
         self.append_one(&Event::SignedOff(signed)).map(Ok)
     }
@@ -429,8 +429,8 @@ impl Work {
     ) -> Result<Recorded, HangarError> {
         let Event::IndependentlyInspected(mut inspected) = self.ask(hangar, by, request)? else {
             return Err(HangarError::Declined(Declined {
-                why: "only an independent inspection is signed like this".to_string(),
-                next: "record it without a key".to_string(),
+                why: say!("only an independent inspection is signed like this").to_string(),
+                next: say!("record it without a key").to_string(),
             }));
         };
         self.note_the_run()?;
@@ -459,8 +459,8 @@ impl Work {
             .is_some_and(|seal| seal.key == key.public_line())
         {
             return Err(HangarError::Declined(Declined {
-                why: "this is the key of the sign-off itself".to_string(),
-                next: "a second person countersigns with a key of their own".to_string(),
+                why: say!("this is the key of the sign-off itself").to_string(),
+                next: say!("a second person countersigns with a key of their own").to_string(),
             }));
         }
         self.note_the_run()?;
@@ -485,7 +485,7 @@ impl Work {
 fn key_failed(error: KeyError) -> HangarError {
     HangarError::Declined(Declined {
         why: error.to_string(),
-        next: "nothing was signed; try another key".to_string(),
+        next: say!("nothing was signed; try another key").to_string(),
     })
 }
 
@@ -494,23 +494,25 @@ fn open_error(error: OpenError) -> HangarError {
         OpenError::Locked(_) => HangarError::InUse { why: error.to_string() },
         OpenError::Damaged(_) => HangarError::Damaged { why: error.to_string() },
         OpenError::Store(ref cause) if cause.is_not_writable() => {
-            HangarError::ReadOnly { why: format!("this place is read-only: {cause}") }
+            HangarError::ReadOnly { why: say!("this place is read-only: {cause}", cause = cause) }
         }
         OpenError::Store(ref cause) if cause.is_no_space() => HangarError::store(cause, ""),
         OpenError::Recovery(append) => append_error(*append),
-        other => HangarError::disk(other, "check the folder, then try again"),
+        other => HangarError::disk(other, say!("check the folder, then try again")),
     }
 }
 
 fn append_error(error: AppendError) -> HangarError {
     if matches!(error, AppendError::NotSaved { .. }) {
-        let next = "make room on this disk, then give the answer again".to_string();
+        let next = say!("make room on this disk, then give the answer again").to_string();
         return HangarError::Full { why: error.to_string(), next };
     }
     let next = match &error {
-        AppendError::Refused(_) => "shorten what was typed, or report this as a fault of the program",
+        AppendError::Refused(_) => say!("shorten what was typed, or report this as a fault of the program"),
         _ => {
-            "nothing more can be saved in this run: copy the session to another medium, then restart the machine"
+            say!(
+                "nothing more can be saved in this run: copy the session to another medium, then restart the machine"
+            )
         }
     };
     HangarError::disk(&error, next)

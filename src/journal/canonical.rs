@@ -91,15 +91,25 @@ fn under(step: String, mut error: CanonicalError) -> CanonicalError {
 impl fmt::Display for CanonicalError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match &self.why {
-            NotCanonicalizable::Float(n) => {
-                write!(f, "{n} is not a whole number; write measured values as text, such as \"12.50\"")?
+            NotCanonicalizable::Float(n) => f.write_str(&say!(
+                "{n} is not a whole number; write measured values as text, such as \"12.50\"",
+                n = n
+            ))?,
+            NotCanonicalizable::IntegerTooLarge(n) => {
+                f.write_str(&say!("{n} is beyond 2^53; write it as text", n = n))?
             }
-            NotCanonicalizable::IntegerTooLarge(n) => write!(f, "{n} is beyond 2^53; write it as text")?,
-            NotCanonicalizable::Key(key) => write!(f, "the key {key:?} is not made of a-z, 0-9 and _ only")?,
-            NotCanonicalizable::TooDeep => write!(f, "nested deeper than {MAX_DEPTH} levels")?,
-            NotCanonicalizable::Serializer(e) => write!(f, "cannot be written as JSON: {e}")?,
+            NotCanonicalizable::Key(key) => f.write_str(&say!(
+                "the key {key} is not made of a-z, 0-9 and _ only",
+                key = format_args!("{:?}", key)
+            ))?,
+            NotCanonicalizable::TooDeep => {
+                f.write_str(&say!("nested deeper than {most} levels", most = MAX_DEPTH))?
+            }
+            NotCanonicalizable::Serializer(e) => {
+                f.write_str(&say!("cannot be written as JSON: {e}", e = e))?
+            }
         }
-        if self.at.is_empty() { Ok(()) } else { write!(f, " (at {})", self.at) }
+        if self.at.is_empty() { Ok(()) } else { f.write_str(&say!(" (at {})", self.at)) }
     }
 }
 

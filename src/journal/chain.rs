@@ -103,22 +103,28 @@ impl fmt::Display for FaultWhy {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             FaultWhy::Line(fault) => fault.fmt(f),
-            FaultWhy::Seq { expected, found } => {
-                write!(f, "it carries number {found} where {expected} should stand")
-            }
-            FaultWhy::Prev { expected, found } => {
-                write!(f, "it follows {found:.12}, but the line before is {expected:.12}")
-            }
-            FaultWhy::Sid { expected, found } => {
-                write!(f, "it belongs to session {found}, not to {expected}")
-            }
+            FaultWhy::Seq { expected, found } => f.write_str(&say!(
+                "it carries number {found} where {expected} should stand",
+                found = found,
+                expected = expected
+            )),
+            FaultWhy::Prev { expected, found } => f.write_str(&say!(
+                "it follows {found}, but the line before is {expected}",
+                found = format_args!("{:.12}", found),
+                expected = format_args!("{:.12}", expected)
+            )),
+            FaultWhy::Sid { expected, found } => f.write_str(&say!(
+                "it belongs to session {found}, not to {expected}",
+                found = found,
+                expected = expected
+            )),
         }
     }
 }
 
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "line {} at byte {}: {}", self.seq, self.byte_offset, self.why)
+        f.write_str(&say!("line {} at byte {}: {}", self.seq, self.byte_offset, self.why))
     }
 }
 

@@ -150,26 +150,26 @@ fn split_frame(content: &[u8]) -> Option<(&[u8], Hash)> {
 
 fn entry_of(event: Value, hash: Hash) -> Result<Entry, LineFault> {
     let Value::Object(mut members) = event else {
-        return Err(member("e", "is not an object"));
+        return Err(member("e", say!("is not an object")));
     };
     let sid = take_text(&mut members, "sid")?;
     if !is_session_id(&sid) {
-        return Err(member("sid", "is not 32 lower-case hexadecimal characters"));
+        return Err(member("sid", say!("is not 32 lower-case hexadecimal characters")));
     }
-    let prev = take_text(&mut members, "prev")?.parse().map_err(|_| member("prev", "is not a hash"))?;
+    let prev = take_text(&mut members, "prev")?.parse().map_err(|_| member("prev", say!("is not a hash")))?;
     let wall = take_text(&mut members, "wall")?;
     if DateTime::parse_from_rfc3339(&wall).is_err() {
-        return Err(member("wall", "is not an RFC 3339 time with offset"));
+        return Err(member("wall", say!("is not an RFC 3339 time with offset")));
     }
     let kind = take_text(&mut members, "kind")?;
     if !is_plain_key(&kind) {
-        return Err(member("kind", "is not made of a-z, 0-9 and _ only"));
+        return Err(member("kind", say!("is not made of a-z, 0-9 and _ only")));
     }
     let seq = take_count(&mut members, "seq")?;
     let mono_ms = take_count(&mut members, "mono_ms")?;
-    let body = members.remove("body").ok_or(member("body", "is missing"))?;
+    let body = members.remove("body").ok_or(member("body", say!("is missing")))?;
     if !members.is_empty() {
-        return Err(member("e", "has a member that this version does not know"));
+        return Err(member("e", say!("has a member that this version does not know")));
     }
     Ok(Entry { sid, seq, prev, wall, mono_ms, kind, body, hash })
 }
@@ -182,14 +182,14 @@ pub fn is_session_id(text: &str) -> bool {
 fn take_text(members: &mut Map<String, Value>, name: &'static str) -> Result<String, LineFault> {
     match members.remove(name) {
         Some(Value::String(text)) => Ok(text),
-        Some(_) => Err(member(name, "is not a text")),
-        None => Err(member(name, "is missing")),
+        Some(_) => Err(member(name, say!("is not a text"))),
+        None => Err(member(name, say!("is missing"))),
     }
 }
 
 fn take_count(members: &mut Map<String, Value>, name: &'static str) -> Result<u64, LineFault> {
-    let value = members.remove(name).ok_or(member(name, "is missing"))?;
-    value.as_u64().filter(|n| *n < INTEGER_BOUND).ok_or(member(name, "is not a count below 2^53"))
+    let value = members.remove(name).ok_or(member(name, say!("is missing")))?;
+    value.as_u64().filter(|n| *n < INTEGER_BOUND).ok_or(member(name, say!("is not a count below 2^53")))
 }
 
 fn member(name: &'static str, why: &'static str) -> LineFault {
@@ -199,24 +199,31 @@ fn member(name: &'static str, why: &'static str) -> LineFault {
 impl fmt::Display for LineFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            LineFault::TooLong { len } => {
-                write!(f, "the line has {len} bytes; at most {MAX_LINE} are allowed")
+            LineFault::TooLong { len } => f.write_str(&say!(
+                "the line has {len} bytes; at most {most} are allowed",
+                len = len,
+                most = MAX_LINE
+            )),
+            LineFault::Unterminated => f.write_str(say!("the line does not end with a line feed")),
+            LineFault::Frame => {
+                f.write_str(&say!("the line is not of the form {}", "{\"e\":EVENT,\"h\":\"HASH\"}"))
             }
-            LineFault::Unterminated => write!(f, "the line does not end with a line feed"),
-            LineFault::Frame => write!(f, "the line is not of the form {{\"e\":EVENT,\"h\":\"HASH\"}}"),
             LineFault::Hash { stored, computed } => {
                 // A changed digit further on must not make two hashes look alike.
                 let (stored, computed) = (stored.to_string(), computed.to_string());
                 let shown = if stored.get(..12) == computed.get(..12) { stored.len() } else { 12 };
-                write!(
-                    f,
-                    "the content does not match its hash (stored {stored:.shown$}, computed {computed:.shown$})"
-                )
+                f.write_str(&say!(
+                    "the content does not match its hash (stored {stored}, computed {computed})",
+                    stored = format_args!("{:.shown$}", stored),
+                    computed = format_args!("{:.shown$}", computed)
+                ))
             }
-            LineFault::Json(e) => write!(f, "the event is not JSON: {e}"),
-            LineFault::Canonical(e) => write!(f, "the event has no canonical form: {e}"),
-            LineFault::NotCanonical => write!(f, "the event is not written in its canonical form"),
-            LineFault::Member { name, why } => write!(f, "the member \"{name}\" {why}"),
+            LineFault::Json(e) => f.write_str(&say!("the event is not JSON: {e}", e = e)),
+            LineFault::Canonical(e) => f.write_str(&say!("the event has no canonical form: {e}", e = e)),
+            LineFault::NotCanonical => f.write_str(say!("the event is not written in its canonical form")),
+            LineFault::Member { name, why } => {
+                f.write_str(&say!("the member \"{name}\" {why}", name = name, why = why))
+            }
         }
     }
 }
@@ -226,14 +233,13 @@ impl std::error::Error for LineFault {}
 impl fmt::Display for EncodeError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            EncodeError::Canonical(e) => write!(f, "this cannot be recorded: {e}"),
-            EncodeError::Unreadable(LineFault::TooLong { len }) => {
-                write!(
-                    f,
-                    "this cannot be recorded: it needs {len} bytes, a line holds {MAX_LINE}; shorten the text"
-                )
-            }
-            EncodeError::Unreadable(e) => write!(f, "this cannot be recorded: {e}"),
+            EncodeError::Canonical(e) => f.write_str(&say!("this cannot be recorded: {e}", e = e)),
+            EncodeError::Unreadable(LineFault::TooLong { len }) => f.write_str(&say!(
+                "this cannot be recorded: it needs {len} bytes, a line holds {most}; shorten the text",
+                len = len,
+                most = MAX_LINE
+            )),
+            EncodeError::Unreadable(e) => f.write_str(&say!("this cannot be recorded: {e}", e = e)),
         }
     }
 }

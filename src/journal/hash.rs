@@ -102,7 +102,7 @@ fn nibble(byte: u8) -> Option<u8> {
 
 impl fmt::Display for HashError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "\"{}\" is not a hash; expected 64 characters out of 0-9 and a-f", self.found)
+        f.write_str(&say!("\"{}\" is not a hash; expected 64 characters out of 0-9 and a-f", self.found))
     }
 }
 

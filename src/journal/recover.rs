@@ -123,45 +123,46 @@ fn damaged(found: &Verified<'_>, reason: DamageReason) -> Verdict {
 impl fmt::Display for Damage {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match &self.reason {
-            DamageReason::RegisterLost => write!(
-                f,
+            DamageReason::RegisterLost => f.write_str(&say!(
                 "The acknowledgement register is missing or unreadable, so nobody can show that no answer was cut \
                  off after line {}.",
                 self.first_bad_seq.saturating_sub(1)
-            )?,
+            ))?,
             DamageReason::AcknowledgedLinesMissing { acked, why } => {
-                write!(
-                    f,
+                f.write_str(&say!(
                     "Answers that were shown as saved are missing: line {acked} was acknowledged, but the journal \
                      verifies only up to byte {}, where line {} should begin",
-                    self.byte_offset, self.first_bad_seq
-                )?;
+                    self.byte_offset,
+                    self.first_bad_seq,
+                    acked = acked
+                ))?;
                 match why {
                     Some(why) => write!(f, " ({why}).")?,
-                    None => write!(f, " (the file ends there).")?,
+                    None => f.write_str(say!(" (the file ends there)."))?,
                 }
             }
-            DamageReason::LineAltered { seq } => write!(
-                f,
+            DamageReason::LineAltered { seq } => f.write_str(&say!(
                 "Line {seq} at byte {} is not the line that was acknowledged: it was altered or swapped.",
-                self.byte_offset
-            )?,
-            DamageReason::TooMuchAfterAcknowledged { acked, lines, extra_bytes } => write!(
-                f,
+                self.byte_offset,
+                seq = seq
+            ))?,
+            DamageReason::TooMuchAfterAcknowledged { acked, lines, extra_bytes } => f.write_str(&say!(
                 "After the last acknowledged line {acked} stand {lines} whole lines and {extra_bytes} further bytes, \
                  from byte {}; no interruption leaves that much.",
-                self.byte_offset
-            )?,
+                self.byte_offset,
+                acked = acked,
+                lines = lines,
+                extra_bytes = extra_bytes
+            ))?,
         }
-        write!(
-            f,
+        f.write_str(&say!(
             " The session can be read ({} verify), not continued or signed. Copy the folder before anything \
              else is tried.",
             match self.verified_lines {
-                1 => "1 line".to_string(),
-                lines => format!("{lines} lines"),
+                1 => say!("1 line").to_string(),
+                lines => say!("{lines} lines", lines = lines),
             }
-        )
+        ))
     }
 }
 

@@ -155,18 +155,23 @@ fn fold(c: char, pairs: [(char, char); 3]) -> char {
 impl fmt::Display for TypingSlip {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            TypingSlip::Length { found } => write!(
-                f,
-                "the code has 25 characters and 2 check digits, but {found} characters were typed; type it again"
-            ),
+            TypingSlip::Length { found } => f.write_str(&say!(
+                "the code has 25 characters and 2 check digits, but {found} characters were typed; type it again",
+                found = found
+            )),
             TypingSlip::Character { position, found } => {
-                write!(f, "{found:?} at place {position} cannot stand in a code; type it again")
+                f.write_str(&say!(
+                    "{found} at place {position} cannot stand in a code; type it again",
+                    found = format_args!("{:?}", found),
+                    position = position
+                ))
             }
-            TypingSlip::CheckDigits { typed, computed } => write!(
-                f,
-                "a slip of the pen or key: the check digits read {typed:02}, the characters give {computed:02}; compare \
-                 each group with the paper and type it again"
-            ),
+            TypingSlip::CheckDigits { typed, computed } => f.write_str(&say!(
+                "a slip of the pen or key: the check digits read {typed}, the characters give {computed}; compare \
+                 each group with the paper and type it again",
+                typed = format_args!("{:02}", typed),
+                computed = format_args!("{:02}", computed)
+            )),
         }
     }
 }
@@ -175,11 +180,12 @@ impl fmt::Display for CodeMismatch {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             CodeMismatch::Slip(slip) => slip.fmt(f),
-            CodeMismatch::Different { on_paper, in_record } => write!(
-                f,
-                "the code on paper ({on_paper}) was typed rightly but this record's code is {in_record}: it is not the \
-                 record that the paper fixes"
-            ),
+            CodeMismatch::Different { on_paper, in_record } => f.write_str(&say!(
+                "the code on paper ({on_paper}) was typed rightly but this record's code is {in_record}: it is not \
+                 the record that the paper fixes",
+                on_paper = on_paper,
+                in_record = in_record
+            )),
         }
     }
 }

@@ -17,7 +17,7 @@ pub const SEA_LEVEL_SOUND_MPS: f64 = 340.294;
 /// # Errors
 /// A negative speed, or one above the speed of sound.
 pub fn impact_pressure_pa(speed_mps: f64) -> Result<f64, InputError> {
-    within("airspeed", speed_mps, "m/s", 0.0, SEA_LEVEL_SOUND_MPS)?;
+    within(mark!("airspeed"), speed_mps, "m/s", 0.0, SEA_LEVEL_SOUND_MPS)?;
     let mach_squared = (speed_mps / SEA_LEVEL_SOUND_MPS).powi(2);
     // ln_1p and exp_m1 keep the digits that 1 + small loses at gliding speeds.
     Ok(SEA_LEVEL_PRESSURE_PA * (3.5 * (0.2 * mach_squared).ln_1p()).exp_m1())
@@ -28,7 +28,7 @@ pub fn impact_pressure_pa(speed_mps: f64) -> Result<f64, InputError> {
 /// # Errors
 /// A negative pressure, or one above that of the speed of sound.
 pub fn speed_mps(impact_pressure: f64) -> Result<f64, InputError> {
-    within("impact pressure", impact_pressure, "Pa", 0.0, impact_pressure_pa(SEA_LEVEL_SOUND_MPS)?)?;
+    within(mark!("impact pressure"), impact_pressure, "Pa", 0.0, impact_pressure_pa(SEA_LEVEL_SOUND_MPS)?)?;
     let ratio = (2.0 / 7.0 * (impact_pressure / SEA_LEVEL_PRESSURE_PA).ln_1p()).exp_m1();
     Ok(SEA_LEVEL_SOUND_MPS * (5.0 * ratio).sqrt())
 }
@@ -57,7 +57,7 @@ impl WaterColumn {
     /// # Errors
     /// A pressure that is not finite.
     pub fn height_mm(self, pressure_pa: f64) -> Result<f64, InputError> {
-        Ok(finite("pressure", pressure_pa)? / self.pascal_per_mm())
+        Ok(finite(mark!("pressure"), pressure_pa)? / self.pascal_per_mm())
     }
 
     /// Pressure in Pa for a height of the column in mm.
@@ -65,7 +65,7 @@ impl WaterColumn {
     /// # Errors
     /// A height that is not finite.
     pub fn pressure_pa(self, height_mm: f64) -> Result<f64, InputError> {
-        Ok(finite("water column", height_mm)? * self.pascal_per_mm())
+        Ok(finite(mark!("water column"), height_mm)? * self.pascal_per_mm())
     }
 }
 
@@ -96,15 +96,15 @@ pub fn indicator_errors(
     readings: &[IndicatorReading],
     limit_mps: f64,
 ) -> Result<Vec<IndicatorPoint>, InputError> {
-    positive("limit of the indicator error", limit_mps, "m/s")?;
+    positive(mark!("limit of the indicator error"), limit_mps, "m/s")?;
     if readings.is_empty() {
-        return Err(InputError::TooFew { what: "points of the indicator check", given: 0, needed: 1 });
+        return Err(InputError::TooFew { what: mark!("points of the indicator check"), given: 0, needed: 1 });
     }
     readings
         .iter()
         .map(|reading| {
             let applied_mps = speed_mps(reading.applied_pa)?;
-            let indicated_mps = not_negative("indicated speed", reading.indicated_mps, "m/s")?;
+            let indicated_mps = not_negative(mark!("indicated speed"), reading.indicated_mps, "m/s")?;
             let error_mps = indicated_mps - applied_mps;
             Ok(IndicatorPoint {
                 applied_mps,

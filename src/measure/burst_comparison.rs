@@ -73,26 +73,25 @@ pub enum Doubt {
 impl fmt::Display for Answer {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::More => f.write_str("more bursts"),
-            Self::Fewer => f.write_str("fewer bursts"),
-            Self::NoDifferenceShown => f.write_str("no difference shown"),
+            Self::More => f.write_str(say!("more bursts")),
+            Self::Fewer => f.write_str(say!("fewer bursts")),
+            Self::NoDifferenceShown => f.write_str(say!("no difference shown")),
             Self::CannotTell(doubt) => match doubt {
-                Doubt::Masked => {
-                    f.write_str("cannot tell (masked): more than a quarter of the load time; record again")
-                }
-                Doubt::RecordingsDiffer => f.write_str(
-                    "cannot tell (recordings differ): use the same microphone, place and distance",
-                ),
-                Doubt::TooFew { found, needed } => {
-                    write!(
-                        f,
-                        "cannot tell (too few): {found} bursts, at least {needed} are needed; more load cycles"
-                    )
-                }
-                Doubt::Background => {
-                    f.write_str("cannot tell (background): the control without load is not clearly quieter")
-                }
-                Doubt::Clustered => f.write_str("cannot tell (clustered): the bursts come in trains"),
+                Doubt::Masked => f.write_str(say!(
+                    "cannot tell (masked): more than a quarter of the load time; record again"
+                )),
+                Doubt::RecordingsDiffer => f.write_str(say!(
+                    "cannot tell (recordings differ): use the same microphone, place and distance"
+                )),
+                Doubt::TooFew { found, needed } => f.write_str(&say!(
+                    "cannot tell (too few): {found} bursts, at least {needed} are needed; more load cycles",
+                    found,
+                    needed
+                )),
+                Doubt::Background => f.write_str(say!(
+                    "cannot tell (background): the control without load is not clearly quieter"
+                )),
+                Doubt::Clustered => f.write_str(say!("cannot tell (clustered): the bursts come in trains")),
             },
         }
     }
@@ -117,10 +116,10 @@ pub fn compare_bursts(first: &Recording, second: &Recording) -> Result<BurstComp
     let (a, b) = (first.count(), second.count());
     for r in [first, second] {
         if !(0.0..=1.0).contains(&r.masked_share) {
-            return Err(RateError::Setting { name: "masked share", value: r.masked_share });
+            return Err(RateError::Setting { name: mark!("masked share"), value: r.masked_share });
         }
         if !r.quiet_floor_db.is_finite() {
-            return Err(RateError::Setting { name: "quiet floor", value: r.quiet_floor_db });
+            return Err(RateError::Setting { name: mark!("quiet floor"), value: r.quiet_floor_db });
         }
     }
     let clusters = [clustering(&first.counts_per_cycle).ok(), clustering(&second.counts_per_cycle).ok()];

@@ -48,8 +48,8 @@ impl Convention {
 /// # Errors
 /// A radius that is not positive; an angle beyond ±90°.
 pub fn travel_mm(radius_mm: f64, angle_deg: f64, convention: Convention) -> Result<f64, InputError> {
-    positive("radius", radius_mm, "mm")?;
-    within("angle", angle_deg, "°", -90.0, 90.0)?;
+    positive(mark!("radius"), radius_mm, "mm")?;
+    within(mark!("angle"), angle_deg, "°", -90.0, 90.0)?;
     Ok(radius_mm * convention.per_radius(angle_deg))
 }
 
@@ -58,9 +58,9 @@ pub fn travel_mm(radius_mm: f64, angle_deg: f64, convention: Convention) -> Resu
 /// # Errors
 /// A radius that is not positive; a travel that no angle up to 90° gives.
 pub fn angle_deg(radius_mm: f64, travel_mm: f64, convention: Convention) -> Result<f64, InputError> {
-    positive("radius", radius_mm, "mm")?;
+    positive(mark!("radius"), radius_mm, "mm")?;
     let largest = radius_mm * convention.per_radius(90.0);
-    within("travel", travel_mm, "mm", -largest, largest)?;
+    within(mark!("travel"), travel_mm, "mm", -largest, largest)?;
     let ratio = travel_mm / radius_mm;
     let angle = match convention {
         Convention::Chord => 2.0 * (ratio / 2.0).asin(),
@@ -81,7 +81,7 @@ pub fn tolerance_mm(
     convention: Convention,
 ) -> Result<f64, InputError> {
     travel_mm(radius_mm, at_angle_deg, convention)?;
-    not_negative("tolerance", tolerance_deg, "°")?;
+    not_negative(mark!("tolerance"), tolerance_deg, "°")?;
     Ok(radius_mm * convention.slope_per_radius(at_angle_deg) * tolerance_deg.to_radians())
 }
 
@@ -98,8 +98,8 @@ pub fn tolerance_band_mm(
     plus_deg: f64,
     convention: Convention,
 ) -> Result<(f64, f64), InputError> {
-    not_negative("lower tolerance", minus_deg, "°")?;
-    not_negative("upper tolerance", plus_deg, "°")?;
+    not_negative(mark!("lower tolerance"), minus_deg, "°")?;
+    not_negative(mark!("upper tolerance"), plus_deg, "°")?;
     let nominal = travel_mm(radius_mm, nominal_deg, convention)?;
     let low = travel_mm(radius_mm, nominal_deg - minus_deg, convention)?;
     let high = travel_mm(radius_mm, nominal_deg + plus_deg, convention)?;
@@ -111,9 +111,9 @@ pub fn tolerance_band_mm(
 /// # Errors
 /// An angle or travel that is not positive.
 pub fn implied_radius_mm(travel_mm: f64, angle_deg: f64, convention: Convention) -> Result<f64, InputError> {
-    positive("travel", travel_mm, "mm")?;
-    positive("angle", angle_deg, "°")?;
-    within("angle", angle_deg, "°", 0.0, 90.0)?;
+    positive(mark!("travel"), travel_mm, "mm")?;
+    positive(mark!("angle"), angle_deg, "°")?;
+    within(mark!("angle"), angle_deg, "°", 0.0, 90.0)?;
     Ok(travel_mm / convention.per_radius(angle_deg))
 }
 
@@ -136,14 +136,14 @@ pub fn conventions_that_fit(
     tolerance_mm: f64,
 ) -> Result<Vec<Convention>, InputError> {
     if printed.is_empty() {
-        return Err(InputError::TooFew { what: "printed travels", given: 0, needed: 1 });
+        return Err(InputError::TooFew { what: mark!("printed travels"), given: 0, needed: 1 });
     }
     let mut fitting = Vec::new();
     for convention in Convention::ALL {
         let mut all_agree = true;
         for row in printed {
             let computed = travel_mm(row.radius_mm, row.angle_deg, convention)?;
-            all_agree &= (computed - finite("travel", row.travel_mm)?).abs() <= tolerance_mm;
+            all_agree &= (computed - finite(mark!("travel"), row.travel_mm)?).abs() <= tolerance_mm;
         }
         if all_agree {
             fitting.push(convention);
@@ -166,8 +166,8 @@ pub struct Differential {
 /// # Errors
 /// A travel that is not positive.
 pub fn differential(first: f64, second: f64, unit: &'static str) -> Result<Differential, InputError> {
-    positive("first travel", first, unit)?;
-    positive("second travel", second, unit)?;
+    positive(mark!("first travel"), first, unit)?;
+    positive(mark!("second travel"), second, unit)?;
     Ok(Differential { difference: first - second, ratio: first / second })
 }
 
@@ -176,7 +176,7 @@ pub fn differential(first: f64, second: f64, unit: &'static str) -> Result<Diffe
 /// # Errors
 /// A negative play, one larger than the radius allows, a radius that is not positive.
 pub fn free_play_deg(play_mm: f64, radius_mm: f64) -> Result<f64, InputError> {
-    not_negative("free play", play_mm, "mm")?;
+    not_negative(mark!("free play"), play_mm, "mm")?;
     angle_deg(radius_mm, play_mm, Convention::Chord)
 }
 

@@ -40,12 +40,12 @@ impl BandPass {
     /// # Errors
     /// Edges in wrong order, or not below half the sampling frequency.
     pub fn new(low_hz: f64, high_hz: f64, sample_rate_hz: f64) -> Result<Self, InputError> {
-        positive("sampling frequency", sample_rate_hz, "Hz")?;
-        positive("lower edge of the filter", low_hz, "Hz")?;
+        positive(mark!("sampling frequency"), sample_rate_hz, "Hz")?;
+        positive(mark!("lower edge of the filter"), low_hz, "Hz")?;
         if !(high_hz > low_hz && high_hz < sample_rate_hz / 2.0) {
             let reason =
-                "the upper edge has to lie above the lower one and below half the sampling frequency";
-            return Err(InputError::Unusable { what: "filter band", reason });
+                mark!("the upper edge has to lie above the lower one and below half the sampling frequency");
+            return Err(InputError::Unusable { what: mark!("filter band"), reason });
         }
         // Frequencies in units of the sampling frequency; the transform then has the constant 2 * 1.
         let warped = |hz: f64| 2.0 * (PI * hz / sample_rate_hz).tan();

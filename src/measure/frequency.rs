@@ -54,10 +54,10 @@ impl Frequency {
 impl Count {
     /// `f = N/T` with `u(f) = f sqrt((uN/N)^2 + (uT/T)^2)`, both in Hz.
     fn frequency(&self) -> Result<(f64, f64), InputError> {
-        let cycles = positive("counted cycles", self.cycles, "")?;
-        let time = positive("time", self.time_s, "s")?;
-        let u_count = not_negative("uncertainty of the count", self.u_cycles, "")? / cycles;
-        let u_time = not_negative("uncertainty of the time", self.u_time_s, "s")? / time;
+        let cycles = positive(mark!("counted cycles"), self.cycles, "")?;
+        let time = positive(mark!("time"), self.time_s, "s")?;
+        let u_count = not_negative(mark!("uncertainty of the count"), self.u_cycles, "")? / cycles;
+        let u_time = not_negative(mark!("uncertainty of the time"), self.u_time_s, "s")? / time;
         let hz = cycles / time;
         Ok((hz, hz * u_count.hypot(u_time)))
     }
@@ -80,7 +80,7 @@ fn mean_and_scatter(values: &[f64]) -> (f64, f64) {
 /// No count; cycles or times that are not positive.
 pub fn from_counts(counts: &[Count]) -> Result<Frequency, InputError> {
     if counts.is_empty() {
-        return Err(InputError::TooFew { what: "counts", given: 0, needed: 1 });
+        return Err(InputError::TooFew { what: mark!("counts"), given: 0, needed: 1 });
     }
     let singles = counts.iter().map(Count::frequency).collect::<Result<Vec<_>, _>>()?;
     let values: Vec<f64> = singles.iter().map(|(hz, _)| *hz).collect();
@@ -95,7 +95,7 @@ pub fn from_counts(counts: &[Count]) -> Result<Frequency, InputError> {
 /// No recording.
 pub fn from_recordings(peaks: &[Peak]) -> Result<Frequency, InputError> {
     if peaks.is_empty() {
-        return Err(InputError::TooFew { what: "recordings", given: 0, needed: 1 });
+        return Err(InputError::TooFew { what: mark!("recordings"), given: 0, needed: 1 });
     }
     let values: Vec<f64> = peaks.iter().map(|p| p.frequency_hz).collect();
     let (hz, scatter) = mean_and_scatter(&values);
@@ -144,11 +144,11 @@ pub fn change(
     u_set_up: f64,
     same_set_up: bool,
 ) -> Result<Change, InputError> {
-    positive("new frequency", new.hz, "Hz")?;
-    positive("old frequency", old.hz, "Hz")?;
-    let u_new = not_negative("uncertainty of the new frequency", new.u_hz, "Hz")? / new.hz;
-    let u_old = not_negative("uncertainty of the old frequency", old.u_hz, "Hz")? / old.hz;
-    let u = u_new.hypot(u_old).hypot(not_negative("uncertainty of the set-up", u_set_up, "")?);
+    positive(mark!("new frequency"), new.hz, "Hz")?;
+    positive(mark!("old frequency"), old.hz, "Hz")?;
+    let u_new = not_negative(mark!("uncertainty of the new frequency"), new.u_hz, "Hz")? / new.hz;
+    let u_old = not_negative(mark!("uncertainty of the old frequency"), old.u_hz, "Hz")? / old.hz;
+    let u = u_new.hypot(u_old).hypot(not_negative(mark!("uncertainty of the set-up"), u_set_up, "")?);
     let ln_ratio = (new.hz / old.hz).ln();
     let verdict = if !same_set_up {
         ChangeVerdict::CannotTellSetUpDiffers

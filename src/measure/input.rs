@@ -1,5 +1,6 @@
 //! What can be wrong with the numbers given to a computation.
 
+use crate::words::{figure, said};
 use std::fmt;
 
 /// An input that a computation cannot use. Names the input, its value and unit, and what would do.
@@ -15,27 +16,46 @@ pub enum InputError {
 
 /// Value and unit; some inputs have whatever unit their table has.
 fn shown(value: f64, unit: &str) -> String {
-    format!("{value} {unit}").trim_end().to_owned()
+    figure(format_args!("{value} {unit}")).trim_end().to_owned()
 }
 
 impl fmt::Display for InputError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NotFinite { what } => write!(f, "{what} is not a finite number; enter it again"),
-            Self::NotPositive { what, value, unit } => {
-                write!(f, "{what} \"{}\" has to be above zero; enter it again", shown(*value, unit))
+            Self::NotFinite { what } => {
+                f.write_str(&say!("{what} is not a finite number; enter it again", what = said(what)))
             }
-            Self::Negative { what, value, unit } => {
-                write!(f, "{what} \"{}\" is negative; enter it without the sign", shown(*value, unit))
-            }
+            Self::NotPositive { what, value, unit } => f.write_str(&say!(
+                "{what} \"{}\" has to be above zero; enter it again",
+                shown(*value, unit),
+                what = said(what)
+            )),
+            Self::Negative { what, value, unit } => f.write_str(&say!(
+                "{what} \"{}\" is negative; enter it without the sign",
+                shown(*value, unit),
+                what = said(what)
+            )),
             Self::Outside { what, value, unit, low, high } => {
-                let (value, high) = (shown(*value, unit), shown(*high, unit));
-                write!(f, "{what} \"{value}\" lies outside {low} to {high}; check it and its unit")
+                let (value, low, high) = (shown(*value, unit), figure(low), shown(*high, unit));
+                f.write_str(&say!(
+                    "{what} \"{value}\" lies outside {low} to {high}; check it and its unit",
+                    what = said(what),
+                    value,
+                    low,
+                    high
+                ))
             }
-            Self::TooFew { what, given, needed } => {
-                write!(f, "{what}: {given} given, at least {needed} needed; add more")
-            }
-            Self::Unusable { what, reason } => write!(f, "{what} cannot be used: {reason}"),
+            Self::TooFew { what, given, needed } => f.write_str(&say!(
+                "{what}: {given} given, at least {needed} needed; add more",
+                what = said(what),
+                given,
+                needed
+            )),
+            Self::Unusable { what, reason } => f.write_str(&say!(
+                "{what} cannot be used: {reason}",
+                what = said(what),
+                reason = said(reason)
+            )),
         }
     }
 }

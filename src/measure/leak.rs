@@ -20,7 +20,7 @@ const TROPOPAUSE_FT: f64 = 36_089.0;
 /// # Errors
 /// An altitude outside -5000 ft to the tropopause.
 pub fn pressure_pa(altitude_ft: f64) -> Result<f64, InputError> {
-    within("pressure altitude", altitude_ft, "ft", -5_000.0, TROPOPAUSE_FT)?;
+    within(mark!("pressure altitude"), altitude_ft, "ft", -5_000.0, TROPOPAUSE_FT)?;
     Ok(SEA_LEVEL_PRESSURE_PA * (1.0 - altitude_ft / SCALE_HEIGHT_FT).powf(EXPONENT))
 }
 
@@ -29,7 +29,7 @@ pub fn pressure_pa(altitude_ft: f64) -> Result<f64, InputError> {
 /// # Errors
 /// A pressure that the formula does not cover.
 pub fn pressure_altitude_ft(pressure: f64) -> Result<f64, InputError> {
-    within("static pressure", pressure, "Pa", pressure_pa(TROPOPAUSE_FT)?, pressure_pa(-5_000.0)?)?;
+    within(mark!("static pressure"), pressure, "Pa", pressure_pa(TROPOPAUSE_FT)?, pressure_pa(-5_000.0)?)?;
     Ok(SCALE_HEIGHT_FT * (1.0 - (pressure / SEA_LEVEL_PRESSURE_PA).powf(1.0 / EXPONENT)))
 }
 
@@ -71,23 +71,25 @@ pub struct Leak {
 /// # Errors
 /// Readings that are not finite; a duration or limit that is not positive.
 pub fn judge(hold: Hold, limit: LeakLimit) -> Result<Leak, InputError> {
-    finite("reading at the start", hold.start)?;
-    finite("reading at the end", hold.end)?;
-    positive("duration of the hold", hold.seconds, "s")?;
-    positive("hold time of the limit", limit.hold_s, "s")?;
-    not_negative("largest loss", limit.loss, "")?;
+    finite(mark!("reading at the start"), hold.start)?;
+    finite(mark!("reading at the end"), hold.end)?;
+    positive(mark!("duration of the hold"), hold.seconds, "s")?;
+    positive(mark!("hold time of the limit"), limit.hold_s, "s")?;
+    not_negative(mark!("largest loss"), limit.loss, "")?;
     let loss = hold.start - hold.end;
     let small = at_most(loss, limit.loss, hold.start);
     let verdict = if loss < 0.0 {
-        LeakVerdict::CannotTell("the reading rose: stop pumping, let the temperature settle, repeat")
+        LeakVerdict::CannotTell(mark!("the reading rose: stop pumping, let the temperature settle, repeat"))
     } else if small && hold.seconds >= limit.hold_s {
         LeakVerdict::Within
     } else if !small && hold.seconds <= limit.hold_s {
         LeakVerdict::Outside
     } else if hold.seconds < limit.hold_s {
-        LeakVerdict::CannotTell("the hold was shorter than the limit asks: repeat for the full time")
+        LeakVerdict::CannotTell(mark!("the hold was shorter than the limit asks: repeat for the full time"))
     } else {
-        LeakVerdict::CannotTell("the hold was longer than the limit asks: repeat and read at the stated time")
+        LeakVerdict::CannotTell(mark!(
+            "the hold was longer than the limit asks: repeat and read at the stated time"
+        ))
     };
     Ok(Leak { loss, per_minute: loss * 60.0 / hold.seconds, verdict })
 }

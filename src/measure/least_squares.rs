@@ -34,20 +34,23 @@ pub enum LeastSquaresError {
 impl fmt::Display for LeastSquaresError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::InsufficientData { points, parameters } => write!(
-                f,
+            Self::InsufficientData { points, parameters } => f.write_str(&say!(
                 "insufficient data: {points} readings for {parameters} unknowns; at least {} are needed",
-                parameters + 1
-            ),
-            Self::Dependent { column } => write!(
-                f,
+                parameters + 1,
+                points,
+                parameters
+            )),
+            Self::Dependent { column } => f.write_str(&say!(
                 "insufficient data: column {} does not vary independently of the others; spread the readings",
                 column + 1
-            ),
-            Self::Length { column, expected, found } => {
-                write!(f, "column {} has {found} values where {expected} are needed", column + 1)
-            }
-            Self::NotFinite => write!(f, "a value is not a finite number; correct the reading"),
+            )),
+            Self::Length { column, expected, found } => f.write_str(&say!(
+                "column {} has {found} values where {expected} are needed",
+                column + 1,
+                found,
+                expected
+            )),
+            Self::NotFinite => f.write_str(say!("a value is not a finite number; correct the reading")),
         }
     }
 }

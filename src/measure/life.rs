@@ -3,6 +3,7 @@
 //! Dates and counts are exact; hours are exact decimals. The rule that applies (and its tolerance) comes from the
 //! programme or the authority's text; this only computes.
 
+use crate::words::{date, said};
 use chrono::{Datelike, Days, Months, NaiveDate};
 use rust_decimal::Decimal;
 use std::fmt;
@@ -24,27 +25,18 @@ pub enum LifeError {
 impl fmt::Display for LifeError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::OutOfCalendar => write!(f, "the due date lies outside the calendar; check the interval"),
+            Self::OutOfCalendar => f.write_str(say!("the due date lies outside the calendar; check the interval")),
             Self::ManufactureDateMissing => {
-                write!(
-                    f,
-                    "the date of manufacture is missing, from which this life counts; enter it from the item's plate"
-                )
+                f.write_str(say!("the date of manufacture is missing, from which this life counts; enter it from the item's plate"))
             }
             Self::NoInterval => {
-                write!(f, "the life limit names no interval; give months, hours, launches or cycles")
+                f.write_str(say!("the life limit names no interval; give months, hours, launches or cycles"))
             }
             Self::Backwards { start, today } => {
-                write!(
-                    f,
-                    "date \"{start}\" lies after \"{today}\"; check the date of installation, manufacture or compliance"
-                )
+                f.write_str(&say!("date \"{start}\" lies after \"{today}\"; check the date of installation, manufacture or compliance", start = date(*start), today = date(*today)))
             }
-            Self::CounterBackwards { counter } => write!(
-                f,
-                "the airframe's {counter} are fewer than when the item was installed; check both entries"
-            ),
-            Self::TooLarge => write!(f, "the number of hours is too large to be computed; check it"),
+            Self::CounterBackwards { counter } => f.write_str(&say!("the airframe's {counter} are fewer than when the item was installed; check both entries", counter = said(&counter.to_string()))),
+            Self::TooLarge => f.write_str(say!("the number of hours is too large to be computed; check it")),
         }
     }
 }
@@ -137,9 +129,9 @@ pub enum Counter {
 impl fmt::Display for Counter {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Self::Hours => "hours",
-            Self::Launches => "launches",
-            Self::Cycles => "cycles",
+            Self::Hours => mark!("hours"),
+            Self::Launches => mark!("launches"),
+            Self::Cycles => mark!("cycles"),
         })
     }
 }

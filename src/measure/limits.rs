@@ -6,6 +6,7 @@
 
 use super::distribution::{normal_cdf, t_quantile};
 use super::estimate::{Estimate, cut_down};
+use crate::words::{figure, said};
 use std::fmt;
 
 /// Version of this computation, recorded with each result.
@@ -59,14 +60,16 @@ pub enum Undecided {
 impl fmt::Display for Verdict {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Self::Within => "within",
-            Self::Outside => "outside",
+            Self::Within => say!("within"),
+            Self::Outside => say!("outside"),
             Self::CannotDecide(Undecided::LimitInsideUncertainty) => {
-                "cannot decide: the limit lies inside the uncertainty; repeat, or measure better"
+                say!("cannot decide: the limit lies inside the uncertainty; repeat, or measure better")
             }
             Self::CannotDecide(Undecided::MeasurementUnfit) => {
-                "cannot decide: the limits are closer together than four standard uncertainties; \
+                say!(
+                    "cannot decide: the limits are closer together than four standard uncertainties; \
                  a better measurement is needed"
+                )
             }
         })
     }
@@ -102,21 +105,15 @@ pub enum LimitError {
 impl fmt::Display for LimitError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NotFinite { name } => write!(f, "the {name} is not a finite number; enter it again"),
+            Self::NotFinite { name } => f.write_str(&say!("the {name} is not a finite number; enter it again", name = said(name))),
             Self::NegativeUncertainty { value } => {
-                write!(f, "a standard uncertainty of {value} is not possible; it must be 0 or more")
+                f.write_str(&say!("a standard uncertainty of {value} is not possible; it must be 0 or more", value = figure(value)))
             }
-            Self::NoDegreesOfFreedom { value } => write!(
-                f,
-                "insufficient data: {value} degrees of freedom; repeat the reading or state the instrument's uncertainty"
-            ),
+            Self::NoDegreesOfFreedom { value } => f.write_str(&say!("insufficient data: {value} degrees of freedom; repeat the reading or state the instrument's uncertainty", value = figure(value))),
             Self::Swapped { lower, upper } => {
-                write!(f, "the lower limit {lower} is above the upper limit {upper}; correct the checklist")
+                f.write_str(&say!("the lower limit {lower} is above the upper limit {upper}; correct the checklist", lower = figure(lower), upper = figure(upper)))
             }
-            Self::Rule { value } => write!(
-                f,
-                "{value} is no decision rule; state a probability from 0.5 to below 1, or a coverage factor of 0 or more"
-            ),
+            Self::Rule { value } => f.write_str(&say!("{value} is no decision rule; state a probability from 0.5 to below 1, or a coverage factor of 0 or more", value = figure(value))),
         }
     }
 }
@@ -170,13 +167,13 @@ pub fn p_conform(y: f64, u: f64, lower: f64, upper: f64) -> f64 {
 fn check(value: &Estimate, lower: f64, upper: f64, rule: GuardRule) -> Result<(), LimitError> {
     let u = value.standard_uncertainty;
     if !value.value.is_finite() {
-        return Err(LimitError::NotFinite { name: "value" });
+        return Err(LimitError::NotFinite { name: mark!("value") });
     }
     if !u.is_finite() {
-        return Err(LimitError::NotFinite { name: "standard uncertainty" });
+        return Err(LimitError::NotFinite { name: mark!("standard uncertainty") });
     }
     if lower.is_nan() || upper.is_nan() || lower == f64::INFINITY || upper == f64::NEG_INFINITY {
-        return Err(LimitError::NotFinite { name: "limit" });
+        return Err(LimitError::NotFinite { name: mark!("limit") });
     }
     if u < 0.0 {
         return Err(LimitError::NegativeUncertainty { value: u });

@@ -63,29 +63,29 @@ impl CockpitLoads {
 
 impl Loading {
     fn check(&self) -> Result<(), InputError> {
-        positive("empty mass", self.empty_kg, "kg")?;
-        positive("maximum mass", self.max_mass_kg, "kg")?;
-        not_negative("smallest seat load", self.seat_min_kg, "kg")?;
-        positive("largest seat load", self.seat_max_kg, "kg")?;
+        positive(mark!("empty mass"), self.empty_kg, "kg")?;
+        positive(mark!("maximum mass"), self.max_mass_kg, "kg")?;
+        not_negative(mark!("smallest seat load"), self.seat_min_kg, "kg")?;
+        positive(mark!("largest seat load"), self.seat_max_kg, "kg")?;
         for (what, arm) in [
-            ("empty centre of gravity", self.empty_cg),
-            ("cockpit arm", self.cockpit_arm),
-            ("forward limit", self.forward_limit),
-            ("aft limit", self.aft_limit),
+            (mark!("empty centre of gravity"), self.empty_cg),
+            (mark!("cockpit arm"), self.cockpit_arm),
+            (mark!("forward limit"), self.forward_limit),
+            (mark!("aft limit"), self.aft_limit),
         ] {
             finite(what, arm)?;
         }
         if self.forward_limit >= self.aft_limit {
             let reason = "the forward limit is not ahead of the aft limit; aft is positive";
-            return Err(InputError::Unusable { what: "centre-of-gravity limits", reason });
+            return Err(InputError::Unusable { what: mark!("centre-of-gravity limits"), reason });
         }
         if self.cockpit_arm >= self.aft_limit {
             let reason = "the seat is not ahead of the aft limit, so no load there moves it forward; check the arm's sign";
-            return Err(InputError::Unusable { what: "cockpit arm", reason });
+            return Err(InputError::Unusable { what: mark!("cockpit arm"), reason });
         }
         if self.lifting_parts_kg.is_some_and(|kg| !(kg > 0.0 && kg < self.empty_kg)) {
             let reason = "it has to be above zero and below the empty mass";
-            return Err(InputError::Unusable { what: "mass of the lifting parts", reason });
+            return Err(InputError::Unusable { what: mark!("mass of the lifting parts"), reason });
         }
         Ok(())
     }
@@ -120,13 +120,14 @@ impl Loading {
         }
         match (self.max_non_lifting_kg, non_lifting_empty_kg) {
             (Some(limit), Some(parts)) => {
-                positive("limit of the non-lifting parts", limit, "kg")?;
+                positive(mark!("limit of the non-lifting parts"), limit, "kg")?;
                 candidates.push(Load { kg: limit - parts, governs: Governs::NonLiftingParts });
             }
             (Some(_), None) => {
-                let reason =
-                    "the mass of the lifting parts is missing; weigh the wings or take it from the records";
-                return Err(InputError::Unusable { what: "limit of the non-lifting parts", reason });
+                let reason = mark!(
+                    "the mass of the lifting parts is missing; weigh the wings or take it from the records"
+                );
+                return Err(InputError::Unusable { what: mark!("limit of the non-lifting parts"), reason });
             }
             (None, _) => {}
         }
@@ -141,9 +142,10 @@ impl Loading {
     /// # Errors
     /// Values that are not finite; a new empty mass that is not above zero.
     pub fn with_mass_added(&self, mass_kg: f64, arm: f64, lifting: bool) -> Result<Self, InputError> {
-        let empty_kg = positive("new empty mass", self.empty_kg + finite("added mass", mass_kg)?, "kg")?;
-        let moment = self.empty_kg * finite("empty centre of gravity", self.empty_cg)?;
-        let empty_cg = (moment + mass_kg * finite("arm of the added mass", arm)?) / empty_kg;
+        let empty_kg =
+            positive(mark!("new empty mass"), self.empty_kg + finite(mark!("added mass"), mass_kg)?, "kg")?;
+        let moment = self.empty_kg * finite(mark!("empty centre of gravity"), self.empty_cg)?;
+        let empty_cg = (moment + mass_kg * finite(mark!("arm of the added mass"), arm)?) / empty_kg;
         let lifting_parts_kg = self.lifting_parts_kg.map(|kg| if lifting { kg + mass_kg } else { kg });
         Ok(Self { empty_kg, empty_cg, lifting_parts_kg, ..*self })
     }
@@ -154,9 +156,9 @@ impl Loading {
 /// # Errors
 /// A seat that is not ahead of the aft limit; values that are not finite.
 pub fn min_load_increase_per_kg(arm: f64, aft_limit: f64, cockpit_arm: f64) -> Result<f64, InputError> {
-    let lever = finite("aft limit", aft_limit)? - finite("cockpit arm", cockpit_arm)?;
-    positive("distance from seat to aft limit", lever, "")?;
-    Ok((finite("arm of the added mass", arm)? - aft_limit) / lever)
+    let lever = finite(mark!("aft limit"), aft_limit)? - finite(mark!("cockpit arm"), cockpit_arm)?;
+    positive(mark!("distance from seat to aft limit"), lever, "")?;
+    Ok((finite(mark!("arm of the added mass"), arm)? - aft_limit) / lever)
 }
 
 /// A load that is a whole number of kg in decimals stays that number, whatever the last bit of its float.

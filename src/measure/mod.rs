@@ -22,6 +22,7 @@ pub mod noncentral_t;
 pub mod rates;
 pub mod repeats;
 pub mod robust;
+mod sentence;
 pub mod spectrum;
 pub mod symmetry;
 pub mod tap;
@@ -31,3 +32,5 @@ pub mod tolerance;
 pub mod trend;
 pub mod wav;
 pub mod weighing;
+
+pub(crate) use sentence::sentence;

@@ -24,12 +24,11 @@ pub struct NotAProbability {
 
 impl fmt::Display for NotAProbability {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
+        f.write_str(&say!(
             "p value {} ({}) does not lie between 0 and 1; check that test's input",
             self.index + 1,
             self.value
-        )
+        ))
     }
 }
 

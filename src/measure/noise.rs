@@ -11,7 +11,7 @@ use super::robust::median;
 /// Version of the method, recorded beside each result.
 pub const METHOD: &str = "noise-bursts/1";
 /// Stands beside every count that is shown.
-pub const LABEL: &str = "experimental";
+pub const LABEL: &str = mark!("experimental");
 
 /// Choices of the method, shown in reports.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -177,19 +177,19 @@ fn masked_spans(masked: &[bool], frame_s: f64) -> Vec<Span> {
 /// # Errors
 /// A recording shorter than the floor window; a sampling frequency too low for the band; unusable settings.
 pub fn detect(samples: &[f32], sample_rate_hz: f64, settings: &NoiseSettings) -> Result<Bursts, InputError> {
-    positive("sampling frequency", sample_rate_hz, "Hz")?;
+    positive(mark!("sampling frequency"), sample_rate_hz, "Hz")?;
     let high_hz = settings.band_high_hz.min(0.4 * sample_rate_hz);
     let mut filter = BandPass::new(settings.band_low_hz, high_hz, sample_rate_hz)?;
-    let hop = (positive("step of the frames", settings.hop_s, "s")? * sample_rate_hz) as usize;
+    let hop = (positive(mark!("step of the frames"), settings.hop_s, "s")? * sample_rate_hz) as usize;
     let duration_s = samples.len() as f64 / sample_rate_hz;
     if hop == 0 || hop > samples.len() / 2 || duration_s < settings.floor_window_s {
         let reason = "it is shorter than the 2 s over which the background is found; record longer";
-        return Err(InputError::Unusable { what: "the recording", reason });
+        return Err(InputError::Unusable { what: mark!("the recording"), reason });
     }
     let frame_s = hop as f64 / sample_rate_hz;
     let levels = levels(samples, &mut filter, hop);
     if levels.iter().any(|level| level.is_nan()) || levels.is_empty() {
-        return Err(InputError::NotFinite { what: "a sample of the recording" });
+        return Err(InputError::NotFinite { what: mark!("a sample of the recording") });
     }
     let floor = floor(&levels, (settings.floor_window_s / 2.0 / frame_s) as usize);
     let quiet_db = percentile(&levels, settings.quiet_percentile);
@@ -258,7 +258,7 @@ pub struct NoiseCount {
 fn check_cycles(cycles: &[Span], duration_s: f64) -> Result<(), InputError> {
     if cycles.len() < 2 {
         return Err(InputError::TooFew {
-            what: "load cycles (the first is left out)",
+            what: mark!("load cycles (the first is left out)"),
             given: cycles.len(),
             needed: 2,
         });
@@ -266,7 +266,7 @@ fn check_cycles(cycles: &[Span], duration_s: f64) -> Result<(), InputError> {
     let inside = |c: &Span| c.start_s >= 0.0 && c.end_s > c.start_s && c.end_s <= duration_s;
     if !cycles.iter().all(inside) || cycles.windows(2).any(|pair| pair[1].start_s < pair[0].end_s) {
         let reason = "each has to end after it starts, within the recording and before the next one starts";
-        return Err(InputError::Unusable { what: "the marked load cycles", reason });
+        return Err(InputError::Unusable { what: mark!("the marked load cycles"), reason });
     }
     Ok(())
 }

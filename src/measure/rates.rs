@@ -9,6 +9,7 @@ use super::distribution::{
     normal_quantile,
 };
 use super::estimate::Interval;
+use crate::words::{figure, said};
 use std::fmt;
 
 /// Version of this computation, recorded with each result.
@@ -75,23 +76,26 @@ pub enum RateError {
 impl fmt::Display for RateError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Exposure { value } => {
-                write!(f, "insufficient data: {value} load cycles; mark at least one unmasked load cycle")
-            }
-            Self::TooFewCycles { found } => write!(
-                f,
-                "insufficient data: {found} load cycles; the clustering check needs at least {FEWEST_CYCLES}"
-            ),
+            Self::Exposure { value } => f.write_str(&say!(
+                "insufficient data: {value} load cycles; mark at least one unmasked load cycle",
+                value = figure(value)
+            )),
+            Self::TooFewCycles { found } => f.write_str(&say!(
+                "insufficient data: {found} load cycles; the clustering check needs at least {FEWEST_CYCLES}",
+                found,
+                FEWEST_CYCLES
+            )),
             Self::NoEvent => {
-                write!(f, "insufficient data: no event was counted, so clustering cannot be checked")
+                f.write_str(say!("insufficient data: no event was counted, so clustering cannot be checked"))
             }
-            Self::NoEventOnOneSide => {
-                write!(
-                    f,
-                    "insufficient data: one recording has no event, so a clustered ratio cannot be given"
-                )
-            }
-            Self::Setting { name, value } => write!(f, "the {name} of {value} is outside its range"),
+            Self::NoEventOnOneSide => f.write_str(say!(
+                "insufficient data: one recording has no event, so a clustered ratio cannot be given"
+            )),
+            Self::Setting { name, value } => f.write_str(&say!(
+                "the {name} of {value} is outside its range",
+                name = said(name),
+                value = figure(value)
+            )),
         }
     }
 }
@@ -182,7 +186,7 @@ pub fn clustered_ratio(
     check(second)?;
     check_confidence(confidence)?;
     if !phi.is_finite() {
-        return Err(RateError::Setting { name: "clustering factor", value: phi });
+        return Err(RateError::Setting { name: mark!("clustering factor"), value: phi });
     }
     if first.events == 0 || second.events == 0 {
         return Err(RateError::NoEventOnOneSide);
@@ -207,6 +211,6 @@ fn check_confidence(confidence: f64) -> Result<(), RateError> {
     if confidence > 0.0 && confidence < 1.0 {
         Ok(())
     } else {
-        Err(RateError::Setting { name: "confidence", value: confidence })
+        Err(RateError::Setting { name: mark!("confidence"), value: confidence })
     }
 }

@@ -3,6 +3,7 @@
 //! Source: JCGM 100:2008 4.2, 4.3, 5.1.2, G.4 (clause numbers from memory).
 
 use super::estimate::{Estimate, cut_down, effective_degrees_of_freedom};
+use crate::words::{figure, said};
 use std::fmt;
 
 /// Version of this computation, recorded with each result.
@@ -66,27 +67,18 @@ pub enum RepeatsError {
 impl fmt::Display for RepeatsError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NoReading => write!(f, "insufficient data: no reading was taken"),
-            Self::SingleReading => write!(
-                f,
-                "insufficient data: one reading and no earlier repeats of this card; read at least twice"
-            ),
+            Self::NoReading => f.write_str(say!("insufficient data: no reading was taken")),
+            Self::SingleReading => f.write_str(say!("insufficient data: one reading and no earlier repeats of this card; read at least twice")),
             Self::NothingToPool => {
-                write!(
-                    f,
-                    "insufficient data: no earlier set has two or more readings to take the repeatability from"
-                )
+                f.write_str(say!("insufficient data: no earlier set has two or more readings to take the repeatability from"))
             }
             Self::NotFinite { index } => {
-                write!(f, "reading {} is not a finite number; correct it", index + 1)
+                f.write_str(&say!("reading {} is not a finite number; correct it", index + 1))
             }
-            Self::Component { name } => write!(
-                f,
-                "contribution \"{name}\": the uncertainty must be 0 or more and the degrees of freedom above 0"
-            ),
-            Self::NoComponent => write!(f, "insufficient data: no contribution to the uncertainty is stated"),
+            Self::Component { name } => f.write_str(&say!("contribution \"{name}\": the uncertainty must be 0 or more and the degrees of freedom above 0", name = said(name))),
+            Self::NoComponent => f.write_str(say!("insufficient data: no contribution to the uncertainty is stated")),
             Self::Confidence { value } => {
-                write!(f, "a confidence of {value} is not possible; give for example 0.95")
+                f.write_str(&say!("a confidence of {value} is not possible; give for example 0.95", value = figure(value)))
             }
         }
     }

@@ -5,6 +5,7 @@
 //! sampling frequency has to be checked against a clock: its error goes straight into the result.
 
 use super::input::{InputError, finite, positive};
+use crate::words::figure;
 use realfft::RealFftPlanner;
 use std::f64::consts::{LN_2, PI};
 use std::fmt;
@@ -89,36 +90,15 @@ impl fmt::Display for SpectrumError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Input(error) => error.fmt(f),
-            Self::Length { samples } => write!(
-                f,
-                "the record has {samples} samples; cut it to between {MIN_SAMPLES} and {MAX_SAMPLES} around the vibration"
-            ),
-            Self::Band { low_hz, high_hz, usable_hz } => write!(
-                f,
-                "band \"{low_hz} to {high_hz} Hz\" holds too little of this record (usable up to {usable_hz} Hz); \
-                 widen it or record longer"
-            ),
-            Self::Silent => write!(f, "the record holds no vibration; check the microphone and record again"),
-            Self::EdgeOfBand { frequency_hz } => write!(
-                f,
-                "the strongest part, \"{frequency_hz:.3} Hz\", lies at the edge of the band; move the band or remove the disturbance"
-            ),
-            Self::Faint { prominence_db } => write!(
-                f,
-                "the peak stands only {prominence_db:.1} dB above the rest of the band, 10 dB are needed; excite more strongly"
-            ),
-            Self::Unresolved { frequency_hz } => write!(
-                f,
-                "two vibrations lie close together near \"{frequency_hz:.3} Hz\" and cannot be told apart; record longer"
-            ),
-            Self::FewCycles { cycles } => write!(
-                f,
-                "only {cycles:.1} cycles lie in the record before it dies away, 8 are needed; record longer or excite again"
-            ),
-            Self::MainsHum { frequency_hz } => write!(
-                f,
-                "the peak at \"{frequency_hz:.3} Hz\" is as steady as mains hum; switch the source off or narrow the band"
-            ),
+            Self::Length { samples } => f.write_str(&say!("the record has {samples} samples; cut it to between {MIN_SAMPLES} and {MAX_SAMPLES} around the vibration", samples, MIN_SAMPLES, MAX_SAMPLES)),
+            Self::Band { low_hz, high_hz, usable_hz } => f.write_str(&say!("band \"{low_hz} to {high_hz} Hz\" holds too little of this record (usable up to {usable_hz} Hz); \
+                 widen it or record longer", low_hz = figure(low_hz), high_hz = figure(high_hz), usable_hz = figure(usable_hz))),
+            Self::Silent => f.write_str(say!("the record holds no vibration; check the microphone and record again")),
+            Self::EdgeOfBand { frequency_hz } => f.write_str(&say!("the strongest part, \"{frequency_hz} Hz\", lies at the edge of the band; move the band or remove the disturbance", frequency_hz = figure(format_args!("{:.3}", frequency_hz)))),
+            Self::Faint { prominence_db } => f.write_str(&say!("the peak stands only {prominence_db} dB above the rest of the band, 10 dB are needed; excite more strongly", prominence_db = figure(format_args!("{:.1}", prominence_db)))),
+            Self::Unresolved { frequency_hz } => f.write_str(&say!("two vibrations lie close together near \"{frequency_hz} Hz\" and cannot be told apart; record longer", frequency_hz = figure(format_args!("{:.3}", frequency_hz)))),
+            Self::FewCycles { cycles } => f.write_str(&say!("only {cycles} cycles lie in the record before it dies away, 8 are needed; record longer or excite again", cycles = figure(format_args!("{:.1}", cycles)))),
+            Self::MainsHum { frequency_hz } => f.write_str(&say!("the peak at \"{frequency_hz} Hz\" is as steady as mains hum; switch the source off or narrow the band", frequency_hz = figure(format_args!("{:.3}", frequency_hz)))),
         }
     }
 }
@@ -135,7 +115,7 @@ impl From<InputError> for SpectrumError {
 fn magnitudes(samples: &[f64]) -> Result<Vec<f64>, SpectrumError> {
     let n = samples.len();
     let mean = samples.iter().sum::<f64>() / n as f64;
-    finite("a sample of the record", mean)?;
+    finite(mark!("a sample of the record"), mean)?;
     let hann = |i: usize| 0.5 - 0.5 * (2.0 * PI * i as f64 / n as f64).cos();
     let mut windowed: Vec<f64> = samples.iter().enumerate().map(|(i, x)| (x - mean) * hann(i)).collect();
     let transform = RealFftPlanner::<f64>::new().plan_fft_forward(n);
@@ -201,7 +181,7 @@ fn second_peak(magnitude: &[f64], low: usize, top: usize) -> Option<(usize, f64)
 /// # Errors
 /// A record that is too short, too long or silent; a band with no usable bins; a maximum at the edge of the band.
 pub fn strongest(samples: &[f64], sample_rate_hz: f64, band: Band) -> Result<Peak, SpectrumError> {
-    positive("sampling frequency", sample_rate_hz, "Hz")?;
+    positive(mark!("sampling frequency"), sample_rate_hz, "Hz")?;
     let n = samples.len();
     if !(MIN_SAMPLES..=MAX_SAMPLES).contains(&n) {
         return Err(SpectrumError::Length { samples: n });
@@ -209,8 +189,8 @@ pub fn strongest(samples: &[f64], sample_rate_hz: f64, band: Band) -> Result<Pea
     let bin_hz = sample_rate_hz / n as f64;
     let usable_hz = 0.4 * sample_rate_hz;
     let bins = |hz: f64| hz.clamp(0.0, usable_hz) / bin_hz;
-    let low = (bins(finite("lower end of the band", band.low_hz)?).ceil() as usize).max(LOWEST_BIN);
-    let high = bins(finite("upper end of the band", band.high_hz)?).floor() as usize;
+    let low = (bins(finite(mark!("lower end of the band"), band.low_hz)?).ceil() as usize).max(LOWEST_BIN);
+    let high = bins(finite(mark!("upper end of the band"), band.high_hz)?).floor() as usize;
     if high < low + 2 {
         return Err(SpectrumError::Band { low_hz: band.low_hz, high_hz: band.high_hz, usable_hz });
     }

@@ -60,22 +60,23 @@ impl Symmetry {
 /// # Errors
 /// A reading that is not finite; a negative tolerance; a limit that asks nothing.
 pub fn compare(left: f64, right: f64, limit: SymmetryLimit) -> Result<Symmetry, InputError> {
-    finite("left reading", left)?;
-    finite("right reading", right)?;
+    finite(mark!("left reading"), left)?;
+    finite(mark!("right reading"), right)?;
     if limit.nominal.is_none() && limit.side_to_side.is_none() {
-        let reason =
-            "neither a nominal value nor a largest difference is given; take one from the type's manual";
-        return Err(InputError::Unusable { what: "symmetry limit", reason });
+        let reason = mark!(
+            "neither a nominal value nor a largest difference is given; take one from the type's manual"
+        );
+        return Err(InputError::Unusable { what: mark!("symmetry limit"), reason });
     }
     if let Some(nominal) = limit.nominal {
-        finite("nominal value", nominal.value)?;
-        not_negative("lower tolerance", nominal.minus, "")?;
-        not_negative("upper tolerance", nominal.plus, "")?;
+        finite(mark!("nominal value"), nominal.value)?;
+        not_negative(mark!("lower tolerance"), nominal.minus, "")?;
+        not_negative(mark!("upper tolerance"), nominal.plus, "")?;
     }
     let difference = left - right;
     let difference_within = match limit.side_to_side {
         Some(largest) => {
-            Some(at_most(difference.abs(), not_negative("largest difference", largest, "")?, left))
+            Some(at_most(difference.abs(), not_negative(mark!("largest difference"), largest, "")?, left))
         }
         None => None,
     };

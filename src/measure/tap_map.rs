@@ -39,7 +39,7 @@ fn spread_out(cells: &[Option<f64>], robust: &RobustZ) -> Vec<Option<f64>> {
 }
 
 fn check(cells: &[Option<f64>], what: &'static str, u_ln: f64) -> Result<(), InputError> {
-    super::input::not_negative("uncertainty of one point", u_ln, "")?;
+    super::input::not_negative(mark!("uncertainty of one point"), u_ln, "")?;
     for value in cells.iter().flatten() {
         super::input::positive(what, *value, "Hz")?;
     }
@@ -61,7 +61,7 @@ impl TapMap {
 /// # Errors
 /// A frequency that is not positive; a negative uncertainty.
 pub fn outliers(frequencies_hz: &[Option<f64>], u_ln: f64) -> Result<TapMap, InputError> {
-    check(frequencies_hz, "tap frequency", u_ln)?;
+    check(frequencies_hz, mark!("tap frequency"), u_ln)?;
     let logs: Vec<Option<f64>> = frequencies_hz.iter().map(|f| f.map(f64::ln)).collect();
     let values: Vec<f64> = logs.iter().flatten().copied().collect();
     let points = values.len();
@@ -108,10 +108,10 @@ pub fn mirror(
 ) -> Result<MirrorMap, InputError> {
     if left_hz.len() != right_hz.len() {
         let reason = "the two sides have different numbers of points; pair each point with its mirror image";
-        return Err(InputError::Unusable { what: "mirrored tap map", reason });
+        return Err(InputError::Unusable { what: mark!("mirrored tap map"), reason });
     }
-    check(left_hz, "left tap frequency", s_tap)?;
-    check(right_hz, "right tap frequency", s_tap)?;
+    check(left_hz, mark!("left tap frequency"), s_tap)?;
+    check(right_hz, mark!("right tap frequency"), s_tap)?;
     let difference = |(l, r): (&Option<f64>, &Option<f64>)| Some(l.as_ref()?.ln() - r.as_ref()?.ln());
     let delta: Vec<Option<f64>> = left_hz.iter().zip(right_hz).map(difference).collect();
     let values: Vec<f64> = delta.iter().flatten().copied().collect();

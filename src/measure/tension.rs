@@ -4,6 +4,7 @@
 //! reversed. Only the type's table is used, and never beyond its ends.
 
 use super::input::{InputError, at_most, finite, not_negative, positive};
+use crate::words::figure;
 use std::fmt;
 
 /// Version of the method, recorded beside each result.
@@ -34,14 +35,17 @@ impl fmt::Display for TensionError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Input(error) => error.fmt(f),
-            Self::NotRising { row } => {
-                write!(f, "row {row} of the tension table is not warmer than the row before; sort the table")
-            }
-            Self::OutsideTable { temperature, low, high } => write!(
-                f,
+            Self::NotRising { row } => f.write_str(&say!(
+                "row {row} of the tension table is not warmer than the row before; sort the table",
+                row
+            )),
+            Self::OutsideTable { temperature, low, high } => f.write_str(&say!(
                 "temperature \"{temperature}\" lies outside the tension table ({low} to {high}); \
-                 measure when the hangar is within it, or ask the type's maintenance support"
-            ),
+                 measure when the hangar is within it, or ask the type's maintenance support",
+                temperature = figure(temperature),
+                low = figure(low),
+                high = figure(high)
+            )),
         }
     }
 }
@@ -62,11 +66,11 @@ impl TensionTable {
     pub fn new(rows: Vec<(f64, f64)>) -> Result<Self, TensionError> {
         if rows.len() < 2 {
             let (given, needed) = (rows.len(), 2);
-            return Err(InputError::TooFew { what: "rows of the tension table", given, needed }.into());
+            return Err(InputError::TooFew { what: mark!("rows of the tension table"), given, needed }.into());
         }
         for &(temperature, tension) in &rows {
-            finite("temperature", temperature)?;
-            positive("tension", tension, "")?;
+            finite(mark!("temperature"), temperature)?;
+            positive(mark!("tension"), tension, "")?;
         }
         match rows.windows(2).position(|pair| pair[0].0 >= pair[1].0) {
             Some(before) => Err(TensionError::NotRising { row: before + 2 }),
@@ -79,14 +83,17 @@ impl TensionTable {
     /// # Errors
     /// A temperature outside the table.
     pub fn at(&self, temperature: f64) -> Result<f64, TensionError> {
-        finite("temperature", temperature)?;
+        finite(mark!("temperature"), temperature)?;
         let bracket = self.rows.windows(2).find(|pair| (pair[0].0..=pair[1].0).contains(&temperature));
         match (bracket, self.rows.first(), self.rows.last()) {
             (Some([(t0, f0), (t1, f1)]), ..) => Ok(f0 + (f1 - f0) * (temperature - t0) / (t1 - t0)),
             (_, Some(low), Some(high)) => {
                 Err(TensionError::OutsideTable { temperature, low: low.0, high: high.0 })
             }
-            _ => Err(InputError::TooFew { what: "rows of the tension table", given: 0, needed: 2 }.into()),
+            _ => {
+                Err(InputError::TooFew { what: mark!("rows of the tension table"), given: 0, needed: 2 }
+                    .into())
+            }
         }
     }
 
@@ -100,8 +107,8 @@ impl TensionTable {
         temperature: f64,
         tolerance: f64,
     ) -> Result<TensionResult, TensionError> {
-        not_negative("measured tension", measured, "")?;
-        not_negative("tolerance", tolerance, "")?;
+        not_negative(mark!("measured tension"), measured, "")?;
+        not_negative(mark!("tolerance"), tolerance, "")?;
         let wanted = self.at(temperature)?;
         let deviation = measured - wanted;
         Ok(TensionResult { wanted, deviation, within: at_most(deviation.abs(), tolerance, wanted) })
@@ -130,9 +137,10 @@ pub fn expansion_change_n(
     cable_per_k: f64,
     warmer_by_k: f64,
 ) -> Result<f64, InputError> {
-    positive("cable stiffness", stiffness_n, "N")?;
-    let difference = finite("airframe expansion", airframe_per_k)? - finite("cable expansion", cable_per_k)?;
-    Ok(stiffness_n * difference * finite("temperature change", warmer_by_k)?)
+    positive(mark!("cable stiffness"), stiffness_n, "N")?;
+    let difference =
+        finite(mark!("airframe expansion"), airframe_per_k)? - finite(mark!("cable expansion"), cable_per_k)?;
+    Ok(stiffness_n * difference * finite(mark!("temperature change"), warmer_by_k)?)
 }
 
 #[cfg(test)]

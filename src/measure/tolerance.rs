@@ -5,6 +5,7 @@
 
 use super::distribution::{chi_square_quantile, chi_square_upper, normal_cdf, normal_quantile, root_between};
 use super::noncentral_t::{gauss_points, noncentral_t_cdf};
+use crate::words::figure;
 use std::f64::consts::PI;
 use std::fmt;
 
@@ -31,13 +32,17 @@ pub enum ToleranceError {
 impl fmt::Display for ToleranceError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::InsufficientData { n } => {
-                write!(f, "insufficient data: {n} value(s); a tolerance interval needs at least 2")
+            Self::InsufficientData { n } => f.write_str(&say!(
+                "insufficient data: {n} value(s); a tolerance interval needs at least 2",
+                n
+            )),
+            Self::NotAProbability { value } => f.write_str(&say!(
+                "{value} is not a share between 0 and 1; give for example 0.95",
+                value = figure(value)
+            )),
+            Self::OutOfRange => {
+                f.write_str(say!("no tolerance factor below 1e6 for this share and confidence"))
             }
-            Self::NotAProbability { value } => {
-                write!(f, "{value} is not a share between 0 and 1; give for example 0.95")
-            }
-            Self::OutOfRange => write!(f, "no tolerance factor below 1e6 for this share and confidence"),
         }
     }
 }

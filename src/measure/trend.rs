@@ -6,6 +6,7 @@
 
 use super::distribution::{normal_cdf, normal_quantile};
 use super::estimate::Interval;
+use crate::words::figure;
 use std::cmp::Ordering;
 use std::fmt;
 
@@ -91,22 +92,22 @@ pub enum Answer {
 impl fmt::Display for Answer {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::InsufficientData { annuals } => {
-                write!(f, "insufficient data: {annuals} annual(s) in the series; at least 2 are needed")
+            Self::InsufficientData { annuals } => f.write_str(&say!(
+                "insufficient data: {annuals} annual(s) in the series; at least 2 are needed",
+                annuals
+            )),
+            Self::Changed(c) => f.write_str(&say!(
+                "changed by {} since the first annual of the series ({} u)",
+                figure(format_args!("{:+.3}", c.difference)),
+                figure(format_args!("{:.1}", c.ratio.abs()))
+            )),
+            Self::NoChangeLarger { than, .. } => {
+                f.write_str(&say!("no change larger than {than}", than = figure(format_args!("{:.3}", than))))
             }
-            Self::Changed(c) => {
-                write!(
-                    f,
-                    "changed by {:+.3} since the first annual of the series ({:.1} u)",
-                    c.difference,
-                    c.ratio.abs()
-                )
-            }
-            Self::NoChangeLarger { than, .. } => write!(f, "no change larger than {than:.3}"),
-            Self::TrendUp => f.write_str("trend up"),
-            Self::TrendDown => f.write_str("trend down"),
-            Self::NoTrendShown => f.write_str("no trend shown"),
-            Self::BelowMeasurementUncertainty => f.write_str("below measurement uncertainty"),
+            Self::TrendUp => f.write_str(say!("trend up")),
+            Self::TrendDown => f.write_str(say!("trend down")),
+            Self::NoTrendShown => f.write_str(say!("no trend shown")),
+            Self::BelowMeasurementUncertainty => f.write_str(say!("below measurement uncertainty")),
         }
     }
 }
@@ -148,21 +149,20 @@ impl fmt::Display for TrendError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NotFinite { index } => {
-                write!(f, "annual {}: date or value is not a finite number; correct it", index + 1)
+                f.write_str(&say!("annual {}: date or value is not a finite number; correct it", index + 1))
             }
             Self::Uncertainty { index } => {
-                write!(f, "annual {}: the standard uncertainty must be above 0; state it", index + 1)
+                f.write_str(&say!("annual {}: the standard uncertainty must be above 0; state it", index + 1))
             }
-            Self::NotInOrder { index } => {
-                write!(
-                    f,
-                    "annual {} is not later than the one before it; put the annuals in order",
-                    index + 1
-                )
-            }
-            Self::Lengths { dates, values } => {
-                write!(f, "insufficient data: {dates} dates for {values} values; give at least 2 of each")
-            }
+            Self::NotInOrder { index } => f.write_str(&say!(
+                "annual {} is not later than the one before it; put the annuals in order",
+                index + 1
+            )),
+            Self::Lengths { dates, values } => f.write_str(&say!(
+                "insufficient data: {dates} dates for {values} values; give at least 2 of each",
+                dates,
+                values
+            )),
         }
     }
 }

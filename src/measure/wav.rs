@@ -1,5 +1,6 @@
 //! Reading an uncompressed WAV recording to one channel, within bounded memory, and refusing spoilt ones.
 
+use crate::words::{figure, said};
 use hound::{SampleFormat, WavReader, WavSpec};
 use std::fmt;
 use std::io::Read;
@@ -58,47 +59,28 @@ impl fmt::Display for WavError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Format(text) => {
-                write!(
-                    f,
-                    "the recording is no complete uncompressed WAV file ({text}); export it again as PCM WAV"
-                )
+                f.write_str(&say!("the recording is no complete uncompressed WAV file ({text}); export it again as PCM WAV", text))
             }
             Self::Io(error) => {
-                write!(f, "the recording cannot be read ({error}); check the card or cable and copy it again")
+                f.write_str(&say!("the recording cannot be read ({error}); check the card or cable and copy it again", error))
             }
             Self::Unsupported { bits, float } => {
-                let kind = if *float { "floating point" } else { "integer" };
-                write!(
-                    f,
-                    "samples of \"{bits} bit\" {kind} are not read; export as 16 or 24 bit PCM or 32 bit float"
-                )
+                let kind = if *float { say!("floating point") } else { "integer" };
+                f.write_str(&say!("samples of \"{bits} bit\" {kind} are not read; export as 16 or 24 bit PCM or 32 bit float", bits, kind = said(kind)))
             }
             Self::Channels(count) => {
-                write!(f, "the recording has \"{count} channels\"; export it with 1 to {MAX_CHANNELS}")
+                f.write_str(&say!("the recording has \"{count} channels\"; export it with 1 to {MAX_CHANNELS}", count, MAX_CHANNELS))
             }
-            Self::SampleRate(rate) => write!(
-                f,
-                "a sampling frequency of \"{rate} Hz\" cannot be used; export with 44100 Hz or 48000 Hz"
-            ),
-            Self::Empty => write!(f, "the recording holds no samples; record again"),
+            Self::SampleRate(rate) => f.write_str(&say!("a sampling frequency of \"{rate} Hz\" cannot be used; export with 44100 Hz or 48000 Hz", rate)),
+            Self::Empty => f.write_str(say!("the recording holds no samples; record again")),
             Self::TooLong { max_frames } => {
-                write!(
-                    f,
-                    "the recording is longer than {max_frames} samples per channel; cut it to the test itself"
-                )
+                f.write_str(&say!("the recording is longer than {max_frames} samples per channel; cut it to the test itself", max_frames))
             }
             Self::NotFinite => {
-                write!(f, "the recording holds samples that are no numbers; export it again as 24 bit PCM")
+                f.write_str(say!("the recording holds samples that are no numbers; export it again as 24 bit PCM"))
             }
-            Self::Clipped { share } => write!(
-                f,
-                "{:.2} % of the recording stands at full scale, 0.1 % are allowed; lower the gain and record again",
-                share * 100.0
-            ),
-            Self::Gated { seconds } => write!(
-                f,
-                "{seconds:.1} s of the recording are exactly zero; switch noise reduction off and record again"
-            ),
+            Self::Clipped { share } => f.write_str(&say!("{} % of the recording stands at full scale, 0.1 % are allowed; lower the gain and record again", figure(format_args!("{:.2}", share * 100.0)))),
+            Self::Gated { seconds } => f.write_str(&say!("{seconds} s of the recording are exactly zero; switch noise reduction off and record again", seconds = figure(format_args!("{:.1}", seconds)))),
         }
     }
 }
@@ -112,7 +94,7 @@ impl From<hound::Error> for WavError {
             hound::Error::IoError(io)
                 if matches!(io.kind(), std::io::ErrorKind::UnexpectedEof | std::io::ErrorKind::Other) =>
             {
-                Self::Format("the file ends too early".to_owned())
+                Self::Format(say!("the file ends too early").to_owned())
             }
             hound::Error::IoError(io) => Self::Io(io),
             other => Self::Format(other.to_string()),
@@ -189,7 +171,7 @@ impl Collector {
     fn finish(mut self) -> Result<Recording, WavError> {
         self.end_zero_run();
         if self.in_frame != 0 {
-            return Err(WavError::Format("the last frame is incomplete".to_owned()));
+            return Err(WavError::Format(say!("the last frame is incomplete").to_owned()));
         }
         if self.recording.samples.is_empty() {
             return Err(WavError::Empty);

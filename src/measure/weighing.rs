@@ -42,15 +42,15 @@ pub struct Balance {
 /// No item; values that are not finite; a total that is not above zero.
 pub fn moment_sum(items: &[Item]) -> Result<Balance, InputError> {
     if items.is_empty() {
-        return Err(InputError::TooFew { what: "masses", given: 0, needed: 1 });
+        return Err(InputError::TooFew { what: mark!("masses"), given: 0, needed: 1 });
     }
     let (mut mass_kg, mut moment) = (0.0, 0.0);
     for item in items {
-        mass_kg += finite("mass", item.mass_kg)?;
-        moment += item.mass_kg * finite("arm", item.arm)?;
+        mass_kg += finite(mark!("mass"), item.mass_kg)?;
+        moment += item.mass_kg * finite(mark!("arm"), item.arm)?;
     }
-    positive("total mass", mass_kg, "kg")?;
-    Ok(Balance { mass_kg, moment, cg: finite("centre of gravity", moment / mass_kg)? })
+    positive(mark!("total mass"), mass_kg, "kg")?;
+    Ok(Balance { mass_kg, moment, cg: finite(mark!("centre of gravity"), moment / mass_kg)? })
 }
 
 /// Empty mass and centre of gravity from the scales, with the net load of each in the order given.
@@ -59,13 +59,13 @@ pub fn moment_sum(items: &[Item]) -> Result<Balance, InputError> {
 /// Fewer than two supports; values that are not finite; a negative tare; a total that is not above zero.
 pub fn weigh(supports: &[Support]) -> Result<(Vec<f64>, Balance), InputError> {
     if supports.len() < 2 {
-        return Err(InputError::TooFew { what: "weighing points", given: supports.len(), needed: 2 });
+        return Err(InputError::TooFew { what: mark!("weighing points"), given: supports.len(), needed: 2 });
     }
     let mut net = Vec::with_capacity(supports.len());
     let mut items = Vec::with_capacity(supports.len());
     for support in supports {
-        not_negative("tare", support.tare_kg, "kg")?;
-        let mass_kg = finite("scale reading", support.gross_kg)? - support.tare_kg;
+        not_negative(mark!("tare"), support.tare_kg, "kg")?;
+        let mass_kg = finite(mark!("scale reading"), support.gross_kg)? - support.tare_kg;
         net.push(mass_kg);
         items.push(Item { mass_kg, arm: support.arm });
     }
@@ -86,9 +86,11 @@ pub fn cg_from_reaction(
     lever: f64,
     total_kg: f64,
 ) -> Result<f64, InputError> {
-    positive("total mass", total_kg, "kg")?;
-    finite("arm of the main wheel", main_arm)?;
-    Ok(main_arm + finite("reaction", reaction_kg)? * finite("distance of the supports", lever)? / total_kg)
+    positive(mark!("total mass"), total_kg, "kg")?;
+    finite(mark!("arm of the main wheel"), main_arm)?;
+    Ok(main_arm
+        + finite(mark!("reaction"), reaction_kg)? * finite(mark!("distance of the supports"), lever)?
+            / total_kg)
 }
 
 /// Position of `arm` on the chord in per cent: `100 (x - LEMAC) / MAC`.
@@ -96,8 +98,8 @@ pub fn cg_from_reaction(
 /// # Errors
 /// A chord that is not above zero; values that are not finite.
 pub fn percent_of_chord(arm: f64, leading_edge: f64, chord: f64) -> Result<f64, InputError> {
-    positive("mean aerodynamic chord", chord, "")?;
-    Ok(100.0 * (finite("arm", arm)? - finite("leading edge", leading_edge)?) / chord)
+    positive(mark!("mean aerodynamic chord"), chord, "")?;
+    Ok(100.0 * (finite(mark!("arm"), arm)? - finite(mark!("leading edge"), leading_edge)?) / chord)
 }
 
 /// Arm of a position in per cent of the chord; inverse of [`percent_of_chord`].
@@ -105,8 +107,8 @@ pub fn percent_of_chord(arm: f64, leading_edge: f64, chord: f64) -> Result<f64, 
 /// # Errors
 /// A chord that is not above zero; values that are not finite.
 pub fn arm_at_percent(percent: f64, leading_edge: f64, chord: f64) -> Result<f64, InputError> {
-    positive("mean aerodynamic chord", chord, "")?;
-    Ok(finite("leading edge", leading_edge)? + finite("per cent", percent)? / 100.0 * chord)
+    positive(mark!("mean aerodynamic chord"), chord, "")?;
+    Ok(finite(mark!("leading edge"), leading_edge)? + finite(mark!("per cent"), percent)? / 100.0 * chord)
 }
 
 /// Chord and its leading edge from two positions that are printed both in per cent and as arms: (chord, leading edge).
@@ -114,8 +116,8 @@ pub fn arm_at_percent(percent: f64, leading_edge: f64, chord: f64) -> Result<f64
 /// # Errors
 /// Two positions with the same per cent or in contrary order.
 pub fn chord_from_two_positions(percents: [f64; 2], arms: [f64; 2]) -> Result<(f64, f64), InputError> {
-    let span = finite("per cent", percents[1] - percents[0])?;
-    let chord = positive("chord", 100.0 * finite("arm", arms[1] - arms[0])? / span, "")?;
+    let span = finite(mark!("per cent"), percents[1] - percents[0])?;
+    let chord = positive(mark!("chord"), 100.0 * finite(mark!("arm"), arms[1] - arms[0])? / span, "")?;
     Ok((chord, arms[0] - percents[0] / 100.0 * chord))
 }
 
@@ -124,8 +126,9 @@ pub fn chord_from_two_positions(percents: [f64; 2], arms: [f64; 2]) -> Result<(f
 /// # Errors
 /// A total that is not above zero; values that are not finite.
 pub fn shift_by_moving(total_kg: f64, moved_kg: f64, from: f64, to: f64) -> Result<f64, InputError> {
-    positive("total mass", total_kg, "kg")?;
-    Ok(finite("moved mass", moved_kg)? * (finite("arm", to)? - finite("arm", from)?) / total_kg)
+    positive(mark!("total mass"), total_kg, "kg")?;
+    Ok(finite(mark!("moved mass"), moved_kg)? * (finite(mark!("arm"), to)? - finite(mark!("arm"), from)?)
+        / total_kg)
 }
 
 /// Mass to be moved from one arm to another so that the centre of gravity goes from `cg` to `target`.
@@ -133,14 +136,14 @@ pub fn shift_by_moving(total_kg: f64, moved_kg: f64, from: f64, to: f64) -> Resu
 /// # Errors
 /// Arms that are equal; a total that is not above zero; a move in the wrong direction.
 pub fn mass_to_move_kg(total_kg: f64, cg: f64, target: f64, from: f64, to: f64) -> Result<f64, InputError> {
-    positive("total mass", total_kg, "kg")?;
-    let wanted = finite("centre of gravity", target)? - finite("centre of gravity", cg)?;
-    let mass = total_kg * wanted / (finite("arm", to)? - finite("arm", from)?);
+    positive(mark!("total mass"), total_kg, "kg")?;
+    let wanted = finite(mark!("centre of gravity"), target)? - finite(mark!("centre of gravity"), cg)?;
+    let mass = total_kg * wanted / (finite(mark!("arm"), to)? - finite(mark!("arm"), from)?);
     if mass.is_finite() && mass >= 0.0 {
         Ok(mass)
     } else {
         let reason = "it moves the centre of gravity the other way or not at all; exchange the two places";
-        Err(InputError::Unusable { what: "the move", reason })
+        Err(InputError::Unusable { what: mark!("the move"), reason })
     }
 }
 

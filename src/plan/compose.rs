@@ -88,7 +88,7 @@ fn choose(input: &ComposeInput<'_>, faults: &mut Vec<Diagnostic>) -> Option<Chos
             Diagnostic::new(
                 "programme-unknown",
                 start.clone(),
-                format!("the library has no programme \"{}\"", input.programme),
+                say!("the library has no programme \"{}\"", input.programme),
             )
             .maybe_hint(suggest(input.programme, library.ids())),
         );
@@ -102,11 +102,11 @@ fn choose(input: &ComposeInput<'_>, faults: &mut Vec<Diagnostic>) -> Option<Chos
             Diagnostic::new(
                 "type-unknown",
                 place,
-                format!("no type supplement describes \"{}\"", input.airframe.type_id),
+                say!("no type supplement describes \"{}\"", input.airframe.type_id),
             )
             .maybe_hint(
                 suggest(&input.airframe.type_id, library.types())
-                    .or(Some("write a supplement for this type, or correct the type".to_string())),
+                    .or(Some(say!("write a supplement for this type, or correct the type").to_string())),
             ),
         );
     }
@@ -157,7 +157,7 @@ fn add_named_modules<'a>(
                     Diagnostic::new(
                         "module-unknown",
                         Place::new(input.airframe_source, named.span.clone()),
-                        format!("the library has no module \"{}\"", named.value),
+                        say!("the library has no module \"{}\"", named.value),
                     )
                     .maybe_hint(suggest(&named.value, modules.map(|found| found.id.value.as_str()))),
                 );
@@ -182,13 +182,16 @@ fn check_requirements(library: &Library, chosen: &Chosen, faults: &mut Vec<Diagn
                     Diagnostic::new(
                         "version-not-satisfied",
                         Place::new(&checklist.source, requirement.id.span.clone()),
-                        format!(
+                        say!(
                             "\"{}\" requires {} {}, but {} takes part",
-                            checklist.id.value, requirement.id.value, requirement.range, other.version.value
+                            checklist.id.value,
+                            requirement.id.value,
+                            requirement.range,
+                            other.version.value
                         ),
                     )
-                    .related(Place::new(&other.source, other.version.span.clone()), "this edition")
-                    .hint("issue an edition that fits the newer one"),
+                    .related(Place::new(&other.source, other.version.span.clone()), say!("this edition"))
+                    .hint(say!("issue an edition that fits the newer one")),
                 ),
                 _ => {}
             }
@@ -208,13 +211,15 @@ fn draft_steps(chosen: &Chosen, faults: &mut Vec<Diagnostic>) -> Vec<Draft> {
                     Diagnostic::new(
                         "duplicate-step",
                         Place::new(&checklist.source, step.span.clone()),
-                        format!(
+                        say!(
                             "\"{}\" and \"{}\" both have a step \"{}\"",
-                            checklist.id.value, first.checklist, step.value.id
+                            checklist.id.value,
+                            first.checklist,
+                            step.value.id
                         ),
                     )
-                    .related(first.place_of(first.span.clone()), "first here")
-                    .hint("give one of them another id; a module's steps begin with the module's id"),
+                    .related(first.place_of(first.span.clone()), say!("first here"))
+                    .hint(say!("give one of them another id; a module's steps begin with the module's id")),
                 );
                 continue;
             }
@@ -248,7 +253,7 @@ fn collect_sections(chosen: &Chosen, drafts: &[Draft], faults: &mut Vec<Diagnost
                 Diagnostic::new(
                     "unknown-section",
                     draft.place_of(wanted.span.clone()),
-                    format!("the section \"{}\" does not exist", wanted.value),
+                    say!("the section \"{}\" does not exist", wanted.value),
                 )
                 .maybe_hint(suggest(&wanted.value, sections.iter().map(|section| section.id.as_str()))),
             );
@@ -287,10 +292,10 @@ fn apply_supplements(
                     Diagnostic::new(
                         "supplements-fight",
                         Place::new(&supplement.source, tightening.span.clone()),
-                        format!("\"{step}\" is tightened here and withdrawn elsewhere"),
+                        say!("\"{step}\" is tightened here and withdrawn elsewhere", step = step),
                     )
-                    .related(place.clone(), "withdrawn here")
-                    .hint("a withdrawn step cannot be tightened; take one of the two out"),
+                    .related(place.clone(), say!("withdrawn here"))
+                    .hint(say!("a withdrawn step cannot be tightened; take one of the two out")),
                 );
                 continue;
             }
@@ -315,7 +320,7 @@ fn withdraw(
         return Err(Diagnostic::new(
             "unknown-step",
             place,
-            format!("the programme has no step \"{id}\" that could be withdrawn"),
+            say!("the programme has no step \"{id}\" that could be withdrawn", id = id),
         )
         .maybe_hint(suggest(id, known.map(|draft| draft.step.id.as_str()))));
     };

@@ -3,6 +3,7 @@
 //! A plan is made once, by [`compose`], and never changes afterwards; its hash stands in the first journal
 //! entry. A newer checklist edition does not touch it.
 
+mod changed;
 mod compose;
 mod order;
 mod tighten;
@@ -80,6 +81,7 @@ pub struct Origin {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Change {
     pub by: String,
+    /// In English, as it goes into the record; [`Change::words`] shows it.
     pub what: String,
     pub reason: String,
     /// Line of the supplement's file. Plans frozen before it was kept have none, and keep their hash.
@@ -104,7 +106,7 @@ pub struct PlanUnreadable(pub String);
 
 impl std::fmt::Display for PlanUnreadable {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "the frozen plan cannot be read: {}", self.0)
+        f.write_str(&say!("the frozen plan cannot be read: {}", self.0))
     }
 }
 
@@ -131,9 +133,10 @@ impl Plan {
     pub fn from_bytes(bytes: &[u8]) -> Result<Plan, PlanUnreadable> {
         let plan: Plan = serde_json::from_slice(bytes).map_err(|error| PlanUnreadable(error.to_string()))?;
         if plan.format != PLAN_FORMAT {
-            return Err(PlanUnreadable(format!(
-                "it has layout {}, and this program knows {PLAN_FORMAT}",
-                plan.format
+            return Err(PlanUnreadable(say!(
+                "it has layout {}, and this program knows {known}",
+                plan.format,
+                known = PLAN_FORMAT
             )));
         }
         Ok(plan)

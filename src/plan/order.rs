@@ -19,9 +19,10 @@ pub(super) fn check(drafts: &[Draft], known: &[String]) -> Vec<Diagnostic> {
                 Diagnostic::new(
                     "unknown-step",
                     draft.place_of(reference.span.clone()),
-                    format!(
+                    say!(
                         "\"{}\" names the step \"{}\", which does not exist",
-                        draft.step.id, reference.value
+                        draft.step.id,
+                        reference.value
                     ),
                 )
                 .maybe_hint(suggest(&reference.value, known.iter().map(String::as_str))),
@@ -43,12 +44,13 @@ fn before_the_last(drafts: &[Draft]) -> Vec<Diagnostic> {
                 Diagnostic::new(
                     "after-the-last",
                     draft.place_of(reference.span.clone()),
-                    format!(
+                    say!(
                         "\"{}\" waits for \"{}\", which comes after every other step (last = true)",
-                        draft.step.id, reference.value
+                        draft.step.id,
+                        reference.value
                     ),
                 )
-                .hint("give this step last = true, too, or take the other out of \"after\""),
+                .hint(say!("give this step last = true, too, or take the other out of \"after\"")),
             );
         }
     }
@@ -93,14 +95,14 @@ fn tell(drafts: &[Draft], path: &[(usize, usize)], closing: usize, reference: us
     let mut diagnostic = Diagnostic::new(
         "circular-dependency",
         draft.place_of(draft.step.after[reference].span.clone()),
-        format!("these steps wait for each other in a circle: {}", names.join(" after ")),
+        say!("these steps wait for each other in a circle: {}", names.join(say!(" after "))),
     )
-    .label("closes the circle")
-    .hint("take one of these out of \"after\"");
+    .label(say!("closes the circle"))
+    .hint(say!("take one of these out of \"after\""));
     for (node, next) in path.iter().filter(|(node, _)| *node != closing) {
         let draft = &drafts[*node];
         if let Some(reference) = next.checked_sub(1).and_then(|taken| draft.step.after.get(taken)) {
-            let label = format!("{} waits for {}", draft.step.id, reference.value);
+            let label = say!("{} waits for {}", draft.step.id, reference.value);
             diagnostic = diagnostic.related(draft.place_of(reference.span.clone()), label);
         }
     }

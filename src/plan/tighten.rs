@@ -23,12 +23,8 @@ pub(super) fn tighten(
     let known: Vec<String> = drafts.iter().map(|draft| draft.step.id.clone()).collect();
     let Some(draft) = drafts.iter_mut().find(|draft| draft.step.id == change.step.value) else {
         return vec![
-            Diagnostic::new(
-                "unknown-step",
-                place,
-                format!("the step \"{}\" does not exist", change.step.value),
-            )
-            .maybe_hint(suggest(&change.step.value, known.iter().map(String::as_str))),
+            Diagnostic::new("unknown-step", place, say!("the step \"{}\" does not exist", change.step.value))
+                .maybe_hint(suggest(&change.step.value, known.iter().map(String::as_str))),
         ];
     };
     let mut faults = fights(supplement, change, &place, claims);
@@ -61,14 +57,17 @@ fn fights(
                 Diagnostic::new(
                     "supplements-fight",
                     place.clone(),
-                    format!(
+                    say!(
                         "\"{}\" and \"{by}\" both change {field} of \"{}\"",
-                        supplement.id.value, change.step.value
+                        supplement.id.value,
+                        change.step.value,
+                        by = by,
+                        field = field
                     ),
                 )
-                .label("changed here")
-                .related(first.clone(), "and here")
-                .hint("let one supplement decide, and withdraw the change from the other"),
+                .label(say!("changed here"))
+                .related(first.clone(), say!("and here"))
+                .hint(say!("let one supplement decide, and withdraw the change from the other")),
             ),
             _ => {
                 claims.insert(key, (supplement.id.value.clone(), place.clone()));
@@ -107,9 +106,9 @@ fn tighten_measure(
     let place = Place::new(&supplement.source, wanted.span.clone());
     let known: Vec<String> = draft.step.measures.iter().map(|measure| measure.id.clone()).collect();
     let Some(measure) = draft.step.measures.iter_mut().find(|measure| measure.id == wanted.value) else {
-        let message = format!("the step \"{}\" has no measurement \"{}\"", draft.step.id, wanted.value);
+        let message = say!("the step \"{}\" has no measurement \"{}\"", draft.step.id, wanted.value);
         let hint = if known.is_empty() {
-            Some("that step demands no measurement; tighten another step, or add one".to_string())
+            Some(say!("that step demands no measurement; tighten another step, or add one").to_string())
         } else {
             suggest(&wanted.value, known.iter().map(String::as_str))
         };
@@ -123,7 +122,10 @@ fn tighten_measure(
     match new_limits(&mut measure.kind, change) {
         Ok(()) => Vec::new(),
         Err(message) => {
-            vec![Diagnostic::new("limit-form", place, message).hint("correct the figures of this tightening")]
+            vec![
+                Diagnostic::new("limit-form", place, message)
+                    .hint(say!("correct the figures of this tightening")),
+            ]
         }
     }
 }
@@ -143,9 +145,10 @@ fn new_limits(kind: &mut MeasureKind, change: &Tightening) -> Result<(), String>
             }
             if let Some(load) = &change.max_load {
                 if load > &series.max_load {
-                    return Err(format!(
+                    return Err(say!(
                         "a ceiling of {load} would allow more load than {}",
-                        series.max_load
+                        series.max_load,
+                        load = load
                     ));
                 }
                 series.max_load = *load;
@@ -154,7 +157,10 @@ fn new_limits(kind: &mut MeasureKind, change: &Tightening) -> Result<(), String>
         }
         MeasureKind::Count { min, max, .. } => {
             let whole = |number: &Number| {
-                number.to_string().parse::<u32>().map_err(|_| format!("\"{number}\" is no whole number"))
+                number
+                    .to_string()
+                    .parse::<u32>()
+                    .map_err(|_| say!("\"{number}\" is no whole number", number = number))
             };
             if let Some(number) = &change.min {
                 *min = Some(whole(number)?);
@@ -169,7 +175,7 @@ fn new_limits(kind: &mut MeasureKind, change: &Tightening) -> Result<(), String>
         | MeasureKind::Date { .. }
         | MeasureKind::Table { .. } => {
             if change.min.is_some() || change.max.is_some() || change.nominal.is_some() {
-                return Err("a figure cannot limit a choice, a text or a date".to_string());
+                return Err(say!("a figure cannot limit a choice, a text or a date").to_string());
             }
             Ok(())
         }
@@ -194,7 +200,7 @@ fn set_limit(limit: &mut Option<Limit>, unit: Unit, change: &Tightening) -> Resu
     Ok(())
 }
 
-/// The change in an inspector's words.
+/// The change in an inspector's words, as the plan keeps it in every language; [`super::Change::words`] shows it.
 fn describe(change: &Tightening) -> String {
     let mut words = Vec::new();
     let mut number = |name: &str, value: &Option<Number>| {

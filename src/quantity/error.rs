@@ -9,6 +9,8 @@ pub enum NumberError {
     Empty,
     /// Digits grouped so that a comma could mean thousands or decimals.
     AmbiguousComma(String),
+    /// Typed where the language has the decimal comma, with a point that could part thousands.
+    TwoWays(String),
     Exponent(String),
     NotANumber(String),
     /// More digits than the 28 that are stored exactly.
@@ -18,23 +20,18 @@ pub enum NumberError {
 impl fmt::Display for NumberError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Empty => write!(f, "a number is missing; type digits, for example \"12.5\""),
-            Self::AmbiguousComma(text) => write!(
-                f,
-                "value \"{text}\" can be read in two ways because of its comma; \
-                 use a decimal point and no thousands separator"
-            ),
+            Self::Empty => f.write_str(say!("a number is missing; type digits, for example \"12.5\"")),
+            Self::AmbiguousComma(text) => f.write_str(&say!("value \"{text}\" can be read in two ways because of its comma; \
+                 use a decimal point and no thousands separator", text)),
+            Self::TwoWays(text) => f.write_str(&say!("value \"{text}\" can be read in two ways; type it with a decimal comma and nothing between the thousands", text)),
             Self::Exponent(text) => {
-                write!(f, "value \"{text}\" is written with an exponent; write all its digits out")
+                f.write_str(&say!("value \"{text}\" is written with an exponent; write all its digits out", text))
             }
             Self::NotANumber(text) => {
-                write!(
-                    f,
-                    "value \"{text}\" is not a number; type digits with at most one decimal point, like \"12.5\""
-                )
+                f.write_str(&say!("value \"{text}\" is not a number; type digits with at most one decimal point, like \"12.5\"", text))
             }
             Self::TooLong(text) => {
-                write!(f, "value \"{text}\" has more than 28 digits; type it with fewer digits")
+                f.write_str(&say!("value \"{text}\" has more than 28 digits; type it with fewer digits", text))
             }
         }
     }
@@ -52,13 +49,14 @@ pub enum UnitError {
 impl fmt::Display for UnitError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Empty => write!(f, "a unit is missing; add one, for example \"mm\""),
+            Self::Empty => f.write_str(say!("a unit is missing; add one, for example \"mm\"")),
             Self::Unknown { text, suggestion: Some(unit) } => {
-                write!(f, "unit \"{text}\" is not known; did you mean \"{unit}\"?")
+                f.write_str(&say!("unit \"{text}\" is not known; did you mean \"{unit}\"?", text, unit))
             }
-            Self::Unknown { text, suggestion: None } => {
-                write!(f, "unit \"{text}\" is not known; type a unit such as \"mm\", \"kgf\" or \"bar\"")
-            }
+            Self::Unknown { text, suggestion: None } => f.write_str(&say!(
+                "unit \"{text}\" is not known; type a unit such as \"mm\", \"kgf\" or \"bar\"",
+                text
+            )),
         }
     }
 }
@@ -100,36 +98,55 @@ impl fmt::Display for QuantityError {
             Self::Number(error) => error.fmt(f),
             Self::Unit(error) => error.fmt(f),
             Self::MissingUnit { text, example } => {
-                write!(f, "value \"{text}\" has no unit; type it with its unit, for example \"{example}\"")
+                f.write_str(&say!("value \"{text}\" has no unit; type it with its unit, for example \"{example}\"", text, example))
             }
             Self::WrongDimension { text, given, wanted, example } => {
                 let (is, wants) = (given.dimension().with_article(), wanted.dimension().with_article());
-                write!(
-                    f,
-                    "unit \"{given}\" in \"{text}\" is {is}; this step wants {wants}, for example \"{example}\""
-                )?;
-                if given.dimension() == Dimension::Mass && wanted.dimension() == Dimension::Force {
-                    write!(f, " (a spring balance marked kg shows kgf)")?;
-                }
-                Ok(())
+                f.write_str(&say!(
+                    "unit \"{given}\" in \"{text}\" is {is}; this step wants {wants}, for example \"{example}\"",
+                    given,
+                    text,
+                    is,
+                    wants,
+                    example
+                ))?;
+                f.write_str(&kgf_hint(*given, *wanted))
             }
-            Self::Mixed { left, right } => write!(
-                f,
-                "unit \"{left}\" is {} and unit \"{right}\" is {}; give both in units of the same kind",
-                left.dimension().with_article(),
-                right.dimension().with_article()
-            ),
+            Self::Mixed { left, right } => f.write_str(&say!("unit \"{left}\" is {} and unit \"{right}\" is {}; give both in units of the same kind", left.dimension().with_article(), right.dimension().with_article(), left, right)),
             Self::Overflow { text, unit } => {
-                write!(
-                    f,
-                    "value \"{text}\" has too many digits to be computed exactly in \"{unit}\"; type fewer digits"
-                )
+                f.write_str(&say!("value \"{text}\" has too many digits to be computed exactly in \"{unit}\"; type fewer digits", text, unit))
             }
         }
     }
 }
 
 impl std::error::Error for QuantityError {}
+
+impl QuantityError {
+    /// The words where no step of a session asks for the value.
+    pub fn outside_session(&self) -> String {
+        let Self::WrongDimension { text, given, wanted, example } = self else { return self.to_string() };
+        let (is, wants) = (given.dimension().with_article(), wanted.dimension().with_article());
+        let told = say!(
+            "unit \"{given}\" in \"{text}\" is {is}; wanted here is {wants}, for example \"{example}\"",
+            given,
+            text,
+            is,
+            wants,
+            example
+        );
+        told + &kgf_hint(*given, *wanted)
+    }
+}
+
+/// What a spring balance shows, where a mass was typed for a force.
+fn kgf_hint(given: Unit, wanted: Unit) -> String {
+    if given.dimension() == Dimension::Mass && wanted.dimension() == Dimension::Force {
+        format!(" {}", say!("(a spring balance marked kg shows kgf)"))
+    } else {
+        String::new()
+    }
+}
 
 impl From<NumberError> for QuantityError {
     fn from(error: NumberError) -> Self {

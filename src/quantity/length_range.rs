@@ -2,6 +2,7 @@
 
 use super::error::QuantityError;
 use super::number::Number;
+use super::typed::neutral_number;
 use super::unit_table::Unit;
 use super::value::{Quantity, split_unit};
 use rust_decimal::Decimal;
@@ -50,19 +51,13 @@ impl fmt::Display for LengthRangeError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NoTwoEnds(text) => {
-                write!(f, "\"{text}\" is no range; write two places with two dots, like \"4250..4310 mm\"")
+                f.write_str(&say!("\"{text}\" is no range; write two places with two dots, like \"4250..4310 mm\"", text))
             }
             Self::MissingUnit(text) => {
-                write!(f, "range \"{text}\" has no unit; write it with its unit, like \"4250..4310 mm\"")
+                f.write_str(&say!("range \"{text}\" has no unit; write it with its unit, like \"4250..4310 mm\"", text))
             }
-            Self::UpsideDown { from_mm, to_mm } => write!(
-                f,
-                "the range begins at {from_mm} mm and ends at {to_mm} mm; the smaller value comes first, and they differ"
-            ),
-            Self::OutOfReach(text) => write!(
-                f,
-                "\"{text}\" is no place of a glider; give it within 1000 m and with at most nine decimals of a mm"
-            ),
+            Self::UpsideDown { from_mm, to_mm } => f.write_str(&say!("the range begins at {from_mm} mm and ends at {to_mm} mm; the smaller value comes first, and they differ", from_mm = from_mm.shown(), to_mm = to_mm.shown())),
+            Self::OutOfReach(text) => f.write_str(&say!("\"{text}\" is no place of a glider; give it within 1000 m and with at most nine decimals of a mm", text)),
             Self::Quantity(error) => error.fmt(f),
         }
     }
@@ -104,6 +99,16 @@ impl LengthRange {
             return Err(LengthRangeError::MissingUnit(text.trim().to_string()));
         }
         Self::new(length_mm(&first)?, length_mm(last.trim())?)
+    }
+
+    /// As [`LengthRange::parse`], for what was typed in the language that is spoken.
+    ///
+    /// # Errors
+    /// As for [`LengthRange::parse`]; an end that can be read in two ways.
+    pub fn typed(text: &str, require_unit: bool) -> Result<Self, LengthRangeError> {
+        let Some((first, last)) = text.split_once("..") else { return Self::parse(text, require_unit) };
+        let end = |text| neutral_number(text).map_err(|error| LengthRangeError::Quantity(error.into()));
+        Self::parse(&format!("{}..{}", end(first)?, end(last)?), require_unit)
     }
 
     pub fn from_mm(&self) -> Number {
@@ -207,6 +212,16 @@ mod tests {
         assert!(read("1..2.0000000001").contains("nine decimals"));
         let missing = LengthRange::parse("1..2", true).unwrap_err();
         assert_eq!(missing, LengthRangeError::MissingUnit("1..2".into()));
+    }
+
+    #[test]
+    fn a_range_is_typed_with_the_sign_of_the_language() {
+        use crate::words::{Language, with_language};
+        with_language(Language::German, || {
+            let typed = LengthRange::typed("4250,5..4310,25 mm", true);
+            assert_eq!(typed, LengthRange::parse("4250.5..4310.25 mm", true));
+            assert!(LengthRange::typed("1.234,5..2000", false).is_err());
+        });
     }
 
     #[test]

@@ -37,17 +37,17 @@ impl fmt::Display for LimitError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NoEnd => {
-                write!(f, "the limit has neither a smallest nor a largest value; give at least one")
+                f.write_str(say!("the limit has neither a smallest nor a largest value; give at least one"))
             }
-            Self::Reversed { min, max } => {
-                write!(
-                    f,
-                    "smallest value \"{min}\" is above largest value \"{max}\"; exchange them or correct one"
-                )
-            }
-            Self::NegativeTolerance(tolerance) => {
-                write!(f, "tolerance \"{tolerance}\" is negative; give it without the sign")
-            }
+            Self::Reversed { min, max } => f.write_str(&say!(
+                "smallest value \"{min}\" is above largest value \"{max}\"; exchange them or correct one",
+                min = min.shown(),
+                max = max.shown()
+            )),
+            Self::NegativeTolerance(tolerance) => f.write_str(&say!(
+                "tolerance \"{tolerance}\" is negative; give it without the sign",
+                tolerance = tolerance.shown()
+            )),
             Self::Quantity(error) => error.fmt(f),
         }
     }

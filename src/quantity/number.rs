@@ -44,7 +44,7 @@ impl fmt::Display for Number {
 }
 
 /// A comma is a decimal comma unless it could as well separate thousands: `1,500` could be either.
-fn comma_is_ambiguous(whole: &str, fraction: &str) -> bool {
+pub(super) fn comma_is_ambiguous(whole: &str, fraction: &str) -> bool {
     fraction.len() == 3 && (1..=3).contains(&whole.len()) && whole != "0"
 }
 

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use crossterm::event::KeyEvent;
 
 use super::book::Book;
-use super::desk::Desk;
+use super::desk::{Desk, Stage};
 use super::form::Form;
 use super::kept_form::KeptForm;
 use super::keys::key_of;
@@ -23,6 +23,7 @@ use super::series::Series;
 use crate::airframe::sheet::RecordFile;
 use crate::command::{self, Id, Key, Place};
 use crate::plot::Prefer;
+use crate::words::said;
 
 /// What lies over a screen and takes the keys.
 #[derive(Debug, Clone)]
@@ -139,9 +140,9 @@ impl App {
             after: After::Goes,
         };
         // Whoever comes back goes on with what is under way.
-        let under_way = super::hangar::items(desk.hangar())
-            .iter()
-            .position(|item| matches!(item, super::hangar::Item::Session(row) if row.standing == "running"));
+        let under_way = super::hangar::items(desk.hangar()).iter().position(
+            |item| matches!(item, super::hangar::Item::Session(row) if row.stage == Stage::Running),
+        );
         if let Some(at) = under_way.filter(|_| place == Place::Hangar) {
             app.cursors.insert(Place::Hangar, Cursor { at, scroll: 0 });
         }
@@ -270,7 +271,7 @@ impl App {
                     self.then(desk, then);
                 }
             }
-            None => self.say(Tone::Plain, format!("{} does nothing here; ? shows the keys", key.words())),
+            None => self.say(Tone::Plain, say!("{} does nothing here; ? shows the keys", key.words())),
         }
     }
 
@@ -278,7 +279,7 @@ impl App {
         match self.overlays.last_mut() {
             Some(Overlay::Form(form)) => form.paste(text),
             Some(Overlay::Series(series)) => series.paste(text),
-            _ => self.say(Tone::Plain, "there is no field to paste into"),
+            _ => self.say(Tone::Plain, say!("there is no field to paste into")),
         }
     }
 
@@ -289,8 +290,10 @@ impl App {
         if let Some(objection) = need.and_then(|need| need.objection(&self.circumstances(desk))) {
             let why = desk.session().and_then(|view| view.read_only.map(ToString::to_string));
             let text = match why {
-                Some(why) if objection.contains("shown only") => format!("{objection}: {why}"),
-                _ => objection.to_string(),
+                Some(why) if objection.contains("shown only") => {
+                    format!("{}: {}", said(objection), said(&why))
+                }
+                _ => said(objection).to_string(),
             };
             return self.say(Tone::Bad, text);
         }
@@ -326,25 +329,30 @@ impl App {
 
     fn ask_to_quit(&mut self) {
         let drafts = self.not_recorded();
-        let mut pick = Pick::new("Leave the program?");
+        let mut pick = Pick::new(say!("Leave the program?"));
         if drafts.is_empty() {
-            pick = pick.intro("Everything that was shown as saved is on the disk.");
+            pick = pick.intro(say!("Everything that was shown as saved is on the disk."));
         } else {
-            let text = format!("These were typed and NOT recorded: {}.", drafts.join("; "));
-            pick = pick.intro(text).intro("They are kept and told when this session is opened again.");
+            let text = say!("These were typed and NOT recorded: {}.", drafts.join("; "));
+            pick = pick.intro(text).intro(say!("They are kept and told when this session is opened again."));
         }
         self.overlays.push(Overlay::Pick(
-            pick.option("stay", super::pick::Then::Nothing).option("leave", super::pick::Then::Quit),
+            pick.option(say!("stay"), super::pick::Then::Nothing)
+                .option(say!("leave"), super::pick::Then::Quit),
         ));
     }
 
     /// What lies open stays below the question, with everything typed.
     fn ask_for_ballast(&mut self) {
-        let pick = Pick::new("Give the session's ballast back to the full disk?")
-            .intro("It is 1 MiB, kept for this moment: enough to save what is typed, to pause or to sign.")
-            .intro("It helps once. Room made by other means is better: delete or move what is no record.")
-            .option("no, I make room by other means", super::pick::Then::Nothing)
-            .option("give it back", super::pick::Then::MakeRoom);
+        let pick = Pick::new(say!("Give the session's ballast back to the full disk?"))
+            .intro(say!(
+                "It is 1 MiB, kept for this moment: enough to save what is typed, to pause or to sign."
+            ))
+            .intro(say!(
+                "It helps once. Room made by other means is better: delete or move what is no record."
+            ))
+            .option(say!("no, I make room by other means"), super::pick::Then::Nothing)
+            .option(say!("give it back"), super::pick::Then::MakeRoom);
         self.overlays.push(Overlay::Pick(pick));
     }
 
@@ -371,7 +379,7 @@ pub(super) fn is_touched(overlay: &Overlay) -> bool {
 pub(super) fn words_of(overlay: &Overlay) -> String {
     match overlay {
         Overlay::Form(form) => form.purpose.words(),
-        Overlay::Series(series) => format!("series of {}", series.step),
+        Overlay::Series(series) => say!("series of {}", series.step),
         Overlay::Pick(pick) => pick.title.clone(),
     }
 }

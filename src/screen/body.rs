@@ -60,7 +60,7 @@ pub fn detail(
         Place::Help => return help::detail(help_for, look, width),
         _ => {}
     }
-    let Some(view) = desk.session() else { return vec![Line::from("No session is open.")] };
+    let Some(view) = desk.session() else { return vec![Line::from(say!("No session is open."))] };
     match place {
         Place::Worksheet => step_detail::detail(&view, at, look, width),
         Place::Records => records::detail(&view, desk.today(), at, look, width),

@@ -6,10 +6,10 @@ use ratatui::style::Style;
 use super::desk::{Desk, ShownFile};
 use super::list::Row;
 use super::look::Look;
-use super::text::count;
 use crate::airframe::fields::{Form, List};
 use crate::airframe::sheet::{Entry, RecordFile, Section};
 use crate::vocabulary::kind_words;
+use crate::words::{date, number, said};
 
 /// Days before its end from which on a date is told as near; common practice, no source.
 const NEAR_DAYS: i64 = 60;
@@ -99,23 +99,27 @@ pub fn standing(
         "authorisation" => day("valid_until").map(|until| expiry(until, today, look)),
         "instrument" => match day("calibration_due") {
             Some(due) => Some(expiry(due, today, look)),
-            None => Some(("–", "no calibration date".to_string(), look.quiet())),
+            None => Some(("–", say!("no calibration date").to_string(), look.quiet())),
         },
         "certificate" => day("expiry").map(|until| expiry(until, today, look)),
         "report" => Some(match value("dealt_with") {
-            Some(annual) => ("✓", format!("dealt with by the annual of {annual}"), look.good()),
-            None => ("○", "open".to_string(), Style::new()),
+            Some(annual) => {
+                ("✓", say!("dealt with by the annual of {annual}", annual = day_words(annual)), look.good())
+            }
+            None => ("○", say!("of a report" => "open").to_string(), Style::new()),
         }),
         "defect" => Some(match (value("closed"), day("until")) {
-            (Some(closed), _) => ("✓", format!("closed on {closed}"), look.good()),
+            (Some(closed), _) => ("✓", say!("closed on {closed}", closed = day_words(closed)), look.good()),
             (None, Some(until)) if until < today => {
-                ("✗", format!("the deferral ran out on {until}"), look.bad())
+                ("✗", say!("the deferral ran out on {until}", until = date(until)), look.bad())
             }
-            (None, _) => ("○", value("standing").unwrap_or("open").to_string(), look.doubt()),
+            (None, _) => {
+                ("○", value("standing").map_or(say!("of a defect" => "open"), said).to_string(), look.doubt())
+            }
         }),
         "person" => Some(match entry.keys {
-            0 => ("·", "no key".to_string(), look.quiet()),
-            keys => ("·", count(keys, "key", "keys"), look.quiet()),
+            0 => ("·", say!("no key").to_string(), look.quiet()),
+            keys => ("·", say!("{n} key" | "{n} keys" % keys), look.quiet()),
         }),
         _ => None,
     }
@@ -124,15 +128,18 @@ pub fn standing(
 fn expiry(until: NaiveDate, today: NaiveDate, look: Look) -> (&'static str, String, Style) {
     let left = (until - today).num_days();
     if left < 0 {
-        ("✗", format!("expired on {until}"), look.bad())
+        ("✗", say!("expired on {until}", until = date(until)), look.bad())
     } else if left <= NEAR_DAYS {
         (
             "?",
-            format!("valid to {until}, {} left", count(usize::try_from(left).unwrap_or(0), "day", "days")),
+            say!(
+                "valid to {until}, {n} day left" | "valid to {until}, {n} days left" % left.max(0),
+                until = date(until)
+            ),
             look.doubt(),
         )
     } else {
-        ("✓", format!("valid to {until}"), look.good())
+        ("✓", say!("valid to {until}", until = date(until)), look.good())
     }
 }
 
@@ -149,13 +156,18 @@ fn parts(item: &Item<'_>, today: NaiveDate, look: Look) -> Vec<(String, Style)> 
             vec![
                 (value("registration").to_string(), look.strong()),
                 (
-                    format!(" · {} · serial {} · {} h", value("type"), value("serial"), value("hours")),
+                    format!(
+                        " · {} · {} · {} h",
+                        value("type"),
+                        say!("serial {}", value("serial")),
+                        number(value("hours"))
+                    ),
                     Style::new(),
                 ),
             ]
         }
         Item::Section(_, section) => {
-            vec![(format!("{} · {}", section.list.title, section.entries.len()), look.strong())]
+            vec![(format!("{} · {}", said(section.list.title), section.entries.len()), look.strong())]
         }
         Item::Entry(_, list, entry) => {
             let indent = if entry.spot.below.is_some() { "    " } else { "  " };
@@ -186,14 +198,29 @@ pub fn line(list: &List, entry: &Entry) -> String {
             && !value.is_empty()
             && !(field.key == "valid_until" || field.key == "expiry")
     });
-    shown.map(|(_, (_, value))| value.as_str()).collect::<Vec<_>>().join(" · ")
+    shown.map(|(_, (field, value))| line_value(field.form, value)).collect::<Vec<_>>().join(" · ")
 }
 
 /// A value as it is read out: kinds of report with their words.
 pub fn value_words(form: Form, value: &str) -> String {
     match form {
-        Form::ReportKind => format!("{} ({value})", kind_words(value)),
-        Form::Number(unit) if !unit.is_empty() => format!("{value} {unit}"),
+        Form::ReportKind => format!("{} ({value})", said(kind_words(value))),
+        Form::Number(unit) if !unit.is_empty() => format!("{} {unit}", number(value)),
+        _ => line_value(form, value),
+    }
+}
+
+/// The same in the list, where there is no room for a unit.
+fn line_value(form: Form, value: &str) -> String {
+    match form {
+        Form::Number(_) => number(value).into_owned(),
+        Form::Date => day_words(value),
+        Form::Choice(_) | Form::Flag => said(value).to_string(),
         _ => value.to_string(),
     }
+}
+
+/// A day of a file as this language writes it; what is no day stays.
+fn day_words(text: &str) -> String {
+    text.parse().map_or_else(|_| text.to_string(), date)
 }

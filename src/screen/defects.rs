@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 use ratatui::style::Style;
 use ratatui::text::Line;
+use unicode_width::UnicodeWidthStr;
 
 use super::desk::SessionView;
 use super::list::Row;
@@ -11,33 +12,47 @@ use super::sketch;
 use super::text::{Page, pad};
 use crate::completion::Subject;
 use crate::state::{Defect, Standing};
+use crate::words::{date, number, of_checklist, said};
+
+/// Least columns of standing and severity in the list.
+const STANDING: usize = 29;
+const SEVERITY: usize = 10;
 
 pub fn rows(view: &SessionView<'_>, today: NaiveDate, look: Look) -> Vec<Row> {
     if view.state.defects.is_empty() {
-        return vec![Row::heading(look, "  no defect is raised; d raises one found outside the steps")];
+        return vec![Row::heading(look, say!("  no defect is raised; d raises one found outside the steps"))];
     }
+    let told: Vec<String> = view.state.defects.iter().map(|defect| standing_word(defect, today)).collect();
+    let wide = told.iter().map(|word| word.width()).fold(STANDING, usize::max);
+    let severities = view.state.defects.iter().map(|defect| said(defect.raised.severity.word()).width());
+    let severe = severities.fold(SEVERITY, usize::max);
     let row = |(index, defect): (usize, &Defect)| {
         let standing = defect.standing();
         let is_overdue = defect.overdue_on(today).is_some();
         let style = if is_overdue { look.bad() } else { look.of_defect(standing) };
-        let word = match (is_overdue, &defect.raised.from_record) {
-            (true, _) => format!("OVERDUE, {}", standing.word()),
-            (false, Some(record)) if standing == Standing::Undecided => {
-                format!("undecided; was {}", record.standing)
-            }
-            _ => standing.word().to_string(),
-        };
+        let word = told.get(index).map_or("", String::as_str);
         Row::item(
             index,
             vec![
                 (format!("{} {} ", sign_of_defect(standing), pad(&defect.id, 4)), style),
-                (format!("{} ", pad(&word, 29)), style),
-                (format!("{} ", pad(defect.raised.severity.word(), 10)), Style::new()),
+                (format!("{} ", pad(word, wide)), style),
+                (format!("{} ", pad(said(defect.raised.severity.word()), severe)), Style::new()),
                 (defect.raised.what.clone(), Style::new()),
             ],
         )
     };
     view.state.defects.iter().enumerate().map(row).collect()
+}
+
+fn standing_word(defect: &Defect, today: NaiveDate) -> String {
+    let standing = defect.standing();
+    match &defect.raised.from_record {
+        _ if defect.overdue_on(today).is_some() => say!("OVERDUE, {}", said(standing.word())),
+        Some(record) if standing == Standing::Undecided => {
+            say!("undecided; was {}", said(&record.standing))
+        }
+        _ => said(standing.word()).to_string(),
+    }
 }
 
 /// `height` is the room on the screen: the picture of the airframe takes what the words leave.
@@ -51,7 +66,9 @@ pub fn detail(
 ) -> Vec<Line<'static>> {
     let mut page = Page::new(look, width);
     let Some(defect) = view.state.defects.get(at) else {
-        page.plain("A defect is raised from a step (d on the worksheet) or here, when no step found it.");
+        page.plain(say!(
+            "A defect is raised from a step (d on the worksheet) or here, when no step found it."
+        ));
         return page.lines;
     };
     let standing = defect.standing();
@@ -60,13 +77,13 @@ pub fn detail(
     page.hanging(
         look.of_defect(standing),
         &lead,
-        &format!("{} · {}", standing.word(), defect.raised.severity.word()),
+        &format!("{} · {}", said(standing.word()), said(defect.raised.severity.word())),
     );
     if defect.grounds() || defect.overdue_on(today).is_some() {
-        page.block(look.alarm(), "NOT AIRWORTHY while this is open");
+        page.block(look.alarm(), say!("NOT AIRWORTHY while this is open"));
     }
     if let Some(until) = defect.overdue_on(today) {
-        page.hanging(look.bad(), "✗ ", &format!("OVERDUE: it was deferred until {until}"));
+        page.hanging(look.bad(), "✗ ", &say!("OVERDUE: it was deferred until {until}", until = date(until)));
     }
     if let Some(words) = defect.record_words(today) {
         page.hanging(look.doubt(), "↩ ", &words);
@@ -98,30 +115,37 @@ pub fn detail(
 fn place(page: &mut Page, view: &SessionView<'_>, defect: &Defect) {
     let raised = &defect.raised;
     if let Some(component) = &raised.component {
-        page.field("component", component);
+        page.field(say!("component"), component);
     }
     if let Some(side) = &raised.side {
-        page.field("side", side);
+        page.field(say!("side"), said(side));
     }
     if let Some(station) = raised.station_mm {
-        let datum =
-            view.plan.of_type.as_ref().map_or(String::new(), |of_type| format!(" ({})", of_type.datum));
-        page.field("station", &format!("{station} mm{datum}"));
+        let datum = view
+            .plan
+            .of_type
+            .as_ref()
+            .map_or(String::new(), |of_type| format!(" ({})", of_checklist(&of_type.datum)));
+        page.field(say!("station"), &format!("{} mm{datum}", number(&station.to_string())));
     }
     let found = match &raised.step {
-        Some(id) => view.plan.step(id).map_or(id.clone(), |step| step.step.title.clone()),
-        None => "found outside the steps".to_string(),
+        Some(id) => view.plan.step(id).map_or(id.as_str(), |step| of_checklist(&step.step.title)).to_string(),
+        None => say!("found outside the steps").to_string(),
     };
-    page.field("found by", &found);
+    page.field(say!("found by"), &found);
     page.field(
-        "raised",
-        &format!("{} · {} (entry {})", defect.stamp.by.name, defect.stamp.short(), defect.stamp.entry),
+        say!("of a defect" => "raised"),
+        &say!("{} · {} (entry {})", defect.stamp.by.name, defect.stamp.short(), defect.stamp.entry),
     );
     if let Some(words) = defect.stamp.paper_words() {
         page.field("", &words);
     }
     if let Some(struck) = &defect.struck {
-        page.hanging(page.look.struck(), "taken back: ", &format!("{} by {}", struck.why, struck.who));
+        page.hanging(
+            page.look.struck(),
+            say!("taken back: "),
+            &say!("of a reason" => "{} by {}", struck.why, struck.who),
+        );
     }
 }
 
@@ -129,26 +153,28 @@ fn life(page: &mut Page, defect: &Defect) {
     if defect.dispositions.is_empty() && defect.rectifications.is_empty() {
         return;
     }
-    page.head("Decisions and work");
+    page.head(say!("Decisions and work"));
     let mut told: Vec<(u64, String)> = Vec::new();
     for disposed in &defect.dispositions {
-        let until = disposed.what.until.map_or(String::new(), |until| format!(" until {until}"));
+        let until =
+            disposed.what.until.map_or(String::new(), |until| say!(" until {until}", until = date(until)));
         let note =
             if disposed.what.note.is_empty() { String::new() } else { format!("; {}", disposed.what.note) };
         let by = format!("{} · {}", disposed.stamp.by.name, disposed.stamp.short());
-        let word = disposed.what.disposition.word();
-        told.push((disposed.stamp.entry, format!("decided: {word}{until}{note} · {by}")));
+        let word = said(disposed.what.disposition.word());
+        told.push((disposed.stamp.entry, say!("decided: {word}{until}{note} · {by}", word, until, note, by)));
     }
     for rectified in &defect.rectifications {
-        let controls = if rectified.what.disturbed_controls { "; flight controls disturbed" } else { "" };
+        let controls =
+            if rectified.what.disturbed_controls { say!("; flight controls disturbed") } else { "" };
         let by = format!("{} · {}", rectified.stamp.by.name, rectified.stamp.short());
-        told.push((rectified.stamp.entry, format!("rectified: {}{controls} · {by}", rectified.what.work)));
+        told.push((
+            rectified.stamp.entry,
+            say!("rectified: {}{controls} · {by}", rectified.what.work, controls = controls, by = by),
+        ));
     }
     if let Some(stamp) = &defect.reinspected {
-        told.push((
-            stamp.entry,
-            format!("re-inspected, satisfactory · {} · {}", stamp.by.name, stamp.short()),
-        ));
+        told.push((stamp.entry, say!("re-inspected, satisfactory · {} · {}", stamp.by.name, stamp.short())));
     }
     told.sort_by_key(|(entry, _)| *entry);
     for (_, text) in told {
@@ -162,27 +188,29 @@ fn evidence(page: &mut Page, view: &SessionView<'_>, defect: &Defect) {
     if files.is_empty() {
         return;
     }
-    page.head("Evidence");
+    page.head(say!("Evidence"));
     for told in files {
         let style = if told.struck.is_some() { page.look.struck() } else { Style::new() };
-        page.hanging(style, "· ", &format!("{} ({} bytes)", told.what.name, told.what.bytes));
+        page.hanging(style, "· ", &say!("{} ({} bytes)", told.what.name, told.what.bytes));
     }
 }
 
 /// What to do next with it.
 fn next(defect: &Defect) -> &'static str {
     match (defect.standing(), defect.raised.step.is_some()) {
-        (Standing::Undecided, _) => "decide what becomes of it (a)",
-        (Standing::Rectifying, _) => "record the rectification when the work is done (r)",
-        (Standing::AwaitingReinspection, true) => "work its step again: Enter goes there",
-        (Standing::AwaitingReinspection, false) => "re-inspect it (i)",
+        (Standing::Undecided, _) => say!("decide what becomes of it (a)"),
+        (Standing::Rectifying, _) => say!("record the rectification when the work is done (r)"),
+        (Standing::AwaitingReinspection, true) => say!("work its step again: Enter goes there"),
+        (Standing::AwaitingReinspection, false) => say!("re-inspect it (i)"),
         (Standing::Referred, _) => {
-            "the repairer takes over; cutting, grinding and repair are for an approved composite repairer only"
+            say!(
+                "the repairer takes over; cutting, grinding and repair are for an approved composite repairer only"
+            )
         }
-        (Standing::Deferred, _) => "it may wait until its limit",
+        (Standing::Deferred, _) => say!("it may wait until its limit"),
         (Standing::NotAirworthy, _) => {
-            "the airframe stays on the ground; rectify it, or sign as not airworthy"
+            say!("the airframe stays on the ground; rectify it, or sign as not airworthy")
         }
-        (Standing::Closed | Standing::Struck, _) => "nothing is left to do",
+        (Standing::Closed | Standing::Struck, _) => say!("nothing is left to do"),
     }
 }

@@ -40,14 +40,25 @@ pub struct SessionRow {
     pub registration: String,
     pub begun: String,
     pub by: String,
-    /// "running", "paused", "released", "completed, not airworthy", "damaged: …", "interrupted while being created".
+    /// In words, as it is shown; the program goes by `stage`.
     pub standing: String,
+    pub stage: Stage,
     /// Answered and all steps; `None` where the record cannot be read.
     pub progress: Option<(usize, usize)>,
     pub open_mandatory: usize,
     /// Why the airframe is on the ground, by this session.
     pub grounding: Vec<String>,
     pub can_open: bool,
+}
+
+/// How far a session is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stage {
+    Running,
+    Paused,
+    Released,
+    /// Completed as not airworthy, damaged, or never wholly created.
+    Other,
 }
 
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -265,7 +276,7 @@ pub trait Desk {
     /// # Errors
     /// Why there is none.
     fn preview(&self, registration: &str) -> Result<Plan, String> {
-        Err(format!("there is no airframe \"{registration}\" here"))
+        Err(say!("there is no airframe \"{registration}\" here", registration))
     }
 
     /// Faults of the record of the open session; empty when it is sound.
@@ -278,7 +289,7 @@ pub trait Desk {
     /// # Errors
     /// Why it cannot be read.
     fn table_text(&self, path: &str) -> Result<String, String> {
-        Err(format!("\"{path}\" cannot be read: there are no files here"))
+        Err(say!("\"{path}\" cannot be read: there are no files here", path))
     }
 
     /// The moment. A desk without a clock, as in a test, takes the end of the day.
@@ -325,7 +336,7 @@ pub trait Desk {
     /// # Errors
     /// Why it cannot be read.
     fn file(&self, file: &RecordFile) -> Result<ShownFile, String> {
-        Err(format!("{} cannot be read: there are no files here", file.words()))
+        Err(say!("{} cannot be read: there are no files here", file.words()))
     }
 
     /// Type ids that the checklists know.

@@ -20,6 +20,7 @@ use super::{
     worksheet,
 };
 use crate::command::{self, Id, Place};
+use crate::words::said;
 
 /// From this width on the details stand beside the list.
 const BESIDE_FROM: u16 = 104;
@@ -42,7 +43,7 @@ impl App {
         let mut seen = Seen::default();
         let area = frame.area();
         if area.width < 30 || area.height < 10 {
-            frame.buffer_mut().set_string(area.x, area.y, "make the window larger", Style::new());
+            frame.buffer_mut().set_string(area.x, area.y, say!("make the window larger"), Style::new());
             return seen;
         }
         let message = self.message_lines(usize::from(area.width));
@@ -129,9 +130,9 @@ impl App {
             frame.buffer_mut().set_line(detail_area.x + 1, y, line, detail_area.width.saturating_sub(1));
         }
         let more = match (scroll > 0, scroll < seen.scroll_end) {
-            (true, true) => " PgUp, PgDn: more ",
-            (false, true) => " PgDn: more ",
-            (true, false) => " PgUp: more ",
+            (true, true) => say!(" PgUp, PgDn: more "),
+            (false, true) => say!(" PgDn: more "),
+            (true, false) => say!(" PgUp: more "),
             (false, false) => "",
         };
         if is_beside && seen.scroll_end > 0 {
@@ -140,9 +141,15 @@ impl App {
         }
         if let Some(rule) = rule {
             let count = self.count(desk, self.place);
-            let place = if count == 0 { String::new() } else { format!(" {} of {count} ", cursor.at + 1) };
+            let place = if count == 0 {
+                String::new()
+            } else {
+                say!(" {} of {count} ", cursor.at + 1, count = count)
+            };
             let place = match (self.place, self.readings) {
-                (Place::Readings, filter) if filter != Filter::All => format!("{place}· {} ", filter.words()),
+                (Place::Readings, filter) if filter != Filter::All => {
+                    format!("{place}· {} ", said(filter.words()))
+                }
                 _ => place,
             };
             draw_rule(rule, &place, more, self.look, frame);

@@ -4,16 +4,17 @@ use super::desk::{Desk, Passphrase, ShownFile, Wish};
 use super::field::{Entry as Typed, Field};
 use super::form::{Form, OnFile, Problem};
 use super::purpose::Purpose;
-use crate::airframe::edit::{Change, Edit, parse_typed};
+use crate::airframe::edit::{Change, Edit, as_typed, parse_spoken};
 use crate::airframe::fields::{AIRFRAME, Field as Key, Form as Written, List, kinds_of_reports};
 use crate::airframe::sheet::{Entry, RecordFile, Sheet};
+use crate::words::said;
 
 /// What a new file's hash is: there was none.
 const NO_FILE: &str = "";
 
 pub fn new_airframe(desk: &dyn Desk) -> Form {
-    let form = Form::new(Purpose::NewAirframe, "New airframe")
-        .intro("Its record is written into the hangar's folder; reports, directives and papers are added to it afterwards.");
+    let form = Form::new(Purpose::NewAirframe, say!("New airframe"))
+        .intro(say!("Its record is written into the hangar's folder; reports, directives and papers are added to it afterwards."));
     filled(form, AIRFRAME, &vec![String::new(); AIRFRAME.len()], NO_FILE, desk)
 }
 
@@ -22,7 +23,7 @@ pub fn head(shown: &ShownFile, desk: &dyn Desk) -> Form {
         RecordFile::Airframe(name) => name.clone(),
         other => other.words(),
     };
-    let title = format!("Airframe {registration}");
+    let title = say!("Airframe {registration}", registration);
     let form = Form::new(Purpose::RecordHead { registration }, title);
     filled(form, shown.sheet.file.head(), &shown.sheet.head, &shown.hash, desk)
 }
@@ -34,9 +35,8 @@ pub fn add(shown: &ShownFile, list: &List, below: Option<&Entry>, desk: &dyn Des
         below: below.map(|entry| (entry.spot.list.to_string(), entry.spot.at)),
         of: below.map_or(String::new(), |entry| entry.name().to_string()),
     };
-    let of = below.map_or(String::new(), |entry| format!(" of {}", entry.name()));
     let blank = vec![String::new(); list.fields.len()];
-    let mut form = Form::new(purpose, format!("Add {}{of}", list.one));
+    let mut form = Form::new(purpose, title_of_new(list, below));
     form = filled(form, list.fields, &blank, &shown.hash, desk);
     let id = shown.sheet.free_id(list);
     if let Some(Typed::Text(input)) =
@@ -50,21 +50,28 @@ pub fn add(shown: &ShownFile, list: &List, below: Option<&Entry>, desk: &dyn Des
     form
 }
 
+fn title_of_new(list: &List, below: Option<&Entry>) -> String {
+    match below {
+        Some(entry) => say!("Add {} of {}", said(list.one), entry.name()),
+        None => say!("Add {}", said(list.one)),
+    }
+}
+
 pub fn change(shown: &ShownFile, list: &List, entry: &Entry, desk: &dyn Desk) -> Form {
     let purpose = Purpose::ChangeEntry {
         file: shown.sheet.file.clone(),
         spot: entry.spot.clone(),
         name: entry.name().to_string(),
     };
-    let form = Form::new(purpose, format!("Change {}: {}", list.one, entry.name()));
+    let form = Form::new(purpose, say!("Change {}: {}", said(list.one), entry.name()));
     filled(form, list.fields, &entry.values, &shown.hash, desk)
 }
 
 pub fn new_key(person: &str, name: &str) -> Form {
-    Form::new(Purpose::NewKey { person: person.to_string() }, format!("Key of {name}"))
-        .intro("Only its owner types here. The key is kept in a file that this passphrase opens; nobody can recover a forgotten one.")
-        .field(Field::secret("passphrase", "passphrase, at least 8 characters").hint("several words are good"))
-        .field(Field::secret("again", "the same once more"))
+    Form::new(Purpose::NewKey { person: person.to_string() }, say!("Key of {name}", name))
+        .intro(say!("Only its owner types here. The key is kept in a file that this passphrase opens; nobody can recover a forgotten one."))
+        .field(Field::secret("passphrase", say!("passphrase, at least 8 characters")).hint(say!("several words are good")))
+        .field(Field::secret("again", say!("the same once more")))
 }
 
 fn filled(mut form: Form, keys: &'static [Key], values: &[String], hash: &str, desk: &dyn Desk) -> Form {
@@ -81,27 +88,30 @@ fn field(key: &'static Key, value: &str, desk: &dyn Desk) -> Field {
         Written::Number(unit) if !unit.is_empty() => format!(" ({unit})"),
         _ => String::new(),
     };
-    let label = format!("{}{unit}{star}", key.label);
-    let owned = |words: &[&str]| words.iter().map(|word| (*word).to_string()).collect::<Vec<_>>();
+    let label = format!("{}{unit}{star}", said(key.label));
+    // What a person sees follows the language; what the file holds is found by its place.
+    let shown = |words: &[&str]| words.iter().map(|word| said(word).to_string()).collect::<Vec<_>>();
     let place = |words: &[&str]| words.iter().position(|word| *word == value);
     let made = match key.form {
-        Written::Flag => Field::choice(key.key, label, owned(&["yes", "no"]), place(&["yes", "no"])),
-        Written::Choice(words) => Field::choice(key.key, label, owned(words), place(words)),
+        Written::Flag | Written::Choice(_) => {
+            let words = words_of(key.form);
+            Field::choice(key.key, label, shown(words), place(words))
+        }
         Written::Texts(words) if !words.is_empty() => {
-            let on: Vec<&str> = value.split(',').map(str::trim).collect();
-            Field::ticks(key.key, label, owned(words)).ticked(&on)
+            let on: Vec<&str> = value.split(',').map(|word| said(word.trim())).collect();
+            Field::ticks(key.key, label, shown(words)).ticked(&on)
         }
         Written::ReportKind => {
             let at = kinds_of_reports().position(|(id, _)| id == value);
-            let options = kinds_of_reports().map(|(id, words)| format!("{id}: {words}")).collect();
+            let options = kinds_of_reports().map(|(id, words)| format!("{id}: {}", said(words))).collect();
             Field::find(key.key, label, options, at)
         }
-        _ => Field::text(key.key, label, value),
+        _ => Field::text(key.key, label, as_typed(key, value)),
     };
     let hint = hint(key, desk);
     let is_lost = !value.is_empty() && !matches!(made.entry, Typed::Text(_)) && typed(key, &made).is_empty();
     if is_lost {
-        made.hint(format!("the file says \"{value}\", which is not known; {hint}"))
+        made.hint(say!("the file says \"{value}\", which is not known; {hint}", value, hint))
     } else {
         made.hint(hint)
     }
@@ -110,29 +120,40 @@ fn field(key: &'static Key, value: &str, desk: &dyn Desk) -> Field {
 /// How it is written, then what it is for.
 fn hint(key: &Key, desk: &dyn Desk) -> String {
     let form = match key.form {
-        Written::Date => "a date as 2026-11-25",
-        Written::Number(_) => "a number as 12.5",
-        Written::Whole => "a whole number",
-        Written::Flag | Written::Choice(_) => "digits choose, Backspace takes it back",
-        Written::Texts([]) => "several are parted by commas",
-        Written::Texts(_) => "Left, Right, or a letter goes to one; Space ticks it",
+        Written::Date => say!("a date as 2026-11-25"),
+        Written::Number(_) => say!("a number as 12.5"),
+        Written::Whole => say!("a whole number"),
+        Written::Flag | Written::Choice(_) => say!("digits choose, Backspace takes it back"),
+        Written::Texts([]) => say!("several are parted by commas"),
+        Written::Texts(_) => say!("Left, Right, or a letter goes to one; Space ticks it"),
         Written::Text | Written::ReportKind => "",
     };
     let types = if key.key == "type" { desk.types().join(", ") } else { String::new() };
-    let types = if types.is_empty() { types } else { format!("known: {types}") };
-    let needed = if key.needed { "* needed" } else { "" };
-    let parts = [form, key.hint, &types, needed].into_iter().filter(|part| !part.is_empty());
+    let types = if types.is_empty() { types } else { say!("known: {types}", types) };
+    let needed = if key.needed { say!("* needed") } else { "" };
+    let parts = [form, said(key.hint), &types, needed].into_iter().filter(|part| !part.is_empty());
     parts.collect::<Vec<_>>().join("; ")
+}
+
+/// The words between which a form lets choose, as the file has them.
+fn words_of(form: Written) -> &'static [&'static str] {
+    match form {
+        Written::Flag => &[mark!("yes"), mark!("no")],
+        Written::Choice(words) | Written::Texts(words) => words,
+        _ => &[],
+    }
 }
 
 /// What stands in a field, as it would be typed.
 fn typed(key: &Key, field: &Field) -> String {
     match (&field.entry, key.form) {
         (Typed::Text(input), _) => input.value().trim().to_string(),
-        (Typed::Choice { options, at }, _) => at.and_then(|at| options.get(at)).cloned().unwrap_or_default(),
-        (Typed::Ticks { options, on, .. }, _) => {
-            let ticked = options.iter().zip(on).filter(|(_, on)| **on);
-            ticked.map(|(option, _)| option.as_str()).collect::<Vec<_>>().join(", ")
+        (Typed::Choice { at, .. }, form) => {
+            at.and_then(|at| words_of(form).get(at)).map_or(String::new(), |word| (*word).to_string())
+        }
+        (Typed::Ticks { on, .. }, form) => {
+            let ticked = words_of(form).iter().zip(on).filter(|(_, on)| **on);
+            ticked.map(|(word, _)| *word).collect::<Vec<_>>().join(", ")
         }
         (Typed::Find { at, .. }, _) => {
             at.and_then(|at| kinds_of_reports().nth(at)).map_or(String::new(), |(id, _)| id.to_string())
@@ -181,17 +202,17 @@ fn changes(form: &Form) -> Result<Vec<Change>, (usize, Problem)> {
         if let Typed::Find { typed: filter, at: None, .. } = &field.entry
             && !filter.value().trim().is_empty()
         {
-            let why = format!("\"{}\" is typed, and nothing is chosen", filter.value().trim());
+            let why = say!("\"{}\" is typed, and nothing is chosen", filter.value().trim());
             return Err((
                 at,
-                Problem::new(why, "choose one with Left and Right, or type on until one is left"),
+                Problem::new(why, say!("choose one with Left and Right, or type on until one is left")),
             ));
         }
         let now = typed(key, field);
         if now == *was && !(key.needed && now.is_empty()) {
             continue;
         }
-        let written = parse_typed(key, &now).map_err(|fault| (at, Problem::new(fault.why, fault.next)))?;
+        let written = parse_spoken(key, &now).map_err(|fault| (at, Problem::new(fault.why, fault.next)))?;
         changes.push((key.key.to_string(), written));
     }
     Ok(changes)
@@ -200,10 +221,16 @@ fn changes(form: &Form) -> Result<Vec<Change>, (usize, Problem)> {
 fn same_twice(form: &Form) -> Result<Passphrase, (usize, Problem)> {
     let (first, again) = (form.secret("passphrase"), form.secret("again"));
     if first.reveal().is_empty() {
-        return Err((0, Problem::new("no passphrase is typed", "type one, then the same once more")));
+        return Err((
+            0,
+            Problem::new(say!("no passphrase is typed"), say!("type one, then the same once more")),
+        ));
     }
     if first != again {
-        return Err((0, Problem::new("the two do not agree; nothing was made", "type both again")));
+        return Err((
+            0,
+            Problem::new(say!("the two do not agree; nothing was made"), say!("type both again")),
+        ));
     }
     Ok(first)
 }
@@ -241,23 +268,24 @@ pub fn on_newer_file(form: &Form, sheet: &Sheet, hash: &str, desk: &dyn Desk) ->
             continue;
         }
         if let (Some(field), Some(value)) = (fresh.fields.get_mut(at), values.get(at)) {
-            if *value != now && value != was {
-                differ.push(format!("{}: here \"{now}\", in the file \"{value}\"", key.label));
+            let value = as_typed(key, value);
+            if value != now && value != *was {
+                differ.push(say!("{}: here \"{now}\", in the file \"{value}\"", said(key.label), now, value));
             }
             field.entry = mine.entry.clone();
         }
     }
     let told = if differ.is_empty() { String::new() } else { format!(". {}", differ.join("; ")) };
     fresh.problem = Some(Problem::new(
-        format!("the file was changed by another hand meanwhile; nothing was written{told}"),
-        "look at it; Ctrl-S once more writes what you typed, Ctrl-X twice drops it",
+        say!("the file was changed by another hand meanwhile; nothing was written{told}", told),
+        say!("look at it; Ctrl-S once more writes what you typed, Ctrl-X twice drops it"),
     ));
     Ok(fresh)
 }
 
 fn moved(name: &str) -> Problem {
     Problem::new(
-        format!("the file was changed by another hand meanwhile, and {name} is no longer where it was"),
-        "leave with Esc and open it again; what you typed is kept",
+        say!("the file was changed by another hand meanwhile, and {name} is no longer where it was", name),
+        say!("leave with Esc and open it again; what you typed is kept"),
     )
 }

@@ -3,9 +3,9 @@
 use super::app::{App, Overlay, Tone};
 use super::desk::{Desk, SessionView};
 use super::pick::{Pick, Then};
-use super::text::count;
 use crate::command::Place;
 use crate::event::EntryNumber;
+use crate::words::{of_checklist, said};
 
 /// Characters shown on either side of what was found.
 const AROUND: usize = 28;
@@ -20,13 +20,15 @@ pub enum Spot {
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Hit {
-    /// "step", "answer", "note", "evidence", "defect".
+    /// "step", "answer", "initials", "note", "evidence", "defect"; [`said`] tells it in the language that is spoken.
     pub kind: &'static str,
     /// The step or defect that it belongs to, in words.
     pub place: String,
     /// What was found with the words around it.
     pub words: String,
     pub spot: Spot,
+    /// The title of a step holds it, as it is shown or as it was written.
+    pub is_titled: bool,
 }
 
 /// Every hit, in the order of the plan, then defects, then what belongs to the session as a whole.
@@ -40,23 +42,23 @@ pub fn hits(view: &SessionView<'_>, wanted: &str) -> Vec<Hit> {
         of_step(&mut found, view, planned);
     }
     for defect in &view.state.defects {
-        let place = format!("defect {}", defect.id);
+        let place = say!("defect {}", defect.id);
         let mut texts = vec![defect.raised.what.as_str()];
         texts.extend(defect.raised.component.as_deref());
         texts.extend(defect.dispositions.iter().map(|told| told.what.note.as_str()));
         texts.extend(defect.rectifications.iter().map(|told| told.what.work.as_str()));
         texts.extend(defect.struck.iter().map(|struck| struck.why.as_str()));
-        found.first("defect", &place, &Spot::Defect(defect.id.clone()), &texts);
+        found.first(mark!("defect"), &place, &Spot::Defect(defect.id.clone()), &texts);
     }
     for told in &view.state.notes {
-        found.first("note", "the session", &Spot::Entry(told.stamp.entry), &[&told.what]);
+        found.first(mark!("note"), say!("the session"), &Spot::Entry(told.stamp.entry), &[&told.what]);
     }
     for told in view.state.evidence.iter().filter(|told| told.what.step.is_none()) {
         let (place, spot) = match &told.what.defect {
-            Some(defect) => (format!("defect {defect}"), Spot::Defect(defect.clone())),
-            None => ("the session".to_string(), Spot::Entry(told.stamp.entry)),
+            Some(defect) => (say!("defect {}", defect), Spot::Defect(defect.clone())),
+            None => (say!("the session").to_string(), Spot::Entry(told.stamp.entry)),
         };
-        found.first("evidence", &place, &spot, &[&told.what.name]);
+        found.first(mark!("evidence"), &place, &spot, &[&told.what.name]);
     }
     found.hits
 }
@@ -64,22 +66,27 @@ pub fn hits(view: &SessionView<'_>, wanted: &str) -> Vec<Hit> {
 fn of_step(found: &mut Found, view: &SessionView<'_>, planned: &crate::plan::PlanStep) {
     let step = &planned.step;
     let spot = Spot::Step(step.id.clone());
+    let title = of_checklist(&step.title);
     let caution = step.caution.as_deref().unwrap_or_default();
-    found.first("step", &step.title, &spot, &[&step.title, &step.id, &step.instruction, caution]);
+    // What is shown comes first; whoever knows the original words finds the step by them as well.
+    let written = [step.title.as_str(), &step.id, &step.instruction, caution];
+    let shown = [title, &step.id, of_checklist(&step.instruction), of_checklist(caution)];
+    found.first(mark!("step"), title, &spot, &[shown, written].concat());
+    found.title([title, &step.title]);
     let Some(state) = view.state.step(&step.id) else { return };
     for answer in &state.answers {
         let reason = answer.answered.reason.as_deref().unwrap_or_default();
         let why = answer.struck.as_ref().map_or("", |struck| struck.why.as_str());
-        found.first("answer", &step.title, &spot, &[reason, why]);
+        found.first(mark!("answer"), title, &spot, &[reason, why]);
     }
     for initials in &state.initials {
-        found.first("initials", &step.title, &spot, &[&initials.work]);
+        found.first(mark!("initials"), title, &spot, &[&initials.work]);
     }
     for note in &state.notes {
-        found.first("note", &step.title, &spot, &[&note.text]);
+        found.first(mark!("note"), title, &spot, &[&note.text]);
     }
     for told in view.state.evidence.iter().filter(|told| told.what.step.as_deref() == Some(&step.id)) {
-        found.first("evidence", &step.title, &spot, &[&told.what.name]);
+        found.first(mark!("evidence"), title, &spot, &[&told.what.name]);
     }
 }
 
@@ -93,7 +100,18 @@ impl Found {
     fn first(&mut self, kind: &'static str, place: &str, spot: &Spot, texts: &[&str]) {
         let words = texts.iter().find_map(|text| around(text, &self.wanted));
         if let Some(words) = words {
-            self.hits.push(Hit { kind, place: place.to_string(), words, spot: spot.clone() });
+            let place = place.to_string();
+            self.hits.push(Hit { kind, place, words, spot: spot.clone(), is_titled: false });
+        }
+    }
+
+    /// The hit that was found last is of a step with these titles.
+    fn title(&mut self, titles: [&str; 2]) {
+        let holds = |title: &&str| around(title, &self.wanted).is_some();
+        if titles.iter().any(holds)
+            && let Some(hit) = self.hits.last_mut()
+        {
+            hit.is_titled = true;
         }
     }
 }
@@ -130,23 +148,21 @@ impl App {
         let Some(view) = desk.session() else { return };
         let found = hits(&view, text);
         if found.is_empty() {
-            return self.say(Tone::Plain, format!("nothing here contains \"{text}\""));
+            return self.say(Tone::Plain, say!("nothing here contains \"{text}\"", text));
         }
         // From where one stands, as far as that is a step.
         let here = |hit: &Hit| matches!(&hit.spot, Spot::Step(id) if view.plan.position(id) > Some(self.cursor().at));
         let first = if self.place == Place::Worksheet { found.iter().position(here).unwrap_or(0) } else { 0 };
         // Who types words of a title wants that step, whatever else speaks of it.
-        let wanted = folded(text.trim());
-        let titled =
-            |hit: &Hit| hit.kind == "step" && folded(&hit.place).windows(wanted.len()).any(|at| at == wanted);
-        let first = found.iter().position(titled).unwrap_or(first);
+        let first = found.iter().position(|hit| hit.is_titled).unwrap_or(first);
         if found.len() == 1 {
             return self.go_to_hit(desk, 0);
         }
-        let title = format!("\"{text}\": {}", count(found.len(), "hit", "hits"));
-        let mut pick = Pick::new(title).intro("Once there, > goes to the next hit and < to the one before.");
+        let title = say!("\"{text}\": {n} hit" | "\"{text}\": {n} hits" % found.len(), text = text);
+        let mut pick =
+            Pick::new(title).intro(say!("Once there, > goes to the next hit and < to the one before."));
         for (index, hit) in found.iter().enumerate() {
-            let label = format!("{} · {} · {}", hit.kind, hit.place, hit.words);
+            let label = format!("{} · {} · {}", said(hit.kind), hit.place, hit.words);
             pick = pick.option(label, Then::Hit(index));
         }
         pick.at = first;
@@ -158,8 +174,8 @@ impl App {
         let all = hits(&view, &self.last_search).len();
         if all == 0 {
             let text = match self.last_search.as_str() {
-                "" => "nothing was searched for yet; / searches".to_string(),
-                text => format!("nothing here contains \"{text}\" any longer"),
+                "" => say!("nothing was searched for yet; / searches").to_string(),
+                text => say!("nothing here contains \"{text}\" any longer", text),
             };
             return self.say(Tone::Plain, text);
         }
@@ -180,8 +196,14 @@ impl App {
                 (Place::History, view.entries.iter().position(|stamped| stamped.entry == *entry))
             }
         };
-        let told =
-            format!("\"{}\": {} of {}: {} · {}", self.last_search, at + 1, found.len(), hit.kind, hit.words);
+        let told = say!(
+            "\"{}\": {} of {}: {} · {}",
+            self.last_search,
+            at + 1,
+            found.len(),
+            said(hit.kind),
+            hit.words
+        );
         self.hit = at;
         self.go(desk, place);
         if let Some(item) = item {

@@ -6,10 +6,11 @@ use ratatui::text::Line;
 use super::desk::SessionView;
 use super::list::Row;
 use super::look::Look;
-use super::text::{Page, count};
+use super::text::Page;
 use super::words::words;
 use crate::audit::findings::{CAUTION, Finding, carried_words, kind, ranges};
 use crate::state::Stamped;
+use crate::words::said;
 
 /// Entries told one by one in the details; the others by their numbers.
 const ENTRIES_SHOWN: usize = 12;
@@ -22,7 +23,7 @@ pub fn rows(entries: &[Stamped], found: &[Finding], look: Look) -> Vec<Row> {
         if finding.kind != kind {
             kind = finding.kind;
             let same = found.iter().filter(|other| other.kind == kind).count();
-            rows.push(Row::heading(look, &format!("{} ({same})", finding.title)));
+            rows.push(Row::heading(look, &format!("{} ({same})", said(finding.title))));
         }
         rows.push(Row::item(
             index,
@@ -30,7 +31,7 @@ pub fn rows(entries: &[Stamped], found: &[Finding], look: Look) -> Vec<Row> {
         ));
     }
     if rows.is_empty() {
-        rows.push(Row::heading(look, "Nothing was found that these observations tell"));
+        rows.push(Row::heading(look, say!("Nothing was found that these observations tell")));
     }
     rows.extend(carried);
     rows
@@ -45,22 +46,22 @@ pub fn detail(
 ) -> Vec<Line<'static>> {
     let mut page = Page::new(look, width);
     if let Some(finding) = found.get(at) {
-        page.text(look.strong(), finding.title);
+        page.text(look.strong(), said(finding.title));
         page.plain(&finding.words);
-        page.text(look.quiet(), "An observation, no accusation.");
-        page.head("May be");
+        page.text(look.quiet(), say!("An observation, no accusation."));
+        page.head(say!("May be"));
         for may_be in &finding.may_be {
-            page.hanging(Style::new(), "· ", may_be);
+            page.hanging(Style::new(), "· ", said(may_be));
         }
-        page.head(&count(finding.entries.len(), "entry", "entries"));
+        page.head(&say!("{n} entry" | "{n} entries" % finding.entries.len()));
         entries(&mut page, view, finding);
         page.gap();
         if let Some(kind) = kind(finding.kind) {
-            page.text(look.quiet(), kind.doc);
+            page.text(look.quiet(), said(kind.doc));
         }
     }
     page.gap();
-    page.text(look.quiet(), CAUTION);
+    page.text(look.quiet(), said(CAUTION));
     page.lines
 }
 
@@ -71,6 +72,6 @@ fn entries(page: &mut Page, view: &SessionView<'_>, finding: &Finding) {
         page.hanging(Style::new(), &format!("{number:>4} "), &told);
     }
     if let Some(rest) = finding.entries.get(ENTRIES_SHOWN..).filter(|rest| !rest.is_empty()) {
-        page.plain(&format!("and {}", ranges(rest)));
+        page.plain(&say!("and {}", ranges(rest)));
     }
 }

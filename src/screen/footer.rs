@@ -10,6 +10,7 @@ use super::big::{self, Button};
 use super::look::Look;
 use super::seen::{Seen, Target};
 use crate::command::{self, Circumstances, Command, Hand, Id, Need, Place, keys_of};
+use crate::words::said_as;
 
 const GAP: usize = 2;
 
@@ -24,7 +25,8 @@ impl Label {
     fn of(command: &'static Command, place: Place, hand: Option<Hand>) -> Label {
         let key = keys_of(command, place, hand).first().map_or(String::new(), |key| key.words());
         let usual = command.keys.first().map_or(String::new(), |key| key.words());
-        let text = command.label.strip_prefix(&format!("{usual} ")).unwrap_or(command.label);
+        let label = said_as("footer", command.label);
+        let text = label.strip_prefix(&format!("{usual} ")).unwrap_or(label);
         Label { command, key, text: format!(" {text}") }
     }
 
@@ -96,7 +98,12 @@ fn draw_big(
             is_met: label.command.need.objection(now).is_none(),
         }
     };
-    let moves = [(Id::Up, "up"), (Id::Down, "down"), (Id::FieldPrevious, "up"), (Id::FieldNext, "down")];
+    let moves = [
+        (Id::Up, say!("footer" => "up")),
+        (Id::Down, say!("footer" => "down")),
+        (Id::FieldPrevious, say!("footer" => "up")),
+        (Id::FieldNext, say!("footer" => "down")),
+    ];
     let moves = moves.into_iter().filter(|(id, _)| match place {
         Place::Form => matches!(id, Id::FieldPrevious | Id::FieldNext),
         Place::Help => false,

@@ -172,8 +172,8 @@ impl Form {
             Id::ThrowAway => {
                 self.armed = true;
                 self.problem = Some(Problem::new(
-                    "this would throw away what you typed",
-                    "Ctrl-X once more does it; any other key goes on",
+                    say!("this would throw away what you typed"),
+                    say!("Ctrl-X once more does it; any other key goes on"),
                 ));
             }
             _ => {}

@@ -46,7 +46,7 @@ impl Form {
         // A form longer than the window: a problem stands at the field at hand, and the last line tells where one is.
         let drawn = self.page(area, look, live, true);
         let body = Rect { height: area.height.saturating_sub(1), ..area };
-        let told = format!("── field {} of {} · Tab, Shift-Tab: on, back ──", self.at + 1, self.fields.len());
+        let told = say!("── field {} of {} · Tab, Shift-Tab: on, back ──", self.at + 1, self.fields.len());
         frame.buffer_mut().set_string(area.x + 1, body.bottom(), told, look.quiet());
         show_to(&drawn.page.lines, drawn.cursor, drawn.end, drawn.places, body, frame, seen);
     }
@@ -57,7 +57,7 @@ impl Form {
         let mut page = Page::new(look, width);
         page.text(look.strong(), &self.title);
         if let Some(caution) = &self.caution {
-            page.block(look.caution(), &format!("▲ CAUTION: {caution}"));
+            page.block(look.caution(), &say!("▲ CAUTION: {caution}", caution));
         }
         for intro in &self.intro {
             page.plain(intro);
@@ -126,7 +126,7 @@ impl Form {
             Entry::Choice { options, at } if !is_at => {
                 // Only the field at hand shows all its options: a small screen has no room for more.
                 let chosen = at.and_then(|at| options.get(at));
-                let text = chosen.map_or("· not chosen".to_string(), |chosen| format!("■ {chosen}"));
+                let text = chosen.map_or(say!("· not chosen").to_string(), |chosen| format!("■ {chosen}"));
                 page.hanging(Style::new(), "    ", &text);
             }
             Entry::Choice { options, at } => {
@@ -140,7 +140,7 @@ impl Form {
                 let ticked = options.iter().zip(on).filter(|(_, on)| **on);
                 let ticked: Vec<&str> = ticked.map(|(option, _)| option.as_str()).collect();
                 let text = if ticked.is_empty() {
-                    "· none".to_string()
+                    say!("· none").to_string()
                 } else {
                     format!("■ {}", ticked.join(", "))
                 };
@@ -163,7 +163,7 @@ impl Form {
             }
             Entry::Find { options, at, .. } if !is_at => {
                 let chosen = at.and_then(|at| options.get(at));
-                let text = chosen.map_or("· not chosen".to_string(), |chosen| format!("■ {chosen}"));
+                let text = chosen.map_or(say!("· not chosen").to_string(), |chosen| format!("■ {chosen}"));
                 page.hanging(Style::new(), "    ", &text);
             }
             Entry::Find { options, typed, at } => {
@@ -221,9 +221,14 @@ fn draw_found(
     }
     let shown = left.len().saturating_sub(first).min(FOUND);
     let told = match left.len() {
-        0 => "nothing contains that; Backspace takes letters back".to_string(),
+        0 => say!("nothing contains that; Backspace takes letters back").to_string(),
         all => {
-            format!("{} to {} of {all}; type to narrow down, Left and Right choose", first + 1, first + shown)
+            say!(
+                "{} to {} of {all}; type to narrow down, Left and Right choose",
+                first + 1,
+                first + shown,
+                all = all
+            )
         }
     };
     page.hanging(page.look.quiet(), "    ", &told);

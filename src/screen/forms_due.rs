@@ -15,61 +15,64 @@ use crate::completion::totals::totals;
 use crate::due::{Kind, next_day, next_parts};
 use crate::event::{DirectiveAnswer, LifeAnswer};
 use crate::measure::life::{Counter, Part, Usage};
+use crate::words::{date, number, said};
 
 pub fn directive(view: &SessionView<'_>, today: NaiveDate, directive: &Directive) -> Form {
-    let options = owned(&DirectiveAnswer::WORDS.map(|(_, answer)| answer.word()));
+    let options = owned(&DirectiveAnswer::WORDS.map(|(_, answer)| said(answer.word())));
     let airframe = &view.plan.airframe;
-    let next = directive.interval.as_ref().map(|interval| offered(interval, today, "the compliance"));
+    let next = directive.interval.as_ref().map(|interval| offered(interval, today, say!("the compliance")));
     let hint = match next {
         Some(hint) => hint,
-        None if directive.repeating => "it repeats: the date is demanded".to_string(),
+        None if directive.repeating => say!("it repeats: the date is demanded").to_string(),
         None => String::new(),
     };
     let mut form = Form::new(
         Purpose::Directive { directive: directive.id.clone() },
-        format!("Directive {}: {}", directive.id, directive.title),
+        say!("Directive {}: {}", directive.id, directive.title),
     )
-    .intro(format!("Applies: {}", applies_words(airframe, directive)))
+    .intro(say!("Applies: {}", applies_words(airframe, directive)))
     .intro(due_words(view, today, Kind::Directive, &directive.id));
     if let Some(words) = directive.interval.as_ref().and_then(|interval| counters(view, today, interval)) {
-        form = form.intro(format!("Complied with today it also falls due at {words}."));
+        form = form.intro(say!("Complied with today it also falls due at {words}.", words));
     }
-    form.field(Field::choice("answer", "answer", options, None))
+    form.field(Field::choice("answer", say!("answer"), options, None))
         .field(Field::text(
             "note",
-            "note (demanded for \"not applicable\")",
+            say!("note (demanded for \"not applicable\")"),
             objection(airframe, directive).unwrap_or_default(),
         ))
-        .field(Field::text("due", "next due, as 2026-11-25", "").hint(hint))
+        .field(Field::text("due", say!("next due, as 2026-11-25"), "").hint(hint))
 }
 
 pub fn life_item(view: &SessionView<'_>, today: NaiveDate, item: &LifeItem) -> Form {
-    let options = owned(&LifeAnswer::WORDS.map(|(_, answer)| answer.word()));
+    let options = owned(&LifeAnswer::WORDS.map(|(_, answer)| said(answer.word())));
     let hint = match &item.life {
         Some(life) if life.from == CountsFrom::Installation => {
-            offered(&life.interval, today, "the installation")
+            offered(&life.interval, today, say!("the installation"))
         }
         Some(life) if life.interval.has_calendar() => {
-            format!("{} from the manufacture of what was fitted", life.interval.words())
+            say!("{} from the manufacture of what was fitted", life.interval.words())
         }
         _ => String::new(),
     };
     let mut form =
-        Form::new(Purpose::LifeItem { item: item.id.clone() }, format!("Life-limited: {}", item.title))
+        Form::new(Purpose::LifeItem { item: item.id.clone() }, say!("Life-limited: {}", item.title))
             .intro(due_words(view, today, Kind::LifeItem, &item.id));
     if let Some(words) = item.life.as_ref().and_then(|life| counters(view, today, &life.interval)) {
-        form = form.intro(format!("A new one fitted today falls due at {words}."));
+        form = form.intro(say!("A new one fitted today falls due at {words}.", words));
     }
-    form.field(Field::choice("answer", "answer", options, None))
-        .field(Field::text("note", "note (what was fitted, with its serial number)", ""))
-        .field(Field::text("due", "next due of what was fitted, as 2026-11-25", "").hint(hint))
+    form.field(Field::choice("answer", say!("answer"), options, None))
+        .field(Field::text("note", say!("note (what was fitted, with its serial number)"), ""))
+        .field(Field::text("due", say!("next due of what was fitted, as 2026-11-25"), "").hint(hint))
 }
 
 /// The day that is taken where none is typed.
 fn offered(interval: &Interval, today: NaiveDate, since: &str) -> String {
     match next_day(interval, today) {
-        Ok(Some(day)) => format!("left empty: {day}, {} from {since} today", calendar_words(interval)),
-        Ok(None) => format!("none is needed: {} from {since}", interval.words()),
+        Ok(Some(day)) => {
+            say!("left empty: {day}, {} from {since} today", calendar_words(interval), day = date(day), since)
+        }
+        Ok(None) => say!("none is needed: {} from {since}", interval.words(), since),
         Err(error) => error.to_string(),
     }
 }
@@ -93,18 +96,20 @@ fn counters(view: &SessionView<'_>, today: NaiveDate, interval: &Interval) -> Op
         .ok()?
         .iter()
         .filter_map(|part| match part {
-            Part::Counted { counter: Counter::Hours, due_at, .. } => Some(format!("{due_at} h")),
-            Part::Counted { counter, due_at, .. } => Some(format!("{due_at} {counter}")),
+            Part::Counted { counter: Counter::Hours, due_at, .. } => {
+                Some(format!("{} h", number(&due_at.to_string())))
+            }
+            Part::Counted { counter, due_at, .. } => Some(format!("{due_at} {}", said(&counter.to_string()))),
             Part::Calendar { .. } => None,
         })
         .collect();
-    (!words.is_empty()).then(|| words.join(" or "))
+    (!words.is_empty()).then(|| words.join(say!(" or ")))
 }
 
 /// What the airframe's record holds of it: the answer is judged against that.
 fn due_words(view: &SessionView<'_>, today: NaiveDate, kind: Kind, id: &str) -> String {
     match Outlook::of(view, today).by_record(kind, id) {
-        Some(words) => format!("By the record: {words}."),
-        None => "By the record nothing of it falls due.".to_string(),
+        Some(words) => say!("By the record: {words}.", words),
+        None => say!("By the record nothing of it falls due.").to_string(),
     }
 }

@@ -10,20 +10,21 @@ use super::list::Row;
 use super::look::{Look, sign_of_defect};
 use super::picture;
 use super::purpose::Purpose;
-use super::text::{Page, count, pad};
+use super::text::{Page, pad};
 use crate::handover::{
     Brief, CAUTION, Check, Material, Outcome, Proposal, brief_of, brief_text_within, check_opening,
     check_plot, check_words, others_words,
 };
 use crate::state::Defect;
+use crate::words::said;
 
 /// Sides of an opening, as the form offers them; the last one means both skins.
-pub const SIDES: [&str; 3] = ["left", "right", "both"];
+pub const SIDES: [&str; 3] = [mark!("left"), mark!("right"), mark!("both")];
 /// Forms of recording, as the form offers them.
 pub const RECORDS: [&str; 3] = [
-    "no: write the file only",
-    "yes: a note with the openings and the file's SHA-256",
-    "yes: the note, and the file taken in as evidence of each defect",
+    mark!("no: write the file only"),
+    mark!("yes: a note with the openings and the file's SHA-256"),
+    mark!("yes: the note, and the file taken in as evidence of each defect"),
 ];
 
 /// What the screen draws.
@@ -81,15 +82,15 @@ impl Shown<'_> {
 
 pub fn rows(shown: &Shown<'_>, look: Look) -> Vec<Row> {
     let chosen = shown.chosen().len();
-    let defects = count(chosen, "defect", "defects");
-    let openings = count(shown.proposals.len(), "opening", "openings");
+    let defects = say!("{n} defect" | "{n} defects" % chosen);
+    let openings = say!("{n} opening" | "{n} openings" % shown.proposals.len());
     let style = if chosen == 0 { look.doubt() } else { look.strong() };
     let mut rows = vec![
-        Row::item(0, vec![(format!(" The brief: {defects}, {openings}"), style)]),
-        Row::heading(look, "Defects ([x] is handed over)"),
+        Row::item(0, vec![(say!(" The brief: {defects}, {openings}", defects, openings), style)]),
+        Row::heading(look, say!("Defects ([x] is handed over)")),
     ];
     if shown.defects.is_empty() {
-        rows.push(Row::heading(look, "  none stands; d raises one on the defects screen (2)"));
+        rows.push(Row::heading(look, say!("  none stands; d raises one on the defects screen (2)")));
     }
     for (index, (defect, is_chosen)) in shown.defects.iter().enumerate() {
         let standing = defect.standing();
@@ -99,18 +100,18 @@ pub fn rows(shown: &Shown<'_>, look: Look) -> Vec<Row> {
             index + 1,
             vec![
                 (format!("{mark} {} {} ", sign_of_defect(standing), pad(&defect.id, 4)), style),
-                (format!("{} · {}: ", standing.word(), defect.raised.severity.word()), style),
+                (format!("{} · {}: ", said(standing.word()), said(defect.raised.severity.word())), style),
                 (defect.raised.what.clone(), Style::new()),
             ],
         ));
     }
-    rows.push(Row::heading(look, "Openings proposed (kept while the program runs)"));
+    rows.push(Row::heading(look, say!("Openings proposed (kept while the program runs)")));
     if shown.proposals.is_empty() {
-        rows.push(Row::heading(look, "  none; o proposes one and checks it"));
+        rows.push(Row::heading(look, say!("  none; o proposes one and checks it")));
     }
     for (index, proposal) in shown.proposals.iter().enumerate() {
         let (sign, style) = sign_of(shown.check(proposal).outcome, look);
-        let words = shown.check(proposal).outcome.words();
+        let words = said(shown.check(proposal).outcome.words());
         rows.push(Row::item(
             1 + shown.defects.len() + index,
             vec![(format!("{sign} {words}: "), style), (proposal.opening.to_string(), Style::new())],
@@ -130,7 +131,7 @@ pub fn sign_of(outcome: Outcome, look: Look) -> (&'static str, Style) {
 /// Stands above the details however far they are scrolled.
 pub fn pinned(look: Look, width: usize) -> Vec<Line<'static>> {
     let mut page = Page::new(look, width);
-    page.block(look.caution(), &format!("▲ CAUTION: {CAUTION}"));
+    page.block(look.caution(), &say!("▲ CAUTION: {caution}", caution = said(CAUTION)));
     page.lines
 }
 
@@ -141,9 +142,9 @@ pub fn detail(shown: &Shown<'_>, at: usize, look: Look, width: usize, height: us
         Some(Item::Defect(index)) => {
             if let Some((defect, is_chosen)) = shown.defects.get(index) {
                 let text = if *is_chosen {
-                    "handed over; space leaves it out"
+                    say!("handed over; space leaves it out")
                 } else {
-                    "left out; space hands it over"
+                    say!("left out; space hands it over")
                 };
                 page.hanging(
                     look.strong(),
@@ -155,7 +156,10 @@ pub fn detail(shown: &Shown<'_>, at: usize, look: Look, width: usize, height: us
             }
         }
         _ if shown.chosen().is_empty() => {
-            page.text(look.doubt(), "? no defect is chosen: space on a defect hands it over, a chooses all");
+            page.text(
+                look.doubt(),
+                say!("? no defect is chosen: space on a defect hands it over, a chooses all"),
+            );
         }
         _ => brief_lines(&mut page, &shown.brief()),
     }
@@ -183,12 +187,12 @@ fn opening(page: &mut Page, shown: &Shown<'_>, index: usize, height: usize) {
     let Some(proposal) = shown.proposals.get(index) else { return };
     let check = shown.check(proposal);
     let (sign, style) = sign_of(check.outcome, page.look);
-    page.hanging(style, &format!("{sign} "), &format!("{}: {}", check.outcome.words(), check.opening));
+    page.hanging(style, &format!("{sign} "), &format!("{}: {}", said(check.outcome.words()), check.opening));
     let of_type = shown.view.plan.of_type.as_ref();
     if of_type.is_none_or(|data| data.mapped_areas.is_empty()) {
         page.text(
             page.look.doubt(),
-            "? the type's data of this plan hold no mapped area: nothing is called clear",
+            say!("? the type's data of this plan hold no mapped area: nothing is called clear"),
         );
     }
     let lines = (height / 2).clamp(picture::DETAIL_LINES, 22);
@@ -198,32 +202,32 @@ fn opening(page: &mut Page, shown: &Shown<'_>, index: usize, height: usize) {
     page.lines.extend(words.lines().map(|line| Line::from(line.to_string())));
     let others = others_words(&check, of_type, page.width());
     if !others.is_empty() {
-        page.head("Hidden items not in the way");
+        page.head(say!("Hidden items not in the way"));
         page.lines.extend(others.lines().map(|line| Line::from(line.to_string())));
     }
 }
 
 /// The form for an opening; `component` and `margin` are offered.
 pub fn propose_form(component: &str, margin: &str) -> Form {
-    Form::new(Purpose::Opening, "Propose an opening")
-        .caution(Some(CAUTION.to_string()))
-        .intro("It is checked against what the type's data tell of hidden items. Clear means: clear of those entered.")
-        .field(Field::text("component", "component", component).hint("as the type's data call it: fin, tail boom"))
-        .field(Field::choice("side", "side", SIDES.map(ToString::to_string).to_vec(), Some(2)))
-        .field(Field::text("station", "station from..to", "").hint("such as 4250..4310; bare numbers are mm"))
-        .field(Field::text("height", "height from..to", "").hint("such as 120..180"))
-        .field(Field::text("margin", "margin, mm", "").hint(format!("empty: {margin}")))
+    Form::new(Purpose::Opening, say!("Propose an opening"))
+        .caution(Some(said(CAUTION).to_string()))
+        .intro(say!("It is checked against what the type's data tell of hidden items. Clear means: clear of those entered."))
+        .field(Field::text("component", say!("component"), component).hint(say!("as the type's data call it: fin, tail boom")))
+        .field(Field::choice("side", say!("side"), SIDES.map(|side| said(side).to_string()).to_vec(), Some(2)))
+        .field(Field::text("station", say!("station from..to"), "").hint(say!("such as 4250..4310; bare numbers are mm")))
+        .field(Field::text("height", say!("height from..to"), "").hint(say!("such as 120..180")))
+        .field(Field::text("margin", say!("margin, mm"), "").hint(say!("empty: {margin}", margin)))
 }
 
 /// The form for writing the brief.
 pub fn brief_form(path: &str) -> Form {
-    Form::new(Purpose::Brief, "Write the brief to a file")
-        .intro("A new file of plain text, 80 columns; a file that is there is never written over.")
-        .field(Field::text("path", "path of the new file", path))
+    Form::new(Purpose::Brief, say!("Write the brief to a file"))
+        .intro(say!("A new file of plain text, 80 columns; a file that is there is never written over."))
+        .field(Field::text("path", say!("path of the new file"), path))
         .field(Field::choice(
             "record",
-            "record the hand-over",
-            RECORDS.map(ToString::to_string).to_vec(),
+            say!("record the hand-over"),
+            RECORDS.map(|words| said(words).to_string()).to_vec(),
             Some(1),
         ))
 }

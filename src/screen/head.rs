@@ -10,20 +10,21 @@ use unicode_width::UnicodeWidthStr;
 use super::desk::{Desk, SessionView};
 use super::look::Look;
 use super::pace;
-use super::text::{count, fit};
+use super::text::fit;
 use crate::command::Place;
 use crate::state::{grounding, instant};
+use crate::words::{of_checklist, said};
 
 pub const LINES: u16 = 2;
-/// Columns that the reason gets which grounds the airframe, however little room the rest leaves.
-const LEAST_REASON: usize = 20;
+/// Columns that the alarm and the reason that grounds the airframe get, however little room the rest leaves.
+const LEAST_ALARM: usize = 35;
 
 /// From this width on there is room for how far the work is.
 const WIDE: usize = 120;
 
 pub fn draw(place: Place, desk: &dyn Desk, look: Look, area: Rect, buffer: &mut Buffer) {
     let width = usize::from(area.width).saturating_sub(1);
-    let who = desk.person().map_or("nobody named (w)".to_string(), |person| person.name.clone());
+    let who = desk.person().map_or(say!("nobody named (w)").to_string(), |person| person.name.clone());
     let (first, second) = match desk.session().filter(|_| place != Place::Hangar) {
         Some(view) => {
             (session_line(&view, place, &who, look), standing_line(&view, desk.today(), look, width))
@@ -71,12 +72,12 @@ fn cut_line(parts: Vec<(String, Style)>, width: usize) -> Line<'static> {
 fn session_line(view: &SessionView<'_>, place: Place, who: &str, look: Look) -> Vec<(String, Style)> {
     let airframe = &view.plan.airframe;
     let type_name =
-        view.plan.of_type.as_ref().map_or(airframe.type_id.as_str(), |of_type| of_type.name.as_str());
+        view.plan.of_type.as_ref().map_or(airframe.type_id.as_str(), |of_type| of_checklist(&of_type.name));
     vec![
         (airframe.registration.clone(), look.strong()),
-        (format!(" · {} · ", place.title()), Style::new()),
-        (format!("working: {who}"), look.strong()),
-        (format!(" · {type_name}, serial {}", airframe.serial), look.quiet()),
+        (format!(" · {} · ", said(place.title())), Style::new()),
+        (say!("working: {who}", who), look.strong()),
+        (say!(" · {type_name}, serial {}", airframe.serial, type_name = type_name), look.quiet()),
     ]
 }
 
@@ -91,20 +92,23 @@ fn standing_line(view: &SessionView<'_>, today: NaiveDate, look: Look, width: us
 
     let style = if open == 0 { look.good() } else { look.strong() };
     let sign = if open == 0 { "✓" } else { "○" };
-    parts.push((format!("{sign} {} open", count(open, "mandatory step", "mandatory steps")), style));
+    parts.push((
+        format!("{sign} {}", say!("{n} mandatory step open" | "{n} mandatory steps open" % open)),
+        style,
+    ));
     if view.state.paused.is_some() {
         parts.push((" · ".to_string(), Style::new()));
-        parts.push((" PAUSED, z resumes ".to_string(), look.caution()));
+        parts.push((say!(" PAUSED, z resumes ").to_string(), look.caution()));
     }
     if let Some(signed) = &view.state.signed {
-        parts.push((format!(" · ✓ signed: {}", signed.what.outcome.word()), look.good()));
+        parts.push((say!(" · ✓ signed: {}", said(signed.what.outcome.word())), look.good()));
     }
     if let Some(why) = view.read_only {
-        parts.push((format!(" · shown only: {why}"), look.doubt()));
+        parts.push((say!(" · shown only: {why}", why = said(why)), look.doubt()));
     }
     let defects = view.state.standing_defects().filter(|defect| defect.is_open()).count();
     if defects > 0 {
-        parts.push((format!(" · {} open", count(defects, "defect", "defects")), look.doubt()));
+        parts.push((say!(" · {n} defect open" | " · {n} defects open" % defects), look.doubt()));
     }
     if width >= WIDE && view.read_only.is_none() {
         parts.push((format!(" · {}", pace::short(view)), look.quiet()));
@@ -117,43 +121,44 @@ fn standing_line(view: &SessionView<'_>, today: NaiveDate, look: Look, width: us
 
 /// The alarm with its first reason, in the room that the rest of the line leaves, and at least a few words of it.
 fn not_airworthy(view: &SessionView<'_>, today: NaiveDate, look: Look, room: usize) -> Vec<(String, Style)> {
-    const ALARM: &str = " NOT AIRWORTHY ";
+    let alarm = say!(" NOT AIRWORTHY ");
     let grounding = grounding(view.state, today);
     let Some(why) = grounding.first() else { return Vec::new() };
     let more = match grounding.len() {
         1 => String::new(),
         all => format!(" (+{})", all - 1),
     };
-    let room = room.saturating_sub(ALARM.width() + more.width() + 4).max(LEAST_REASON);
-    vec![(ALARM.to_string(), look.alarm()), (format!(" {}{more} · ", fit(why, room)), look.bad())]
+    let room =
+        room.saturating_sub(alarm.width() + more.width() + 4).max(LEAST_ALARM.saturating_sub(alarm.width()));
+    vec![(alarm.to_string(), look.alarm()), (format!(" {}{more} · ", fit(why, room)), look.bad())]
 }
 
 fn hangar_line(desk: &dyn Desk, place: Place, who: &str, look: Look) -> Vec<(String, Style)> {
     let name = match (desk.hangar().is_demo, place) {
-        (true, Place::Hangar) => "Demo hangar".to_string(),
-        (true, place) => format!("Demo hangar · {}", place.title()),
-        (false, place) => place.title().to_string(),
+        (true, Place::Hangar) => say!("Demo hangar").to_string(),
+        (true, place) => format!("{} · {}", say!("Demo hangar"), said(place.title())),
+        (false, place) => said(place.title()).to_string(),
     };
-    vec![(name, look.strong()), (" · ".to_string(), Style::new()), (format!("working: {who}"), look.strong())]
+    vec![
+        (name, look.strong()),
+        (" · ".to_string(), Style::new()),
+        (say!("working: {who}", who), look.strong()),
+    ]
 }
 
 fn hangar_standing(desk: &dyn Desk, look: Look) -> Vec<(String, Style)> {
     let hangar = desk.hangar();
     let mut parts = Vec::new();
     if hangar.is_demo {
-        parts.push((" ALL OF THIS IS INVENTED ".to_string(), look.caution()));
+        parts.push((say!(" ALL OF THIS IS INVENTED ").to_string(), look.caution()));
         parts.push((" ".to_string(), Style::new()));
     }
-    let sessions = count(hangar.sessions.len(), "session", "sessions");
-    parts.push((
-        format!("{}, {sessions}", count(hangar.airframes.len(), "airframe", "airframes")),
-        Style::new(),
-    ));
+    let sessions = say!("{n} session" | "{n} sessions" % hangar.sessions.len());
+    let airframes = say!("{n} airframe" | "{n} airframes" % hangar.airframes.len());
+    parts.push((format!("{airframes}, {sessions}"), Style::new()));
     if !hangar.faults.is_empty() {
-        parts.push((
-            format!(" · ✗ {}", count(hangar.faults.len(), "fault of files", "faults of files")),
-            look.bad(),
-        ));
+        let faults = say!("{n} fault of files" | "{n} faults of files" % hangar.faults.len());
+        parts.push((format!(" · ✗ {faults}"), look.bad()));
     }
     parts
 }

@@ -9,6 +9,7 @@ use super::look::Look;
 use super::text::Page;
 use super::words::{minute, words};
 use crate::state::Stamped;
+use crate::words::of_checklist;
 
 pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
     let row = |(index, stamped): (usize, &Stamped)| {
@@ -29,16 +30,16 @@ pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
 pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Vec<Line<'static>> {
     let mut page = Page::new(look, width);
     if let Some(stamped) = view.entries.get(at) {
-        page.text(look.strong(), &format!("Entry {}", stamped.entry));
+        page.text(look.strong(), &say!("Entry {}", stamped.entry));
         page.plain(&words(&stamped.event));
         if let Some(actor) = stamped.event.actor() {
-            page.field("by", &format!("{} ({})", actor.name, actor.id));
+            page.field(say!("by"), &format!("{} ({})", actor.name, actor.id));
         }
-        page.field("at", &stamped.wall);
+        page.field(say!("of a moment" => "at"), &stamped.wall);
         if let Some(step) = stamped.event.step().and_then(|id| view.plan.step(id)) {
-            page.field("step", &step.step.title);
+            page.field(say!("step"), of_checklist(&step.step.title));
         }
-        page.field("hash", &stamped.hash);
+        page.field(say!("hash"), &stamped.hash);
     }
     for notice in view.notices {
         page.hanging(look.doubt(), "· ", notice);

@@ -5,6 +5,7 @@ use super::app::{App, Overlay};
 use super::desk::Desk;
 use super::pick::{Pick, Then};
 use crate::command::{self, Command, Id, Need, Place, keys_of, words_of};
+use crate::words::said;
 
 /// Screens in the order of their digits.
 const SCREENS: [Id; 10] = [
@@ -25,7 +26,7 @@ impl App {
     pub(super) fn open_menu(&mut self, desk: &dyn Desk) {
         let now = self.circumstances_here(desk);
         let place = self.place;
-        let mut pick = Pick::new(format!("{}: what next?", place.title()));
+        let mut pick = Pick::new(say!("{}: what next?", said(place.title())));
         for command in command::of(place).filter(|command| command.id != Id::Menu) {
             let is_meant = match command.need {
                 Need::Full => self.full,
@@ -36,26 +37,27 @@ impl App {
                 pick = pick.option(self.line(command, place), Then::Command(command.id));
             }
         }
-        self.overlays.push(Overlay::Pick(pick.option("back", Then::Nothing)));
+        self.overlays.push(Overlay::Pick(pick.option(say!("back"), Then::Nothing)));
     }
 
     /// The screens of the session, this one left out.
     pub(super) fn open_places(&mut self) {
-        let mut pick = Pick::new("Which screen?");
+        let mut pick = Pick::new(say!("Which screen?"));
         let place = self.place;
         for id in SCREENS {
             if let Some(command) = command::of(place).find(|command| command.id == id)
                 && !super::footer::leads_here(id, place)
             {
-                pick = pick.option(command.help, Then::Command(id));
+                pick = pick.option(said(command.help), Then::Command(id));
             }
         }
-        self.overlays.push(Overlay::Pick(pick.option("back", Then::Nothing)));
+        self.overlays.push(Overlay::Pick(pick.option(say!("back"), Then::Nothing)));
     }
 
     /// What it does, and its keys.
     fn line(&self, command: &Command, place: Place) -> String {
         let keys = words_of(&keys_of(command, place, self.look.hand));
-        if keys.is_empty() { command.help.to_string() } else { format!("{} [{keys}]", command.help) }
+        let help = said(command.help);
+        if keys.is_empty() { help.to_string() } else { format!("{help} [{keys}]") }
     }
 }

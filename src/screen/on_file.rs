@@ -12,6 +12,7 @@ use crate::airframe::edit::Edit;
 use crate::airframe::fields::{AUTHORISATIONS, PEOPLE};
 use crate::airframe::sheet::{RecordFile, Spot};
 use crate::command::{Id, Place};
+use crate::words::said;
 
 /// The screens of the hangar's files.
 pub fn is_of_files(place: Place) -> bool {
@@ -45,7 +46,7 @@ impl App {
         let registration = match hangar::items(desk.hangar()).get(at) {
             Some(hangar::Item::Airframe(row)) => row.registration.clone(),
             Some(hangar::Item::Session(row)) => row.registration.clone(),
-            _ => return self.say(Tone::Plain, "select an airframe; n enters a new one"),
+            _ => return self.say(Tone::Plain, say!("select an airframe; n enters a new one")),
         };
         self.open_book(desk, Place::Airframe, vec![RecordFile::Airframe(registration)]);
     }
@@ -123,7 +124,7 @@ impl App {
                 Some(file_form::add(shown, list, below, desk))
             }
             Some(Item::Head(_)) => {
-                return self.say(Tone::Plain, "select the list to add to: ] goes to the next one");
+                return self.say(Tone::Plain, say!("select the list to add to: ] goes to the next one"));
             }
             _ => None,
         };
@@ -133,7 +134,7 @@ impl App {
     fn open_or_tell(&mut self, form: Option<Form>) {
         match form {
             Some(form) => self.open_form(form),
-            None => self.say(Tone::Bad, "the file must be corrected with an editor of texts first"),
+            None => self.say(Tone::Bad, say!("the file must be corrected with an editor of texts first")),
         }
     }
 
@@ -152,7 +153,7 @@ impl App {
         };
         match form {
             Some(form) => self.open_form(form),
-            None => self.say(Tone::Plain, "select the person first"),
+            None => self.say(Tone::Plain, say!("select the person first")),
         }
     }
 
@@ -166,7 +167,7 @@ impl App {
                     });
                 let person = if list.key == PEOPLE.key { Some(*entry) } else { owner };
                 if person.is_some() && !shown.sheet.faults.is_empty() {
-                    return self.say(Tone::Bad, "the register has a fault; correct that first");
+                    return self.say(Tone::Bad, say!("the register has a fault; correct that first"));
                 }
                 person.map(|person| {
                     let name = person.value(&PEOPLE, "name").unwrap_or(person.name());
@@ -177,20 +178,21 @@ impl App {
         };
         match form {
             Some(form) => self.open_form(form),
-            None => self.say(Tone::Plain, "select the person first"),
+            None => self.say(Tone::Plain, say!("select the person first")),
         }
     }
 
     fn ask_to_take_out(&mut self) {
         let pick = match self.book.items().get(self.cursor().at) {
             Some(Item::Entry(shown, list, entry)) if shown.sheet.can_edit => {
-                let mut pick = Pick::new(format!("Take {} out: {}?", list.one, entry.name()))
-                    .intro("The file's earlier text is gone then; annuals that were begun keep theirs.");
+                let mut pick = Pick::new(say!("Take {} out: {}?", said(list.one), entry.name())).intro(say!(
+                    "The file's earlier text is gone then; annuals that were begun keep theirs."
+                ));
                 if let Some(instead) = instead(list.key) {
                     pick = pick.intro(instead);
                 }
-                Some(pick.option("keep it", Then::Nothing).option(
-                    "take it out",
+                Some(pick.option(say!("keep it"), Then::Nothing).option(
+                    say!("take it out"),
                     Then::TakeOut {
                         file: shown.sheet.file.clone(),
                         spot: entry.spot.clone(),
@@ -202,9 +204,8 @@ impl App {
         };
         match pick {
             Some(pick) => self.overlays.push(Overlay::Pick(pick)),
-            None => {
-                self.say(Tone::Plain, "select an entry; what stands above the lists is changed with Enter")
-            }
+            None => self
+                .say(Tone::Plain, say!("select an entry; what stands above the lists is changed with Enter")),
         }
     }
 
@@ -266,18 +267,26 @@ impl App {
 fn instead(list: &str) -> Option<&'static str> {
     Some(match list {
         "report" => {
-            "A report is history: rather change it (Enter) and say which annual dealt with it. Take out only what was never so."
+            say!(
+                "A report is history: rather change it (Enter) and say which annual dealt with it. Take out only what was never so."
+            )
         }
         "defect" => {
-            "A defect is history: rather change it (Enter) and say when and how it was closed. Take out only what was never so."
+            say!(
+                "A defect is history: rather change it (Enter) and say when and how it was closed. Take out only what was never so."
+            )
         }
         "directive" => {
-            "A directive is history: rather change it (Enter), with a note. Take out only what was never so."
+            say!(
+                "A directive is history: rather change it (Enter), with a note. Take out only what was never so."
+            )
         }
         "person" => {
-            "Whoever appears in a session or holds a key stays: names and signatures are checked against the register. An authorisation that ended is told by its date."
+            say!(
+                "Whoever appears in a session or holds a key stays: names and signatures are checked against the register. An authorisation that ended is told by its date."
+            )
         }
-        "compliance" | "annual" => "It is history. Take out only what was never so.",
+        "compliance" | "annual" => say!("It is history. Take out only what was never so."),
         _ => return None,
     })
 }

@@ -22,6 +22,7 @@ use crate::handover::{
 use crate::quantity::Number;
 use crate::session::Request;
 use crate::state::Defect;
+use crate::words::said;
 
 /// What is kept of the hand-over while the program runs.
 #[derive(Debug, Default)]
@@ -111,7 +112,7 @@ impl App {
     fn choose_defect(&mut self, desk: &dyn Desk) {
         let defects = self.standing_defects(desk);
         let Some(Item::Defect(index)) = self.handover_item(desk) else {
-            return self.say(Tone::Plain, "select a defect: space hands it over or leaves it out");
+            return self.say(Tone::Plain, say!("select a defect: space hands it over or leaves it out"));
         };
         let Some(defect) = defects.get(index) else { return };
         let mut chosen: BTreeSet<String> = defects
@@ -119,10 +120,12 @@ impl App {
             .filter(|defect| self.handover.is_chosen(defect))
             .map(|defect| defect.id.clone())
             .collect();
-        let text = if chosen.remove(&defect.id) { "left out" } else { "handed over" };
-        if text == "handed over" {
+        let text = if chosen.remove(&defect.id) {
+            say!("left out")
+        } else {
             chosen.insert(defect.id.clone());
-        }
+            say!("handed over")
+        };
         self.handover.chosen = Some(chosen);
         self.say(Tone::Plain, format!("{}: {text}", defect.id));
     }
@@ -132,10 +135,10 @@ impl App {
             self.standing_defects(desk).iter().map(|defect| defect.id.clone()).collect();
         if self.handover.chosen.as_ref() == Some(&all) {
             self.handover.chosen = None;
-            self.say(Tone::Plain, "handed over: what is referred or keeps the airframe on the ground");
+            self.say(Tone::Plain, say!("handed over: what is referred or keeps the airframe on the ground"));
         } else {
             self.handover.chosen = Some(all);
-            self.say(Tone::Plain, "handed over: every defect that stands");
+            self.say(Tone::Plain, say!("handed over: every defect that stands"));
         }
     }
 
@@ -156,19 +159,19 @@ impl App {
 
     fn drop_opening(&mut self, desk: &dyn Desk) {
         let Some(Item::Opening(index)) = self.handover_item(desk) else {
-            return self.say(Tone::Plain, "select an opening: x takes it out of the brief");
+            return self.say(Tone::Plain, say!("select an opening: x takes it out of the brief"));
         };
         let dropped = self.handover.proposals.remove(index);
         let last = self.handover_len(desk).saturating_sub(1);
         let cursor = self.cursor_mut();
         cursor.at = cursor.at.min(last);
-        self.say(Tone::Plain, format!("taken out of the brief: {}", dropped.opening));
+        self.say(Tone::Plain, say!("taken out of the brief: {}", dropped.opening));
     }
 
     fn brief_form(&mut self, desk: &dyn Desk) {
         let Some(view) = desk.session() else { return };
         if !view.state.standing_defects().any(|defect| self.handover.is_chosen(defect)) {
-            return self.say(Tone::Bad, "no defect is chosen: space on a defect hands it over");
+            return self.say(Tone::Bad, say!("no defect is chosen: space on a defect hands it over"));
         }
         let registration = view.plan.airframe.registration.to_lowercase();
         let path = format!("hand-over-{registration}-entry-{}.txt", view.state.entries);
@@ -177,7 +180,7 @@ impl App {
 
     fn jump_to_defect(&mut self, desk: &dyn Desk) {
         let Some(Item::Defect(index)) = self.handover_item(desk) else {
-            return self.say(Tone::Plain, "select a defect: Enter goes to it");
+            return self.say(Tone::Plain, say!("select a defect: Enter goes to it"));
         };
         let Some(view) = desk.session() else { return };
         let defect = view.state.standing_defects().nth(index).map(|defect| defect.id.as_str());
@@ -240,7 +243,7 @@ impl App {
         let of_type = desk.session().and_then(|view| view.plan.of_type.clone());
         let check = check_opening(&proposal.opening, &proposal.margin, of_type.as_ref());
         let tone = if check.outcome == crate::handover::Outcome::Clear { Tone::Plain } else { Tone::Bad };
-        self.say(tone, format!("{}: {}", check.outcome.words(), proposal.opening));
+        self.say(tone, format!("{}: {}", said(check.outcome.words()), proposal.opening));
         self.handover.proposals.push(proposal);
         self.go_to(desk, usize::MAX);
     }
@@ -252,36 +255,35 @@ impl App {
         path: Option<String>,
         record: usize,
     ) -> Result<(), Problem> {
-        let path = path.ok_or_else(|| Problem::new("no file is named", "type the path of a new file"))?;
+        let path =
+            path.ok_or_else(|| Problem::new(say!("no file is named"), say!("type the path of a new file")))?;
         if record > 0
             && let Some(why) = Need::Record.objection(&self.circumstances_here(desk))
         {
             return Err(Problem::new(
-                format!("the hand-over cannot be recorded: {why}"),
-                "choose to write the file only, or mend that first; nothing was written",
+                say!("the hand-over cannot be recorded: {why}", why),
+                say!("choose to write the file only, or mend that first; nothing was written"),
             ));
         }
         let brief = self
             .with_handover(desk, |shown| shown.brief())
-            .ok_or_else(|| Problem::new("no session is open", "open one in the hangar"))?;
+            .ok_or_else(|| Problem::new(say!("no session is open"), say!("open one in the hangar")))?;
         let text = brief_text(&brief);
+        let mut is_whole = true;
         let mut told = match desk.carry_out(Wish::WriteFile { path: path.clone(), text: text.clone() }) {
             // With the folder that it went into, where the desk tells it.
-            Told::Done { note: Some(note) } => format!("the brief is {note}"),
-            Told::Done { note: None } | Told::Saved { .. } => format!("the brief is in {path}"),
+            Told::Done { note: Some(note) } => say!("the brief is {note}", note),
+            Told::Done { note: None } | Told::Saved { .. } => say!("the brief is in {path}", path),
             Told::Declined { why, next } | Told::Full { why, next, .. } | Told::Failed { why, next } => {
-                return Err(Problem::new(format!("the file is not written: {why}"), next));
+                return Err(Problem::new(say!("the file is not written: {why}", why), next));
             }
         };
         self.overlays.pop();
         let name = path.rsplit(['/', '\\']).next().unwrap_or(&path).to_string();
         if record > 0 {
             let note = handover_note(&brief, &name, &text);
-            told.push_str(&self.recorded(
-                desk,
-                Wish::Record(Request::Note { step: None, text: note }),
-                "the note",
-            ));
+            let wish = Wish::Record(Request::Note { step: None, text: note });
+            is_whole &= self.record(desk, wish, say!("the note"), &mut told);
         }
         if record > 1 {
             for defect in &brief.defects {
@@ -291,29 +293,32 @@ impl App {
                     defect: Some(defect.id.clone()),
                     path: path.clone(),
                 };
-                told.push_str(&self.recorded(desk, wish, &format!("evidence of {}", defect.id)));
+                is_whole &= self.record(desk, wish, &say!("evidence of {}", defect.id), &mut told);
             }
         }
-        let tone = if told.contains("NOT RECORDED") { Tone::Bad } else { Tone::Good };
+        let tone = if is_whole { Tone::Good } else { Tone::Bad };
         self.say(tone, told);
         Ok(())
     }
 
-    /// What came of one entry, in words; the file stands whatever it is.
-    fn recorded(&mut self, desk: &mut dyn Desk, wish: Wish, what: &str) -> String {
-        match self.carry(desk, wish) {
+    /// Whether one entry was made, and what came of it in words; the file stands whatever it is.
+    fn record(&mut self, desk: &mut dyn Desk, wish: Wish, what: &str, told: &mut String) -> bool {
+        let done = self.carry(desk, wish);
+        told.push_str(&match &done {
             Ok(()) => {
                 let entry = self.message.as_ref().map_or(String::new(), |message| message.text.clone());
                 format!("; {what}: {entry}")
             }
-            Err(problem) => format!("; {what} is NOT RECORDED: {}; {}", problem.why, problem.next),
-        }
+            Err(problem) => say!("; {what} is NOT RECORDED: {}; {}", problem.why, problem.next, what),
+        });
+        done.is_ok()
     }
 }
 
 /// The opening and its margin; else the field that is wrong, and why.
 fn proposal(form: &Form, desk: &dyn Desk) -> Result<Proposal, (&'static str, Problem)> {
-    let no_session = || ("component", Problem::new("no session is open", "open one in the hangar"));
+    let no_session =
+        || ("component", Problem::new(say!("no session is open"), say!("open one in the hangar")));
     let view = desk.session().ok_or_else(no_session)?;
     let side = match form.chosen("side") {
         Some(0) => Some(Side::Left),
@@ -324,14 +329,12 @@ fn proposal(form: &Form, desk: &dyn Desk) -> Result<Proposal, (&'static str, Pro
         .map_err(opening_problem)?;
     let typed: Option<Number> = match form.given("margin") {
         None => None,
-        Some(text) => Some(text.trim_end_matches("mm").trim().parse().map_err(
-            |error: crate::quantity::NumberError| {
-                ("margin", Problem::new(format!("the margin: {error}"), "type millimetres, such as 20"))
-            },
-        )?),
+        Some(text) => Some(Number::typed(text.trim_end_matches("mm").trim()).map_err(|error| {
+            ("margin", Problem::new(say!("the margin: {error}", error), say!("type millimetres, such as 20")))
+        })?),
     };
     let margin = Margin::choose(typed, view.plan.of_type.as_ref())
-        .map_err(|why| ("margin", Problem::new(why, "type 0 or more, or leave it empty")))?;
+        .map_err(|why| ("margin", Problem::new(why, say!("type 0 or more, or leave it empty"))))?;
     Ok(Proposal { opening, margin })
 }
 
@@ -340,10 +343,17 @@ fn opening_problem(error: OpeningError) -> (&'static str, Problem) {
     match error {
         OpeningError::Range { what, error } => {
             let field = if what == HEIGHT_RANGE { "height" } else { "station" };
-            (field, Problem::new(format!("the {what}: {error}"), "correct it, then save again"))
+            (
+                field,
+                Problem::new(
+                    say!("the {what}: {error}", what = said(what), error),
+                    say!("correct it, then save again"),
+                ),
+            )
         }
-        OpeningError::Missing(what) => {
-            ("component", Problem::new(format!("{what} is missing"), "fill it in, then save again"))
-        }
+        OpeningError::Missing(what) => (
+            "component",
+            Problem::new(say!("{what} is missing", what = said(what)), say!("fill it in, then save again")),
+        ),
     }
 }

@@ -6,6 +6,7 @@ use super::forms_intake;
 use super::pick::{Pick, Then};
 use crate::command::Id;
 use crate::vocabulary::{OCCURRENCES, REPORTS};
+use crate::words::said;
 
 impl App {
     pub(super) fn on_intake(&mut self, desk: &mut dyn Desk, id: Id) {
@@ -22,11 +23,12 @@ impl App {
     }
 
     fn ask_for_the_kind(&mut self) {
-        let mut pick = Pick::new("What was reported, or what happened?").intro(
-            "The kind selects the targeted steps; the report itself is written in the pilot's own words.",
-        );
+        let mut pick = Pick::new(say!("What was reported, or what happened?")).intro(say!(
+            "The kind selects the targeted steps; the report itself is written in the pilot's own words."
+        ));
         for (id, words) in REPORTS.iter().chain(OCCURRENCES) {
-            pick = pick.option(format!("{words} ({id})"), Then::NewReport { kind: (*id).to_string() });
+            pick =
+                pick.option(format!("{} ({id})", said(words)), Then::NewReport { kind: (*id).to_string() });
         }
         self.overlays.push(Overlay::Pick(pick));
     }
@@ -42,10 +44,10 @@ impl App {
         if lines.is_empty() {
             return;
         }
-        let said = self.message.take();
+        let told = self.message.take();
         self.open_form(forms_intake::take_up(&lines));
-        if let Some(said) = said {
-            self.say(Tone::Plain, said.text);
+        if let Some(told) = told {
+            self.say(Tone::Plain, told.text);
         }
     }
 }

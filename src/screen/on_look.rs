@@ -10,19 +10,19 @@ impl App {
     pub(super) fn on_look(&mut self, desk: &mut dyn Desk, id: Id) -> bool {
         let mut told = match id {
             Id::NextTheme if !self.look.colour => {
-                "this terminal is drawn without colour, so every theme looks the same".to_string()
+                say!("this terminal is drawn without colour, so every theme looks the same").to_string()
             }
             Id::NextTheme => {
                 self.look.theme = self.look.theme.next();
                 let name = self.look.theme.name();
-                format!("theme {name}; F12: the next one")
+                say!("theme {name}; F12: the next one", name)
             }
             Id::Bigger => {
                 self.look.big = !self.look.big;
                 if self.look.big {
-                    "large rows and buttons; Ctrl-L: small ones again".to_string()
+                    say!("large rows and buttons; Ctrl-L: small ones again").to_string()
                 } else {
-                    "small rows; Ctrl-L: large ones".to_string()
+                    say!("small rows; Ctrl-L: large ones").to_string()
                 }
             }
             Id::OtherHand => {
@@ -32,15 +32,17 @@ impl App {
                     Some(Hand::Left) => None,
                 };
                 match self.look.hand {
-                    Some(hand) => format!("keys for the {} hand alone; the help tells them", hand.word()),
-                    None => "keys for both hands".to_string(),
+                    Some(Hand::Left) => say!("keys for the left hand alone; the help tells them"),
+                    Some(Hand::Right) => say!("keys for the right hand alone; the help tells them"),
+                    None => say!("keys for both hands"),
                 }
+                .to_string()
             }
             _ => return false,
         };
         // Kept for the next run; that it cannot be is no reason to stop.
         if let Err(why) = desk.keep_look(&kept_text(self.look)) {
-            told.push_str(&format!("; it will not be remembered: {why}"));
+            told.push_str(&say!("; it will not be remembered: {why}", why));
         }
         self.say(Tone::Plain, told);
         true

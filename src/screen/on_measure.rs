@@ -8,6 +8,7 @@ use super::pick::{Pick, Then};
 use super::readings::{Filter, items};
 use crate::command::{Id, Place};
 use crate::session::value_words;
+use crate::words::of_checklist;
 
 impl App {
     pub(super) fn on_measure(&mut self, desk: &dyn Desk, id: Id) {
@@ -31,11 +32,8 @@ impl App {
         let listed = items(&view, filter);
         let at = listed.iter().position(|item| Some(key(item)) == selected).unwrap_or(0);
         *self.cursor_mut() = Cursor { at, scroll: 0 };
-        let text = format!(
-            "{}: {}",
-            filter.words(),
-            super::text::count(listed.len(), "measurement", "measurements")
-        );
+        let text =
+            format!("{}: {}", filter.words(), say!("{n} measurement" | "{n} measurements" % listed.len()));
         self.say(Tone::Plain, text);
     }
 
@@ -50,16 +48,21 @@ impl App {
         let Some(view) = desk.session() else { return };
         let listed = items(&view, self.readings);
         let Some(item) = listed.get(self.cursor().at) else { return };
-        let mut pick = Pick::new("What is to be corrected?")
-            .intro("The earlier entry stays in the record, struck through, with who, when and why.");
+        let mut pick = Pick::new(say!("What is to be corrected?"))
+            .intro(say!("The earlier entry stays in the record, struck through, with who, when and why."));
         for reading in &item.readings {
             let entry = reading.stamp.entry;
             let value = value_words(&reading.taken.value);
-            let what = format!("the reading {} {value} (entry {entry})", item.measure.title);
+            let what = say!(
+                "the reading {} {value} (entry {entry})",
+                of_checklist(&item.measure.title),
+                value,
+                entry
+            );
             let (step, measure) = (item.planned.step.id.clone(), item.measure.id.clone());
-            pick =
-                pick.option(format!("correct {what}"), Then::Read { step, measure, corrects: Some(entry) });
-            pick = pick.option(format!("take back {what}"), Then::TakeBack { entry, what });
+            pick = pick
+                .option(say!("correct {what}", what), Then::Read { step, measure, corrects: Some(entry) });
+            pick = pick.option(say!("take back {what}", what), Then::TakeBack { entry, what });
         }
         self.overlays.push(Overlay::Pick(pick));
     }

@@ -9,7 +9,7 @@ use super::look::Look;
 use super::order::{self, Ordered, Shown, Whose};
 use super::pick::{Pick, Then};
 use crate::command::{Circumstances, Id, Place};
-use crate::order::{Task, exact_states, hangar_order_within};
+use crate::order::{Change, Task, configuration_words, exact_states, hangar_order_within};
 use crate::plan::Plan;
 use ratatui::text::Line;
 
@@ -101,9 +101,9 @@ impl App {
         cursor.at = cursor.at.min(last);
         match self.order.ordered.as_ref().map(|ordered| &ordered.order) {
             Some(Ok(order)) if order.optimal => {
-                self.say(Tone::Good, "proved: no order changes for fewer person-minutes");
+                self.say(Tone::Good, say!("proved: no order changes for fewer person-minutes"));
             }
-            _ => self.say(Tone::Plain, "not proved within the states that this program looks at"),
+            _ => self.say(Tone::Plain, say!("not proved within the states that this program looks at")),
         }
     }
 
@@ -120,9 +120,9 @@ impl App {
         let registration = match hangar::items(desk.hangar()).get(at) {
             Some(hangar::Item::Airframe(row)) => row.registration.clone(),
             Some(hangar::Item::Session(_)) => {
-                return self.say(Tone::Plain, "open the session (Enter): 9 shows its order there");
+                return self.say(Tone::Plain, say!("open the session (Enter): 9 shows its order there"));
             }
-            _ => return self.say(Tone::Plain, "select an airframe: its annual is ordered"),
+            _ => return self.say(Tone::Plain, say!("select an airframe: its annual is ordered")),
         };
         match desk.preview(&registration) {
             Ok(plan) => {
@@ -131,7 +131,7 @@ impl App {
                 self.cursors.remove(&Place::Order);
                 self.go(desk, Place::Order);
             }
-            Err(why) => self.say(Tone::Bad, format!("no plan: {why}")),
+            Err(why) => self.say(Tone::Bad, say!("no plan: {why}", why)),
         }
     }
 
@@ -146,18 +146,18 @@ impl App {
         let Some((index, block, step)) = ordered.at(after).or_else(|| ordered.at(0)) else {
             let why = match &ordered.order {
                 Err(fault) => fault.to_string(),
-                Ok(_) => "no step is open; s shows what else stands against signing".to_string(),
+                Ok(_) => say!("no step is open; s shows what else stands against signing").to_string(),
             };
             return self.say(Tone::Plain, why);
         };
-        let mut text = format!("hangar order, block {}", index + 1);
+        let mut text = say!("hangar order, block {}", index + 1);
         let is_first = block.steps.first().is_some_and(|first| first.id == step.id);
         if is_first && !block.changes.is_empty() {
-            let changes: Vec<String> = block.changes.iter().map(crate::order::Change::words).collect();
-            text.push_str(&format!(": change {}", changes.join(", ")));
+            let changes: Vec<String> = block.changes.iter().map(Change::words).collect();
+            text.push_str(&say!(": change {}", changes.join(", ")));
         }
         if !step.because.is_empty() {
-            text.push_str(&format!("; pulled forward, because {} failed", step.because.join(", ")));
+            text.push_str(&say!("; pulled forward, because {} failed", step.because.join(", ")));
         }
         let at = desk.session().and_then(|view| view.plan.position(&step.id));
         let step = step.id.clone();
@@ -172,7 +172,7 @@ impl App {
         let Some(view) = desk.session() else { return };
         let step = self.order.ordered.as_ref().and_then(|ordered| ordered.at(self.cursor().at));
         let Some(at) = step.and_then(|(_, _, step)| view.plan.position(&step.id)) else {
-            return self.say(Tone::Plain, "no step is open");
+            return self.say(Tone::Plain, say!("no step is open"));
         };
         self.back.push(self.place);
         self.show(desk, Place::Worksheet);
@@ -188,10 +188,14 @@ impl App {
             return;
         };
         let configuration = block.wanted(view.plan);
-        let mut pick = Pick::new("Does the airframe stand so now?")
-            .intro(format!("Block {}: {configuration}", index + 1))
-            .option("it stands so: confirm it", Then::ConfirmBlock { configuration })
-            .option("back", Then::Nothing);
+        let mut pick = Pick::new(say!("Does the airframe stand so now?"))
+            .intro(say!(
+                "Block {}: {configuration}",
+                index + 1,
+                configuration = configuration_words(&configuration)
+            ))
+            .option(say!("it stands so: confirm it"), Then::ConfirmBlock { configuration })
+            .option(say!("back"), Then::Nothing);
         pick.at = 1;
         self.overlays.push(Overlay::Pick(pick));
     }

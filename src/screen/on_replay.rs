@@ -9,6 +9,7 @@ use super::readings;
 use super::replay::Replay;
 use crate::audit::replay::Mark;
 use crate::command::{Id, Place};
+use crate::words::said;
 
 impl App {
     /// Carries out what belongs to the replay; false where the command is another screen's.
@@ -92,7 +93,7 @@ impl App {
         let found = desk.findings();
         let entry = found.get(self.cursor().at).and_then(|finding| finding.entries.first());
         let Some(entry) = entry.and_then(|entry| usize::try_from(*entry).ok()) else {
-            return self.say(Tone::Plain, "it names no entry");
+            return self.say(Tone::Plain, say!("it names no entry"));
         };
         if !self.prepare(desk) {
             return;
@@ -109,7 +110,7 @@ impl App {
     fn tell_fault(&mut self) {
         let fault = self.replay.as_ref().and_then(|replay| replay.line().fault().map(ToString::to_string));
         if let Some(fault) = fault {
-            self.say(Tone::Bad, format!("followed only so far: {fault}"));
+            self.say(Tone::Bad, say!("followed only so far: {fault}", fault));
         }
     }
 
@@ -124,14 +125,14 @@ impl App {
             Place::History => {
                 let step = view.entries.get(at).and_then(|stamped| stamped.event.step());
                 let Some(step) = step else {
-                    return self.say(Tone::Plain, "the entry is about no step");
+                    return self.say(Tone::Plain, say!("the entry is about no step"));
                 };
                 Some(step.to_string())
             }
             _ => view.plan.steps.get(at).map(|planned| planned.step.id.clone()),
         };
         let Some(step) = step else {
-            return self.say(Tone::Plain, "nothing is selected");
+            return self.say(Tone::Plain, say!("nothing is selected"));
         };
         if self.prepare(desk) {
             self.go(desk, Place::Replay);
@@ -156,7 +157,7 @@ impl App {
         let stamped = replay.entry(at).and_then(|entry| replay.line().entries().get(entry));
         match stamped.and_then(|stamped| stamped.event.step()).map(ToString::to_string) {
             Some(step) => self.tell_story(&step),
-            None => self.say(Tone::Plain, "it is about no step; t goes to a step"),
+            None => self.say(Tone::Plain, say!("it is about no step; t goes to a step")),
         }
     }
 
@@ -164,14 +165,14 @@ impl App {
         let from = self.stands_at();
         let Some(replay) = &mut self.replay else { return };
         let Some(story) = replay.line().of_step(step) else {
-            return self.say(Tone::Bad, format!("no plan of this session has the step \"{step}\""));
+            return self.say(Tone::Bad, say!("no plan of this session has the step \"{step}\"", step));
         };
         let is_empty = story.happenings.is_empty();
         replay.story = Some(story);
         let at = replay.row(from);
         self.cursors.insert(Place::Replay, Cursor { at, scroll: 0 });
         if is_empty {
-            self.say(Tone::Plain, "nothing has happened to this step yet");
+            self.say(Tone::Plain, say!("nothing has happened to this step yet"));
         }
     }
 
@@ -215,7 +216,7 @@ impl App {
             replay.kind = mark;
         }
         if mark == Mark::Any {
-            return self.say(Tone::Plain, "every entry is stepped through");
+            return self.say(Tone::Plain, say!("every entry is stepped through"));
         }
         self.seek(true);
     }
@@ -230,12 +231,16 @@ impl App {
                 let is_whole = replay.story.is_none() && kind != Mark::Any;
                 self.stand_at(entry);
                 if is_whole {
-                    self.say(Tone::Plain, format!("{}: {so_far} of {all}", kind.word()));
+                    self.say(Tone::Plain, say!("{}: {so_far} of {all}", said(kind.word()), so_far, all));
                 }
             }
             None => {
-                let way = if forward { "after" } else { "before" };
-                self.say(Tone::Plain, format!("no {} {way} this entry", kind.one()));
+                let what = said(kind.one());
+                let text = match forward {
+                    true => say!("no {what} after this entry", what),
+                    false => say!("no {what} before this entry", what),
+                };
+                self.say(Tone::Plain, text);
             }
         }
     }
@@ -286,13 +291,13 @@ impl App {
                 self.stand_at(entry);
                 self.say(
                     Tone::Plain,
-                    format!("\"{}\": {place} of {all}; n next, b before", self.last_search),
+                    say!("\"{}\": {place} of {all}; n next, b before", self.last_search, place, all),
                 );
             }
             None if self.last_search.is_empty() => {
-                self.say(Tone::Plain, "nothing is searched for; / searches")
+                self.say(Tone::Plain, say!("nothing is searched for; / searches"))
             }
-            None => self.say(Tone::Plain, format!("no entry contains \"{}\"", self.last_search)),
+            None => self.say(Tone::Plain, say!("no entry contains \"{}\"", self.last_search)),
         }
     }
 
@@ -314,11 +319,13 @@ impl App {
                 replay.story = None;
                 self.stand_at(entry);
             }
-            Ok(entry) => self.say(Tone::Bad, format!("there is no entry {entry}; the last one is {last}")),
+            Ok(entry) => {
+                self.say(Tone::Bad, say!("there is no entry {entry}; the last one is {last}", entry, last))
+            }
             Err(_) => {
                 self.say(
                     Tone::Bad,
-                    format!("\"{}\" is no number of an entry; type 0 to {last}", text.trim()),
+                    say!("\"{}\" is no number of an entry; type 0 to {last}", text.trim(), last),
                 );
             }
         }

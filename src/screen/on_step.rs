@@ -13,9 +13,11 @@ use crate::audit::verify::paper_code;
 use crate::checklist::MeasureKind;
 use crate::command::Id;
 use crate::event::{EntryNumber, StepResult};
+use crate::order::configuration_words;
 use crate::plan::PlanStep;
 use crate::session::{Request, value_words};
 use crate::state::{Judgement, ReadingVerdict};
+use crate::words::{of_checklist, said};
 
 impl App {
     pub(super) fn on_step(&mut self, desk: &mut dyn Desk, id: Id) {
@@ -40,17 +42,17 @@ impl App {
     }
 
     fn open_initial(&mut self, desk: &dyn Desk, planned: &PlanStep, wanted: Option<StepResult>) {
-        let person = desk.person().map_or("nobody", |person| person.name.as_str());
+        let person = desk.person().map_or(say!("nobody"), |person| person.name.as_str());
         self.open_form(forms::initial(planned, person, wanted));
     }
 
     /// Asked before it is recorded: a stray key would say that the airframe stands as it does not.
     fn ask_configuration(&mut self, planned: &PlanStep) {
         let step = planned.step.id.clone();
-        let mut pick = Pick::new("Does the airframe stand so now?")
-            .intro(planned.step.configuration.to_string())
-            .option("it stands so: confirm it", Then::Confirm { step })
-            .option("back", Then::Nothing);
+        let mut pick = Pick::new(say!("Does the airframe stand so now?"))
+            .intro(configuration_words(&planned.step.configuration))
+            .option(say!("it stands so: confirm it"), Then::Confirm { step })
+            .option(say!("back"), Then::Nothing);
         pick.at = 1;
         self.overlays.push(Overlay::Pick(pick));
     }
@@ -63,7 +65,7 @@ impl App {
         let now = desk.person();
         let same = first.filter(|first| now.is_some_and(|now| now.id == first.id));
         let warning = same.map(|by| {
-            format!("{} answered this step and is at the keys: another person must inspect it", by.name)
+            say!("{} answered this step and is at the keys: another person must inspect it", by.name)
         });
         self.open_form(forms::inspect(planned).caution(warning));
     }
@@ -90,7 +92,7 @@ impl App {
         if let Some(answer) = view.state.step(&step).and_then(|state| state.answer()) {
             // A key held too long must not open a form and type into it.
             if answer.answered.result == result {
-                let text = format!("{} already; c corrects it", result.word());
+                let text = say!("{} already; c corrects it", said(result.word()));
                 return self.say(Tone::Plain, text);
             }
             return self.correct_answer(desk, &step, Some(result));
@@ -106,26 +108,29 @@ impl App {
             .state
             .open_before(view.plan, planned)
             .into_iter()
-            .map(|before| view.plan.step(before).map_or(before, |step| step.step.title.as_str()))
+            .map(|before| view.plan.step(before).map_or(before, |step| of_checklist(&step.step.title)))
             .collect();
         if unmet.is_empty() && waiting.is_empty() {
             return self.record_answer(desk, &step, result);
         }
-        let mut pick = Pick::new(format!("{}: {}", planned.step.title, result.word()));
+        let mut pick = Pick::new(format!("{}: {}", of_checklist(&planned.step.title), said(result.word())));
         if !unmet.is_empty() {
-            pick = pick.intro(format!("Its configuration is not confirmed: {unmet}."));
+            pick = pick.intro(say!(
+                "Its configuration is not confirmed: {unmet}.",
+                unmet = configuration_words(&unmet)
+            ));
             if waiting.is_empty() {
                 let then = Then::ConfirmAndAnswer { step: step.clone(), result };
-                pick = pick.option("the airframe stands so: confirm it, and answer", then);
+                pick = pick.option(say!("the airframe stands so: confirm it, and answer"), then);
             }
         }
         if !waiting.is_empty() {
-            pick = pick.intro(format!("It depends on steps that are open: {}.", some_of(&waiting)));
+            pick = pick.intro(say!("It depends on steps that are open: {}.", some_of(&waiting)));
         }
         pick = pick
-            .intro("Answered like this, it keeps the session from being signed until it is corrected.")
-            .option("back, without an answer", Then::Nothing)
-            .option("record it all the same", Then::Answer { step, result });
+            .intro(say!("Answered like this, it keeps the session from being signed until it is corrected."))
+            .option(say!("back, without an answer"), Then::Nothing)
+            .option(say!("record it all the same"), Then::Answer { step, result });
         // A stray Enter goes back.
         pick.at = pick.options.iter().position(|(_, then)| *then == Then::Nothing).unwrap_or(0);
         self.overlays.push(Overlay::Pick(pick));
@@ -151,7 +156,8 @@ impl App {
             let form = forms::defect(Some(planned), forms::datum(desk).as_deref());
             self.open_form(form);
             if let Some(Overlay::Form(form)) = self.overlays.last_mut() {
-                form.intro.insert(0, format!("The fail is {saved}. Esc leaves this form; the fail stays."));
+                form.intro
+                    .insert(0, say!("The fail is {saved}. Esc leaves this form; the fail stays.", saved));
             }
         }
     }
@@ -161,7 +167,7 @@ impl App {
         let (Some(planned), Some(state)) = (view.plan.step(step), view.state.step(step)) else { return };
         let flags = worksheet::flags(&view, planned, state);
         if let Some(message) = self.message.as_mut().filter(|_| !flags.is_empty()) {
-            message.text.push_str(&format!("; still to do here: {}", flags.join(", ")));
+            message.text.push_str(&say!("; still to do here: {}", flags.join(", ")));
         }
     }
 
@@ -169,10 +175,10 @@ impl App {
         let needed = desk.session().and_then(|view| Some(view.plan.step(step)?.step.configuration.clone()));
         match needed {
             Some(needed) => {
-                let words = needed.to_string();
+                let words = configuration_words(&needed);
                 let is_saved = self.carry(desk, Wish::Record(Request::Confirm(needed))).is_ok();
                 if let Some(message) = self.message.as_mut().filter(|_| is_saved) {
-                    message.text.push_str(&format!("; confirmed: {words}"));
+                    message.text.push_str(&say!("; confirmed: {words}", words));
                 }
                 is_saved
             }
@@ -183,14 +189,17 @@ impl App {
     fn choose_measure(&mut self, desk: &dyn Desk, planned: &PlanStep) {
         let Some(view) = desk.session() else { return };
         let found: Vec<(String, String, u32)> = reading::missing(view.state, planned)
-            .map(|(measure, missing)| (measure.id.clone(), measure.title.clone(), missing))
+            .map(|(measure, missing)| (measure.id.clone(), of_checklist(&measure.title).to_string(), missing))
             .collect();
         if let [(measure, _, _)] = found.as_slice() {
             return self.open_reading(desk, &planned.step.id, measure, None);
         }
-        let mut pick = Pick::new("Which measurement?").intro(planned.step.title.clone());
+        let mut pick = Pick::new(say!("Which measurement?")).intro(of_checklist(&planned.step.title));
         for (measure, title, missing) in &found {
-            let state = if *missing > 0 { format!("{missing} missing") } else { "complete".to_string() };
+            let state = match *missing {
+                0 => say!("complete").to_string(),
+                some => say!("{n} missing" | "{n} missing" % some),
+            };
             let then = Then::Read { step: planned.step.id.clone(), measure: measure.clone(), corrects: None };
             pick = pick.option(format!("{title} ({state})"), then);
         }
@@ -229,43 +238,50 @@ impl App {
         let Some(view) = desk.session() else { return };
         let id = planned.step.id.as_str();
         let Some(state) = view.state.step(id) else { return };
-        let mut pick = Pick::new("What is to be corrected?")
-            .intro("The earlier entry stays in the record, struck through, with who, when and why.");
+        let mut pick = Pick::new(say!("What is to be corrected?"))
+            .intro(say!("The earlier entry stays in the record, struck through, with who, when and why."));
         if let Some(answer) = state.answer() {
             let what =
-                format!("the answer \"{}\" (entry {})", answer.answered.result.word(), answer.stamp.entry);
-            pick = pick.option(format!("correct {what}"), Then::CorrectAnswer { step: id.to_string() });
-            pick =
-                pick.option(format!("take back {what}"), Then::TakeBack { entry: answer.stamp.entry, what });
+                say!("the answer \"{}\" (entry {})", said(answer.answered.result.word()), answer.stamp.entry);
+            pick = pick.option(say!("correct {what}", what), Then::CorrectAnswer { step: id.to_string() });
+            pick = pick
+                .option(say!("take back {what}", what), Then::TakeBack { entry: answer.stamp.entry, what });
         }
         for measure in &planned.step.measures {
             for reading in state.readings_of(&measure.id) {
                 let value = value_words(&reading.taken.value);
                 let entry = reading.stamp.entry;
-                let what = format!("the reading {} {value} (entry {entry})", measure.title);
+                let what = say!(
+                    "the reading {} {value} (entry {entry})",
+                    of_checklist(&measure.title),
+                    value,
+                    entry
+                );
                 let then =
                     Then::Read { step: id.to_string(), measure: measure.id.clone(), corrects: Some(entry) };
-                pick = pick.option(format!("correct {what}"), then);
-                pick = pick.option(format!("take back {what}"), Then::TakeBack { entry, what });
+                pick = pick.option(say!("correct {what}", what), then);
+                pick = pick.option(say!("take back {what}", what), Then::TakeBack { entry, what });
             }
         }
         for initials in state.initials() {
             let entry = initials.stamp.entry;
-            let what = format!("the initials of {} (entry {entry})", initials.stamp.hand().name);
-            pick = pick.option(format!("take back {what}"), Then::TakeBack { entry, what });
+            let what = say!("the initials of {} (entry {entry})", initials.stamp.hand().name, entry);
+            pick = pick.option(say!("take back {what}", what), Then::TakeBack { entry, what });
         }
         let needed = &planned.step.configuration;
         let confirmed = view.state.confirmations.iter().filter(|told| told.struck.is_none());
         for told in confirmed.filter(|told| told.what.iter().any(|(aspect, _)| needed.get(aspect).is_some()))
         {
             let entry = told.stamp.entry;
-            let what = format!("the confirmation \"{}\" (entry {entry})", told.what);
-            pick = pick.option(format!("take back {what}"), Then::TakeBack { entry, what });
+            let what =
+                say!("the confirmation \"{}\" (entry {entry})", configuration_words(&told.what), entry);
+            pick = pick.option(say!("take back {what}", what), Then::TakeBack { entry, what });
         }
         let files = view.state.evidence.iter().filter(|told| told.what.step.as_deref() == Some(id));
         for told in files.filter(|told| told.struck.is_none()) {
-            let what = format!("the evidence {} (entry {})", told.what.name, told.stamp.entry);
-            pick = pick.option(format!("take back {what}"), Then::TakeBack { entry: told.stamp.entry, what });
+            let what = say!("the evidence {} (entry {})", told.what.name, told.stamp.entry);
+            pick =
+                pick.option(say!("take back {what}", what), Then::TakeBack { entry: told.stamp.entry, what });
         }
         self.overlays.push(Overlay::Pick(pick));
     }
@@ -327,7 +343,7 @@ impl App {
         if let (Some(message), Some(code)) = (self.message.as_mut(), code) {
             message
                 .text
-                .push_str(&format!("; code {code}: write it on the worksheet with time and initials"));
+                .push_str(&say!("; code {code}: write it on the worksheet with time and initials", code));
         }
     }
 
@@ -340,10 +356,10 @@ impl App {
             .iter()
             .filter(|follow| view.state.standing(&follow.value).is_open())
             .filter_map(|follow| view.plan.step(&follow.value))
-            .map(|planned| planned.step.title.as_str())
+            .map(|planned| of_checklist(&planned.step.title))
             .collect();
         if let Some(message) = self.message.as_mut().filter(|_| !open.is_empty()) {
-            message.text.push_str(&format!("; look next at: {}", open.join(", ")));
+            message.text.push_str(&say!("; look next at: {}", open.join(", ")));
         }
     }
 
@@ -365,10 +381,10 @@ impl App {
             .and_then(|planned| planned.step.measure(measure))
             .is_some_and(|m| m.instrument);
         if wants_instrument && reading.taken.instrument.is_none() {
-            text.push_str("; NO INSTRUMENT is named, which keeps it from being signed (c corrects it)");
+            text.push_str(say!("; NO INSTRUMENT is named, which keeps it from being signed (c corrects it)"));
         }
         if missing > 0 {
-            text.push_str(&format!("; {missing} more to take (r)"));
+            text.push_str(&say!("; {missing} more to take (r)", missing));
         }
         // Last, since it may be long: the details show it whole.
         text.push_str(&format!(": {}", judged.words));
@@ -384,12 +400,12 @@ impl App {
 /// What to do with a reading that does not simply pass. The certifier decides, not the program.
 fn advice(judged: &Judgement) -> Option<&'static str> {
     match judged.verdict {
-        ReadingVerdict::Outside => Some("fail the step (f) or raise a defect (d)"),
+        ReadingVerdict::Outside => Some(say!("fail the step (f) or raise a defect (d)")),
         ReadingVerdict::CannotDecide => {
-            Some("measure better, raise a defect (d), or write in a note how it was decided (n)")
+            Some(say!("measure better, raise a defect (d), or write in a note how it was decided (n)"))
         }
         _ if judged.comparison == Some(crate::measure::compare::Verdict::Softer) => {
-            Some("raise a defect (d), or write in a note why it is sound all the same (n)")
+            Some(say!("raise a defect (d), or write in a note why it is sound all the same (n)"))
         }
         _ => None,
     }

@@ -81,7 +81,7 @@ pub fn hours(minutes: i64) -> String {
 /// For the head, where it is wide.
 pub fn short(view: &SessionView<'_>) -> String {
     let pace = pace(view);
-    format!(
+    say!(
         "{} of {} answered, {} planned for the rest",
         pace.mandatory_answered,
         pace.mandatory,
@@ -94,34 +94,38 @@ pub fn words(view: &SessionView<'_>) -> Vec<String> {
     let pace = pace(view);
     let worked = worked_ms(view.entries) / MINUTE_MS;
     let last = view.entries.last().and_then(|stamped| instant(&stamped.wall));
-    let mut told = vec![format!(
+    let mut told = vec![say!(
         "Mandatory steps: {} of {} answered. Optional steps: {} of {}.",
-        pace.mandatory_answered, pace.mandatory, pace.optional_answered, pace.optional
+        pace.mandatory_answered,
+        pace.mandatory,
+        pace.optional_answered,
+        pace.optional
     )];
     let optional = match pace.open_optional_minutes {
         0 => String::new(),
-        minutes => format!(" (optional ones {} of that)", hours(minutes)),
+        minutes => say!(" (optional ones {} of that)", hours(minutes)),
     };
-    told.push(format!(
+    told.push(say!(
         "By the checklist's minutes: {} for what is answered, {}{optional} for what is open.",
         hours(pace.answered_minutes),
-        hours(pace.open_minutes)
+        hours(pace.open_minutes),
+        optional
     ));
-    let until = last.map_or(String::new(), |last| format!(" up to the last entry at {}", clock(last, last)));
-    told.push(format!(
+    let until = last.map_or(String::new(), |last| say!(" up to the last entry at {}", clock(last, last)));
+    told.push(say!(
         "Worked: {}{until}. Pauses and the time between two runs of the program are left out.",
-        hours(worked)
+        hours(worked),
+        until
     ));
     let over = worked - pace.answered_minutes;
     told.push(match over {
-        0 => "That is as long as the checklist plans for what is answered.".to_string(),
-        1.. => format!("That is {} more than the checklist plans for what is answered.", hours(over)),
-        _ => format!("That is {} less than the checklist plans for what is answered.", hours(-over)),
+        0 => say!("That is as long as the checklist plans for what is answered.").to_string(),
+        1.. => say!("That is {} more than the checklist plans for what is answered.", hours(over)),
+        _ => say!("That is {} less than the checklist plans for what is answered.", hours(-over)),
     });
     told.extend(end(view, &pace, worked, last));
     told.push(
-        "The minutes are an estimate by the checklist's author. Waiting for help, changing the configuration, \
-         defects and their rectification are not in them."
+        say!("The minutes are an estimate by the checklist's author. Waiting for help, changing the configuration, defects and their rectification are not in them.")
             .to_string(),
     );
     told
@@ -140,16 +144,17 @@ fn end(
     let at_this_pace = (pace.answered_minutes >= TELLING_MINUTES && worked > 0)
         .then(|| pace.open_minutes.saturating_mul(worked) / pace.answered_minutes);
     if view.state.paused.is_some() {
-        let other = at_this_pace
-            .map_or(String::new(), |minutes| format!(", or {} at the pace so far", hours(minutes)));
-        return Some(format!(
+        let other =
+            at_this_pace.map_or(String::new(), |minutes| say!(", or {} at the pace so far", hours(minutes)));
+        return Some(say!(
             "Paused. Once resumed, {} are left by the checklist's minutes{other}.",
-            hours(pace.open_minutes)
+            hours(pace.open_minutes),
+            other
         ));
     }
     let last = last?;
     if pace.open_minutes > DAY_MINUTES {
-        return Some(format!(
+        return Some(say!(
             "{} by the checklist's minutes is more than a day's work: no end is told in hours of the day.",
             hours(pace.open_minutes)
         ));
@@ -162,27 +167,32 @@ fn end(
     let by_plan = at(pace.open_minutes)?;
     let other = at_this_pace
         .and_then(at)
-        .map_or(String::new(), |end| format!("; {end} if the rest goes at the pace so far"));
-    Some(format!(
+        .map_or(String::new(), |end| say!("; {end} if the rest goes at the pace so far", end));
+    Some(say!(
         "Expected end, counted from {} without a pause: {by_plan} by the checklist's minutes{other}.",
-        clock(last, last)
+        clock(last, last),
+        by_plan,
+        other
     ))
 }
 
 /// The time of day; with the date where that is another day than `beside`.
 fn clock(time: DateTime<FixedOffset>, beside: DateTime<FixedOffset>) -> String {
-    let format = if time.date_naive() == beside.date_naive() { "%H:%M" } else { "%Y-%m-%d %H:%M" };
-    time.format(format).to_string()
+    if time.date_naive() == beside.date_naive() {
+        time.format("%H:%M").to_string()
+    } else {
+        crate::words::date_and_time(&time)
+    }
 }
 
 impl App {
     pub(super) fn show_pace(&mut self, desk: &dyn Desk) {
         let Some(view) = desk.session() else { return };
-        let mut pick = Pick::new("Progress and time, by the checklist's minutes");
+        let mut pick = Pick::new(say!("Progress and time, by the checklist's minutes"));
         for line in words(&view) {
             pick = pick.intro(line);
         }
-        self.overlays.push(Overlay::Pick(pick.option("back", Then::Nothing)));
+        self.overlays.push(Overlay::Pick(pick.option(say!("back"), Then::Nothing)));
     }
 }
 

@@ -17,8 +17,10 @@ use super::worksheet;
 use crate::command::{Id, Place};
 use crate::completion::Subject;
 use crate::event::StepResult;
+use crate::order::configuration_words;
 use crate::plan::PlanStep;
 use crate::session::Request;
+use crate::words::said;
 
 impl App {
     pub(super) fn perform(&mut self, desk: &mut dyn Desk, id: Id) {
@@ -128,13 +130,13 @@ impl App {
 
     pub(super) fn go_back(&mut self, desk: &mut dyn Desk) {
         let Some(before) = self.back.pop() else {
-            return self.say(Tone::Plain, "there is nothing to go back to; q leaves the program");
+            return self.say(Tone::Plain, say!("there is nothing to go back to; q leaves the program"));
         };
         if before == Place::Hangar && self.place != Place::Help {
             let drafts = self.session_drafts();
             if !drafts.is_empty() {
                 self.back.push(before);
-                let text = format!(
+                let text = say!(
                     "not left: typed and not recorded: {}; open it where it was typed and save it, or throw it away (Ctrl-X twice)",
                     drafts.join("; ")
                 );
@@ -160,10 +162,11 @@ impl App {
         if people.is_empty() {
             return self.say(
                 Tone::Bad,
-                "the people register is empty; in the hangar r opens the registers, where people are entered",
+                say!("the people register is empty; in the hangar r opens the registers, where people are entered"),
             );
         }
-        let mut pick = Pick::new("Who is working?").intro("Every entry from now on is made in this name.");
+        let mut pick =
+            Pick::new(say!("Who is working?")).intro(say!("Every entry from now on is made in this name."));
         for person in people {
             pick = pick.option(format!("{} ({})", person.name, person.role), Then::ActAs(person.id.clone()));
         }
@@ -176,12 +179,15 @@ impl App {
         let at = self.cursor().at;
         match hangar::items(desk.hangar()).get(at) {
             Some(hangar::Item::Airframe(row)) if row.fault.is_some() => {
-                self.say(Tone::Bad, "its record has a fault; e shows it, with what can be put right there");
+                self.say(
+                    Tone::Bad,
+                    say!("its record has a fault; e shows it, with what can be put right there"),
+                );
             }
             Some(hangar::Item::Airframe(row)) => {
                 let registration = row.registration.clone();
                 if desk.person().is_none() {
-                    self.say(Tone::Plain, "choose first who is working");
+                    self.say(Tone::Plain, say!("choose first who is working"));
                     return self.ask_who(desk);
                 }
                 let name = desk.person().map_or("", |person| person.name.as_str());
@@ -190,7 +196,7 @@ impl App {
                 self.overlays.push(Overlay::Pick(pick));
             }
             Some(hangar::Item::Session(row)) if !row.can_open => {
-                let text = format!("it cannot be opened: {}", row.standing);
+                let text = say!("it cannot be opened: {}", row.standing);
                 self.say(Tone::Bad, text);
             }
             Some(hangar::Item::Session(row)) => {
@@ -200,9 +206,9 @@ impl App {
                 }
             }
             Some(hangar::Item::Fault(_)) => {
-                self.say(Tone::Plain, "there is nothing to open; correct the file, then start again");
+                self.say(Tone::Plain, say!("there is nothing to open; correct the file, then start again"));
             }
-            None => self.say(Tone::Plain, "nothing is here yet: r enters a person, n an airframe"),
+            None => self.say(Tone::Plain, say!("nothing is here yet: r enters a person, n an airframe")),
         }
     }
 
@@ -230,12 +236,12 @@ impl App {
                     && self.message.is_none()
                     && let Some(person) = desk.person()
                 {
-                    self.say(Tone::Plain, format!("{} is working", person.name));
+                    self.say(Tone::Plain, say!("{} is working", person.name));
                 }
                 // The greeting must not hide what an earlier run left unrecorded.
                 let drafts = self.not_recorded();
                 if let Some(message) = self.message.as_mut().filter(|_| !drafts.is_empty()) {
-                    message.text.push_str(&format!("; typed and NOT recorded: {}", drafts.join("; ")));
+                    message.text.push_str(&say!("; typed and NOT recorded: {}", drafts.join("; ")));
                 }
             }
             Then::TakeOut { file, spot, was } => self.take_out(desk, file, spot, was),
@@ -263,10 +269,10 @@ impl App {
                 self.confirm_configuration(desk, &step);
             }
             Then::ConfirmBlock { configuration } => {
-                let words = configuration.to_string();
+                let words = configuration_words(&configuration);
                 let is_saved = self.carry(desk, Wish::Record(Request::Confirm(configuration))).is_ok();
                 if let Some(message) = self.message.as_mut().filter(|_| is_saved) {
-                    message.text.push_str(&format!("; confirmed: {words}"));
+                    message.text.push_str(&say!("; confirmed: {words}", words));
                 }
             }
             Then::ConfirmAndAnswer { step, result } => {
@@ -289,21 +295,21 @@ impl App {
                         if is_signer {
                             return self.say(
                                 Tone::Plain,
-                                "it is signed and closed; a second person (w) may countersign it",
+                                say!("it is signed and closed; a second person (w) may countersign it"),
                             );
                         }
                         let form = forms::countersign(desk, &view);
                         return self.open_form(form);
                     }
                     if !view.verdict.allows(outcome) {
-                        let text = format!(
+                        let text = say!(
                             "\"{}\" cannot be signed yet; the reasons stand in the list",
-                            outcome.word()
+                            said(outcome.word())
                         );
                         return self.say(Tone::Bad, text);
                     }
                     if let Some(why) = view.read_only {
-                        let text = format!("it cannot be signed here: {why}");
+                        let text = say!("it cannot be signed here: {why}", why);
                         return self.say(Tone::Bad, text);
                     }
                     let form = forms::sign(desk, &view, outcome);
@@ -326,7 +332,7 @@ impl App {
         };
         match subject {
             Some(subject) => self.go_to_subject(desk, &subject),
-            None => self.say(Tone::Plain, "it is about no step"),
+            None => self.say(Tone::Plain, say!("it is about no step")),
         }
     }
 
@@ -377,8 +383,10 @@ impl App {
             }
             Some(records::Record::LifeItem(item)) => Some(forms_due::life_item(&view, desk.today(), item)),
             Some(records::Record::Due(_)) => {
-                return self
-                    .say(Tone::Plain, "it is answered where it stands above, or in the airframe's record");
+                return self.say(
+                    Tone::Plain,
+                    say!("it is answered where it stands above, or in the airframe's record"),
+                );
             }
             Some(records::Record::CarriedDefect(defect)) => {
                 Some(forms::dispose(view.plan, defect, desk.today()))
@@ -392,7 +400,7 @@ impl App {
         };
         match form {
             Some(form) => self.open_form(form),
-            None => self.say(Tone::Plain, "there is nothing to answer here; its details stand beside"),
+            None => self.say(Tone::Plain, say!("there is nothing to answer here; its details stand beside")),
         }
     }
 
@@ -401,14 +409,15 @@ impl App {
         let Some(defect) = view.state.defects.get(self.cursor().at) else { return };
         if id == Id::Reinspect && defect.raised.step.is_some() {
             // The form would be declined when it is filled.
-            return self.say(Tone::Plain, "work its step again, that is the re-inspection: Enter goes there");
+            return self
+                .say(Tone::Plain, say!("work its step again, that is the re-inspection: Enter goes there"));
         }
         let form = match id {
             Id::Dispose => forms::dispose(view.plan, defect, desk.today()),
             Id::Rectify => forms::rectify(defect),
             Id::Reinspect => forms::reinspect(defect),
             Id::Evidence => forms::evidence(None, Some(&defect.id), None),
-            _ => forms::withdraw(defect.stamp.entry, &format!("defect {}", defect.id)),
+            _ => forms::withdraw(defect.stamp.entry, &say!("defect {}", defect.id)),
         };
         self.open_form(form);
     }
@@ -419,8 +428,10 @@ impl App {
         match id {
             Id::NextOpen => match worksheet::next_open(&view, at) {
                 Some(next) => self.go_to(desk, next),
-                None => self
-                    .say(Tone::Good, "no mandatory step is open; s shows what else stands against signing"),
+                None => self.say(
+                    Tone::Good,
+                    say!("no mandatory step is open; s shows what else stands against signing"),
+                ),
             },
             _ => {
                 let next = worksheet::other_section(&view, at, id == Id::NextSection);

@@ -174,7 +174,7 @@ impl Pick {
             page.plain(intro);
         }
         if self.is_long() {
-            let told = format!(
+            let told = say!(
                 "{} of {}; digits and letters go to one, Enter takes it",
                 self.at + 1,
                 self.options.len()

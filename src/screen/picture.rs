@@ -11,6 +11,7 @@ use crate::event::{ReadingValue, SeriesPoint, Used};
 use crate::measure::compare::Comparison;
 use crate::plot::{Cell, Plot, Role, flex_plot, raster};
 use crate::state::{Card, Reading, compare_series, compute_table, evaluate_series, signed_readings};
+use crate::words::of_checklist;
 
 /// Lines of a picture among the details of a step or a reading.
 pub const DETAIL_LINES: usize = 14;
@@ -59,7 +60,8 @@ pub fn of_series(
     let comparison = result.as_ref().and_then(|result| compare_series(card, result).ok());
     let mut plot = flex_plot(&readings, result.as_ref(), comparison.as_ref());
     if let [up, down] = demand.directions.as_slice() {
-        plot.y.label = format!("{} ({up} up, {down} down)", plot.y.label);
+        plot.y.label =
+            say!("{} ({up} up, {down} down)", plot.y.label, up = of_checklist(up), down = of_checklist(down));
     }
     Some((plot, comparison))
 }

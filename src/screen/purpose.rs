@@ -126,47 +126,51 @@ impl Purpose {
     /// For the list of drafts.
     pub fn words(&self) -> String {
         match self {
-            Purpose::Note { step: Some(step) } => format!("note on {step}"),
-            Purpose::Note { step: None } => "note".to_string(),
-            Purpose::Initial { step } => format!("initials on {step}"),
-            Purpose::NotApplicable { step } => format!("\"not applicable\" of {step}"),
-            Purpose::CorrectAnswer { step } => format!("correction of {step}"),
-            Purpose::Reading { step, measure, .. } => format!("reading {measure} of {step}"),
-            Purpose::Evidence { .. } => "evidence".to_string(),
-            Purpose::Defect { step: Some(step) } => format!("defect of {step}"),
-            Purpose::Defect { step: None } => "defect".to_string(),
-            Purpose::Dispose { defect } => format!("decision on {defect}"),
-            Purpose::Rectify { defect } => format!("rectification of {defect}"),
-            Purpose::Reinspect { defect } => format!("re-inspection of {defect}"),
-            Purpose::Withdraw { entry } => format!("taking back of entry {entry}"),
-            Purpose::SetAside { report } => format!("setting aside of {report}"),
-            Purpose::NewReport { kind } => format!("report of the kind {kind}"),
-            Purpose::TakeUp => "taking up of another plan".to_string(),
-            Purpose::Directive { directive } => format!("answer to {directive}"),
-            Purpose::LifeItem { item } => format!("answer to {item}"),
-            Purpose::Inspect { step } => format!("independent inspection of {step}"),
-            Purpose::Pause => "pause".to_string(),
-            Purpose::Opening => "proposed opening".to_string(),
-            Purpose::Brief => "brief to a file".to_string(),
-            Purpose::PaperHead => "sheet to enter".to_string(),
-            Purpose::FromPaper { sheet } => format!("rows of sheet {sheet}"),
-            Purpose::Search => "search".to_string(),
-            Purpose::ToEntry => "entry to go to".to_string(),
-            Purpose::ToStep => "step to go to".to_string(),
-            Purpose::Sign(_) => "sign-off".to_string(),
-            Purpose::Continue => "continuing the session".to_string(),
-            Purpose::Countersign => "countersignature".to_string(),
-            Purpose::Rescue => "rescue copy".to_string(),
-            Purpose::NewAirframe => "new airframe (n in the hangar)".to_string(),
-            Purpose::RecordHead { registration } => format!("record of {registration}"),
+            Purpose::Note { step: Some(step) } => say!("note on {step}", step),
+            Purpose::Note { step: None } => say!("note").to_string(),
+            Purpose::Initial { step } => say!("initials on {step}", step),
+            Purpose::NotApplicable { step } => say!("\"not applicable\" of {step}", step),
+            Purpose::CorrectAnswer { step } => say!("correction of {step}", step),
+            Purpose::Reading { step, measure, .. } => say!("reading {measure} of {step}", measure, step),
+            Purpose::Evidence { .. } => say!("evidence").to_string(),
+            Purpose::Defect { step: Some(step) } => say!("defect of {step}", step),
+            Purpose::Defect { step: None } => say!("defect").to_string(),
+            Purpose::Dispose { defect } => say!("decision on {defect}", defect),
+            Purpose::Rectify { defect } => say!("rectification of {defect}", defect),
+            Purpose::Reinspect { defect } => say!("re-inspection of {defect}", defect),
+            Purpose::Withdraw { entry } => say!("taking back of entry {entry}", entry),
+            Purpose::SetAside { report } => say!("setting aside of {report}", report),
+            Purpose::NewReport { kind } => say!("report of the kind {kind}", kind),
+            Purpose::TakeUp => say!("taking up of another plan").to_string(),
+            Purpose::Directive { directive } => say!("answer to {directive}", directive),
+            Purpose::LifeItem { item } => say!("answer to {item}", item),
+            Purpose::Inspect { step } => say!("independent inspection of {step}", step),
+            Purpose::Pause => say!("pause").to_string(),
+            Purpose::Opening => say!("proposed opening").to_string(),
+            Purpose::Brief => say!("brief to a file").to_string(),
+            Purpose::PaperHead => say!("sheet to enter").to_string(),
+            Purpose::FromPaper { sheet } => say!("rows of sheet {sheet}", sheet),
+            Purpose::Search => say!("search").to_string(),
+            Purpose::ToEntry => say!("entry to go to").to_string(),
+            Purpose::ToStep => say!("step to go to").to_string(),
+            Purpose::Sign(_) => say!("sign-off").to_string(),
+            Purpose::Continue => say!("continuing the session").to_string(),
+            Purpose::Countersign => say!("countersignature").to_string(),
+            Purpose::Rescue => say!("rescue copy").to_string(),
+            Purpose::NewAirframe => say!("new airframe (n in the hangar)").to_string(),
+            Purpose::RecordHead { registration } => say!("record of {registration}", registration),
             Purpose::AddEntry { file, list, of, .. } => {
-                let of = if of.is_empty() { String::new() } else { format!(" of {of}") };
-                format!("new {}{of} in {}", list.replace('_', " "), file.words())
+                let list = list_word(list);
+                match of.is_empty() {
+                    true => say!("new {list} in {file}", list, file = file.words()),
+                    false => say!("new {list} of {of} in {file}", list, of, file = file.words()),
+                }
             }
             Purpose::ChangeEntry { file, spot, name } => {
-                format!("{} {name} in {}", spot.list.replace('_', " "), file.words())
+                let list = list_word(spot.list);
+                say!("{list} {name} in {file}", list, name, file = file.words())
             }
-            Purpose::NewKey { person } => format!("key of {person}"),
+            Purpose::NewKey { person } => say!("key of {person}", person),
         }
     }
 
@@ -201,11 +205,11 @@ impl Purpose {
             Purpose::NewAirframe => format!("{ON_FILE}new"),
             Purpose::RecordHead { registration } => format!("{ON_FILE}head {registration}"),
             Purpose::AddEntry { file, list, of, .. } => {
-                format!("{ON_FILE}add {} {list} {of}", file.words())
+                format!("{ON_FILE}add {} {list} {of}", kept_file(file))
             }
             Purpose::ChangeEntry { file, spot, name } => {
                 let below = spot.below.as_ref().map_or(String::new(), |(_, at)| at.to_string());
-                format!("{ON_FILE}change {} {} {below} {name}", file.words(), spot.list)
+                format!("{ON_FILE}change {} {} {below} {name}", kept_file(file), spot.list)
             }
             // What would change is looked for afresh.
             Purpose::TakeUp
@@ -218,5 +222,39 @@ impl Purpose {
             | Purpose::Countersign
             | Purpose::Rescue => return None,
         })
+    }
+}
+
+/// One of a list, by the list's key.
+fn list_word(list: &str) -> String {
+    let word = match list {
+        "report" => say!("of a pilot" => "report"),
+        "directive" => say!("directive"),
+        "compliance" => say!("compliance"),
+        "life_item" => say!("life item"),
+        "defect" => say!("defect"),
+        "modification" => say!("modification"),
+        "repair" => say!("repair"),
+        "weighing" => say!("weighing"),
+        "certificate" => say!("certificate"),
+        "manual" => say!("manual"),
+        "fitted" => say!("fitted"),
+        "annual" => say!("annual"),
+        "earlier_reading" => say!("earlier reading"),
+        "reference" => say!("reference"),
+        "person" => say!("person"),
+        "authorisation" => say!("authorisation"),
+        "instrument" => say!("instrument"),
+        other => return other.replace('_', " "),
+    };
+    word.to_string()
+}
+
+/// A file by the words that it was always kept by, whatever language is spoken.
+fn kept_file(file: &RecordFile) -> String {
+    match file {
+        RecordFile::Airframe(registration) => format!("the record of {registration}"),
+        RecordFile::People => "the people register".to_string(),
+        RecordFile::Instruments => "the instrument register".to_string(),
     }
 }

@@ -10,9 +10,10 @@ use crate::airframe::Instrument;
 use crate::checklist::{Measure, MeasureKind};
 use crate::event::{InstrumentUse, ReadingValue};
 use crate::plan::PlanStep;
-use crate::quantity::{Unit, read_entry};
+use crate::quantity::{Unit, read_typed};
 use crate::session::{as_used, value_words};
 use crate::state::{Judgement, Reading, State, judge, readings_before};
+use crate::words::{self, of_checklist};
 
 /// Builds the form. `corrects` is the reading to be replaced.
 pub fn form(
@@ -28,13 +29,14 @@ pub fn form(
         corrects: corrects.map(|reading| reading.stamp.entry),
     };
     let title = match corrects {
-        Some(_) => format!("Correct a reading: {}", measure.title),
-        None => format!("Reading: {}", measure.title),
+        Some(_) => say!("Correct a reading: {}", of_checklist(&measure.title)),
+        None => say!("Reading: {}", of_checklist(&measure.title)),
     };
-    let mut form = Form::new(purpose, title).caution(step.step.caution.clone());
-    form = form.intro(step.step.title.clone());
+    let mut form = Form::new(purpose, title)
+        .caution(step.step.caution.as_deref().map(|caution| of_checklist(caution).to_string()));
+    form = form.intro(of_checklist(&step.step.title));
     if let Some(reading) = corrects {
-        form = form.intro(format!(
+        form = form.intro(say!(
             "The earlier one, {}, stays in the record, struck through.",
             value_words(&reading.taken.value)
         ));
@@ -55,9 +57,9 @@ pub fn form(
     }
     if corrects.is_some() || is_complete(desk, step, measure) {
         let label = if corrects.is_some() {
-            "why it is corrected"
+            say!("why it is corrected")
         } else {
-            "why a further reading (all demanded ones are taken)"
+            say!("why a further reading (all demanded ones are taken)")
         };
         form = form.field(Field::text("why", label, ""));
     }
@@ -69,20 +71,24 @@ pub fn before(desk: &dyn Desk, step: &PlanStep, measure: &Measure) -> Vec<String
     let Some(view) = desk.session() else { return Vec::new() };
     let recorded = readings_before(view.plan, &step.step.id, &measure.id);
     if !recorded.is_empty() {
-        return vec![format!("before: {}", recorded.join("; "))];
+        return vec![say!("before: {}", recorded.join("; "))];
     }
     let Some(earlier) = view.earlier else { return Vec::new() };
-    let title = format!("{}: ", measure.title);
+    // The lines are told in the language of the checklist, or in the one that is spoken.
+    let titles = [&measure.title, of_checklist(&measure.title)].map(|title| format!("{title}: "));
     let lines = earlier.steps.get(&step.step.id).map_or(&[][..], Vec::as_slice);
-    let of_measure = lines.iter().filter_map(|line| line.strip_prefix(&title));
-    of_measure.map(|told| format!("before ({}): {told}", earlier.label)).collect()
+    let of_measure =
+        lines.iter().filter_map(|line| titles.iter().find_map(|title| line.strip_prefix(title.as_str())));
+    of_measure.map(|told| say!("before ({}): {told}", earlier.label, told)).collect()
 }
 
 pub fn limit_line(measure: &Measure) -> String {
-    match (measure.limit_words(), &measure.limit_source) {
-        (Some(limit), Some(source)) => format!("limit: {limit} ({source})"),
-        (Some(limit), None) => format!("limit: {limit}"),
-        (None, _) => "no limit in the checklist".to_string(),
+    match (measure.limit_shown(), &measure.limit_source) {
+        (Some(limit), Some(source)) => {
+            say!("limit: {limit} ({source})", limit, source = of_checklist(source))
+        }
+        (Some(limit), None) => say!("limit: {limit}", limit),
+        (None, _) => say!("no limit in the checklist").to_string(),
     }
 }
 
@@ -100,29 +106,38 @@ fn value_fields(measure: &Measure, earlier: Option<&ReadingValue>) -> Vec<Field>
     let text = |name: &'static str, label: String| Field::text(name, format!("{label} · {limit}"), "");
     match &measure.kind {
         MeasureKind::Number { .. } => {
-            let hint = format!("a bare number means {unit}; another unit of the kind may be typed");
-            vec![text("value", format!("value ({unit})")).hint(hint)]
+            let hint = say!("a bare number means {unit}; another unit of the kind may be typed", unit);
+            vec![text("value", say!("value ({unit})", unit)).hint(hint)]
         }
         MeasureKind::Pair { .. } => {
-            vec![text("left", format!("left ({unit})")), text("right", format!("right ({unit})"))]
+            vec![text("left", say!("left ({unit})", unit)), text("right", say!("right ({unit})", unit))]
         }
         MeasureKind::Choice { choices, .. } => {
-            vec![Field::choice("value", format!("what was found · {limit}"), choices.clone(), None)]
+            vec![Field::choice(
+                "value",
+                say!("what was found · {limit}", limit),
+                choices.iter().map(|choice| of_checklist(choice).to_string()).collect(),
+                None,
+            )]
         }
-        MeasureKind::Count { .. } => vec![text("value", format!("how many ({unit})"))],
-        MeasureKind::Date { .. } => vec![text("value", "date, as 2026-11-25".to_string())],
+        MeasureKind::Count { .. } => vec![text("value", say!("how many ({unit})", unit))],
+        MeasureKind::Date { .. } => vec![text("value", say!("date, as 2026-11-25").to_string())],
         MeasureKind::Table { compute } => {
-            let hint = format!(
-                "spanwise compute {compute} --example shows one; a relative path counts from the hangar folder"
+            let hint = say!(
+                "spanwise compute {compute} --example shows one; a relative path counts from the hangar folder",
+                compute
             );
-            vec![Field::text("path", format!("file of the {compute} table (CSV or TOML)"), "").hint(hint)]
+            vec![
+                Field::text("path", say!("file of the {compute} table (CSV or TOML)", compute), "")
+                    .hint(hint),
+            ]
         }
         MeasureKind::Text | MeasureKind::LoadDeflection(_) => {
             let earlier = match earlier {
                 Some(ReadingValue::Text { text }) => text.as_str(),
                 _ => "",
             };
-            vec![Field::text("value", "what was found", earlier)]
+            vec![Field::text("value", say!("what was found"), earlier)]
         }
     }
 }
@@ -145,7 +160,7 @@ pub fn instrument_field(desk: &dyn Desk, measure: &Measure, usual: Option<&str>)
     if fitting.is_empty() && !measure.instrument {
         return None;
     }
-    let label = if measure.instrument { "instrument (demanded)" } else { "instrument" };
+    let label = if measure.instrument { say!("instrument (demanded)") } else { say!("instrument") };
     Some(instrument_choice(desk, "instrument", label, &fitting, usual))
 }
 
@@ -165,9 +180,11 @@ pub fn instrument_choice(
 ) -> Field {
     let option = |instrument: &&Instrument| {
         let calibration = match instrument.calibration_due {
-            Some(due) if due < desk.today() => format!("calibration OVERDUE since {due}"),
-            Some(due) => format!("calibrated until {due}"),
-            None => "no calibration date".to_string(),
+            Some(due) if due < desk.today() => {
+                say!("calibration OVERDUE since {due}", due = words::date(due))
+            }
+            Some(due) => say!("calibrated until {due}", due = words::date(due)),
+            None => say!("no calibration date").to_string(),
         };
         format!("{}: {} ({calibration})", instrument.id, instrument.title)
     };
@@ -187,23 +204,27 @@ pub fn chosen_instrument<'a>(
 
 /// What stands in the fields, as a value.
 pub fn value(form: &Form, measure: &Measure) -> Result<ReadingValue, Problem> {
-    let quantity = |name: &str| {
-        let unit =
-            measure.unit().ok_or_else(|| Problem::new("this measurement has no unit", "write a note"))?;
-        read_entry(&form.text(name), unit, false).map_err(|error| {
-            Problem::new(format!("{name}: {error}"), format!("type it like 12.5 {}", unit.symbol()))
+    let quantity = |name: &str, what: &str| {
+        let unit = measure
+            .unit()
+            .ok_or_else(|| Problem::new(say!("this measurement has no unit"), say!("write a note")))?;
+        read_typed(&form.text(name), unit, false).map_err(|error| {
+            Problem::new(format!("{what}: {error}"), say!("type it like 12.5 {}", unit.symbol()))
         })
     };
     match &measure.kind {
-        MeasureKind::Number { .. } => Ok(ReadingValue::Number { quantity: quantity("value")? }),
-        MeasureKind::Pair { .. } => {
-            Ok(ReadingValue::Pair { left: quantity("left")?, right: quantity("right")? })
+        MeasureKind::Number { .. } => {
+            Ok(ReadingValue::Number { quantity: quantity("value", say!("value"))? })
         }
+        MeasureKind::Pair { .. } => Ok(ReadingValue::Pair {
+            left: quantity("left", say!("left"))?,
+            right: quantity("right", say!("right"))?,
+        }),
         MeasureKind::Count { .. } => {
             form.text("value").parse().map(|count| ReadingValue::Count { count }).map_err(|_| {
                 Problem::new(
-                    format!("\"{}\" is no count", form.text("value")),
-                    "type a whole number, such as 3",
+                    say!("\"{}\" is no count", form.text("value")),
+                    say!("type a whole number, such as 3"),
                 )
             })
         }
@@ -211,26 +232,32 @@ pub fn value(form: &Form, measure: &Measure) -> Result<ReadingValue, Problem> {
             .chosen("value")
             .and_then(|index| choices.get(index))
             .map(|choice| ReadingValue::Choice { choice: choice.clone() })
-            .ok_or_else(|| Problem::new("nothing is chosen yet", "choose by digit or with left and right")),
+            .ok_or_else(|| {
+                Problem::new(say!("nothing is chosen yet"), say!("choose by digit or with left and right"))
+            }),
         MeasureKind::Date { .. } => {
-            date(&form.text("value"), "the date").map(|date| ReadingValue::Date { date })
+            date(&form.text("value"), say!("the date")).map(|date| ReadingValue::Date { date })
         }
         MeasureKind::Text => Ok(ReadingValue::Text { text: form.text("value") }),
-        MeasureKind::Table { .. } => {
-            Err(Problem::new("the table is read and judged when it is saved", "name its file, then save"))
-        }
+        MeasureKind::Table { .. } => Err(Problem::new(
+            say!("the table is read and judged when it is saved"),
+            say!("name its file, then save"),
+        )),
         MeasureKind::LoadDeflection(_) => {
-            Err(Problem::new("a series is typed into its table", "press r on the step"))
+            Err(Problem::new(say!("a series is typed into its table"), say!("press r on the step")))
         }
     }
 }
 
 /// A date as `2026-11-25`.
 pub fn date(text: &str, what: &str) -> Result<NaiveDate, Problem> {
-    NaiveDate::parse_from_str(text, "%Y-%m-%d").map_err(|_| {
-        let why =
-            if text.is_empty() { format!("{what} is missing") } else { format!("\"{text}\" is no date") };
-        Problem::new(why, "type year-month-day, such as 2026-11-25")
+    words::day(text).ok_or_else(|| {
+        let why = if text.is_empty() {
+            say!("{what} is missing", what)
+        } else {
+            say!("\"{text}\" is no date", text)
+        };
+        Problem::new(why, say!("type year-month-day, such as 2026-11-25"))
     })
 }
 

@@ -5,13 +5,14 @@ use ratatui::style::Style;
 use super::desk::SessionView;
 use super::list::Row;
 use super::look::Look;
-use super::text::{count, pad};
+use super::text::{column, pad};
 use super::verdict;
 use crate::checklist::Measure;
 use crate::event::ReadingValue;
 use crate::plan::PlanStep;
 use crate::session::value_words;
 use crate::state::{Judgement, Reading, StepStanding};
+use crate::words::of_checklist;
 
 /// Which measurements are listed.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -28,10 +29,10 @@ pub enum Filter {
 impl Filter {
     pub fn words(self) -> &'static str {
         match self {
-            Filter::All => "all",
-            Filter::Missing => "missing",
-            Filter::Unsettled => "outside or undecided",
-            Filter::Targeted => "targeted",
+            Filter::All => say!("readings" => "all"),
+            Filter::Missing => say!("missing"),
+            Filter::Unsettled => say!("outside or undecided"),
+            Filter::Targeted => say!("targeted"),
         }
     }
 }
@@ -70,10 +71,10 @@ impl Item<'_> {
             Some(worst) if self.missing == 0 || verdict::weight(worst) > 0 => {
                 (verdict::sign(worst), verdict::word(worst).to_string(), verdict::style(worst, look))
             }
-            Some(_) => ("○", format!("{taken} of {} taken", self.measure.readings), look.doubt()),
-            None if !self.is_applicable => ("–", "not applicable".to_string(), look.quiet()),
-            None if self.missing > 0 => ("○", "missing".to_string(), look.doubt()),
-            None => ("·", "not demanded".to_string(), look.quiet()),
+            Some(_) => ("○", say!("{taken} of {} taken", self.measure.readings, taken), look.doubt()),
+            None if !self.is_applicable => ("–", say!("not applicable").to_string(), look.quiet()),
+            None if self.missing > 0 => ("○", say!("missing").to_string(), look.doubt()),
+            None => ("·", say!("not demanded").to_string(), look.quiet()),
         }
     }
 }
@@ -108,8 +109,8 @@ fn item<'a>(view: &SessionView<'a>, planned: &'a PlanStep, measure: &'a Measure)
 /// A value short enough for a list.
 pub fn short_value(value: &ReadingValue) -> String {
     match value {
-        ReadingValue::Series { points } => count(points.len(), "point", "points"),
-        ReadingValue::Pair { left, right } => format!("{left} / {right}"),
+        ReadingValue::Series { points } => say!("{n} point" | "{n} points" % points.len()),
+        ReadingValue::Pair { left, right } => format!("{} / {}", left.shown(), right.shown()),
         other => value_words(other),
     }
 }
@@ -118,7 +119,7 @@ pub fn rows(view: &SessionView<'_>, filter: Filter, look: Look) -> Vec<Row> {
     let items = items(view, filter);
     let mut rows = vec![Row::heading(look, &summary(view, filter))];
     if items.is_empty() {
-        rows.push(Row { item: None, parts: vec![("  none".to_string(), Style::new())] });
+        rows.push(Row { item: None, parts: vec![(say!("  none").to_string(), Style::new())] });
     }
     rows.extend(items.iter().enumerate().map(|(index, item)| Row::item(index, parts(item, look))));
     rows
@@ -138,17 +139,29 @@ fn summary(view: &SessionView<'_>, filter: Filter) -> String {
         .join(" · ")
 }
 
+/// What stands in the first column.
+const WORDS: [&str; 8] = [
+    "within",
+    "outside",
+    "cannot decide",
+    "softer",
+    "stiffer",
+    "consistent",
+    mark!("cannot tell"),
+    mark!("not demanded"),
+];
+
 fn parts(item: &Item<'_>, look: Look) -> Vec<(String, Style)> {
     let (sign, word, style) = item.standing(look);
     let values: Vec<String> = item.readings.iter().map(|reading| short_value(&reading.taken.value)).collect();
     let values = if values.is_empty() { "–".to_string() } else { values.join("; ") };
     let mut parts = vec![
-        (format!("{sign} {} ", pad(&word, 13)), style),
+        (format!("{sign} {} ", pad(&word, column(13, &WORDS))), style),
         (format!("{} ", pad(&values, 13)), look.strong()),
-        (item.measure.title.clone(), Style::new()),
-        (format!(" · {}", item.planned.step.title), look.quiet()),
+        (of_checklist(&item.measure.title).to_string(), Style::new()),
+        (format!(" · {}", of_checklist(&item.planned.step.title)), look.quiet()),
     ];
-    if let Some(limit) = item.measure.limit_words() {
+    if let Some(limit) = item.measure.limit_shown() {
         parts.push((format!(" · {limit}"), look.quiet()));
     }
     parts

@@ -20,6 +20,7 @@ use crate::quantity::{Quantity, Unit};
 use crate::session::{LOAD_CAUTION, value_words};
 use crate::state::{Reading, broken_year, standard_uncertainty};
 use crate::vocabulary::kind_words;
+use crate::words::{self, number, of_checklist, said};
 
 /// Fewer annuals than this, today's included, make no picture.
 const FEWEST_FOR_PICTURE: usize = 3;
@@ -63,21 +64,24 @@ pub fn detail(
 
 fn nothing(filter: Filter) -> String {
     match filter {
-        Filter::All => "The plan demands no measurement.".to_string(),
-        Filter::Missing => "No demanded measurement is missing. a shows all of them.".to_string(),
-        other => format!("No measurement is {}. a shows all of them.", other.words()),
+        Filter::All => say!("The plan demands no measurement.").to_string(),
+        Filter::Missing => say!("No demanded measurement is missing. a shows all of them.").to_string(),
+        other => say!("No measurement is {}. a shows all of them.", other.words()),
     }
 }
 
 fn head(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>) {
     let look = page.look;
-    page.text(look.strong(), &format!("{} · {}", item.measure.title, item.planned.step.title));
+    page.text(
+        look.strong(),
+        &format!("{} · {}", of_checklist(&item.measure.title), of_checklist(&item.planned.step.title)),
+    );
     for judgement in &item.judgements {
         let lead = format!("{} ", verdict::sign(judgement));
         page.hanging(verdict::style(judgement, look), &lead, &verdict::plain(judgement));
     }
     if item.missing > 0 {
-        let text = format!(
+        let text = say!(
             "missing: {} of {} taken; Enter types the next one",
             item.readings.len(),
             item.measure.readings
@@ -97,20 +101,26 @@ fn caution(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>) {
     let look = page.look;
     if let MeasureKind::LoadDeflection(demand) = &item.measure.kind {
         let of_type = view.plan.of_type.as_ref().and_then(|of_type| of_type.fin_side_load_ceiling);
-        let by_type = of_type.map_or(String::new(), |most| format!(", {most} by the type"));
-        let (most, unit) = (&demand.max_load, demand.load_unit.symbol());
-        let text = format!("▲ LOAD at most {most} {unit} by this step{by_type}: {LOAD_CAUTION}");
+        let by_type = of_type.map_or(String::new(), |most| say!(", {most} by the type", most = most.shown()));
+        let (most, unit) = (demand.max_load.shown(), demand.load_unit.symbol());
+        let text = say!(
+            "▲ LOAD at most {most} {unit} by this step{by_type}: {LOAD_CAUTION}",
+            most,
+            unit,
+            by_type,
+            LOAD_CAUTION = said(LOAD_CAUTION)
+        );
         page.block(look.caution(), &text);
     }
     if let Some(caution) = &item.planned.step.caution {
-        page.text(look.doubt(), caution);
+        page.text(look.doubt(), of_checklist(caution));
     }
 }
 
 fn why_here(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>) {
     for id in &item.planned.because {
         if let Some(report) = view.plan.reports.iter().find(|report| report.id == *id) {
-            let text = format!("targeted by: {} on {}", kind_words(&report.kind), report.date);
+            let text = say!("targeted by: {} on {}", kind_words(&report.kind), words::date(report.date));
             page.hanging(page.look.quiet(), "", &text);
         }
     }
@@ -118,10 +128,10 @@ fn why_here(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>) {
 
 fn figures(page: &mut Page, item: &Item<'_>) {
     let look = page.look;
-    page.head("Figures");
+    page.head(say!("Figures"));
     page.text(look.quiet(), &limit_line(item.measure));
     for reading in &item.readings {
-        let text = format!(
+        let text = say!(
             "{} · {} · {} (entry {})",
             value_words(&reading.taken.value),
             reading.stamp.by.name,
@@ -135,7 +145,7 @@ fn figures(page: &mut Page, item: &Item<'_>) {
         instrument(page, item, reading);
     }
     if let ([mean], true) = (item.judgements.as_slice(), item.readings.len() > 1) {
-        page.hanging(verdict::style(mean, look), "together: ", &mean.words);
+        page.hanging(verdict::style(mean, look), say!("together: "), &mean.words);
     }
 }
 
@@ -145,16 +155,16 @@ fn instrument(page: &mut Page, item: &Item<'_>, reading: &Reading) {
     if let Some(load) = used.load {
         let overdue = load.calibration_due.zip(reading.stamp.day()).is_some_and(|(due, day)| day > due);
         let style = if overdue { look.bad() } else { look.quiet() };
-        page.hanging(style, "  ", &format!("load read with {}", instrument_words(load, overdue)));
+        page.hanging(style, "  ", &say!("load read with {}", instrument_words(load, overdue)));
     }
     match used.instrument {
         Some(used) => {
             let overdue = used.calibration_due.zip(reading.stamp.day()).is_some_and(|(due, day)| day > due);
             let style = if overdue { look.bad() } else { look.quiet() };
-            page.hanging(style, "  ", &format!("with {}", instrument_words(used, overdue)));
+            page.hanging(style, "  ", &say!("with {}", instrument_words(used, overdue)));
         }
         None if item.measure.instrument => {
-            page.hanging(look.bad(), "  ✗ ", "no instrument is named; c corrects it");
+            page.hanging(look.bad(), "  ✗ ", say!("no instrument is named; c corrects it"));
         }
         None => {}
     }
@@ -162,12 +172,14 @@ fn instrument(page: &mut Page, item: &Item<'_>, reading: &Reading) {
 
 fn instrument_words(used: &InstrumentUse, overdue: bool) -> String {
     let calibration = match used.calibration_due {
-        Some(due) if overdue => format!("OUT OF CALIBRATION since {due}"),
-        Some(due) => format!("calibrated until {due}"),
-        None => "no calibration date".to_string(),
+        Some(due) if overdue => say!("OUT OF CALIBRATION since {due}", due = words::date(due)),
+        Some(due) => say!("calibrated until {due}", due = words::date(due)),
+        None => say!("no calibration date").to_string(),
     };
-    let step = used.resolution.map_or(String::new(), |step| format!(", step {step}"));
-    let doubt = used.uncertainty.map_or(String::new(), |doubt| format!(", uncertainty {doubt} (k = 2)"));
+    let step = used.resolution.map_or(String::new(), |step| say!(", step {step}", step = step.shown()));
+    let doubt = used
+        .uncertainty
+        .map_or(String::new(), |doubt| say!(", uncertainty {doubt} (k = 2)", doubt = doubt.shown()));
     format!("{}: {}, {calibration}{step}{doubt}", used.id, used.title)
 }
 
@@ -184,22 +196,27 @@ fn earlier(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>, comparison:
         return;
     }
     past.sort_by_key(|reading| reading.date);
-    page.head("Earlier annuals of this airframe");
+    page.head(say!("Earlier annuals of this airframe"));
     for reading in &past {
         if let Some(reason) = &reading.starts_new_series {
-            page.hanging(page.look.doubt(), "  ", &format!("a new series begins: {reason}"));
+            page.hanging(page.look.doubt(), "  ", &say!("a new series begins: {reason}", reason));
         }
         let unit = reading.unit.symbol();
-        let doubt = reading
-            .standard_uncertainty
-            .map_or(String::new(), |u| format!(", standard uncertainty {u} {unit}"));
-        page.plain(&format!("{}: {} {unit}{doubt}", reading.date, reading.value));
+        let doubt = reading.standard_uncertainty.map_or(String::new(), |u| {
+            say!(", standard uncertainty {u} {unit}", u = number(&u.to_string()), unit)
+        });
+        page.plain(&format!(
+            "{}: {} {unit}{doubt}",
+            words::date(reading.date),
+            number(&reading.value.to_string())
+        ));
     }
     let Some(unit) = past.last().map(|reading| reading.unit) else { return };
     let points: Vec<TrendPoint> = past.iter().filter_map(|reading| past_point(reading, unit)).collect();
     let now = now_point(item, unit, comparison);
     if points.len() + usize::from(now.is_some()) >= FEWEST_FOR_PICTURE {
-        let plot = trend_plot(&format!("{}, {}", item.measure.title, unit.symbol()), &points, now);
+        let plot =
+            trend_plot(&format!("{}, {}", of_checklist(&item.measure.title), unit.symbol()), &points, now);
         page.gap();
         page.lines.extend(picture::lines(&plot, page.width().min(64), TREND_LINES, page.look));
     }
@@ -242,13 +259,16 @@ fn references(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>, comparis
     let Some(comparison) = comparison else {
         let mut recorded = recorded.peekable();
         if recorded.peek().is_some() {
-            page.head("References");
-            page.text(look.quiet(), "which of them count is told once the series can be evaluated");
+            page.head(say!("References"));
+            page.text(look.quiet(), say!("which of them count is told once the series can be evaluated"));
         }
         for reference in recorded {
-            let text = format!(
+            let text = say!(
                 "{}: {} N/mm on {} · {}",
-                reference.registration, reference.stiffness_n_per_mm, reference.date, reference.provenance
+                reference.registration,
+                number(&reference.stiffness_n_per_mm.to_string()),
+                words::date(reference.date),
+                reference.provenance
             );
             page.hanging(Style::new(), "· ", &text);
         }
@@ -257,23 +277,26 @@ fn references(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>, comparis
     if comparison.used.is_empty() && comparison.shown_beside.is_empty() {
         return;
     }
-    page.head("References");
+    page.head(say!("References"));
     for used in &comparison.used {
         for measured in &used.measurements {
             let from = &measured.provenance;
-            let text = format!(
-                "used: {}, {:.2} N/mm on {} · {}",
-                measured.airframe, measured.value, from.measured_on, from.record
+            let text = say!(
+                "used: {}, {} N/mm on {} · {}",
+                measured.airframe,
+                number(&format!("{:.2}", measured.value)),
+                from.measured_on.parse().map_or(from.measured_on.clone(), words::date),
+                from.record
             );
             page.hanging(look.good(), "✓ ", &text);
         }
     }
     for beside in &comparison.shown_beside {
         let reasons: Vec<String> = beside.reasons.iter().map(ToString::to_string).collect();
-        let text = format!(
-            "not used: {}, {:.2} N/mm: {}",
+        let text = say!(
+            "not used: {}, {} N/mm: {}",
             beside.reference.airframe,
-            beside.reference.value,
+            number(&format!("{:.2}", beside.reference.value)),
             reasons.join("; ")
         );
         page.hanging(look.quiet(), "– ", &text);
@@ -292,7 +315,7 @@ fn set_aside(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>) {
     if others.peek().is_none() {
         return;
     }
-    page.head("Struck, or from before a rectification");
+    page.head(say!("Struck, or from before a rectification"));
     for reading in others {
         step_record::one_reading(page, view, state.round, reading);
     }

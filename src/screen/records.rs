@@ -9,13 +9,14 @@ use super::list::Row;
 use super::look::Look;
 use super::records_carried;
 use super::records_due::{Outlook, applies_words, line_detail, line_words, parts};
-use super::text::{Page, count, pad};
+use super::text::{Page, pad};
 use crate::airframe::{CountsFrom, Directive, LifeItem};
 use crate::completion::Subject;
 use crate::due::{DueLine, Kind};
 use crate::plan::{PlanStep, PlannedReport, WithdrawnStep};
 use crate::state::{Defect, Stamp};
 use crate::vocabulary::kind_words;
+use crate::words::{self, number, of_checklist, said};
 
 #[derive(Clone)]
 pub enum Record<'a> {
@@ -35,12 +36,14 @@ pub enum Record<'a> {
 impl Record<'_> {
     fn heading(&self) -> &'static str {
         match self {
-            Record::Report(_) => "Reports and occurrences",
-            Record::Directive(_) => "Directives and bulletins",
-            Record::LifeItem(_) => "Life-limited and time-controlled items",
-            Record::Withdrawn(_) => "Steps that the type supplement withdraws",
-            Record::Due(_) => "Falls due before the next annual",
-            Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => "Carried forward",
+            Record::Report(_) => say!("Reports and occurrences"),
+            Record::Directive(_) => say!("Directives and bulletins"),
+            Record::LifeItem(_) => say!("Life-limited and time-controlled items"),
+            Record::Withdrawn(_) => say!("Steps that the type supplement withdraws"),
+            Record::Due(_) => say!("Falls due before the next annual"),
+            Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => {
+                say!("Carried forward")
+            }
         }
     }
 }
@@ -64,7 +67,7 @@ pub fn items<'a>(view: &SessionView<'a>, today: NaiveDate) -> Vec<Record<'a>> {
 pub fn rows(view: &SessionView<'_>, today: NaiveDate, look: Look) -> Vec<Row> {
     let items = items(view, today);
     if items.is_empty() {
-        return vec![Row::heading(look, "  no report, directive or life-limited item is recorded")];
+        return vec![Row::heading(look, say!("  no report, directive or life-limited item is recorded"))];
     }
     let mut rows = Vec::new();
     let mut heading = "";
@@ -78,7 +81,7 @@ pub fn rows(view: &SessionView<'_>, today: NaiveDate, look: Look) -> Vec<Row> {
             Record::Report(report) => format!("{}: {}", kind_words(&report.kind), report.text),
             Record::Directive(directive) => format!("{} {}", directive.id, directive.title),
             Record::LifeItem(item) => item.title.clone(),
-            Record::Withdrawn(step) => step.title.clone(),
+            Record::Withdrawn(step) => of_checklist(&step.title).to_string(),
             Record::Due(line) => line.title.clone(),
             Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => {
                 records_carried::title(view, item)
@@ -98,32 +101,32 @@ fn standing(view: &SessionView<'_>, item: &Record<'_>, look: Look) -> (&'static 
         |subject: Subject| view.verdict.refusals().iter().find(|refusal| refusal.subject == subject);
     let answered = |word: Option<&'static str>, subject: Subject| match word {
         Some(word) => match against(subject) {
-            Some(refusal) if refusal.release_only => ("✗", format!("OVERDUE; {word}"), look.bad()),
-            Some(_) => ("✗", "needs a note".to_string(), look.bad()),
+            Some(refusal) if refusal.release_only => ("✗", say!("OVERDUE; {word}", word), look.bad()),
+            Some(_) => ("✗", say!("needs a note").to_string(), look.bad()),
             None => ("✓", word.to_string(), look.good()),
         },
-        None => ("○", "unanswered".to_string(), look.doubt()),
+        None => ("○", say!("unanswered").to_string(), look.doubt()),
     };
     match item {
         Record::Report(report) => {
             let steps = steps_of(view, report);
             if view.state.set_aside.contains_key(&report.id) {
-                ("–", "set aside".to_string(), look.quiet())
+                ("–", say!("set aside").to_string(), look.quiet())
             } else if steps > 0 {
-                ("✓", format!("selected {}", count(steps, "step", "steps")), look.good())
+                ("✓", say!("selected {}", say!("{n} step" | "{n} steps" % steps)), look.good())
             } else {
-                ("✗", "not dealt with".to_string(), look.bad())
+                ("✗", say!("not dealt with").to_string(), look.bad())
             }
         }
         Record::Directive(directive) => {
             let told = view.state.directives.get(&directive.id);
-            answered(told.map(|told| told.what.answer.word()), Subject::Directive(directive.id.clone()))
+            answered(told.map(|told| said(told.what.answer.word())), Subject::Directive(directive.id.clone()))
         }
         Record::LifeItem(item) => {
             let told = view.state.life_items.get(&item.id);
-            answered(told.map(|told| told.what.answer.word()), Subject::LifeItem(item.id.clone()))
+            answered(told.map(|told| said(told.what.answer.word())), Subject::LifeItem(item.id.clone()))
         }
-        Record::Withdrawn(_) => ("–", "withdrawn".to_string(), look.quiet()),
+        Record::Withdrawn(_) => ("–", say!("withdrawn").to_string(), look.quiet()),
         Record::Due(line) => line_words(line, look),
         Record::CarriedDefect(_) | Record::FailedBefore(..) | Record::ReadingsBefore => {
             records_carried::standing(item, look)
@@ -150,9 +153,9 @@ pub fn detail(
         Some(Record::LifeItem(item)) => life_detail(&mut page, view, &outlook, item),
         Some(Record::Due(line)) => line_detail(&mut page, &outlook, line),
         Some(Record::Withdrawn(step)) => {
-            page.text(look.strong(), &step.title);
-            page.field("withdrawn by", &step.by);
-            page.field("reason", &step.reason);
+            page.text(look.strong(), of_checklist(&step.title));
+            page.field(say!("withdrawn by"), &step.by);
+            page.field(say!("reason"), of_checklist(&step.reason));
         }
         Some(Record::CarriedDefect(defect)) => {
             records_carried::defect_detail(&mut page, view, today, defect);
@@ -161,75 +164,88 @@ pub fn detail(
             records_carried::failed_detail(&mut page, view, planned, how);
         }
         Some(Record::ReadingsBefore) => records_carried::readings_detail(&mut page, view),
-        None => page.plain("Nothing is recorded here."),
+        None => page.plain(say!("Nothing is recorded here.")),
     }
     page.lines
 }
 
 fn report_detail(page: &mut Page, view: &SessionView<'_>, report: &PlannedReport) {
-    page.text(page.look.strong(), &format!("{} on {}", kind_words(&report.kind), report.date));
+    page.text(page.look.strong(), &say!("{} on {}", kind_words(&report.kind), words::date(report.date)));
     page.plain(&format!("\"{}\"", report.text));
     if !report.by.is_empty() {
-        page.field("by", &report.by);
+        page.field(say!("by"), &report.by);
     }
     if report.modules.is_empty() {
-        page.hanging(page.look.bad(), "✗ ", "no module answers it: it must be set aside in writing (Enter)");
+        page.hanging(
+            page.look.bad(),
+            "✗ ",
+            say!("no module answers it: it must be set aside in writing (Enter)"),
+        );
     }
     for module in view.plan.selected_by(report) {
-        page.field("module", &format!("{} \"{}\"", module.id, module.title));
+        page.field(say!("module"), &format!("{} \"{}\"", module.id, of_checklist(module.title)));
         for step in module.steps {
             page.hanging(
                 Style::new(),
                 "· ",
-                &format!("{} ({})", step.step.title, view.state.standing(&step.step.id).word()),
+                &format!(
+                    "{} ({})",
+                    of_checklist(&step.step.title),
+                    said(view.state.standing(&step.step.id).word())
+                ),
             );
         }
     }
     if let Some(told) = view.state.set_aside.get(&report.id) {
-        page.field("set aside", &told.what);
-        page.field("by", &format!("{} · {}", told.stamp.by.name, told.stamp.short()));
+        page.field(say!("set aside"), &told.what);
+        page.field(say!("by"), &format!("{} · {}", told.stamp.by.name, told.stamp.short()));
     }
 }
 
 fn directive_detail(page: &mut Page, view: &SessionView<'_>, outlook: &Outlook, directive: &Directive) {
     page.text(page.look.strong(), &format!("{}: {}", directive.id, directive.title));
-    page.field("applies", &applies_words(&view.plan.airframe, directive));
-    let interval = directive.interval.as_ref().map(|interval| format!(", every {}", interval.words()));
-    let repeating = if directive.repeating { "yes" } else { "no" };
-    page.field("repeating", &format!("{repeating}{}", interval.unwrap_or_default()));
+    page.field(say!("applies"), &applies_words(&view.plan.airframe, directive));
+    let interval = directive.interval.as_ref().map(|interval| say!(", every {}", interval.words()));
+    let repeating = if directive.repeating { say!("yes") } else { say!("no") };
+    page.field(say!("repeating"), &format!("{repeating}{}", interval.unwrap_or_default()));
     if let Some(done) = view.plan.airframe.last_compliance(&directive.id) {
-        let hours = done.hours.map(|hours| format!(" at {hours} h")).unwrap_or_default();
-        let launches = done.launches.map(|launches| format!(", {launches} launches")).unwrap_or_default();
-        page.field("last complied", &format!("{}{hours}{launches}", done.on));
+        let hours = done
+            .hours
+            .map(|hours| say!(" at {hours} h", hours = number(&hours.to_string())))
+            .unwrap_or_default();
+        let launches =
+            done.launches.map(|launches| say!(", {launches} launches", launches)).unwrap_or_default();
+        page.field(say!("last complied"), &format!("{}{hours}{launches}", words::date(done.on)));
     } else if let Some(complied) = directive.complied {
-        page.field("last complied", &complied.to_string());
+        page.field(say!("last complied"), &words::date(complied));
     }
     if let Some(note) = &directive.note {
-        page.field("note", note);
+        page.field(say!("note"), note);
     }
     parts(page, outlook, Kind::Directive, &directive.id);
     page.gap();
     let answered = view.state.directives.get(&directive.id);
     answer(
         page,
-        answered.map(|told| (told.what.answer.word(), told.what.next_due, &told.what.note, &told.stamp)),
+        answered
+            .map(|told| (said(told.what.answer.word()), told.what.next_due, &told.what.note, &told.stamp)),
     );
 }
 
 /// How a directive or a life-limited item was answered: the word, when it falls due next, the note, by whom.
 fn answer(page: &mut Page, answered: Option<(&str, Option<chrono::NaiveDate>, &String, &Stamp)>) {
     let Some((word, next_due, note, stamp)) = answered else {
-        page.text(page.look.doubt(), "○ unanswered; Enter answers it");
+        page.text(page.look.doubt(), say!("○ unanswered; Enter answers it"));
         return;
     };
-    page.field("answer", word);
+    page.field(say!("answer"), word);
     if let Some(due) = next_due {
-        page.field("next due", &due.to_string());
+        page.field(say!("next due"), &words::date(due));
     }
     if !note.is_empty() {
-        page.field("note", note);
+        page.field(say!("note"), note);
     }
-    page.field("by", &format!("{} · {}", stamp.by.name, stamp.short()));
+    page.field(say!("by"), &format!("{} · {}", stamp.by.name, stamp.short()));
 }
 
 fn life_detail(page: &mut Page, view: &SessionView<'_>, outlook: &Outlook, item: &LifeItem) {
@@ -237,27 +253,28 @@ fn life_detail(page: &mut Page, view: &SessionView<'_>, outlook: &Outlook, item:
     let numbers = [item.part_number.as_deref(), item.serial.as_deref()];
     let numbers: Vec<&str> = numbers.into_iter().flatten().collect();
     if !numbers.is_empty() {
-        page.field("part, serial", &numbers.join(", "));
+        page.field(say!("part, serial"), &numbers.join(", "));
     }
     if let Some(life) = &item.life {
         let from = match life.from {
-            CountsFrom::Installation => "installation",
-            CountsFrom::Manufacture => "manufacture",
+            CountsFrom::Installation => say!("installation"),
+            CountsFrom::Manufacture => say!("manufacture"),
         };
-        page.field("life", &format!("{}; the calendar counts from {from}", life.interval.words()));
-        let dates = [("manufactured", life.manufactured), ("installed", life.installed)];
+        page.field(say!("life"), &say!("{}; the calendar counts from {from}", life.interval.words(), from));
+        let dates = [(say!("manufactured"), life.manufactured), (say!("installed"), life.installed)];
         for (label, day) in dates.into_iter().filter_map(|(label, day)| Some((label, day?))) {
-            page.field(label, &day.to_string());
+            page.field(label, &words::date(day));
         }
     }
     if let Some(note) = &item.note {
-        page.field("note", note);
+        page.field(say!("note"), note);
     }
     parts(page, outlook, Kind::LifeItem, &item.id);
     page.gap();
     let answered = view.state.life_items.get(&item.id);
     answer(
         page,
-        answered.map(|told| (told.what.answer.word(), told.what.next_due, &told.what.note, &told.stamp)),
+        answered
+            .map(|told| (said(told.what.answer.word()), told.what.next_due, &told.what.note, &told.stamp)),
     );
 }

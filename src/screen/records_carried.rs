@@ -5,9 +5,10 @@ use ratatui::style::Style;
 use super::desk::SessionView;
 use super::look::{Look, sign_of_defect};
 use super::records::Record;
-use super::text::{Page, count};
+use super::text::Page;
 use crate::plan::PlanStep;
 use crate::state::{Defect, Standing, readings_before};
+use crate::words::{self, of_checklist, said};
 
 pub fn items<'a>(view: &SessionView<'a>) -> Vec<Record<'a>> {
     let (plan, state) = (view.plan, view.state);
@@ -25,8 +26,8 @@ pub fn items<'a>(view: &SessionView<'a>) -> Vec<Record<'a>> {
 pub fn title(view: &SessionView<'_>, item: &Record<'_>) -> String {
     match item {
         Record::CarriedDefect(defect) => format!("{} {}", defect.id, defect.raised.what),
-        Record::FailedBefore(planned, how) => format!("{} ({how})", planned.step.title),
-        _ => count(view.plan.airframe.earlier_readings.len(), "earlier reading", "earlier readings"),
+        Record::FailedBefore(planned, how) => format!("{} ({how})", of_checklist(&planned.step.title)),
+        _ => say!("{n} earlier reading" | "{n} earlier readings" % view.plan.airframe.earlier_readings.len()),
     }
 }
 
@@ -35,13 +36,13 @@ pub fn standing(item: &Record<'_>, look: Look) -> (&'static str, String, Style) 
         Record::CarriedDefect(defect) => {
             let standing = defect.standing();
             let word = match (standing, &defect.raised.from_record) {
-                (Standing::Undecided, Some(record)) => format!("was {}", record.standing),
-                _ => standing.word().to_string(),
+                (Standing::Undecided, Some(record)) => say!("was {}", said(&record.standing)),
+                _ => said(standing.word()).to_string(),
             };
             (sign_of_defect(standing), word, look.of_defect(standing))
         }
-        Record::FailedBefore(..) => ("↩", "failed last time".to_string(), look.doubt()),
-        _ => ("·", "stand beside the new".to_string(), look.quiet()),
+        Record::FailedBefore(..) => ("↩", say!("failed last time").to_string(), look.doubt()),
+        _ => ("·", say!("stand beside the new").to_string(), look.quiet()),
     }
 }
 
@@ -51,19 +52,25 @@ pub fn defect_detail(page: &mut Page, view: &SessionView<'_>, today: chrono::Nai
         page.plain(&words);
     }
     if let Some(until) = defect.overdue_on(today) {
-        page.block(page.look.alarm(), &format!("OVERDUE: it was deferred until {until}"));
+        page.block(
+            page.look.alarm(),
+            &say!("OVERDUE: it was deferred until {until}", until = words::date(until)),
+        );
     }
-    page.field("now", defect.standing().word());
+    page.field(say!("now"), said(defect.standing().word()));
     if let Some(step) = defect.raised.step.as_deref().and_then(|id| view.plan.step(id)) {
-        page.field("found by", &step.step.title);
+        page.field(say!("found by"), of_checklist(&step.step.title));
     }
-    page.text(page.look.quiet(), "Enter decides what becomes of it; the Defects screen (2) tells all of it.");
+    page.text(
+        page.look.quiet(),
+        say!("Enter decides what becomes of it; the Defects screen (2) tells all of it."),
+    );
 }
 
 pub fn failed_detail(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep, how: &str) {
-    page.text(page.look.strong(), &planned.step.title);
-    page.field("last time", how);
-    page.field("now", view.state.standing(&planned.step.id).word());
+    page.text(page.look.strong(), of_checklist(&planned.step.title));
+    page.field(say!("last time"), how);
+    page.field(say!("now"), said(view.state.standing(&planned.step.id).word()));
     let Some(earlier) = view.earlier else { return };
     page.head(&earlier.label);
     for line in earlier.steps.get(&planned.step.id).map_or(&[][..], Vec::as_slice) {
@@ -72,12 +79,17 @@ pub fn failed_detail(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep
 }
 
 pub fn readings_detail(page: &mut Page, view: &SessionView<'_>) {
-    page.text(page.look.strong(), "Earlier readings by the airframe's record");
+    page.text(page.look.strong(), say!("Earlier readings by the airframe's record"));
     for planned in &view.plan.steps {
         for measure in &planned.step.measures {
             let before = readings_before(view.plan, &planned.step.id, &measure.id);
             if !before.is_empty() {
-                let text = format!("{}, {}: {}", planned.step.title, measure.title, before.join("; "));
+                let text = format!(
+                    "{}, {}: {}",
+                    of_checklist(&planned.step.title),
+                    of_checklist(&measure.title),
+                    before.join("; ")
+                );
                 page.hanging(Style::new(), "· ", &text);
             }
         }

@@ -12,6 +12,7 @@ use crate::completion::refusals::overdue::objection;
 use crate::completion::totals::totals;
 use crate::due::{DueLine, Horizon, Kind, Standing, due_list, is_exhausted, part_words};
 use crate::measure::life::LifeError;
+use crate::words::{self, number, said};
 
 /// What falls due, before and after the answers.
 pub struct Outlook {
@@ -51,28 +52,28 @@ impl Outlook {
 /// Sign, word and style of a line in the list.
 pub fn line_words(line: &DueLine, look: Look) -> (&'static str, String, Style) {
     match line.standing {
-        Standing::Overdue => ("✗", "OVERDUE".to_string(), look.bad()),
-        Standing::Due => ("✗", "due now".to_string(), look.bad()),
-        Standing::Unclear => ("?", "cannot be told".to_string(), look.doubt()),
+        Standing::Overdue => ("✗", say!("OVERDUE").to_string(), look.bad()),
+        Standing::Due => ("✗", say!("due now").to_string(), look.bad()),
+        Standing::Unclear => ("?", say!("cannot be told").to_string(), look.doubt()),
         Standing::BeforeNextAnnual | Standing::Later => {
-            let day = line.first.map(|(_, day)| day.to_string());
-            ("○", day.map_or("in time".to_string(), |day| format!("by {day}")), look.doubt())
+            let day = line.first.map(|(_, day)| words::date(day));
+            ("○", day.map_or(say!("in time").to_string(), |day| say!("by {day}", day)), look.doubt())
         }
     }
 }
 
 pub fn line_detail(page: &mut Page, outlook: &Outlook, line: &DueLine) {
     page.text(page.look.strong(), &line.title);
-    page.field("what", line.kind.word());
+    page.field(say!("due" => "what"), said(line.kind.word()));
     each_part(page, line);
     page.gap();
     if let Ok(horizon) = &outlook.horizon {
         page.text(
             page.look.quiet(),
-            &format!(
+            &say!(
                 "With this annual's answers; the next annual is expected on {} at {} h and {} launches.",
-                horizon.next.date,
-                horizon.next.hours.normalize(),
+                words::date(horizon.next.date),
+                number(&horizon.next.hours.normalize().to_string()),
                 horizon.next.launches
             ),
         );
@@ -82,10 +83,10 @@ pub fn line_detail(page: &mut Page, outlook: &Outlook, line: &DueLine) {
 /// Whether a directive applies, and why.
 pub fn applies_words(airframe: &Airframe, directive: &Directive) -> String {
     match (directive.applies, &directive.applicability) {
-        (true, Some(_)) => "yes, by its type, serial numbers and modifications".to_string(),
-        (true, None) => "yes, by the record".to_string(),
+        (true, Some(_)) => say!("yes, by its type, serial numbers and modifications").to_string(),
+        (true, None) => say!("yes, by the record").to_string(),
         (false, _) => objection(airframe, directive)
-            .map_or_else(|| "no, by the record".to_string(), |why| format!("no: {why}")),
+            .map_or_else(|| say!("no, by the record").to_string(), |why| say!("no: {why}", why)),
     }
 }
 
@@ -99,11 +100,11 @@ pub fn parts(page: &mut Page, outlook: &Outlook, kind: Kind, id: &str) {
     page.gap();
     match &record {
         Some(line) => each_part(page, line),
-        None => page.text(page.look.quiet(), "By the record nothing of it falls due."),
+        None => page.text(page.look.quiet(), say!("By the record nothing of it falls due.")),
     }
     if let Some(line) = after.as_ref().filter(|_| after != record) {
         page.gap();
-        page.text(page.look.strong(), "with the answer");
+        page.text(page.look.strong(), say!("with the answer"));
         each_part(page, line);
     }
 }
@@ -115,25 +116,25 @@ fn each_part(page: &mut Page, line: &DueLine) {
         if line.parts.iter().take(index).any(|earlier| earlier == part) {
             continue;
         }
-        let mut words = part_words(part);
+        let mut text = part_words(part);
         if let Some((first, day)) = line.first.filter(|(first, _)| first == part) {
             let alone = line.parts.iter().all(|other| other == part)
                 && matches!(first, crate::measure::life::Part::Calendar { .. });
             if !alone {
-                words.push_str(&format!(", first, expected on {day}"));
+                text.push_str(&say!(", first, expected on {day}", day = words::date(day)));
             }
         }
         let (style, lead) = if is_exhausted(part) { (look.bad(), "✗ ") } else { (Style::new(), "· ") };
-        page.hanging(style, lead, &words);
+        page.hanging(style, lead, &text);
     }
     if let Some(trouble) = &line.trouble {
         page.hanging(look.doubt(), "? ", trouble);
     }
     match line.standing {
-        Standing::Overdue => page.text(look.bad(), "OVERDUE"),
-        Standing::Due => page.text(look.bad(), "due now"),
-        Standing::Unclear => page.text(look.doubt(), "it cannot be told when it falls due"),
-        Standing::BeforeNextAnnual => page.text(look.doubt(), "falls due before the next annual"),
+        Standing::Overdue => page.text(look.bad(), say!("OVERDUE")),
+        Standing::Due => page.text(look.bad(), say!("due now")),
+        Standing::Unclear => page.text(look.doubt(), say!("it cannot be told when it falls due")),
+        Standing::BeforeNextAnnual => page.text(look.doubt(), say!("falls due before the next annual")),
         Standing::Later => {}
     }
 }

@@ -4,6 +4,7 @@ use super::desk::{Desk, SessionView};
 use super::words::words;
 use crate::audit::replay::{Mark, Moment, Story, Timeline};
 use crate::plan::Plan;
+use crate::words::of_checklist;
 
 pub struct Replay {
     sid: String,
@@ -112,27 +113,34 @@ impl Replay {
     pub fn step_named(&self, text: &str) -> Result<String, String> {
         let wanted = text.trim().to_lowercase();
         if wanted.is_empty() {
-            return Err("no step is named; type its id, or words of its title".to_string());
+            return Err(say!("no step is named; type its id, or words of its title").to_string());
         }
         let ids = self.line.steps();
         if let Some(id) = ids.iter().find(|id| id.to_lowercase() == wanted) {
             return Ok((*id).to_string());
         }
         let plan = self.line.plan_at(self.line.entries().len());
-        let title = |id: &str| plan.step(id).map_or(String::new(), |step| step.step.title.to_lowercase());
-        let mut found: Vec<&str> = ids
-            .into_iter()
-            .filter(|id| id.to_lowercase().contains(&wanted) || title(id).contains(&wanted))
-            .collect();
+        let has_words = |title: &str| {
+            [title, of_checklist(title)].iter().any(|title| title.to_lowercase().contains(&wanted))
+        };
+        let is_titled = |id: &str| plan.step(id).is_some_and(|step| has_words(&step.step.title));
+        let mut found: Vec<&str> =
+            ids.into_iter().filter(|id| id.to_lowercase().contains(&wanted) || is_titled(id)).collect();
         found.sort_unstable();
         found.dedup();
         match found[..] {
             [one] => Ok(one.to_string()),
-            [] => Err(format!("no step contains \"{}\"; the worksheet lists them", text.trim())),
+            [] => Err(say!("no step contains \"{}\"; the worksheet lists them", text.trim())),
             _ => {
                 let some: Vec<&str> = found.iter().take(4).copied().collect();
                 let more = if found.len() > some.len() { " …" } else { "" };
-                Err(format!("{} steps contain \"{}\": {}{more}", found.len(), text.trim(), some.join(", ")))
+                Err(say!(
+                    "{} steps contain \"{}\": {}{more}",
+                    found.len(),
+                    text.trim(),
+                    some.join(", "),
+                    more
+                ))
             }
         }
     }

@@ -15,6 +15,8 @@ use super::words::{minute, words};
 use crate::audit::replay::{Happening, Mark};
 use crate::command::Place;
 use crate::event::{Event, StepResult};
+use crate::state::instant;
+use crate::words::{date, of_checklist, said};
 
 /// Width of the column for the time since the entry before.
 const ELAPSED: usize = 11;
@@ -45,8 +47,10 @@ pub fn row(replay: &Replay, item: usize, look: Look) -> Row {
 
 /// `11-25 09:14`; the details give the whole of it.
 fn short_time(wall: &str) -> String {
-    let minute = minute(wall);
-    minute.get(5..16).map_or(minute.clone(), ToString::to_string)
+    let Some(moment) = instant(wall) else { return minute(wall) };
+    let day = moment.date_naive();
+    let without_year = date(day).replace(&day.format("%Y").to_string(), "");
+    format!("{} {}", without_year.trim_matches('-'), moment.format("%H:%M"))
 }
 
 /// What kind of entry it is, at a glance.
@@ -76,7 +80,7 @@ pub fn detail(replay: &Replay, item: usize, look: Look, width: usize, height: us
     let mut rest = Vec::new();
     let mut page = Page::new(look, width);
     if let Some(story) = &replay.story {
-        page.text(look.strong(), &format!("{} ({})", story.title, story.step));
+        page.text(look.strong(), &format!("{} ({})", of_checklist(&story.title), story.step));
         // The list shows every change; here they must not push the entry off a small screen.
         let hidden = story.summary.changes.len().saturating_sub(CHANGES);
         let sentences = story.summary.sentences();
@@ -85,12 +89,16 @@ pub fn detail(replay: &Replay, item: usize, look: Look, width: usize, height: us
             page.hanging(Style::new(), "· ", sentence);
         }
         if hidden > 0 {
-            page.hanging(Style::new(), "· ", &format!("and {hidden} more changes, in the list"));
+            page.hanging(
+                Style::new(),
+                "· ",
+                &say!("and {n} more changes, in the list" | "and {n} more changes, in the list" % hidden),
+            );
         }
         let most = (height / 2).max(2);
         if page.lines.len() > most {
             rest = page.lines.split_off(most - 1);
-            page.text(look.quiet(), "the summary goes on below the entry (PgDn)");
+            page.text(look.quiet(), say!("the summary goes on below the entry (PgDn)"));
         } else {
             page.gap();
         }
@@ -101,11 +109,11 @@ pub fn detail(replay: &Replay, item: usize, look: Look, width: usize, height: us
     };
     match told {
         Some(told) => one(&mut page, replay, &told),
-        None => page.plain("There is no entry."),
+        None => page.plain(say!("There is no entry.")),
     }
     if !rest.is_empty() {
         page.gap();
-        page.text(look.quiet(), "The summary goes on:");
+        page.text(look.quiet(), say!("The summary goes on:"));
         page.lines.append(&mut rest);
     }
     page.lines
@@ -114,25 +122,26 @@ pub fn detail(replay: &Replay, item: usize, look: Look, width: usize, height: us
 fn one(page: &mut Page, replay: &Replay, told: &Happening) {
     let look = page.look;
     let Some(stamped) = replay.line().entries().get(told.entry) else { return };
-    page.text(look.strong(), &format!("Entry {}: {}", told.entry, words(&stamped.event)));
-    let by = told.by.as_ref().map_or("the program".to_string(), |by| format!("{} ({})", by.name, by.id));
-    page.field("by", &by);
-    page.field("at", &told.wall);
+    page.text(look.strong(), &say!("Entry {}: {}", told.entry, words(&stamped.event)));
+    let by =
+        told.by.as_ref().map_or(say!("the program").to_string(), |by| format!("{} ({})", by.name, by.id));
+    page.field(say!("by"), &by);
+    page.field(say!("time" => "at"), &told.wall);
     if let Some(elapsed) = told.elapsed {
-        page.field("since the entry before", &elapsed.words());
+        page.field(say!("since the entry before"), &elapsed.words());
     }
     let plan = replay.line().plan_at(told.entry);
     if let Some(step) = stamped.event.step().and_then(|id| plan.step(id)) {
-        page.field("step", &step.step.title);
+        page.field(say!("step"), of_checklist(&step.step.title));
     }
     for note in told.notes() {
         page.hanging(Style::new(), "· ", &note);
     }
     if let Some(code) = replay.line().paper_code(told.entry) {
-        page.field("code on paper", &code);
+        page.field(say!("code on paper"), &code);
     }
     if let Some(start) = stamped.hash.get(..12) {
-        page.field("hash begins", start);
+        page.field(say!("hash begins"), start);
     }
 }
 
@@ -145,7 +154,7 @@ pub fn view<'a>(replay: &'a Replay, now: &SessionView<'a>) -> SessionView<'a> {
         state: replay.moment().state(),
         entries: replay.line().entries().get(..count).unwrap_or_default(),
         verdict: now.verdict,
-        read_only: Some("replay"),
+        read_only: Some(say!("replay")),
         notices: &[],
         earlier: now.earlier,
     }
@@ -161,26 +170,33 @@ pub fn head(
     buffer: &mut Buffer,
 ) {
     let Some(now) = desk.session() else { return };
-    let who = desk.person().map_or("nobody named (w)".to_string(), |person| person.name.clone());
+    let who = desk.person().map_or(say!("nobody named (w)").to_string(), |person| person.name.clone());
     let line = replay.line();
     let damaged = match line.first_bad() {
-        Some(0) => "THE RECORD IS DAMAGED from its first entry · ".to_string(),
+        Some(0) => say!("THE RECORD IS DAMAGED from its first entry · ").to_string(),
         Some(first_bad) => {
-            format!("THE RECORD IS DAMAGED after entry {}; the rest cannot be told · ", first_bad - 1)
+            say!("THE RECORD IS DAMAGED after entry {}; the rest cannot be told · ", first_bad - 1)
         }
         None => String::new(),
     };
     let told = if place == Place::ReplaySheet {
         let when = line.entries().get(at).map_or(String::new(), |stamped| minute(&stamped.wall));
-        format!("{damaged}as it stood after entry {at}, {when}")
+        say!("{damaged}as it stood after entry {at}, {when}", damaged, at, when)
     } else {
         let last = line.entries().len().saturating_sub(1);
         let looked_for = match replay.kind {
-            Mark::Any => "every entry".to_string(),
-            kind => format!("looking for {}", kind.word()),
+            Mark::Any => say!("every entry").to_string(),
+            kind => say!("looking for {}", said(kind.word())),
         };
-        let story = replay.story.as_ref().map_or(String::new(), |story| format!("only {} · ", story.step));
-        format!("{damaged}{story}entry {at} of 0 to {last} · {looked_for} · nothing is recorded here")
+        let story = replay.story.as_ref().map_or(String::new(), |story| say!("only {} · ", story.step));
+        say!(
+            "{damaged}{story}entry {at} of 0 to {last} · {looked_for} · nothing is recorded here",
+            damaged,
+            story,
+            at,
+            last,
+            looked_for
+        )
     };
     head::draw_replay(&view(replay, &now), place, &who, told, look, area, buffer);
 }

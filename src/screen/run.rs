@@ -23,12 +23,14 @@ pub enum ScreenError {
 impl std::fmt::Display for ScreenError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
-            ScreenError::Terminal(error) => {
-                write!(f, "the terminal cannot be used: {error}; everything shown as saved is on the disk")
-            }
-            ScreenError::Signal(number) => {
-                write!(f, "ended by signal {number}; everything shown as saved is on the disk")
-            }
+            ScreenError::Terminal(error) => f.write_str(&say!(
+                "the terminal cannot be used: {error}; everything shown as saved is on the disk",
+                error
+            )),
+            ScreenError::Signal(number) => f.write_str(&say!(
+                "ended by signal {number}; everything shown as saved is on the disk",
+                number
+            )),
         }
     }
 }

@@ -15,7 +15,7 @@ impl App {
             FormStep::Save => self.save(desk),
             FormStep::ThrowAway => {
                 self.overlays.pop();
-                self.say(Tone::Plain, "thrown away");
+                self.say(Tone::Plain, say!("thrown away"));
             }
             FormStep::Leave => {
                 if let Some(mut left) = self.overlays.pop()
@@ -24,7 +24,7 @@ impl App {
                     if let Overlay::Form(form) = &mut left {
                         form.forget_secrets();
                     }
-                    self.say(Tone::Plain, format!("kept as a draft, not recorded: {}", words_of(&left)));
+                    self.say(Tone::Plain, say!("kept as a draft, not recorded: {}", words_of(&left)));
                     self.drafts.push(left);
                 }
             }
@@ -88,7 +88,7 @@ impl App {
         match file_form::wish(&form) {
             Err((at, problem)) => {
                 form.at = at;
-                self.say(Tone::Bad, format!("not written: {}; {}", problem.why, problem.next));
+                self.say(Tone::Bad, say!("not written: {}; {}", problem.why, problem.next));
                 form.problem = Some(problem);
             }
             Ok(wish) => match self.carry(desk, wish) {
@@ -112,7 +112,7 @@ impl App {
         match desk.carry_out(wish) {
             Told::Saved { entry, note } => {
                 self.full = false;
-                self.say(Tone::Good, with_note(format!("saved, entry {entry}"), note));
+                self.say(Tone::Good, with_note(say!("saved, entry {entry}", entry), note));
                 Ok(())
             }
             Told::Done { note } => {
@@ -120,22 +120,26 @@ impl App {
                 Ok(())
             }
             Told::Declined { why, next } => {
-                self.say(Tone::Bad, format!("not recorded: {why}; {next}"));
+                self.say(Tone::Bad, say!("not recorded: {why}; {next}", why, next));
                 Err(Problem { why, next })
             }
             Told::Full { why, next, ballast } => {
                 self.failed = true;
                 self.full = ballast;
-                let ballast =
-                    if ballast { "; Ctrl-F gives the ballast back, for a pause or sign-off" } else { "" };
-                let next = format!("{next}{ballast}; Ctrl-R makes a rescue copy on another disk");
-                self.say(Tone::Bad, format!("NOT RECORDED, the disk is full: {next}. {why}"));
+                let next = match ballast {
+                    true => say!(
+                        "{next}; Ctrl-F gives the ballast back, for a pause or sign-off; Ctrl-R makes a rescue copy on another disk",
+                        next
+                    ),
+                    false => say!("{next}; Ctrl-R makes a rescue copy on another disk", next),
+                };
+                self.say(Tone::Bad, say!("NOT RECORDED, the disk is full: {next}. {why}", next, why));
                 Err(Problem { why, next })
             }
             Told::Failed { why, next } => {
                 self.failed = true;
-                let next = format!("{next}; Ctrl-R makes a rescue copy");
-                self.say(Tone::Bad, format!("NOT RECORDED, the disk failed: {why}; {next}"));
+                let next = say!("{next}; Ctrl-R makes a rescue copy", next);
+                self.say(Tone::Bad, say!("NOT RECORDED, the disk failed: {why}; {next}", why, next));
                 Err(Problem { why, next })
             }
         }
@@ -152,13 +156,13 @@ impl App {
                     draft.purpose = form.purpose;
                 }
                 self.overlays.push(draft);
-                self.say(Tone::Plain, "your draft is back; Ctrl-X twice throws it away");
+                self.say(Tone::Plain, say!("your draft is back; Ctrl-X twice throws it away"));
             }
             None => {
                 let is_kept = self.take_kept(&mut form);
                 self.overlays.push(Overlay::Form(form));
                 if is_kept {
-                    self.say(Tone::Plain, "what was typed before is back; Ctrl-X twice throws it away");
+                    self.say(Tone::Plain, say!("what was typed before is back; Ctrl-X twice throws it away"));
                 }
             }
         }
@@ -176,7 +180,7 @@ impl App {
             Some(at) => {
                 let draft = self.drafts.remove(at);
                 self.overlays.push(draft);
-                self.say(Tone::Plain, "your table is back; Ctrl-X twice throws it away");
+                self.say(Tone::Plain, say!("your table is back; Ctrl-X twice throws it away"));
             }
             None => self.overlays.push(Overlay::Series(Box::new(series))),
         }

@@ -15,8 +15,9 @@ use crate::checklist::{Measure, MeasureKind, SeriesDemand};
 use crate::command::{Id, Key};
 use crate::event::{EntryNumber, ReadingValue, SeriesPoint};
 use crate::plan::{Plan, PlanStep};
-use crate::quantity::{Quantity, read_entry};
+use crate::quantity::{Quantity, read_typed};
 use crate::state::Reading;
+use crate::words::of_checklist;
 
 #[derive(Debug, Clone, Default)]
 pub struct SeriesRow {
@@ -81,16 +82,19 @@ fn instrument_fields(
     of_deflection: Option<&str>,
     of_load: Option<&str>,
 ) -> Vec<Field> {
-    let demanded = if measure.instrument { " (demanded)" } else { "" };
+    let (deflection, load) = match measure.instrument {
+        true => (say!("deflection read with (demanded)"), say!("load read with (demanded)")),
+        false => (say!("deflection read with"), say!("load read with")),
+    };
     [
-        ("instrument", "deflection read with", demand.deflection_unit, of_deflection),
-        ("load_instrument", "load read with", demand.load_unit, of_load),
+        ("instrument", deflection, demand.deflection_unit, of_deflection),
+        ("load_instrument", load, demand.load_unit, of_load),
     ]
     .into_iter()
     .filter_map(|(name, label, unit, usual)| {
         let fitting = reading_in(desk, unit);
         let is_asked = measure.instrument || !fitting.is_empty();
-        is_asked.then(|| instrument_choice(desk, name, &format!("{label}{demanded}"), &fitting, usual))
+        is_asked.then(|| instrument_choice(desk, name, label, &fitting, usual))
     })
     .collect()
 }
@@ -107,9 +111,9 @@ impl Series {
         needs_why: bool,
     ) -> Option<Series> {
         let MeasureKind::LoadDeflection(demand) = &measure.kind else { return None };
-        let mut ceilings = vec![(Quantity::new(demand.max_load, demand.load_unit), "this step")];
+        let mut ceilings = vec![(Quantity::new(demand.max_load, demand.load_unit), say!("this step"))];
         if let Some(ceiling) = plan.of_type.as_ref().and_then(|of_type| of_type.fin_side_load_ceiling) {
-            ceilings.push((ceiling, "the type"));
+            ceilings.push((ceiling, say!("the type")));
         }
         // The lowest first: it is the one that governs.
         ceilings.sort_by(|(a, _), (b, _)| a.compare(b).unwrap_or(Ordering::Equal));
@@ -120,7 +124,8 @@ impl Series {
         };
         let mut tail = instrument_fields(desk, measure, demand, of_deflection, of_load);
         if needs_why || corrects.is_some() {
-            let label = if corrects.is_some() { "why it is corrected" } else { "why a further series" };
+            let label =
+                if corrects.is_some() { say!("why it is corrected") } else { say!("why a further series") };
             tail.push(Field::text("why", label, ""));
         }
         let rows = match corrects.map(|reading| &reading.taken.value) {
@@ -134,8 +139,8 @@ impl Series {
             measure: measure.clone(),
             demand: demand.clone(),
             corrects: corrects.map(|reading| reading.stamp.entry),
-            title: format!("{}: {}", step.step.title, measure.title),
-            caution: step.step.caution.clone(),
+            title: format!("{}: {}", of_checklist(&step.step.title), of_checklist(&measure.title)),
+            caution: step.step.caution.as_deref().map(|caution| of_checklist(caution).to_string()),
             before: before(desk, step, measure),
             ceilings,
             rows,
@@ -155,10 +160,10 @@ impl Series {
             Id::Save => return FormStep::Save,
             Id::KeepDraft => return FormStep::Leave,
             Id::ThrowAway if armed == Some(Id::ThrowAway) || !self.touched => return FormStep::ThrowAway,
-            Id::ThrowAway => self.arm(id, "this would throw the whole table away", "Ctrl-X"),
+            Id::ThrowAway => self.arm(id, say!("this would throw the whole table away"), "Ctrl-X"),
             Id::RowDelete if armed == Some(Id::RowDelete) => self.delete_row(),
             Id::RowDelete if self.current().is_some_and(|row| !row.is_empty()) => {
-                self.arm(id, "this would take the row out", "Ctrl-D");
+                self.arm(id, say!("this would take the row out"), "Ctrl-D");
             }
             Id::RowDelete => self.delete_row(),
             Id::RowInsert => self.insert_row(),
@@ -176,7 +181,7 @@ impl Series {
 
     fn arm(&mut self, id: Id, why: &str, key: &str) {
         self.armed = Some(id);
-        self.problem = Some(Problem::new(why, format!("{key} once more does it; any other key goes on")));
+        self.problem = Some(Problem::new(why, say!("{key} once more does it; any other key goes on", key)));
     }
 
     /// Where typing goes on after the table came back.
@@ -246,7 +251,7 @@ impl Series {
     }
 
     fn load_of(&self, row: &SeriesRow) -> Option<Quantity> {
-        read_entry(row.load.value(), self.demand.load_unit, false).ok()
+        read_typed(row.load.value(), self.demand.load_unit, false).ok()
     }
 
     /// The ceiling that this row's load is above.
@@ -366,7 +371,7 @@ fn row_of(demand: &SeriesDemand, point: &SeriesPoint) -> SeriesRow {
         direction: demand.directions.iter().position(|known| *known == point.direction).unwrap_or(0),
         loading: point.loading,
         way_is_set: true,
-        load: Input::new(point.load.to_string()),
-        deflection: Input::new(point.deflection.to_string()),
+        load: Input::new(point.load.shown()),
+        deflection: Input::new(point.deflection.shown()),
     }
 }

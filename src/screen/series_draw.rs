@@ -14,10 +14,11 @@ use super::look::Look;
 use super::reading::limit_line;
 use super::seen::{Seen, Target};
 use super::series::{Column, Series, Spot};
-use super::text::{Page, count, fit, pad};
+use super::text::{Page, fit, pad};
 use super::verdict;
 use crate::quantity::Quantity;
 use crate::session::LOAD_CAUTION;
+use crate::words::{of_checklist, said};
 
 const WIDTHS: [usize; 5] = [4, 12, 8, 14, 14];
 /// From this height on there is room for more than the table itself.
@@ -92,7 +93,10 @@ impl Series {
     fn top(&self, look: Look, width: usize, height: u16) -> Vec<Line<'static>> {
         let mut page = Page::new(look, width);
         page.text(look.strong(), &fit(&self.title, width));
-        page.block(look.caution(), &format!("▲ LOAD {}: {LOAD_CAUTION}", self.ceiling_words()));
+        page.block(
+            look.caution(),
+            &say!("▲ LOAD {}: {LOAD_CAUTION}", self.ceiling_words(), LOAD_CAUTION = said(LOAD_CAUTION)),
+        );
         if height >= ROOMY
             && let Some(caution) = &self.caution
         {
@@ -109,7 +113,10 @@ impl Series {
     }
 
     fn ceiling_words(&self) -> String {
-        let words = self.ceilings.iter().map(|(most, whose)| format!("at most {most} by {whose}"));
+        let words = self
+            .ceilings
+            .iter()
+            .map(|(most, whose)| say!("at most {most} by {whose}", most = most.shown(), whose));
         words.collect::<Vec<_>>().join(", ")
     }
 
@@ -124,18 +131,19 @@ impl Series {
     /// The ceiling in one line, for the small screen; in its alarm while a row is above it.
     pub(super) fn ceiling_line(&self, look: Look, width: usize) -> Line<'static> {
         let (style, text) = match self.first_above_ceiling() {
-            Some((row, most, whose)) => {
-                (look.alarm(), format!(" ✗ ROW {row} IS ABOVE {most}, the ceiling of {whose}"))
-            }
-            None => (look.caution(), format!(" ▲ LOAD {}", self.ceiling_words())),
+            Some((row, most, whose)) => (
+                look.alarm(),
+                say!(" ✗ ROW {row} IS ABOVE {most}, the ceiling of {whose}", row, most = most.shown(), whose),
+            ),
+            None => (look.caution(), say!(" ▲ LOAD {}", self.ceiling_words())),
         };
         Line::from(Span::styled(pad(&text, width), style))
     }
 
     pub(super) fn head_line(&self, look: Look) -> Line<'static> {
-        let head = ["row", "direction", "way"].map(ToString::to_string);
-        let load = format!("load {}", self.demand.load_unit.symbol());
-        let deflection = format!("deflection {}", self.demand.deflection_unit.symbol());
+        let head = [say!("table" => "row"), say!("direction"), say!("way")].map(ToString::to_string);
+        let load = say!("load {}", self.demand.load_unit.symbol());
+        let deflection = say!("deflection {}", self.demand.deflection_unit.symbol());
         let cells: Vec<String> = head
             .into_iter()
             .chain([load, deflection])
@@ -152,8 +160,9 @@ impl Series {
             Spot::Cell(at, column) if at == index => Some(column),
             _ => None,
         };
-        let way = if row.loading { "up" } else { "down" };
-        let direction = self.demand.directions.get(row.direction).map_or("", String::as_str);
+        let way = if row.loading { say!("load" => "up") } else { say!("load" => "down") };
+        let direction =
+            self.demand.directions.get(row.direction).map_or("", |direction| of_checklist(direction));
         let cells = [
             (Column::Direction, direction.to_string(), WIDTHS[1]),
             (Column::Way, way.to_string(), WIDTHS[2]),
@@ -171,14 +180,14 @@ impl Series {
         }
         if let Some((most, whose)) = self.above_ceiling(row) {
             let used: usize = spans.iter().map(Span::width).sum();
-            let words = format!(" ✗ above {most} ({whose})");
+            let words = say!(" ✗ above {most} ({whose})", most = most.shown(), whose);
             // Where the words find no room the line below the table says them.
             let room = width.saturating_sub(used);
             let warning = if words.width() <= room { words } else { fit(" ✗", room) };
             spans.push(Span::styled(warning, look.alarm()));
         } else if at.is_none() && self.is_unreadable(row) {
             let used: usize = spans.iter().map(Span::width).sum();
-            spans.push(Span::styled(fit(" ✗ no number", width.saturating_sub(used)), look.bad()));
+            spans.push(Span::styled(fit(say!(" ✗ no number"), width.saturating_sub(used)), look.bad()));
         }
         Line::from(spans)
     }
@@ -207,8 +216,10 @@ impl Series {
             let shown = match &field.entry {
                 Entry::Text(input) => input.value().to_string(),
                 Entry::Choice { options, at } => match at.and_then(|at| options.get(at).zip(Some(at + 1))) {
-                    Some((option, number)) => format!("{option}  ({number} of {})", options.len()),
-                    None => format!("not chosen  (1 to {})", options.len()),
+                    Some((option, number)) => {
+                        say!("{option}  ({number} of {})", options.len(), option, number)
+                    }
+                    None => say!("not chosen  (1 to {})", options.len()),
                 },
                 Entry::Ticks { .. } | Entry::Find { .. } => String::new(),
             };
@@ -229,14 +240,18 @@ impl Series {
     fn verdict(&self, desk: &dyn Desk, page: &mut Page, most: usize) {
         let look = page.look;
         let Some(judged) = self.live(desk) else {
-            let typed = count(self.rows.iter().filter(|row| !row.is_empty()).count(), "row", "rows");
-            page.text(look.quiet(), &format!("{typed}; the result stands here once rows are complete"));
+            let typed = say!(
+                "{n} row; the result stands here once rows are complete"
+                    | "{n} rows; the result stands here once rows are complete"
+                        % self.rows.iter().filter(|row| !row.is_empty()).count()
+            );
+            page.text(look.quiet(), &typed);
             return;
         };
         let text = format!("{} {}", verdict::sign(&judged), verdict::with_figures(&judged));
         // The rows need the room; once saved, the step shows the result whole.
         let first = page.lines.len();
-        page.hanging(verdict::style(&judged, look), "So far: ", &text);
+        page.hanging(verdict::style(&judged, look), say!("So far: "), &text);
         if page.lines.len() - first > most {
             page.lines.truncate(first + most);
             page.lines.last_mut().into_iter().for_each(|line| line.push_span("…"));
@@ -246,7 +261,8 @@ impl Series {
     fn problem_lines(&self, page: &mut Page) {
         // A narrow table has no room for the words beside the row.
         if let Some((row, most, whose)) = self.first_above_ceiling() {
-            let text = format!("✗ row {row} is above {most}, the ceiling of {whose}");
+            let text =
+                say!("✗ row {row} is above {most}, the ceiling of {whose}", row, most = most.shown(), whose);
             page.text(page.look.alarm(), &fit(&text, page.width()));
         }
         if let Some(problem) = &self.problem {

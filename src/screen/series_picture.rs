@@ -52,10 +52,10 @@ impl Series {
         let look = page.look;
         match self.live(desk) {
             Some(judged) => {
-                let lead = format!("So far: {} ", verdict::sign(&judged));
+                let lead = say!("So far: {} ", verdict::sign(&judged));
                 page.hanging(verdict::style(&judged, look), &lead, &verdict::plain(&judged));
             }
-            None => page.text(look.quiet(), "The verdict stands here once rows are complete."),
+            None => page.text(look.quiet(), say!("The verdict stands here once rows are complete.")),
         }
     }
 
@@ -103,7 +103,7 @@ impl Series {
         let height = usize::from(area.height).saturating_sub(page.lines.len() + below.lines.len());
         match self.plot(desk) {
             Some(plot) => page.lines.extend(picture::lines(&plot, width, height, look)),
-            None => page.plain("There is nothing to draw yet."),
+            None => page.plain(say!("There is nothing to draw yet.")),
         }
         page.lines.extend(below.lines);
         put(&page.lines, area, frame);

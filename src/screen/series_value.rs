@@ -9,7 +9,7 @@ use super::reading::reading_in;
 use super::series::{Series, SeriesRow};
 use crate::airframe::Instrument;
 use crate::event::{InstrumentUse, ReadingValue, SeriesPoint, Used};
-use crate::quantity::read_entry;
+use crate::quantity::read_typed;
 use crate::session::{Request, as_used};
 use crate::state::{Card, Judgement, judge_in_plan};
 
@@ -28,18 +28,18 @@ impl Series {
 
     fn point(&self, index: usize, row: &SeriesRow) -> Result<SeriesPoint, Problem> {
         let cell = |input: &Input, unit: crate::quantity::Unit, what: &str| {
-            read_entry(input.value(), unit, false).map_err(|error| {
+            read_typed(input.value(), unit, false).map_err(|error| {
                 Problem::new(
-                    format!("row {}: the {what}: {error}", index + 1),
-                    format!("type it like 12.5 {}, or take the row out with Ctrl-D", unit.symbol()),
+                    say!("row {}: the {what}: {error}", index + 1, what, error),
+                    say!("type it like 12.5 {}, or take the row out with Ctrl-D", unit.symbol()),
                 )
             })
         };
         Ok(SeriesPoint {
             direction: self.demand.directions.get(row.direction).cloned().unwrap_or_default(),
             loading: row.loading,
-            load: cell(&row.load, self.demand.load_unit, "load")?,
-            deflection: cell(&row.deflection, self.demand.deflection_unit, "deflection")?,
+            load: cell(&row.load, self.demand.load_unit, say!("load"))?,
+            deflection: cell(&row.deflection, self.demand.deflection_unit, say!("deflection"))?,
         })
     }
 

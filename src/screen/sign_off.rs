@@ -7,12 +7,13 @@ use ratatui::text::Line;
 use super::desk::SessionView;
 use super::list::Row;
 use super::look::Look;
-use super::text::{Page, count};
+use super::text::Page;
 use crate::completion::Refusal;
 use crate::completion::refusals::ALL;
 use crate::event::Outcome;
 use crate::seal::key_id;
 use crate::signoff::statement;
+use crate::words::{number, said};
 
 #[derive(Clone, Copy)]
 pub enum Item<'a> {
@@ -34,7 +35,7 @@ fn is_signed(view: &SessionView<'_>, item: &Item<'_>) -> bool {
 }
 
 pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
-    let mut rows = vec![Row::heading(look, "Outcomes")];
+    let mut rows = vec![Row::heading(look, say!("Outcomes"))];
     let mut number = 0;
     for (index, item) in items(view).iter().enumerate() {
         match item {
@@ -43,7 +44,7 @@ pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
                 if refusal.number != number {
                     number = refusal.number;
                     let same = view.verdict.refusals().iter().filter(|other| other.number == number).count();
-                    rows.push(Row::heading(look, &format!("{number} · {} ({same})", refusal.name)));
+                    rows.push(Row::heading(look, &format!("{number} · {} ({same})", said(refusal.name))));
                 }
                 let (sign, style) =
                     if refusal.release_only { ("»", look.doubt()) } else { ("✗", look.bad()) };
@@ -59,19 +60,19 @@ pub fn rows(view: &SessionView<'_>, look: Look) -> Vec<Row> {
 
 fn outcome_parts(view: &SessionView<'_>, outcome: Outcome, look: Look) -> Vec<(String, Style)> {
     let name = match outcome {
-        Outcome::Release => "Release: airworthy",
-        Outcome::NotAirworthy => "Completed, not airworthy, with discrepancies",
+        Outcome::Release => say!("Release: airworthy"),
+        Outcome::NotAirworthy => say!("Completed, not airworthy, with discrepancies"),
     };
     let (sign, word, style) = if view.state.signed.is_some() {
-        ("✓", "SIGNED".to_string(), look.good())
+        ("✓", say!("SIGNED").to_string(), look.good())
     } else if view.verdict.allows(outcome) {
-        ("✓", "can be signed".to_string(), look.good())
+        ("✓", say!("can be signed").to_string(), look.good())
     } else {
         let against = view.verdict.against(outcome).count();
         let word = if against == 0 {
-            "no discrepancy to list".to_string()
+            say!("no discrepancy to list").to_string()
         } else {
-            format!("refused, {}", count(against, "reason", "reasons"))
+            say!("refused, {n} reason" | "refused, {n} reasons" % against)
         };
         ("✗", word, look.bad())
     };
@@ -90,17 +91,17 @@ pub fn detail(
     match items(view).get(at) {
         Some(Item::Outcome(outcome)) => outcome_detail(&mut page, view, today, signer, *outcome),
         Some(Item::Refusal(refusal)) => {
-            page.text(look.strong(), &format!("{} · {}", refusal.number, refusal.name));
+            page.text(look.strong(), &format!("{} · {}", refusal.number, said(refusal.name)));
             page.hanging(look.bad(), "✗ ", &refusal.why);
-            page.field("about", &refusal.subject.words());
-            page.field("clears", &refusal.clears);
+            page.field(say!("about"), &refusal.subject.words());
+            page.field(say!("clears"), &refusal.clears);
             if refusal.release_only {
-                page.plain("It stands against a release only; \"completed, not airworthy\" can be signed all the same.");
+                page.plain(say!("It stands against a release only; \"completed, not airworthy\" can be signed all the same."));
             }
-            page.text(look.quiet(), "Enter goes to it.");
+            page.text(look.quiet(), say!("Enter goes to it."));
             if let Some(check) = ALL.iter().find(|check| check.number == refusal.number) {
                 page.gap();
-                page.text(look.quiet(), check.doc);
+                page.text(look.quiet(), said(check.doc));
             }
         }
         None => {}
@@ -117,35 +118,38 @@ fn outcome_detail(
 ) {
     let look = page.look;
     if let Some(told) = &view.state.signed {
-        page.text(look.good(), &format!("✓ signed: {}", told.what.outcome.word()));
+        page.text(look.good(), &say!("✓ signed: {}", said(told.what.outcome.word())));
         page.plain(&format!("“{}”", told.what.statement));
-        page.field("by", &format!("{}, {}", told.stamp.by.name, told.what.certificate));
-        page.field("authorisation", &told.what.authorisation);
-        page.field("on", &told.stamp.short());
-        page.field("airframe", &format!("{} h, {} launches", told.what.hours, told.what.launches));
+        page.field(say!("by"), &format!("{}, {}", told.stamp.by.name, told.what.certificate));
+        page.field(say!("authorisation"), &told.what.authorisation);
+        page.field(say!("signature" => "on"), &told.stamp.short());
+        page.field(
+            say!("airframe"),
+            &say!("{} h, {} launches", number(&told.what.hours.to_string()), told.what.launches),
+        );
         for item in &told.what.discrepancies {
             page.hanging(Style::new(), "· ", &format!("{}: {}", item.from, item.text));
         }
         if let Some(id) = told.what.seal.as_ref().and_then(|seal| key_id(&seal.key).ok()) {
-            page.field("key", &id.to_string());
+            page.field(say!("signature" => "key"), &id.to_string());
         }
         for added in &view.state.countersigned {
-            let word = if added.what.agrees { "countersigned" } else { "NOT AGREED" };
+            let word = if added.what.agrees { say!("countersigned") } else { say!("NOT AGREED") };
             page.field(
                 word,
                 &format!("{}, {} {}", added.stamp.by.name, added.stamp.short(), added.what.note),
             );
         }
-        page.text(look.quiet(), "Enter: a second person countersigns.");
+        page.text(look.quiet(), say!("Enter: a second person countersigns."));
         return;
     }
-    page.text(look.strong(), "The statement that would be signed");
+    page.text(look.strong(), say!("The statement that would be signed"));
     page.plain(&format!("“{}”", statement(outcome, today)));
-    page.field("signer", signer.unwrap_or("nobody is named; w chooses who works"));
+    page.field(say!("signer"), signer.unwrap_or(say!("nobody is named; w chooses who works")));
     if outcome == Outcome::NotAirworthy {
-        page.head("Discrepancies");
+        page.head(say!("Discrepancies"));
         if view.verdict.discrepancies().is_empty() {
-            page.plain("none; without one there is nothing to hand to the owner");
+            page.plain(say!("none; without one there is nothing to hand to the owner"));
         }
         for item in view.verdict.discrepancies() {
             page.hanging(Style::new(), "· ", &format!("{}: {}", item.from, item.text));
@@ -153,16 +157,18 @@ fn outcome_detail(
     }
     page.gap();
     if view.verdict.allows(outcome) {
-        page.text(look.good(), "✓ Enter begins the signing; the registration has to be typed.");
+        page.text(look.good(), say!("✓ Enter begins the signing; the registration has to be typed."));
     } else {
         let against = view.verdict.against(outcome).count();
-        let text =
-            format!("cannot be signed: {} in the list", count(against, "reason stands", "reasons stand"));
+        let text = say!(
+            "cannot be signed: {n} reason stands in the list"
+                | "cannot be signed: {n} reasons stand in the list" % against
+        );
         page.hanging(look.bad(), "✗ ", &text);
     }
     page.gap();
     page.text(
         look.quiet(),
-        "The program judges completeness, not the airframe. The type's manual, the local rules and the licensed person decide.",
+        say!("The program judges completeness, not the airframe. The type's manual, the local rules and the licensed person decide."),
     );
 }

@@ -76,7 +76,7 @@ pub fn all(
     let prefer = if prefer == Prefer::Marks { preferred(view, at) } else { prefer };
     let mut page = Page::new(look, width);
     let registration = &view.plan.airframe.registration;
-    page.text(look.strong(), &format!("Defects of {registration} on the airframe"));
+    page.text(look.strong(), &say!("Defects of {registration} on the airframe", registration));
     let marks: Vec<Mark> = defects.iter().map(|defect| sketch::mark_of(defect)).collect();
     // The legend says how much room is left; it is the same for every size of the picture but for one line.
     let draw = |rows| {
@@ -93,7 +93,7 @@ pub fn all(
     write_legend(&mut page, &picture, &defects, selected);
     page.text(look.quiet(), &sketch::source_words(view.plan));
     if defects.is_empty() {
-        page.plain("no defect stands");
+        page.plain(say!("no defect stands"));
     }
     page.lines
 }
@@ -138,7 +138,7 @@ pub fn below(page: &mut Page, view: &SessionView<'_>, defect: &Defect, height: u
     let legend = special(&draw(height));
     let room = left.saturating_sub(legend.len()).min(MOST_LINES);
     if room < FEWEST_LINES {
-        page.text(look.quiet(), "v shows it on the picture of the airframe");
+        page.text(look.quiet(), say!("v shows it on the picture of the airframe"));
         return;
     }
     page.gap();
@@ -152,11 +152,11 @@ pub fn below(page: &mut Page, view: &SessionView<'_>, defect: &Defect, height: u
 /// Where the typed place would be, in words; nothing while no station is typed.
 pub fn live(form: &Form, desk: &dyn Desk, look: Look) -> Option<(Style, String)> {
     let view = desk.session()?;
-    let station: Number = form.given("station")?.parse().ok()?;
+    let station = Number::typed(&form.given("station")?).ok()?;
     let component = form.given("component");
     let (words, is_doubtful) = sketch::place_words(view.plan, component.as_deref(), station)?;
     Some(match is_doubtful {
-        true => (look.doubt(), format!("▲ {words}; it can be saved as it is, look again first")),
+        true => (look.doubt(), say!("▲ {words}; it can be saved as it is, look again first", words)),
         false => (look.quiet(), format!("· {words}")),
     })
 }
@@ -167,7 +167,7 @@ fn typed_mark(form: &Form, id: &str) -> Mark {
         id: id.to_string(),
         component: form.given("component"),
         side: form.chosen("side").and_then(|at| SIDES.get(at)).map(ToString::to_string),
-        station_mm: form.given("station").and_then(|text| text.parse::<Number>().ok()).map(|n| n.to_f64()),
+        station_mm: form.given("station").and_then(|text| Number::typed(&text).ok()).map(|n| n.to_f64()),
     }
 }
 

@@ -8,23 +8,25 @@ use super::look::{Look, sign_of_standing};
 use super::order::confirmation;
 use super::reading;
 use super::step_record;
-use super::text::{Page, count};
+use super::text::{Page, of_checklist_all};
 use crate::checklist::MeasureKind;
+use crate::order::configuration_words;
 use crate::plan::PlanStep;
 use crate::session::LOAD_CAUTION;
 use crate::state::StepStanding;
 use crate::vocabulary::kind_words;
+use crate::words::{self, of_checklist, said};
 
 pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Vec<Line<'static>> {
     let mut page = Page::new(look, width);
     let Some(planned) = view.plan.steps.get(at) else {
-        page.plain("The plan has no step.");
+        page.plain(say!("The plan has no step."));
         return page.lines;
     };
     title(&mut page, view, planned);
     wants(&mut page, view, planned);
     caution(&mut page, view, planned);
-    page.plain(&planned.step.instruction);
+    page.plain(of_checklist(&planned.step.instruction));
     configuration(&mut page, view, planned);
     step_record::initials(&mut page, view, planned);
     step_record::answers(&mut page, view, planned);
@@ -41,12 +43,16 @@ pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Ve
 
 fn title(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     let standing = view.state.standing(&planned.step.id);
-    page.text(page.look.strong(), &planned.step.title);
-    let duty = if planned.step.mandatory { "mandatory" } else { "optional" };
-    let applicable = if planned.step.may_be_not_applicable { ", may be not applicable" } else { "" };
+    page.text(page.look.strong(), of_checklist(&planned.step.title));
+    let duty = if planned.step.mandatory { say!("mandatory") } else { say!("optional") };
+    let applicable = if planned.step.may_be_not_applicable { say!(", may be not applicable") } else { "" };
     let style = page.look.of_standing(standing);
     let lead = format!("{} ", sign_of_standing(standing));
-    page.hanging(style, &lead, &format!("{} · {duty}{applicable} · {}", standing.word(), planned.step.id));
+    page.hanging(
+        style,
+        &lead,
+        &format!("{} · {duty}{applicable} · {}", said(standing.word()), planned.step.id),
+    );
 }
 
 /// What is still to be done here, in one line: on a small screen the rest lies below the instruction.
@@ -60,34 +66,34 @@ fn wants(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     if standing.is_open() {
         let unmet = planned.step.configuration.unmet_in(&view.state.configuration);
         if !unmet.is_empty() {
-            wants.push(format!("configuration {unmet} (k)"));
+            wants.push(say!("configuration {unmet} (k)", unmet = configuration_words(&unmet)));
         }
         let open = view.state.open_before(view.plan, planned).len();
         if open > 0 {
-            wants.push(count(open, "step before it", "steps before it"));
+            wants.push(say!("{n} step before it" | "{n} steps before it" % open));
         }
     }
     for (measure, missing) in reading::missing(view.state, planned).filter(|(_, missing)| *missing > 0) {
         let times = if missing > 1 { format!("{missing} × ") } else { String::new() };
-        wants.push(format!("{times}{} (r)", measure.title));
+        wants.push(format!("{times}{} (r)", of_checklist(&measure.title)));
     }
     for demand in &planned.step.evidence {
         let given = view.state.evidence_for(&planned.step.id, &demand.id).count();
         if u32::try_from(given).is_ok_and(|given| given < demand.count) {
-            wants.push(format!("{} of {} (e)", demand.kind.word(), demand.what));
+            wants.push(say!("{} of {} (e)", said(demand.kind.word()), of_checklist(&demand.what)));
         }
     }
     if (planned.step.independent || state.controls_disturbed) && state.inspections.is_empty() {
-        wants.push("a second person's look afterwards (i)".to_string());
+        wants.push(say!("a second person's look afterwards (i)").to_string());
     }
     if !wants.is_empty() {
-        page.hanging(page.look.doubt(), "○ ", &format!("wants: {}", wants.join(", ")));
+        page.hanging(page.look.doubt(), "○ ", &say!("wants: {}", wants.join(", ")));
     }
 }
 
 fn caution(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     if let Some(caution) = &planned.step.caution {
-        page.block(page.look.caution(), &format!("▲ CAUTION: {caution}"));
+        page.block(page.look.caution(), &say!("▲ CAUTION: {caution}", caution = of_checklist(caution)));
     }
     let ceiling = planned.step.measures.iter().find_map(|measure| match &measure.kind {
         MeasureKind::LoadDeflection(demand) => Some(demand),
@@ -95,13 +101,16 @@ fn caution(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     });
     if let Some(demand) = ceiling {
         let of_type = view.plan.of_type.as_ref().and_then(|of_type| of_type.fin_side_load_ceiling);
-        let type_words = of_type.map_or(String::new(), |most| format!(", {most} by the type"));
+        let type_words =
+            of_type.map_or(String::new(), |most| say!(", {most} by the type", most = most.shown()));
         page.block(
             page.look.caution(),
-            &format!(
+            &say!(
                 "▲ LOAD at most {} {} by this step{type_words}: {LOAD_CAUTION}",
-                demand.max_load,
-                demand.load_unit.symbol()
+                demand.max_load.shown(),
+                demand.load_unit.symbol(),
+                type_words,
+                LOAD_CAUTION = said(LOAD_CAUTION)
             ),
         );
     }
@@ -111,13 +120,13 @@ fn configuration(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     if planned.step.configuration.is_empty() {
         return;
     }
-    page.head("Configuration");
+    page.head(say!("Configuration"));
     for (aspect, setting) in planned.step.configuration.iter() {
         confirmation(page, view, aspect, setting);
     }
     if view.read_only.is_none() && !planned.step.configuration.unmet_in(&view.state.configuration).is_empty()
     {
-        page.text(page.look.quiet(), "k confirms it, once the airframe stands so");
+        page.text(page.look.quiet(), say!("k confirms it, once the airframe stands so"));
     }
 }
 
@@ -125,7 +134,7 @@ fn configuration(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
 fn last_time(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     let Some(earlier) = view.earlier else { return };
     let Some(lines) = earlier.steps.get(&planned.step.id) else { return };
-    page.head(&format!("Last time: {}", earlier.label));
+    page.head(&say!("Last time: {}", earlier.label));
     if let Some(how) = earlier.failed.get(&planned.step.id) {
         page.hanging(page.look.doubt(), "↩ ", how);
     }
@@ -136,74 +145,90 @@ fn last_time(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
 
 fn work(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     let step = &planned.step;
-    page.head("Work");
+    page.head(say!("Work"));
     let airframe = &view.plan.airframe;
     if !airframe.build_standard.is_empty() {
-        page.field("build standard by the record", &airframe.build_standard.join(", "));
+        page.field(say!("build standard by the record"), &of_checklist_all(&airframe.build_standard));
     }
-    let hands = if step.people == 1 { "1 person".to_string() } else { format!("{} people", step.people) };
-    page.field("needs", &format!("{hands}, {} minutes", step.minutes));
+    let hands = say!("{n} person" | "{n} people" % step.people);
+    page.field(say!("needs"), &say!("{hands}, {} minutes", step.minutes, hands));
     if !step.kit.is_empty() {
-        page.field("kit", &step.kit.join(", "));
+        page.field(say!("kit"), &of_checklist_all(&step.kit));
     }
     if step.loads {
-        page.field("load", "this step loads the structure");
+        page.field(say!("load"), say!("this step loads the structure"));
     }
     if step.last {
-        page.field("after", "every step that is not last itself");
+        page.field(say!("step" => "after"), say!("every step that is not last itself"));
     }
     for after in &step.after {
         let standing = view.state.standing(&after.value);
         let title =
-            view.plan.step(&after.value).map_or(after.value.as_str(), |step| step.step.title.as_str());
+            view.plan.step(&after.value).map_or(after.value.as_str(), |step| of_checklist(&step.step.title));
         let style = if standing.is_open() { page.look.doubt() } else { Style::new() };
         page.hanging(
             style,
-            "after: ",
-            &format!("{} {} ({})", sign_of_standing(standing), title, standing.word()),
+            say!("after: "),
+            &format!("{} {} ({})", sign_of_standing(standing), title, said(standing.word())),
         );
     }
     if let Some(failure) = &step.on_failure {
-        let defer = if failure.may_defer { "may be deferred with a limit" } else { "may not be deferred" };
-        page.field("a failure is usually", &format!("{}; it {defer}", failure.severity.word()));
+        let defer = if failure.may_defer {
+            say!("may be deferred with a limit")
+        } else {
+            say!("may not be deferred")
+        };
+        page.field(
+            say!("a failure is usually"),
+            &say!("{}; it {defer}", said(failure.severity.word()), defer),
+        );
         if let Some(hint) = &failure.hint {
-            page.field("hint", hint);
+            page.field(say!("hint"), of_checklist(hint));
         }
         for follow in &failure.follow {
-            let title =
-                view.plan.step(&follow.value).map_or(follow.value.as_str(), |step| step.step.title.as_str());
-            page.field("after a failure, look next at", title);
+            let title = view
+                .plan
+                .step(&follow.value)
+                .map_or(follow.value.as_str(), |step| of_checklist(&step.step.title));
+            page.field(say!("after a failure, look next at"), title);
         }
     }
 }
 
 fn why_here(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
-    page.head("Why it is here");
+    page.head(say!("Why it is here"));
     if planned.because.is_empty() {
-        page.plain("A step of every annual of this airframe.");
+        page.plain(say!("A step of every annual of this airframe."));
     }
     for report in view.plan.reports_behind(planned) {
         let by = if report.by.is_empty() { String::new() } else { format!(" ({})", report.by) };
         page.hanging(
             Style::new(),
             "· ",
-            &format!(
+            &say!(
                 "here because of: {} of {} ({}: \"{}\"{by}): {}",
                 report.kind,
-                report.date,
+                words::date(report.date),
                 kind_words(&report.kind),
                 report.text,
-                view.plan.module_words(planned)
+                view.plan.module_words(planned),
+                by
             ),
         );
     }
-    let basis: Vec<&str> = planned.step.basis.iter().map(|basis| basis.value.as_str()).collect();
+    let basis: Vec<&str> = planned.step.basis.iter().map(|basis| of_checklist(&basis.value)).collect();
     if !basis.is_empty() {
-        page.field("basis", &basis.join(", "));
+        page.field(say!("basis"), &basis.join(", "));
     }
     let origin = &planned.origin;
-    page.field("from", &format!("{} {}, line {}", origin.checklist, origin.version, origin.line));
+    page.field(
+        say!("checklist" => "from"),
+        &say!("{} {}, line {}", origin.checklist, origin.version, origin.line),
+    );
     for change in &planned.changes {
-        page.field("changed by", &format!("{}: {}; {}", change.by, change.what, change.reason));
+        page.field(
+            say!("changed by"),
+            &format!("{}: {}; {}", change.by, change.words(), of_checklist(&change.reason)),
+        );
     }
 }

@@ -11,22 +11,24 @@ use super::verdict;
 use super::words::minute;
 use crate::checklist::Measure;
 use crate::event::{ControlCheck, StepResult};
+use crate::order::configuration_words;
 use crate::plan::PlanStep;
 use crate::session::value_words;
 use crate::state::{Answer, Reading, Stamp, StepStanding, StepState, Struck};
+use crate::words::{self, number, of_checklist, said};
 
 /// Who struck it, when and why.
 fn struck_words(view: &SessionView<'_>, struck: &Struck) -> String {
     let by = view.entries.iter().find(|stamped| stamped.entry == struck.by_entry);
     let when = by.map_or(String::new(), |by| format!(" · {}", minute(&by.wall)));
-    format!("struck by {}{when} (entry {}): {}", struck.who, struck.by_entry, struck.why)
+    say!("struck by {}{when} (entry {}): {}", struck.who, struck.by_entry, struck.why, when)
 }
 
 pub fn answers(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     let Some(state) = view.state.step(&planned.step.id).filter(|state| !state.answers.is_empty()) else {
         return;
     };
-    page.head("Answers");
+    page.head(say!("Answers"));
     for answer in &state.answers {
         one_answer(page, view, state, answer);
     }
@@ -37,26 +39,26 @@ pub fn initials(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     let Some(state) = view.state.step(&planned.step.id).filter(|state| !state.initials.is_empty()) else {
         return;
     };
-    page.head("Initials");
+    page.head(say!("Initials"));
     let look = page.look;
     for initials in &state.initials {
         let stamp = &initials.stamp;
         let text =
-            format!("{} · {} · {} (entry {})", stamp.hand().name, initials.work, stamp.short(), stamp.entry);
+            say!("{} · {} · {} (entry {})", stamp.hand().name, initials.work, stamp.short(), stamp.entry);
         match &initials.struck {
             Some(struck) => {
                 page.hanging(look.struck(), "· ", &text);
                 page.hanging(look.quiet(), "    ", &struck_words(view, struck));
             }
             None if initials.round < state.round => {
-                page.hanging(look.quiet(), "· ", &format!("{text} · before the rectification"));
+                page.hanging(look.quiet(), "· ", &say!("{text} · before the rectification", text));
             }
             None => page.hanging(Style::new(), "· ", &text),
         }
         from_paper(page, "    ", stamp);
     }
     if state.answer().is_none() && state.initials().next().is_some() {
-        page.hanging(look.doubt(), "○ ", "not accepted yet: the certifier answers the step");
+        page.hanging(look.doubt(), "○ ", say!("not accepted yet: the certifier answers the step"));
     }
 }
 
@@ -68,12 +70,13 @@ fn one_answer(page: &mut Page, view: &SessionView<'_>, state: &StepState, answer
         StepResult::NotApplicable => StepStanding::NotApplicable,
     };
     let reason = answer.answered.reason.as_ref().map_or(String::new(), |reason| format!("; {reason}"));
-    let text = format!(
+    let text = say!(
         "{} · {} · {} (entry {}){reason}",
-        answer.answered.result.word(),
+        said(answer.answered.result.word()),
         answer.stamp.by.name,
         answer.stamp.short(),
-        answer.stamp.entry
+        answer.stamp.entry,
+        reason
     );
     let lead = format!("{} ", sign_of_standing(standing));
     match &answer.struck {
@@ -82,16 +85,16 @@ fn one_answer(page: &mut Page, view: &SessionView<'_>, state: &StepState, answer
             page.hanging(look.quiet(), "    ", &struck_words(view, struck));
         }
         None if answer.round < state.round => {
-            page.hanging(look.quiet(), &lead, &format!("{text} · before the rectification"));
+            page.hanging(look.quiet(), &lead, &say!("{text} · before the rectification", text));
         }
         None => page.hanging(look.of_standing(standing), &lead, &text),
     }
     from_paper(page, "    ", &answer.stamp);
     if answer.struck.is_none() && !answer.unmet.is_empty() {
-        page.hanging(look.bad(), "    ", &format!("answered without: {}", answer.unmet));
+        page.hanging(look.bad(), "    ", &say!("answered without: {}", configuration_words(&answer.unmet)));
     }
     if answer.struck.is_none() && !answer.before_its_turn.is_empty() {
-        page.hanging(look.bad(), "    ", &format!("answered before: {}", answer.before_its_turn.join(", ")));
+        page.hanging(look.bad(), "    ", &say!("answered before: {}", answer.before_its_turn.join(", ")));
     }
 }
 
@@ -99,7 +102,7 @@ pub fn readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     if planned.step.measures.is_empty() {
         return;
     }
-    page.head("Readings");
+    page.head(say!("Readings"));
     let state = view.state.step(&planned.step.id);
     for measure in &planned.step.measures {
         measure_head(page, state, measure);
@@ -117,17 +120,25 @@ pub fn readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
 fn measure_head(page: &mut Page, state: Option<&StepState>, measure: &Measure) {
     let taken = state.map_or(0, |state| state.readings_of(&measure.id).count());
     let need = if measure.demanded {
-        format!("{taken} of {} taken", measure.readings)
+        say!("{taken} of {} taken", measure.readings, taken)
     } else {
-        format!("{taken} taken, none demanded")
+        say!("{taken} taken, none demanded", taken)
     };
     let missing =
         state.map_or(if measure.demanded { measure.readings } else { 0 }, |state| state.missing(measure));
     let style = if missing > 0 { page.look.doubt() } else { Style::new() };
     let lead = if missing > 0 { "○ " } else { "· " };
-    page.hanging(style, lead, &format!("{} ({}): {need}", measure.title, measure.kind_word()));
-    let instrument = if measure.instrument { " · an instrument must be named" } else { "" };
-    page.hanging(page.look.quiet(), "    ", &format!("{}{instrument}", limit_line(measure)));
+    page.hanging(
+        style,
+        lead,
+        &format!("{} ({}): {need}", of_checklist(&measure.title), said(measure.kind_word())),
+    );
+    let limit = limit_line(measure);
+    let text = match measure.instrument {
+        true => say!("{limit} · an instrument must be named", limit),
+        false => limit,
+    };
+    page.hanging(page.look.quiet(), "    ", &text);
 }
 
 /// Where several numbers were read, their mean is what counts.
@@ -137,7 +148,7 @@ fn mean_of_repeats(page: &mut Page, state: &StepState, measure: &Measure) {
     }
     if let [mean] = state.judgements(measure).as_slice() {
         let sign = sign_of_verdict(mean.verdict);
-        let text = format!("together, {}: {}", mean.headline(), mean.words);
+        let text = say!("together, {}: {}", mean.headline(), mean.words);
         page.hanging(page.look.of_verdict(mean.verdict), &format!("    {sign} "), &text);
     }
 }
@@ -146,7 +157,12 @@ fn mean_of_repeats(page: &mut Page, state: &StepState, measure: &Measure) {
 fn earlier_readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep, measure: &Measure) {
     for earlier in &view.plan.airframe.earlier_readings {
         if earlier.step == planned.step.id && earlier.measure == measure.id {
-            let text = format!("earlier, on {}: {} {}", earlier.date, earlier.value, earlier.unit.symbol());
+            let text = say!(
+                "earlier, on {}: {} {}",
+                words::date(earlier.date),
+                number(&earlier.value.to_string()),
+                earlier.unit.symbol()
+            );
             page.hanging(page.look.quiet(), "    ", &text);
         }
     }
@@ -155,14 +171,15 @@ fn earlier_readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep,
 pub fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading: &Reading) {
     let look = page.look;
     let judged = &reading.judgement;
-    let instrument = reading.taken.used().ids().map_or(String::new(), |ids| format!(", with {ids}"));
-    let text = format!(
+    let instrument = reading.taken.used().ids().map_or(String::new(), |ids| say!(", with {ids}", ids));
+    let text = say!(
         "{} · {}{instrument} · {} · {} (entry {})",
         value_words(&reading.taken.value),
         reading.judgement.headline(),
         reading.stamp.by.name,
         reading.stamp.short(),
-        reading.stamp.entry
+        reading.stamp.entry,
+        instrument
     );
     let lead = format!("    {} ", verdict::sign(judged));
     match &reading.struck {
@@ -171,7 +188,7 @@ pub fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading:
             page.hanging(look.quiet(), "        ", &struck_words(view, struck));
         }
         None if reading.round < round => {
-            page.hanging(look.quiet(), &lead, &format!("{text} · before the rectification"));
+            page.hanging(look.quiet(), &lead, &say!("{text} · before the rectification", text));
         }
         None => {
             let style = verdict::style(judged, look);
@@ -203,16 +220,22 @@ pub fn evidence(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     if planned.step.evidence.is_empty() && of_step.is_empty() {
         return;
     }
-    page.head("Evidence");
+    page.head(say!("Evidence"));
     for demand in &planned.step.evidence {
         let given = view.state.evidence_for(id, &demand.id).count();
         let is_enough = u32::try_from(given).is_ok_and(|given| given >= demand.count);
         let (lead, style) = if is_enough { ("✓ ", page.look.good()) } else { ("○ ", page.look.doubt()) };
-        let text = format!("{}: {} ({given} of {})", demand.kind.word(), demand.what, demand.count);
+        let text = say!(
+            "{}: {} ({given} of {})",
+            said(demand.kind.word()),
+            of_checklist(&demand.what),
+            demand.count,
+            given
+        );
         page.hanging(style, lead, &text);
     }
     for told in of_step {
-        let text = format!(
+        let text = say!(
             "{} · {} bytes · {} · {} (entry {})",
             told.what.name,
             told.what.bytes,
@@ -237,12 +260,12 @@ pub fn defects(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     if of_step.is_empty() {
         return;
     }
-    page.head("Defects");
+    page.head(say!("Defects"));
     for defect in of_step {
         let standing = defect.standing();
         let lead = format!("{} ", sign_of_defect(standing));
-        let severity = defect.raised.severity.word();
-        let text = format!("{} {}: {} · {severity}", defect.id, standing.word(), defect.raised.what);
+        let severity = said(defect.raised.severity.word());
+        let text = format!("{} {}: {} · {severity}", defect.id, said(standing.word()), defect.raised.what);
         page.hanging(page.look.of_defect(standing), &lead, &text);
     }
 }
@@ -253,21 +276,21 @@ pub fn inspections(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) 
     if !is_demanded && state.inspections.is_empty() {
         return;
     }
-    page.head("Independent inspection");
+    page.head(say!("Independent inspection"));
     if is_demanded && state.inspections.is_empty() {
         page.hanging(
             page.look.doubt(),
             "○ ",
-            "demanded: by a second person, after this step is answered (i)",
+            say!("demanded: by a second person, after this step is answered (i)"),
         );
     }
     for inspection in &state.inspections {
         let checks: Vec<&str> =
-            inspection.inspected.checked.iter().map(|check| ControlCheck::word(*check)).collect();
+            inspection.inspected.checked.iter().map(|check| said(ControlCheck::word(*check))).collect();
         let (lead, result, style) = if inspection.inspected.satisfactory {
-            ("✓ ", "satisfactory", page.look.good())
+            ("✓ ", say!("satisfactory"), page.look.good())
         } else {
-            ("✗ ", "not satisfactory", page.look.bad())
+            ("✗ ", say!("not satisfactory"), page.look.bad())
         };
         let text = format!(
             "{result}: {}; {} · {} · {}",
@@ -284,7 +307,7 @@ pub fn notes(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     let Some(state) = view.state.step(&planned.step.id).filter(|state| !state.notes.is_empty()) else {
         return;
     };
-    page.head("Notes");
+    page.head(say!("Notes"));
     for note in &state.notes {
         let text = format!("{} · {} · {}", note.text, note.stamp.by.name, note.stamp.short());
         page.hanging(Style::new(), "· ", &text);

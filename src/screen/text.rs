@@ -5,6 +5,7 @@ use ratatui::text::{Line, Span};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use super::look::Look;
+use crate::words::of_checklist;
 
 /// Breaks at spaces into lines of at most `width` columns; longer words are broken where they must.
 /// Line breaks of the text stay. At least one line, which may be empty.
@@ -84,6 +85,17 @@ pub fn pad(text: &str, width: usize) -> String {
     fitted + &" ".repeat(fill)
 }
 
+/// What an author wrote, in the language that is spoken, parted by commas.
+pub fn of_checklist_all(texts: &[String]) -> String {
+    texts.iter().map(|text| of_checklist(text)).collect::<Vec<_>>().join(", ")
+}
+
+/// Width of a column that is `english` wide for these words: as much wider as another language's widest word is.
+pub fn column(english: usize, words: &[&str]) -> usize {
+    let widest = |wide: fn(&str) -> usize| words.iter().map(|word| wide(word)).max().unwrap_or(0);
+    english + widest(|word| crate::words::said(word).width()).saturating_sub(widest(UnicodeWidthStr::width))
+}
+
 /// A run of sentences as one each; a decimal point ends none.
 pub fn statements(words: &str) -> impl Iterator<Item = &str> {
     words.split_inclusive(". ").map(str::trim).filter(|statement| !statement.is_empty())
@@ -99,7 +111,7 @@ pub fn some_of(names: &[&str]) -> String {
     const SHOWN: usize = 6;
     match names.get(SHOWN..).map(<[&str]>::len) {
         Some(others) if others > 0 => {
-            format!("{} and {}", names[..SHOWN].join(", "), count(others, "other", "others"))
+            say!("{} and {}", names[..SHOWN].join(", "), say!("{n} other" | "{n} others" % others))
         }
         _ => names.join(", "),
     }

@@ -9,8 +9,14 @@ use super::words::words;
 use crate::event::{EntryNumber, Event};
 use crate::state::{Stamped, State};
 
-/// What usually went wrong; the person says it in own words as well.
-const SLIPS: [&str; 5] = ["wrong key", "wrong step", "misread or misheard", "not finished yet", "other"];
+/// What usually went wrong; the person says it in own words as well. The record has these words in every language.
+const SLIPS: [&str; 5] = [
+    mark!("wrong key"),
+    mark!("wrong step"),
+    mark!("misread or misheard"),
+    mark!("not finished yet"),
+    mark!("other"),
+];
 
 /// What can be taken back, and what was entered after it and cannot.
 struct Last<'a> {
@@ -51,7 +57,7 @@ fn can_be_taken_back(state: &State, entry: EntryNumber) -> bool {
 }
 
 fn form(stamped: &Stamped, after: &[&Stamped]) -> Form {
-    let what = format!("\"{}\" (entry {})", words(&stamped.event), stamped.entry);
+    let what = say!("\"{}\" (entry {})", words(&stamped.event), stamped.entry);
     let mut form = forms::withdraw(stamped.entry, &what);
     let replaced = match stamped.event.inner() {
         Event::Answered(answered) => answered.corrects.as_ref(),
@@ -59,19 +65,19 @@ fn form(stamped: &Stamped, after: &[&Stamped]) -> Form {
         _ => None,
     };
     if let Some(earlier) = replaced {
-        form = form.intro(format!(
+        form = form.intro(say!(
             "It corrected entry {}, which stays struck through: what is right has to be entered anew.",
             earlier.entry
         ));
     }
     if !after.is_empty() {
         let entries: Vec<String> = after.iter().map(|told| told.entry.to_string()).collect();
-        form = form.intro(format!("Entered after it and not taken back by this: {}.", entries.join(", ")));
+        form = form.intro(say!("Entered after it and not taken back by this: {}.", entries.join(", ")));
     }
-    let slips = SLIPS.map(ToString::to_string).to_vec();
-    form.fields.insert(0, Field::choice("slip", "what went wrong", slips, Some(0)));
+    let slips = forms::shown(&SLIPS);
+    form.fields.insert(0, Field::choice("slip", say!("what went wrong"), slips, Some(0)));
     for field in form.fields.iter_mut().filter(|field| field.name == "why") {
-        field.hint = "in your own words; it stands in the record".to_string();
+        field.hint = say!("in your own words; it stands in the record").to_string();
     }
     form
 }
@@ -97,14 +103,14 @@ impl App {
             }
             None => {
                 let text = match last.after.first() {
-                    Some(stamped) => format!(
+                    Some(stamped) => say!(
                         "nothing that you recorded since it was opened can be taken back; the last was \"{}\": write a further note (n)",
                         words(&stamped.event)
                     ),
-                    None => {
+                    None => say!(
                         "you recorded nothing since it was opened; c on its step corrects an earlier entry"
-                            .to_string()
-                    }
+                    )
+                    .to_string(),
                 };
                 self.say(Tone::Plain, text);
             }

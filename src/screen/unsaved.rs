@@ -105,7 +105,7 @@ impl App {
             return;
         }
         if let Err(why) = desk.keep_unsaved(&text) {
-            self.say(Tone::Bad, format!("what is typed here is not kept if the program ends: {why}"));
+            self.say(Tone::Bad, say!("what is typed here is not kept if the program ends: {why}", why));
         }
         self.kept_text = text;
     }
@@ -123,7 +123,7 @@ impl App {
             return;
         }
         if let Err(why) = desk.keep_unsaved_here(&text) {
-            self.say(Tone::Bad, format!("what is typed here is not kept if the program ends: {why}"));
+            self.say(Tone::Bad, say!("what is typed here is not kept if the program ends: {why}", why));
         }
         self.kept_here = text;
     }
@@ -135,7 +135,7 @@ impl App {
         self.kept_forms = found.filter(|kept| kept.key.starts_with(ON_FILE)).collect();
         if !self.kept_forms.is_empty() {
             let words: Vec<&str> = self.kept_forms.iter().map(|kept| kept.words.as_str()).collect();
-            let text = format!(
+            let text = say!(
                 "typed before and NOT written: {}; the same key on the same item brings it back",
                 words.join("; ")
             );
@@ -157,7 +157,7 @@ impl App {
         let mut titles = Vec::new();
         for section in sections(&self.kept_text) {
             if let Some(series) = restored(desk, &view, section) {
-                titles.push(format!("{} (r on its step)", series.title));
+                titles.push(say!("{} (r on its step)", series.title));
                 self.drafts.push(Overlay::Series(Box::new(series)));
             } else if let Some(form) = KeptForm::read(section) {
                 titles.push(form.words.clone());
@@ -165,7 +165,7 @@ impl App {
             }
         }
         if !titles.is_empty() {
-            let text = format!(
+            let text = say!(
                 "typed before and NOT recorded: {}; the same key on the same item brings it back",
                 titles.join("; ")
             );

@@ -5,6 +5,7 @@ use ratatui::style::Style;
 use super::look::{Look, sign_of_verdict};
 use crate::measure::compare::{CannotTell, Verdict};
 use crate::state::{Judgement, ReadingVerdict};
+use crate::words::said;
 
 /// How much a judgement asks for a person's decision; 0 asks for none.
 pub fn weight(judgement: &Judgement) -> u8 {
@@ -20,11 +21,13 @@ pub fn weight(judgement: &Judgement) -> u8 {
 /// One or two words for a list.
 pub fn word(judgement: &Judgement) -> &'static str {
     match (judgement.verdict, judgement.comparison) {
-        (ReadingVerdict::Outside | ReadingVerdict::CannotDecide, _) | (_, None) => judgement.verdict.word(),
-        (_, Some(Verdict::Softer)) => "softer",
-        (_, Some(Verdict::Stiffer)) => "stiffer",
-        (_, Some(Verdict::Consistent)) => "consistent",
-        (_, Some(Verdict::CannotTell(_))) => "cannot tell",
+        (ReadingVerdict::Outside | ReadingVerdict::CannotDecide, _) | (_, None) => {
+            said(judgement.verdict.word())
+        }
+        (_, Some(Verdict::Softer)) => say!("softer"),
+        (_, Some(Verdict::Stiffer)) => say!("stiffer"),
+        (_, Some(Verdict::Consistent)) => say!("consistent"),
+        (_, Some(Verdict::CannotTell(_))) => say!("cannot tell"),
     }
 }
 
@@ -49,26 +52,26 @@ pub fn style(judgement: &Judgement, look: Look) -> Style {
 /// The verdict in plain words, without a figure.
 pub fn plain(judgement: &Judgement) -> String {
     let compared = judgement.comparison.map(|comparison| match comparison {
-        Verdict::Softer => "Softer than sound airframes of the same build standard.",
-        Verdict::Stiffer => "Stiffer than sound airframes of the same build standard.",
+        Verdict::Softer => say!("Softer than sound airframes of the same build standard."),
+        Verdict::Stiffer => say!("Stiffer than sound airframes of the same build standard."),
         Verdict::Consistent => {
-            "Like sound airframes of the same build standard; a loss that matters would have shown."
+            say!("Like sound airframes of the same build standard; a loss that matters would have shown.")
         }
         Verdict::CannotTell(CannotTell::NoReference) => {
-            "Cannot tell: no sound airframe of this type and build standard to compare with."
+            say!("Cannot tell: no sound airframe of this type and build standard to compare with.")
         }
         Verdict::CannotTell(CannotTell::InsufficientData) => {
-            "Cannot tell: one airframe alone does not say how much sound ones differ."
+            say!("Cannot tell: one airframe alone does not say how much sound ones differ.")
         }
         Verdict::CannotTell(CannotTell::LossTooSmallToShow) => {
-            "Cannot tell: no difference shows, but a loss that matters could hide in it."
+            say!("Cannot tell: no difference shows, but a loss that matters could hide in it.")
         }
     });
     let limited = match judgement.verdict {
-        ReadingVerdict::Within => Some("Within its limit."),
-        ReadingVerdict::Outside => Some("Outside its limit."),
-        ReadingVerdict::CannotDecide => Some("It cannot be decided yet."),
-        ReadingVerdict::Recorded if compared.is_none() => Some("Recorded; nothing to judge it by."),
+        ReadingVerdict::Within => Some(say!("Within its limit.")),
+        ReadingVerdict::Outside => Some(say!("Outside its limit.")),
+        ReadingVerdict::CannotDecide => Some(say!("It cannot be decided yet.")),
+        ReadingVerdict::Recorded if compared.is_none() => Some(say!("Recorded; nothing to judge it by.")),
         ReadingVerdict::Recorded => None,
     };
     // What asks for a decision comes first.
@@ -81,7 +84,7 @@ pub fn plain(judgement: &Judgement) -> String {
 pub fn with_figures(judgement: &Judgement) -> String {
     match (judgement.comparison, judgement.verdict) {
         (None, _) => format!("{}: {}", plain(judgement).trim_end_matches('.'), judgement.words),
-        (Some(_), ReadingVerdict::Outside) => format!("Outside its limit. {}", judgement.words),
+        (Some(_), ReadingVerdict::Outside) => say!("Outside its limit. {}", judgement.words),
         (Some(_), _) => judgement.words.clone(),
     }
 }

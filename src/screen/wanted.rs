@@ -32,14 +32,23 @@ impl Wanted {
             let found = Theme::named(&name);
             if found.is_none() {
                 let known = Theme::ALL.map(Theme::name).join(", ");
-                unknown.push(format!("{}: there is no theme \"{name}\"; there are {known}", theme::VARIABLE));
+                unknown.push(say!(
+                    "{}: there is no theme \"{name}\"; there are {known}",
+                    theme::VARIABLE,
+                    name,
+                    known
+                ));
             }
             found
         });
         let hand = given(ONE_HAND_VARIABLE).and_then(|word| {
             let found = Hand::ALL.into_iter().find(|hand| hand.word().eq_ignore_ascii_case(word.trim()));
             if found.is_none() {
-                unknown.push(format!("{ONE_HAND_VARIABLE}: \"{word}\" is no hand; it is left or right"));
+                unknown.push(say!(
+                    "{ONE_HAND_VARIABLE}: \"{word}\" is no hand; it is left or right",
+                    ONE_HAND_VARIABLE,
+                    word
+                ));
             }
             found
         });

@@ -25,18 +25,19 @@ pub fn wish_of(form: &Form, desk: &dyn Desk) -> Result<Wish, Problem> {
             Ok(Wish::Inspect { request: about_step(form)?, passphrase: passphrase(form)? })
         }
         Purpose::Countersign => {
-            let agrees = chosen(form, "agrees", "whether you agree")? == 0;
+            let agrees = chosen(form, "agrees", say!("whether you agree"))? == 0;
             Ok(Wish::Countersign { agrees, note: form.text("note"), passphrase: passphrase(form)? })
         }
         Purpose::Continue => match form.given("reason") {
             Some(reason) => Ok(Wish::Continue { reason }),
-            None => {
-                Err(Problem::new("no reason is given", "write why it is continued; both sessions show it"))
-            }
+            None => Err(Problem::new(
+                say!("no reason is given"),
+                say!("write why it is continued; both sessions show it"),
+            )),
         },
         Purpose::Rescue => match form.given("folder") {
             Some(folder) => Ok(Wish::Rescue { folder }),
-            None => Err(Problem::new("no folder is named", "type a folder on a disk that works")),
+            None => Err(Problem::new(say!("no folder is named"), say!("type a folder on a disk that works"))),
         },
         _ => request_of(form, desk).map(Wish::Record),
     }
@@ -61,22 +62,22 @@ fn request_of(form: &Form, desk: &dyn Desk) -> Result<Request, Problem> {
         }
         Purpose::Directive { directive } => Request::AnswerDirective {
             directive: directive.clone(),
-            answer: one_of(form, "answer", "the answer", &DirectiveAnswer::WORDS)?,
+            answer: one_of(form, "answer", say!("the answer"), &DirectiveAnswer::WORDS)?,
             note: form.text("note"),
-            next_due: optional_date(form, "due", "the next due date")?,
+            next_due: optional_date(form, "due", say!("the next due date"))?,
         },
         Purpose::LifeItem { item } => Request::AnswerLifeItem {
             item: item.clone(),
-            answer: one_of(form, "answer", "the answer", &LifeAnswer::WORDS)?,
+            answer: one_of(form, "answer", say!("the answer"), &LifeAnswer::WORDS)?,
             note: form.text("note"),
-            next_due: optional_date(form, "due", "the next due date")?,
+            next_due: optional_date(form, "due", say!("the next due date"))?,
         },
         _ => return nothing(),
     })
 }
 
 fn nothing() -> Result<Request, Problem> {
-    Err(Problem::new("this form records nothing", "leave it with Esc"))
+    Err(Problem::new(say!("this form records nothing"), say!("leave it with Esc")))
 }
 
 fn about_step(form: &Form) -> Result<Request, Problem> {
@@ -89,13 +90,13 @@ fn about_step(form: &Form) -> Result<Request, Problem> {
         },
         Purpose::CorrectAnswer { step } => Request::Answer {
             step: step.clone(),
-            result: one_of(form, "result", "the right answer", &RESULTS.map(|result| ("", result)))?,
+            result: one_of(form, "result", say!("the right answer"), &RESULTS.map(|result| ("", result)))?,
             reason: form.given("reason"),
             why: Some(needed(
                 form,
                 "why",
-                "a correction needs a reason",
-                "write why the answer is corrected",
+                say!("a correction needs a reason"),
+                say!("write why the answer is corrected"),
             )?),
         },
         Purpose::Inspect { step } => {
@@ -115,14 +116,15 @@ fn about_defect(form: &Form) -> Result<Request, Problem> {
     Ok(match &form.purpose {
         Purpose::Dispose { defect } => Request::DisposeDefect {
             defect: defect.clone(),
-            disposition: one_of(form, "disposition", "what becomes of it", &Disposition::WORDS)?,
+            disposition: one_of(form, "disposition", say!("what becomes of it"), &Disposition::WORDS)?,
             note: form.text("note"),
-            until: optional_date(form, "until", "the limit of the deferral")?,
+            until: optional_date(form, "until", say!("the limit of the deferral"))?,
         },
         Purpose::Rectify { defect } => Request::RectifyDefect {
             defect: defect.clone(),
             work: form.text("work"),
-            disturbed_controls: chosen(form, "controls", "whether a flight control was disturbed")? == 1,
+            disturbed_controls: chosen(form, "controls", say!("whether a flight control was disturbed"))?
+                == 1,
         },
         Purpose::Reinspect { defect } => Request::ReinspectDefect {
             defect: defect.clone(),
@@ -140,18 +142,18 @@ fn needed(form: &Form, name: &str, why: &str, next: &str) -> Result<String, Prob
 /// The index of what is chosen; nothing is recorded while nothing is.
 fn chosen(form: &Form, name: &str, what: &str) -> Result<usize, Problem> {
     form.chosen(name).ok_or_else(|| {
-        Problem::new(format!("{what} is not said yet"), "choose by digit or with left and right")
+        Problem::new(say!("{what} is not said yet", what), say!("choose by digit or with left and right"))
     })
 }
 
 fn satisfactory(form: &Form) -> Result<bool, Problem> {
-    Ok(chosen(form, "satisfactory", "the result")? == 0)
+    Ok(chosen(form, "satisfactory", say!("the result"))? == 0)
 }
 
 fn one_of<T: Copy>(form: &Form, name: &str, what: &str, words: &[(&str, T)]) -> Result<T, Problem> {
     let at = chosen(form, name, what)?;
     let found = words.get(at).map(|(_, found)| *found);
-    found.ok_or_else(|| Problem::new(format!("{what} is not listed"), "choose one that is"))
+    found.ok_or_else(|| Problem::new(say!("{what} is not listed", what), say!("choose one that is")))
 }
 
 fn optional_date(form: &Form, name: &str, what: &str) -> Result<Option<chrono::NaiveDate>, Problem> {
@@ -165,10 +167,12 @@ fn reading(
     measure: &str,
     corrects: Option<u64>,
 ) -> Result<Request, Problem> {
-    let view = desk.session().ok_or_else(|| Problem::new("no session is open", "open one in the hangar"))?;
+    let view = desk
+        .session()
+        .ok_or_else(|| Problem::new(say!("no session is open"), say!("open one in the hangar")))?;
     let planned = view.plan.step(step).and_then(|step| step.step.measure(measure));
-    let planned =
-        planned.ok_or_else(|| Problem::new("the plan has no such measurement", "leave with Esc"))?;
+    let planned = planned
+        .ok_or_else(|| Problem::new(say!("the plan has no such measurement"), say!("leave with Esc")))?;
     Ok(Request::Read {
         step: step.to_string(),
         measure: measure.to_string(),
@@ -185,10 +189,10 @@ fn reading(
 
 /// The text of the file that the form names.
 fn table(form: &Form, desk: &dyn Desk) -> Result<ReadingValue, Problem> {
-    let path = needed(form, "path", "no file is named", "type the path of the table")?;
+    let path = needed(form, "path", say!("no file is named"), say!("type the path of the table"))?;
     desk.table_text(&path)
         .map(|text| ReadingValue::Table { text })
-        .map_err(|why| Problem::new(why, "check the path, then save again"))
+        .map_err(|why| Problem::new(why, say!("check the path, then save again")))
 }
 
 fn evidence(
@@ -197,7 +201,12 @@ fn evidence(
     step: Option<String>,
     defect: Option<String>,
 ) -> Result<Wish, Problem> {
-    let path = needed(form, "path", "no file is named", "type the path of the photo, film or recording")?;
+    let path = needed(
+        form,
+        "path",
+        say!("no file is named"),
+        say!("type the path of the photo, film or recording"),
+    )?;
     let demand = step.as_ref().and_then(|id| {
         let view = desk.session()?;
         let at = form.chosen("demand")?;
@@ -209,13 +218,14 @@ fn evidence(
 fn new_defect(form: &Form, step: Option<String>) -> Result<Request, Problem> {
     let station_mm: Option<Number> = match form.given("station") {
         None => None,
-        Some(text) => Some(text.trim_end_matches("mm").trim().parse().map_err(
-            |error: crate::quantity::NumberError| {
-                Problem::new(format!("the station: {error}"), "type millimetres from the datum, such as 4250")
-            },
-        )?),
+        Some(text) => Some(Number::typed(text.trim_end_matches("mm").trim()).map_err(|error| {
+            Problem::new(
+                say!("the station: {error}", error),
+                say!("type millimetres from the datum, such as 4250"),
+            )
+        })?),
     };
-    let severity = one_of(form, "severity", "the severity", &Severity::WORDS)?;
+    let severity = one_of(form, "severity", say!("the severity"), &Severity::WORDS)?;
     let side = form.chosen("side").and_then(|at| SIDES.get(at));
     Ok(Request::RaiseDefect(NewDefect {
         step,
@@ -231,20 +241,22 @@ fn new_defect(form: &Form, step: Option<String>) -> Result<Request, Problem> {
 fn passphrase(form: &Form) -> Result<Passphrase, Problem> {
     let typed = form.secret("passphrase");
     if typed.reveal().is_empty() {
-        return Err(Problem::new("no passphrase is typed", "type the one that opens your key"));
+        return Err(Problem::new(say!("no passphrase is typed"), say!("type the one that opens your key")));
     }
     Ok(typed)
 }
 
 /// Signing asks for the registration, typed: no single key signs.
 fn confirmed(form: &Form, desk: &dyn Desk) -> Result<(), Problem> {
-    let view = desk.session().ok_or_else(|| Problem::new("no session is open", "open one in the hangar"))?;
+    let view = desk
+        .session()
+        .ok_or_else(|| Problem::new(say!("no session is open"), say!("open one in the hangar")))?;
     let registration = &view.plan.airframe.registration;
     if form.text("confirm").eq_ignore_ascii_case(registration) {
         return Ok(());
     }
     Err(Problem::new(
-        format!("\"{}\" is not the registration", form.text("confirm")),
-        format!("type {registration} to sign, or leave with Esc"),
+        say!("\"{}\" is not the registration", form.text("confirm")),
+        say!("type {registration} to sign, or leave with Esc", registration),
     ))
 }

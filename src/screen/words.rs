@@ -1,29 +1,37 @@
 //! Every event of the record in plain words, for the history, the command line and the replay.
 
 use crate::event::{ControlCheck, Event, SignedOff};
+use crate::order::configuration_words;
 use crate::session::value_words;
+use crate::state::instant;
+use crate::words::{date, date_and_time, number, said};
 
 /// What happened, without who and when.
 pub fn words(event: &Event) -> String {
     match event {
         Event::Opened(opened) => {
-            let begun = format!(
+            let begun = say!(
                 "annual begun on {}, type {}, serial number {}",
-                opened.registration, opened.type_id, opened.serial
+                opened.registration,
+                opened.type_id,
+                opened.serial
             );
             match &opened.continues {
-                Some(earlier) => format!("{begun}; it continues {}: {}", earlier.sid, earlier.reason),
+                Some(earlier) => say!("{begun}; it continues {}: {}", earlier.sid, earlier.reason, begun),
                 None => begun,
             }
         }
-        Event::RunStarted(run) => format!("record taken up on {} by {}", run.device, run.program),
+        Event::RunStarted(run) => say!("record taken up on {} by {}", run.device, run.program),
         Event::ConfigurationConfirmed { configuration, .. } => {
-            format!("configuration confirmed: {configuration}")
+            say!(
+                "configuration confirmed: {configuration}",
+                configuration = configuration_words(configuration)
+            )
         }
         Event::Answered(answered) => {
-            let mut text = format!("{}: {}", answered.step, answered.result.word());
+            let mut text = format!("{}: {}", answered.step, said(answered.result.word()));
             if let Some(defect) = &answered.reinspects {
-                text.push_str(&format!(" (re-inspection of {defect})"));
+                text.push_str(&say!(" (re-inspection of {defect})", defect));
             }
             if let Some(reason) = &answered.reason {
                 text.push_str(&format!("; {reason}"));
@@ -33,26 +41,26 @@ pub fn words(event: &Event) -> String {
         Event::ReadingTaken(taken) => {
             let mut text = format!("{}: {} {}", taken.step, taken.measure, value_words(&taken.value));
             if let Some(ids) = taken.used().ids() {
-                text.push_str(&format!(", with {ids}"));
+                text.push_str(&say!(", with {ids}", ids));
             }
             text + &correction(taken.corrects.as_ref())
         }
-        Event::Withdrawn { entry, why, .. } => format!("entry {entry} taken back: {why}"),
-        Event::Noted { step: Some(step), text, .. } => format!("{step}: note: {text}"),
-        Event::Noted { step: None, text, .. } => format!("note: {text}"),
+        Event::Withdrawn { entry, why, .. } => say!("entry {entry} taken back: {why}", entry, why),
+        Event::Noted { step: Some(step), text, .. } => say!("{step}: note: {text}", step, text),
+        Event::Noted { step: None, text, .. } => say!("note: {text}", text),
         Event::EvidenceAdded(added) => {
-            let target = added.step.as_deref().or(added.defect.as_deref()).unwrap_or("the session");
-            format!("evidence \"{}\" ({} bytes) added to {target}", added.name, added.bytes)
+            let target = added.step.as_deref().or(added.defect.as_deref()).unwrap_or(say!("the session"));
+            say!("evidence \"{}\" ({} bytes) added to {target}", added.name, added.bytes, target)
         }
         Event::Initialled(initialled) => {
-            format!("{}: initialled: {}", initialled.step, initialled.work)
+            say!("{}: initialled: {}", initialled.step, initialled.work)
         }
         Event::Carried(carried) => {
-            format!(
-                "{} (carried over from entry {} of {:.8})",
+            say!(
+                "{} (carried over from entry {} of {})",
                 words(&carried.event),
                 carried.from,
-                carried.sid
+                format_args!("{:.8}", carried.sid)
             )
         }
         Event::FromPaper(entered) => format!("{} ({})", words(&entered.event), entered.paper.words()),
@@ -63,37 +71,45 @@ pub fn words(event: &Event) -> String {
 
 fn correction(correction: Option<&crate::event::Correction>) -> String {
     correction.map_or_else(String::new, |correction| {
-        format!("; corrects entry {}: {}", correction.entry, correction.why)
+        say!("; corrects entry {}: {}", correction.entry, correction.why)
     })
 }
 
 fn defect_words(event: &Event) -> Option<String> {
     Some(match event {
         Event::DefectRaised(raised) => {
-            let place = [raised.component.clone(), raised.side.clone()];
-            let station = raised.station_mm.map(|station| format!("station {station} mm"));
+            let side = raised.side.as_deref().map(|side| said(side).to_string());
+            let place = [raised.component.clone(), side];
+            let station = raised
+                .station_mm
+                .map(|station| say!("station {station} mm", station = number(&station.to_string())));
             let place: Vec<String> = place.into_iter().chain([station]).flatten().collect();
             let place = if place.is_empty() { String::new() } else { format!(" ({})", place.join(", ")) };
-            let found = raised.step.as_ref().map_or_else(String::new, |step| format!(", found by {step}"));
-            format!(
+            let found = raised.step.as_ref().map_or_else(String::new, |step| say!(", found by {step}", step));
+            say!(
                 "defect {} raised, {}: {}{place}{found}",
                 raised.defect,
-                raised.severity.word(),
-                raised.what
+                said(raised.severity.word()),
+                raised.what,
+                place,
+                found
             )
         }
         Event::DefectDisposed(disposed) => {
-            let until = disposed.until.map_or_else(String::new, |until| format!(" until {until}"));
-            let decided = format!("defect {}: {}{until}", disposed.defect, disposed.disposition.word());
+            let until =
+                disposed.until.map_or_else(String::new, |until| say!(" until {until}", until = date(until)));
+            let decided =
+                say!("defect {}: {}{until}", disposed.defect, said(disposed.disposition.word()), until);
             with_note(decided, &disposed.note)
         }
         Event::DefectRectified(rectified) => {
-            let controls = if rectified.disturbed_controls { "; flight controls disturbed" } else { "" };
-            format!("defect {} rectified: {}{controls}", rectified.defect, rectified.work)
+            let controls =
+                if rectified.disturbed_controls { say!("; flight controls disturbed") } else { "" };
+            say!("defect {} rectified: {}{controls}", rectified.defect, rectified.work, controls)
         }
         Event::DefectReinspected { defect, satisfactory, note, .. } => {
-            let result = if *satisfactory { "satisfactory" } else { "not satisfactory" };
-            with_note(format!("defect {defect} re-inspected, {result}"), note)
+            let result = if *satisfactory { say!("satisfactory") } else { say!("not satisfactory") };
+            with_note(say!("defect {defect} re-inspected, {result}", defect, result), note)
         }
         _ => return None,
     })
@@ -101,53 +117,67 @@ fn defect_words(event: &Event) -> Option<String> {
 
 fn record_words(event: &Event) -> Option<String> {
     Some(match event {
-        Event::ReportSetAside { report, reason, .. } => format!("report {report} set aside: {reason}"),
+        Event::ReportSetAside { report, reason, .. } => {
+            say!("report {report} set aside: {reason}", report, reason)
+        }
         Event::DirectiveAnswered(answered) => {
-            let due = answered.next_due.map_or_else(String::new, |due| format!(", next due {due}"));
+            let due =
+                answered.next_due.map_or_else(String::new, |due| say!(", next due {due}", due = date(due)));
             with_note(
-                format!("directive {}: {}{due}", answered.directive, answered.answer.word()),
+                say!("directive {}: {}{due}", answered.directive, said(answered.answer.word()), due),
                 &answered.note,
             )
         }
         Event::LifeItemAnswered(answered) => {
-            let due = answered.next_due.map_or_else(String::new, |due| format!(", next due {due}"));
-            let told = format!("life-limited item {}: {}{due}", answered.item, answered.answer.word());
+            let due =
+                answered.next_due.map_or_else(String::new, |due| say!(", next due {due}", due = date(due)));
+            let told =
+                say!("life-limited item {}: {}{due}", answered.item, said(answered.answer.word()), due);
             with_note(told, &answered.note)
         }
         Event::IndependentlyInspected(inspected) => {
             let checks: Vec<&str> =
-                inspected.checked.iter().map(|check| ControlCheck::word(*check)).collect();
-            let result = if inspected.satisfactory { "satisfactory" } else { "not satisfactory" };
-            format!(
+                inspected.checked.iter().map(|check| said(ControlCheck::word(*check))).collect();
+            let result = if inspected.satisfactory { say!("satisfactory") } else { say!("not satisfactory") };
+            say!(
                 "{}: independent inspection of {}: {}; {result}",
                 inspected.step,
                 inspected.connections,
-                checks.join(", ")
+                checks.join(", "),
+                result
             )
         }
-        Event::Paused { note, .. } => with_note("paused".to_string(), note.as_deref().unwrap_or_default()),
-        Event::Resumed { .. } => "resumed".to_string(),
-        Event::PlanRevised(revised) => format!(
+        Event::Paused { note, .. } => {
+            with_note(say!("paused").to_string(), note.as_deref().unwrap_or_default())
+        }
+        Event::Resumed { .. } => say!("resumed").to_string(),
+        Event::PlanRevised(revised) => say!(
             "plan changed, {}: {}; {} steps new, {} changed, {} gone",
-            revised.cause.word(),
+            said(revised.cause.word()),
             revised.why,
             revised.added.len(),
             revised.changed.len(),
             revised.gone.len()
         ),
         Event::Countersigned(added) => {
-            let agrees =
-                if added.agrees { "countersigned" } else { "seen by a second person, who does not agree" };
-            with_note(format!("sign-off of entry {} {agrees}", added.entry), &added.note)
+            let agrees = if added.agrees {
+                say!("countersigned")
+            } else {
+                say!("seen by a second person, who does not agree")
+            };
+            with_note(say!("sign-off of entry {} {agrees}", added.entry, agrees), &added.note)
         }
-        Event::ClockStepped { wall_before, wall_now, wall_change_ms, elapsed_ms } => format!(
-            "the clock was changed: from {wall_before} to {wall_now} ({:.1} s on the clock, {:.1} s really)",
-            *wall_change_ms as f64 / 1000.0,
-            *elapsed_ms as f64 / 1000.0
+        Event::ClockStepped { wall_before, wall_now, wall_change_ms, elapsed_ms } => say!(
+            "the clock was changed: from {wall_before} to {wall_now} ({} s on the clock, {} s really)",
+            number(&format!("{:.1}", *wall_change_ms as f64 / 1000.0)),
+            number(&format!("{:.1}", *elapsed_ms as f64 / 1000.0)),
+            wall_before,
+            wall_now
         ),
-        Event::Recovered(recovered) => format!(
+        Event::Recovered(recovered) => say!(
             "a torn entry of {} bytes at byte {} was set aside when the record was opened",
-            recovered.len, recovered.byte_offset
+            recovered.len,
+            recovered.byte_offset
         ),
         _ => return None,
     })
@@ -156,15 +186,15 @@ fn record_words(event: &Event) -> Option<String> {
 fn signed_words(signed: &SignedOff) -> String {
     let list = match signed.discrepancies.len() {
         0 => String::new(),
-        1 => ", with 1 discrepancy".to_string(),
-        many => format!(", with {many} discrepancies"),
+        some => say!(", with {n} discrepancy" | ", with {n} discrepancies" % some),
     };
-    format!(
+    say!(
         "signed: {}{list}; {} {}, authorisation {}",
-        signed.outcome.word(),
+        said(signed.outcome.word()),
         signed.certificate,
         signed.by.name,
-        signed.authorisation
+        signed.authorisation,
+        list
     )
 }
 
@@ -174,7 +204,10 @@ fn with_note(text: String, note: &str) -> String {
 
 /// `2026-11-25 09:14` of a recorded time; the text as it is where it is no time.
 pub fn minute(wall: &str) -> String {
-    wall.get(..16).unwrap_or(wall).replace('T', " ")
+    match instant(wall) {
+        Some(moment) => date_and_time(&moment),
+        None => wall.get(..16).unwrap_or(wall).replace('T', " "),
+    }
 }
 
 #[cfg(test)]

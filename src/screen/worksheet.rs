@@ -5,9 +5,10 @@ use ratatui::style::Style;
 use super::desk::SessionView;
 use super::list::Row;
 use super::look::{Look, sign_of_standing};
-use super::text::pad;
+use super::text::{column, pad};
 use crate::plan::{Plan, PlanStep};
 use crate::state::{ReadingVerdict, StepStanding, StepState};
+use crate::words::{of_checklist, said};
 
 /// A row: the step of this number, or the heading above it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -59,34 +60,40 @@ pub fn row(view: &SessionView<'_>, line: Line, look: Look) -> Row {
 fn section_line(view: &SessionView<'_>, id: &str) -> String {
     let of_section = || view.plan.steps.iter().filter(|step| step.step.section.value == id);
     let answered = of_section().filter(|step| !view.state.standing(&step.step.id).is_open()).count();
-    let title = view.plan.section_title(id).unwrap_or(id);
+    let title = of_checklist(view.plan.section_title(id).unwrap_or(id));
     format!("{title}  {answered}/{}", of_section().count())
 }
+
+/// How a step can stand.
+const STANDINGS: [&str; 4] = ["open", "passed", "failed", "not applicable"];
 
 fn parts(view: &SessionView<'_>, planned: &PlanStep, look: Look) -> Vec<(String, Style)> {
     let standing = view.state.standing(&planned.step.id);
     let style = look.of_standing(standing);
     let mut parts = vec![
-        (format!("{} {} ", sign_of_standing(standing), pad(standing.word(), 14)), style),
-        (planned.step.title.clone(), Style::new()),
+        (
+            format!("{} {} ", sign_of_standing(standing), pad(said(standing.word()), column(14, &STANDINGS))),
+            style,
+        ),
+        (of_checklist(&planned.step.title).to_string(), Style::new()),
     ];
     if !planned.step.mandatory {
-        parts.push((" · optional".to_string(), look.quiet()));
+        parts.push((say!(" · optional").to_string(), look.quiet()));
     }
     if standing.is_open()
         && let Some(last) = view.state.step(&planned.step.id).and_then(|state| state.initials().last())
     {
-        parts.push((format!(" · initialled by {}", last.stamp.hand().name), look.doubt()));
+        parts.push((say!(" · initialled by {}", last.stamp.hand().name), look.doubt()));
     }
     let answer = view.state.step(&planned.step.id).and_then(|state| state.answer());
     if answer.is_some_and(|answer| answer.stamp.paper.is_some()) {
         parts.push((format!(" · {}", crate::paper::words::FROM_PAPER), look.quiet()));
     }
     if !planned.because.is_empty() {
-        parts.push((" · targeted".to_string(), look.quiet()));
+        parts.push((say!(" · targeted").to_string(), look.quiet()));
     }
     if view.earlier.is_some_and(|earlier| earlier.failed.contains_key(&planned.step.id)) {
-        parts.push((" · ↩ failed last time".to_string(), look.doubt()));
+        parts.push((say!(" · ↩ failed last time").to_string(), look.doubt()));
     }
     if standing != StepStanding::Open
         && let Some(state) = view.state.step(&planned.step.id)
@@ -106,11 +113,7 @@ pub fn flags(view: &SessionView<'_>, planned: &PlanStep, state: &StepState) -> V
     }
     let missing: u32 = planned.step.measures.iter().map(|measure| state.missing(measure)).sum();
     if missing > 0 {
-        flags.push(if missing == 1 {
-            "1 reading missing".into()
-        } else {
-            format!("{missing} readings missing")
-        });
+        flags.push(say!("{n} reading missing" | "{n} readings missing" % missing));
     }
     let evidence = planned
         .step
@@ -122,7 +125,7 @@ pub fn flags(view: &SessionView<'_>, planned: &PlanStep, state: &StepState) -> V
         })
         .count();
     if evidence > 0 {
-        flags.push("evidence missing".to_string());
+        flags.push(say!("evidence missing").to_string());
     }
     let without_instrument = planned
         .step
@@ -131,18 +134,19 @@ pub fn flags(view: &SessionView<'_>, planned: &PlanStep, state: &StepState) -> V
         .filter(|measure| measure.instrument)
         .any(|measure| state.readings_of(&measure.id).any(|reading| reading.taken.instrument.is_none()));
     if without_instrument {
-        flags.push("instrument not named".to_string());
+        flags.push(say!("instrument not named").to_string());
     }
-    for (verdict, flag) in
-        [(ReadingVerdict::Outside, "outside limit"), (ReadingVerdict::CannotDecide, "cannot decide")]
-    {
+    for (verdict, flag) in [
+        (ReadingVerdict::Outside, say!("outside limit")),
+        (ReadingVerdict::CannotDecide, say!("cannot decide")),
+    ] {
         let judged = planned.step.measures.iter().flat_map(|measure| state.judgements(measure));
         if judged.into_iter().any(|judgement| judgement.verdict == verdict) {
             flags.push(flag.to_string());
         }
     }
     if state.answer().is_some_and(|answer| !answer.unmet.is_empty()) {
-        flags.push("configuration not confirmed".to_string());
+        flags.push(say!("configuration not confirmed").to_string());
     }
     flags
 }

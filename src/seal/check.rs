@@ -69,7 +69,9 @@ pub(super) fn check(namespace: &str, text: &[u8], seal: Option<&Seal>) -> Result
     if again.as_deref() != Ok(seal.signature.as_str())
         || super::public_key_line(&seal.key).as_deref() != Ok(&seal.key)
     {
-        return Err(SealFault::SignatureUnreadable("it is not in the form in which it was made".to_string()));
+        return Err(SealFault::SignatureUnreadable(
+            say!("it is not in the form in which it was made").to_string(),
+        ));
     }
     if signature.namespace() != namespace {
         return Err(SealFault::Namespace { found: signature.namespace().to_string() });
@@ -78,7 +80,7 @@ pub(super) fn check(namespace: &str, text: &[u8], seal: Option<&Seal>) -> Result
         return Err(SealFault::OtherKey);
     }
     let KeyData::Ed25519(key) = public.key_data() else {
-        return Err(SealFault::KeyUnreadable(format!("it is {}, not ssh-ed25519", public.algorithm())));
+        return Err(SealFault::KeyUnreadable(say!("it is {}, not ssh-ed25519", public.algorithm())));
     };
     let data = SshSig::signed_data(namespace, signature.hash_alg(), text)
         .map_err(|error| SealFault::SignatureUnreadable(error.to_string()))?;
@@ -99,14 +101,16 @@ impl fmt::Display for KeyId {
 impl fmt::Display for SealFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            SealFault::Missing => f.write_str("it bears no signature"),
-            SealFault::KeyUnreadable(why) => write!(f, "its key cannot be read ({why})"),
-            SealFault::SignatureUnreadable(why) => write!(f, "its signature cannot be read ({why})"),
-            SealFault::Namespace { found } => {
-                write!(f, "its signature was made for another purpose ({found})")
+            SealFault::Missing => f.write_str(say!("it bears no signature")),
+            SealFault::KeyUnreadable(why) => f.write_str(&say!("its key cannot be read ({why})", why = why)),
+            SealFault::SignatureUnreadable(why) => {
+                f.write_str(&say!("its signature cannot be read ({why})", why = why))
             }
-            SealFault::OtherKey => f.write_str("its signature was made with another key than it names"),
-            SealFault::DoesNotFit => f.write_str("what stands there is not what was signed"),
+            SealFault::Namespace { found } => {
+                f.write_str(&say!("its signature was made for another purpose ({found})", found = found))
+            }
+            SealFault::OtherKey => f.write_str(say!("its signature was made with another key than it names")),
+            SealFault::DoesNotFit => f.write_str(say!("what stands there is not what was signed")),
         }
     }
 }

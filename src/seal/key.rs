@@ -145,23 +145,28 @@ impl fmt::Debug for SecretKey {
 impl fmt::Display for KeyError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            KeyError::NoKey(why) => write!(f, "this is no key in OpenSSH's form ({why})"),
-            KeyError::Algorithm(found) => write!(f, "the key is {found}; only ssh-ed25519 keys sign here"),
+            KeyError::NoKey(why) => f.write_str(&say!("this is no key in OpenSSH's form ({why})", why = why)),
+            KeyError::Algorithm(found) => f.write_str(&say!(
+                "the key is {found}; only ssh-ed25519 keys sign here",
+                found = found
+            )),
             KeyError::NoPassphrase => f.write_str(
-                "the key is not protected by a passphrase: whoever copies the file could sign; \
-                 give it one with: ssh-keygen -p -f FILE",
+                say!("the key is not protected by a passphrase: whoever copies the file could sign; \
+                 give it one with: ssh-keygen -p -f FILE"),
             ),
-            KeyError::WrongPassphrase => f.write_str("the passphrase does not open this key"),
-            KeyError::TooManyRounds { rounds } => write!(
-                f,
-                "the key file asks for {rounds} rounds of passphrase derivation, more than {MAX_ROUNDS}; \
-                 take another key, or lower them with: ssh-keygen -p -a 64 -f FILE"
-            ),
-            KeyError::PassphraseShort { characters } => write!(
-                f,
-                "the passphrase has {characters} characters and needs at least {MIN_PASSPHRASE}; a few words are easiest"
-            ),
-            KeyError::Failed(why) => write!(f, "the key cannot be used: {why}"),
+            KeyError::WrongPassphrase => f.write_str(say!("the passphrase does not open this key")),
+            KeyError::TooManyRounds { rounds } => f.write_str(&say!(
+                "the key file asks for {rounds} rounds of passphrase derivation, more than {most}; take another key, \
+                 or lower them with: ssh-keygen -p -a 64 -f FILE",
+                rounds = rounds,
+                most = MAX_ROUNDS
+            )),
+            KeyError::PassphraseShort { characters } => f.write_str(&say!(
+                "the passphrase has {characters} characters and needs at least {least}; a few words are easiest",
+                characters = characters,
+                least = MIN_PASSPHRASE
+            )),
+            KeyError::Failed(why) => f.write_str(&say!("the key cannot be used: {why}", why = why)),
         }
     }
 }

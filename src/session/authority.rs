@@ -25,9 +25,11 @@ pub(super) fn check(
     if let Some((what, next)) = acceptance(request) {
         let type_id = &plan.airframe.type_id;
         return declined(
-            format!(
+            say!(
                 "{} holds no valid authorisation for the annual of a {type_id} and cannot {what}",
-                by.name
+                by.name,
+                type_id = type_id,
+                what = what
             ),
             next,
         );
@@ -39,12 +41,12 @@ pub(super) fn check(
     };
     match author(state, entry) {
         Some((_, true)) => declined(
-            format!("entry {entry} is an answer, and {} does not certify", by.name),
-            "let the certifier take it back",
+            say!("entry {entry} is an answer, and {} does not certify", by.name, entry = entry),
+            say!("let the certifier take it back"),
         ),
         Some((author, false)) if author != by.id => declined(
-            format!("entry {entry} was made by another person"),
-            "let that person or the certifier correct it; write a note meanwhile",
+            say!("entry {entry} was made by another person", entry = entry),
+            say!("let that person or the certifier correct it; write a note meanwhile"),
         ),
         _ => Ok(()),
     }
@@ -52,14 +54,20 @@ pub(super) fn check(
 
 /// What of the request is an acceptance, in words, and what a helper does instead.
 fn acceptance(request: &Request) -> Option<(&'static str, &'static str)> {
-    let initial = "initial what you did and saw; the certifier answers the step";
+    let initial = say!("initial what you did and saw; the certifier answers the step");
     Some(match request {
-        Request::Answer { .. } => ("answer a step", initial),
-        Request::DisposeDefect { .. } => ("decide on a defect", "the certifier decides"),
-        Request::ReinspectDefect { .. } => ("re-inspect a defect", "the certifier re-inspects it"),
-        Request::SetReportAside { .. } => ("set a report aside", "let the certifier set it aside"),
-        Request::AnswerDirective { .. } => ("answer a directive", "let the certifier answer it"),
-        Request::AnswerLifeItem { .. } => ("answer a life-limited item", "let the certifier answer it"),
+        Request::Answer { .. } => (say!("answer a step"), initial),
+        Request::DisposeDefect { .. } => (say!("decide on a defect"), say!("the certifier decides")),
+        Request::ReinspectDefect { .. } => {
+            (say!("re-inspect a defect"), say!("the certifier re-inspects it"))
+        }
+        Request::SetReportAside { .. } => {
+            (say!("set a report aside"), say!("let the certifier set it aside"))
+        }
+        Request::AnswerDirective { .. } => (say!("answer a directive"), say!("let the certifier answer it")),
+        Request::AnswerLifeItem { .. } => {
+            (say!("answer a life-limited item"), say!("let the certifier answer it"))
+        }
         _ => return None,
     })
 }

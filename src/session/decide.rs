@@ -14,6 +14,7 @@ use crate::diagnostic::suggest;
 use crate::event::{Actor, Answered, Correction, EntryNumber, Event, EvidenceAdded, Initialled, StepResult};
 use crate::plan::{Plan, PlanStep};
 use crate::state::{Defect, State};
+use crate::words::{of_checklist, said};
 
 /// What the decision needs to know of the world.
 pub struct Facts<'a> {
@@ -50,17 +51,21 @@ pub fn decide(
     facts: &Facts<'_>,
 ) -> Result<Event, Declined> {
     if state.signed.is_some() {
-        return declined("this session is signed and closed", "begin a new session that continues it");
+        return declined(
+            say!("this session is signed and closed"),
+            say!("begin a new session that continues it"),
+        );
     }
     if state.paused.is_some() && !matches!(request, Request::Resume) {
-        return declined("the session is paused", "resume it first");
+        return declined(say!("the session is paused"), say!("resume it first"));
     }
     authority::check(plan, state, by, &request, facts)?;
     let by = by.clone();
     match request {
-        Request::Confirm(configuration) if configuration.is_empty() => {
-            declined("no configuration is named", "name at least one setting, such as tailplane=off")
-        }
+        Request::Confirm(configuration) if configuration.is_empty() => declined(
+            say!("no configuration is named"),
+            say!("name at least one setting, such as tailplane=off"),
+        ),
         Request::Confirm(configuration) => Ok(Event::ConfigurationConfirmed { by, configuration }),
         Request::Answer { step, result, reason, why } => {
             answer(plan, state, by, &step, result, text(reason), text(why))
@@ -71,7 +76,7 @@ pub fn decide(
         }
         Request::Withdraw { entry, why } => withdraw(state, by, entry, &why),
         Request::Note { text: note, .. } if note.trim().is_empty() => {
-            declined("the note is empty", "write something, or leave it")
+            declined(say!("the note is empty"), say!("write something, or leave it"))
         }
         Request::Note { step, text } => {
             if let Some(step) = &step {
@@ -85,8 +90,8 @@ pub fn decide(
             // The first question comes before the file is read, and has no hash yet.
             if bytes == 0 && !sha256.is_empty() {
                 return declined(
-                    format!("\"{name}\" is empty and shows nothing"),
-                    "name the file that was meant",
+                    say!("\"{name}\" is empty and shows nothing", name = name),
+                    say!("name the file that was meant"),
                 );
             }
             Ok(Event::EvidenceAdded(EvidenceAdded { by, step, demand, defect, sha256, bytes, name }))
@@ -113,7 +118,7 @@ pub fn decide(
         }
         Request::Pause { note } => Ok(Event::Paused { by, note: text(note) }),
         Request::Resume if state.paused.is_none() => {
-            declined("the session is not paused", "go on with the work")
+            declined(say!("the session is not paused"), say!("go on with the work"))
         }
         Request::Resume => Ok(Event::Resumed { by }),
     }
@@ -122,7 +127,7 @@ pub fn decide(
 fn initial(plan: &Plan, by: Actor, step: &str, work: &str) -> Result<Event, Declined> {
     planned(plan, step)?;
     if work.trim().is_empty() {
-        return declined("nothing is said of what was done", "write what you did and saw");
+        return declined(say!("nothing is said of what was done"), say!("write what you did and saw"));
     }
     Ok(Event::Initialled(Initialled { by, step: step.to_string(), work: work.trim().to_string() }))
 }
@@ -138,8 +143,8 @@ pub(super) fn planned<'a>(plan: &'a Plan, id: &str) -> Result<&'a PlanStep, Decl
         None => {
             let hint = suggest(id, plan.steps.iter().map(|step| step.step.id.as_str()));
             declined(
-                format!("the plan has no step \"{id}\""),
-                hint.unwrap_or("list the plan's steps".to_string()),
+                say!("the plan has no step \"{id}\"", id = id),
+                hint.unwrap_or(say!("list the plan's steps").to_string()),
             )
         }
     }
@@ -151,11 +156,11 @@ pub(super) fn known_defect<'a>(state: &'a State, id: &str) -> Result<&'a Defect,
         None => {
             let known: Vec<&str> = state.standing_defects().map(|defect| defect.id.as_str()).collect();
             let next = if known.is_empty() {
-                "raise one first".to_string()
+                say!("raise one first").to_string()
             } else {
-                format!("known: {}", known.join(", "))
+                say!("known: {}", known.join(", "))
             };
-            declined(format!("there is no defect \"{id}\""), next)
+            declined(say!("there is no defect \"{id}\"", id = id), next)
         }
     }
 }
@@ -173,14 +178,14 @@ fn answer(
     if result == StepResult::NotApplicable {
         if !step.may_be_not_applicable {
             return declined(
-                format!("\"{}\" may not be answered as not applicable", step.title),
-                "work it and pass or fail it, or let the type supplement withdraw it with a reason",
+                say!("\"{}\" may not be answered as not applicable", of_checklist(&step.title)),
+                say!("work it and pass or fail it, or let the type supplement withdraw it with a reason"),
             );
         }
         if reason.is_none() {
             return declined(
-                "\"not applicable\" needs a reason",
-                "write why it does not apply to this airframe",
+                say!("\"not applicable\" needs a reason"),
+                say!("write why it does not apply to this airframe"),
             );
         }
     }
@@ -189,8 +194,14 @@ fn answer(
         (Some(current), Some(why)) => Some(Correction { entry: current.stamp.entry, why }),
         (Some(current), None) => {
             return declined(
-                format!("\"{}\" is answered already ({})", step.title, current.answered.result.word()),
-                "give the reason why the answer is corrected; the earlier one stays in the record, struck through",
+                say!(
+                    "\"{}\" is answered already ({})",
+                    of_checklist(&step.title),
+                    said(current.answered.result.word())
+                ),
+                say!(
+                    "give the reason why the answer is corrected; the earlier one stays in the record, struck through"
+                ),
             );
         }
         (None, _) => None,
@@ -203,7 +214,7 @@ fn answer(
 
 fn withdraw(state: &State, by: Actor, entry: EntryNumber, why: &str) -> Result<Event, Declined> {
     if why.trim().is_empty() {
-        return declined("taking an entry back needs a reason", "write why");
+        return declined(say!("taking an entry back needs a reason"), say!("write why"));
     }
     let in_steps = state.steps.values().any(|step| {
         step.answers.iter().any(|answer| answer.stamp.entry == entry && answer.struck.is_none())
@@ -213,27 +224,25 @@ fn withdraw(state: &State, by: Actor, entry: EntryNumber, why: &str) -> Result<E
     let defect = state.standing_defects().find(|defect| defect.stamp.entry == entry);
     if let Some(defect) = defect.filter(|defect| !defect.rectifications.is_empty()) {
         return declined(
-            format!("defect {} was rectified already", defect.id),
-            "record what changed as a note",
+            say!("defect {} was rectified already", defect.id),
+            say!("record what changed as a note"),
         );
     }
     if let Some(record) = defect.and_then(|defect| defect.raised.from_record.as_ref()) {
         return declined(
-            format!(
-                "the defect stands in the airframe's record ({}): taking it back would lose it",
-                record.id
-            ),
-            "decide on it: rectify and re-inspect it, and it is closed there, too",
+            say!("the defect stands in the airframe's record ({}): taking it back would lose it", record.id),
+            say!("decide on it: rectify and re-inspect it, and it is closed there, too"),
         );
     }
     let evidence = state.evidence.iter().any(|told| told.stamp.entry == entry && told.struck.is_none());
     let confirmed = state.confirmations.iter().any(|told| told.stamp.entry == entry && told.struck.is_none());
     if !(in_steps || defect.is_some() || evidence || confirmed) {
         return declined(
-            format!(
-                "entry {entry} is no answer, reading, defect, evidence or configuration that still holds"
+            say!(
+                "entry {entry} is no answer, reading, defect, evidence or configuration that still holds",
+                entry = entry
             ),
-            "choose an entry that does",
+            say!("choose an entry that does"),
         );
     }
     Ok(Event::Withdrawn { by, entry, why: why.trim().to_string() })
@@ -251,7 +260,7 @@ fn check_evidence_target(
     }
     let Some(step) = step else {
         return match demand {
-            Some(_) => declined("an evidence demand belongs to a step", "name the step, too"),
+            Some(_) => declined(say!("an evidence demand belongs to a step"), say!("name the step, too")),
             None => Ok(()),
         };
     };
@@ -259,9 +268,13 @@ fn check_evidence_target(
     let demands = &planned.step.evidence;
     match demand {
         Some(demand) if !demands.iter().any(|known| known.id == demand) => declined(
-            format!("\"{}\" demands no evidence \"{demand}\"", planned.step.title),
+            say!(
+                "\"{}\" demands no evidence \"{demand}\"",
+                of_checklist(&planned.step.title),
+                demand = demand
+            ),
             suggest(demand, demands.iter().map(|known| known.id.as_str()))
-                .unwrap_or("leave the demand out".to_string()),
+                .unwrap_or(say!("leave the demand out").to_string()),
         ),
         _ => Ok(()),
     }

@@ -7,13 +7,14 @@ use super::decide::{Declined, Facts, declined, known_defect, planned, text};
 use crate::event::{Actor, DefectDisposed, DefectRaised, DefectRectified, Disposition, Event};
 use crate::plan::Plan;
 use crate::state::State;
+use crate::words::date;
 
 pub(super) fn raise(plan: &Plan, state: &State, by: Actor, defect: NewDefect) -> Result<Event, Declined> {
     if let Some(step) = &defect.step {
         planned(plan, step)?;
     }
     if defect.what.trim().is_empty() {
-        return declined("the defect is not described", "write what is wrong");
+        return declined(say!("the defect is not described"), say!("write what is wrong"));
     }
     Ok(Event::DefectRaised(DefectRaised {
         by,
@@ -39,14 +40,22 @@ pub(super) fn dispose(
 ) -> Result<Event, Declined> {
     let defect = known_defect(state, id)?;
     if !defect.is_open() {
-        return declined(format!("defect {id} is closed"), "raise a new defect if there is more");
+        return declined(say!("defect {id} is closed", id = id), say!("raise a new defect if there is more"));
     }
     if disposition == Disposition::Defer {
         match until {
-            None => return declined("a deferral needs a limit", "give the date until which it may wait"),
+            None => {
+                return declined(
+                    say!("a deferral needs a limit"),
+                    say!("give the date until which it may wait"),
+                );
+            }
             Some(until) if until <= facts.today => {
-                let why = if until == facts.today { "is today" } else { "has passed already" };
-                return declined(format!("{until} {why}"), "give a date that lies ahead");
+                let why = match until == facts.today {
+                    true => say!("{until} is today", until = date(until)),
+                    false => say!("{until} has passed already", until = date(until)),
+                };
+                return declined(why, say!("give a date that lies ahead"));
             }
             Some(_) => {}
         }
@@ -70,13 +79,16 @@ pub(super) fn rectify(
 ) -> Result<Event, Declined> {
     let defect = known_defect(state, id)?;
     if !defect.is_open() {
-        return declined(format!("defect {id} is closed"), "raise a new defect if there is more");
+        return declined(say!("defect {id} is closed", id = id), say!("raise a new defect if there is more"));
     }
     if defect.disposition().is_none() {
-        return declined(format!("defect {id} has no disposition"), "decide first what becomes of it");
+        return declined(
+            say!("defect {id} has no disposition", id = id),
+            say!("decide first what becomes of it"),
+        );
     }
     if work.trim().is_empty() {
-        return declined("the work is not described", "write what was done, by which data");
+        return declined(say!("the work is not described"), say!("write what was done, by which data"));
     }
     Ok(Event::DefectRectified(DefectRectified {
         by,
@@ -96,15 +108,21 @@ pub(super) fn reinspect(
     let defect = known_defect(state, id)?;
     if let Some(step) = &defect.raised.step {
         return declined(
-            format!("defect {id} was found by the step \"{step}\""),
-            "work that step again: its answer is the re-inspection",
+            say!("defect {id} was found by the step \"{step}\"", id = id, step = step),
+            say!("work that step again: its answer is the re-inspection"),
         );
     }
     if defect.rectifications.is_empty() {
-        return declined(format!("defect {id} is not rectified yet"), "record the rectification first");
+        return declined(
+            say!("defect {id} is not rectified yet", id = id),
+            say!("record the rectification first"),
+        );
     }
     if note.trim().is_empty() {
-        return declined("the re-inspection is not described", "write what was looked at and what was seen");
+        return declined(
+            say!("the re-inspection is not described"),
+            say!("write what was looked at and what was seen"),
+        );
     }
     Ok(Event::DefectReinspected { by, defect: id.to_string(), satisfactory, note: note.trim().to_string() })
 }

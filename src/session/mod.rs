@@ -14,4 +14,4 @@ pub use papers::countersignature;
 pub use readings::as_used;
 pub use request::{NewDefect, Request};
 pub use series::LOAD_CAUTION;
-pub use value::{parse_series, parse_value, taken_as, value_words};
+pub use value::{parse_series, parse_typed, parse_value, taken_as, value_words};

@@ -12,20 +12,21 @@ use crate::event::{
 };
 use crate::plan::Plan;
 use crate::state::State;
+use crate::words::of_checklist;
 
 /// Setting a report aside may hide damage: only in writing.
 pub(super) fn set_aside(plan: &Plan, by: Actor, report: String, reason: &str) -> Result<Event, Declined> {
     let Some(planned) = plan.reports.iter().find(|planned| planned.id == report) else {
         let hint = suggest(&report, plan.reports.iter().map(|planned| planned.id.as_str()));
         return declined(
-            format!("there is no report \"{report}\""),
-            hint.unwrap_or("none is recorded".to_string()),
+            say!("there is no report \"{report}\"", report = report),
+            hint.unwrap_or(say!("none is recorded").to_string()),
         );
     };
     if reason.trim().is_empty() {
         return declined(
-            "a report is set aside only with a written reason",
-            "write why no targeted look is needed",
+            say!("a report is set aside only with a written reason"),
+            say!("write why no targeted look is needed"),
         );
     }
     Ok(Event::ReportSetAside { by, report: planned.id.clone(), reason: reason.trim().to_string() })
@@ -43,28 +44,31 @@ pub(super) fn directive_answer(
     let Some(directive) = plan.airframe.directives.iter().find(|directive| directive.id == id) else {
         let hint = suggest(&id, plan.airframe.directives.iter().map(|directive| directive.id.as_str()));
         return declined(
-            format!("the airframe has no directive \"{id}\""),
-            hint.unwrap_or("none is recorded".to_string()),
+            say!("the airframe has no directive \"{id}\"", id = id),
+            hint.unwrap_or(say!("none is recorded").to_string()),
         );
     };
     let has_note = !note.trim().is_empty();
     if answer == DirectiveAnswer::NotApplicable && !has_note {
         let reason = directive.applicability.as_ref().and_then(|ranges| ranges.objection(&plan.airframe));
         let next = reason.map_or_else(
-            || "write why it does not apply (type, serial number, modification)".to_string(),
-            |why| format!("write why it does not apply; by the record {why}"),
+            || say!("write why it does not apply (type, serial number, modification)").to_string(),
+            |why| say!("write why it does not apply; by the record {why}", why = why),
         );
-        return declined("\"not applicable\" needs a reason", next);
+        return declined(say!("\"not applicable\" needs a reason"), next);
     }
     if answer == DirectiveAnswer::NotYetDue && next_due.is_none() && !has_note && !has_due(directive) {
-        return declined("it has no due date", "give the date when it falls due, or a note how that is told");
+        return declined(
+            say!("it has no due date"),
+            say!("give the date when it falls due, or a note how that is told"),
+        );
     }
     if answer == DirectiveAnswer::Complied
         && directive.repeating
         && next_due.is_none()
         && directive.interval.is_none()
     {
-        return declined("it repeats", "give the date when it falls due again");
+        return declined(say!("it repeats"), say!("give the date when it falls due again"));
     }
     let next_due = match (&directive.interval, answer, next_due) {
         (Some(interval), DirectiveAnswer::Complied, None) => counted_day(interval, today)?,
@@ -92,7 +96,7 @@ fn has_due(directive: &Directive) -> bool {
 fn counted_day(interval: &Interval, today: NaiveDate) -> Result<Option<NaiveDate>, Declined> {
     match next_day(interval, today) {
         Ok(day) => Ok(day),
-        Err(error) => declined(error.to_string(), "give the date when it falls due again"),
+        Err(error) => declined(error.to_string(), say!("give the date when it falls due again")),
     }
 }
 
@@ -108,12 +112,15 @@ pub(super) fn life_answer(
     let Some(item) = plan.airframe.life_items.iter().find(|item| item.id == id) else {
         let hint = suggest(&id, plan.airframe.life_items.iter().map(|item| item.id.as_str()));
         return declined(
-            format!("the airframe has no life-limited item \"{id}\""),
-            hint.unwrap_or("none is recorded".to_string()),
+            say!("the airframe has no life-limited item \"{id}\"", id = id),
+            hint.unwrap_or(say!("none is recorded").to_string()),
         );
     };
     if answer == LifeAnswer::Replaced && note.trim().is_empty() {
-        return declined("the replacement is not described", "write what was fitted, with its serial number");
+        return declined(
+            say!("the replacement is not described"),
+            say!("write what was fitted, with its serial number"),
+        );
     }
     let counted = item.life.as_ref().filter(|life| life.from == CountsFrom::Installation);
     let next_due = match (counted, answer, next_due) {
@@ -123,7 +130,10 @@ pub(super) fn life_answer(
     // Without a date the new one would never fall due.
     let has_date = item.due.is_some() || item.life.as_ref().is_some_and(|life| life.interval.has_calendar());
     if answer == LifeAnswer::Replaced && has_date && next_due.is_none() {
-        return declined("the life of the replacement is not given", "give the date when it falls due");
+        return declined(
+            say!("the life of the replacement is not given"),
+            say!("give the date when it falls due"),
+        );
     }
     Ok(Event::LifeItemAnswered(LifeItemAnswered {
         by,
@@ -148,15 +158,18 @@ pub(super) fn inspect(
     let planned = planned(plan, step)?;
     if state.step(step).and_then(|step| step.answer()).is_none() {
         return declined(
-            format!("\"{}\" is not answered yet", planned.step.title),
-            "the second look comes after the first",
+            say!("\"{}\" is not answered yet", of_checklist(&planned.step.title)),
+            say!("the second look comes after the first"),
         );
     }
     if connections.trim().is_empty() {
-        return declined("the connections are not named", "write which connections were inspected");
+        return declined(
+            say!("the connections are not named"),
+            say!("write which connections were inspected"),
+        );
     }
     if checked.is_empty() {
-        return declined("nothing was checked", "name what was: assembly, locking, sense, range");
+        return declined(say!("nothing was checked"), say!("name what was: assembly, locking, sense, range"));
     }
     let authorisation = authorisation_of(plan, &by.id, facts);
     let mut checked = checked;
@@ -198,24 +211,27 @@ pub fn countersignature(
     facts: &Facts<'_>,
 ) -> Result<Countersigned, Declined> {
     let Some(signed) = &state.signed else {
-        return declined("the session is not signed off yet", "a countersignature comes after the sign-off");
+        return declined(
+            say!("the session is not signed off yet"),
+            say!("a countersignature comes after the sign-off"),
+        );
     };
     let signer = &signed.what.by;
     if signer.id == person.id || signer.name.trim().eq_ignore_ascii_case(person.name.trim()) {
         return declined(
-            format!("{} signed it", person.name),
-            "a second person countersigns, with a key of their own",
+            say!("{} signed it", person.name),
+            say!("a second person countersigns, with a key of their own"),
         );
     }
     let same = |by: &Actor| by.id == person.id || by.name.trim().eq_ignore_ascii_case(person.name.trim());
     if state.countersigned.iter().any(|told| same(&told.what.by)) {
         return declined(
-            format!("{} has countersigned it already", person.name),
-            "a countersignature stands once for each person; another person may countersign, too",
+            say!("{} has countersigned it already", person.name),
+            say!("a countersignature stands once for each person; another person may countersign, too"),
         );
     }
     if !agrees && note.trim().is_empty() {
-        return declined("no reason is given for not agreeing", "write what is not agreed with");
+        return declined(say!("no reason is given for not agreeing"), say!("write what is not agreed with"));
     }
     Ok(Countersigned {
         by: Actor { id: person.id.clone(), name: person.name.clone() },

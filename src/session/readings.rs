@@ -8,6 +8,7 @@ use crate::event::{Actor, Correction, EntryNumber, Event, InstrumentUse, Reading
 use crate::plan::Plan;
 use crate::quantity::{Number, Quantity};
 use crate::state::{State, compute_table};
+use crate::words::{of_checklist, said};
 
 pub(super) fn correction_of_reading(
     plan: &Plan,
@@ -22,8 +23,10 @@ pub(super) fn correction_of_reading(
         let taken = state.step(step).map_or(0, |state| state.readings_of(measure).count());
         if u32::try_from(taken).is_ok_and(|taken| taken >= full) && why.is_none() {
             return declined(
-                "all demanded readings of this measurement are taken",
-                "to replace one, correct it with a reason; to add one, give the reason for the further reading",
+                say!("all demanded readings of this measurement are taken"),
+                say!(
+                    "to replace one, correct it with a reason; to add one, give the reason for the further reading"
+                ),
             );
         }
         return Ok(None);
@@ -33,13 +36,15 @@ pub(super) fn correction_of_reading(
         .is_some_and(|state| state.readings_of(measure).any(|reading| reading.stamp.entry == entry));
     if !holds {
         return declined(
-            format!("entry {entry} is no reading of this measurement that still holds"),
-            "choose one that does",
+            say!("entry {entry} is no reading of this measurement that still holds", entry = entry),
+            say!("choose one that does"),
         );
     }
     match why {
         Some(why) => Ok(Some(Correction { entry, why })),
-        None => declined("a correction needs a reason", "write why the earlier reading is replaced"),
+        None => {
+            declined(say!("a correction needs a reason"), say!("write why the earlier reading is replaced"))
+        }
     }
 }
 
@@ -58,8 +63,12 @@ pub(super) fn read(
     let Some(measure) = planned.step.measure(measure_id) else {
         let hint = suggest(measure_id, planned.step.measures.iter().map(|measure| measure.id.as_str()));
         return declined(
-            format!("\"{}\" has no measurement \"{measure_id}\"", planned.step.title),
-            hint.unwrap_or("it demands none; write a note instead".to_string()),
+            say!(
+                "\"{}\" has no measurement \"{measure_id}\"",
+                of_checklist(&planned.step.title),
+                measure_id = measure_id
+            ),
+            hint.unwrap_or(say!("it demands none; write a note instead").to_string()),
         );
     };
     check_value(plan, measure, &value)?;
@@ -95,11 +104,11 @@ fn instruments(
             facts.instruments.find(id).is_some_and(|found| found.unit.dimension() == unit.dimension())
         });
         let (place, what) =
-            if reads_load { (&mut load, "the load") } else { (&mut instrument, "this reading") };
+            if reads_load { (&mut load, say!("the load")) } else { (&mut instrument, say!("this reading")) };
         if let Some(other) = place.replace(used) {
             return declined(
-                format!("two instruments are named for {what}: {} and {id}", other.id),
-                "name the one that was used",
+                say!("two instruments are named for {what}: {} and {id}", other.id, what = what, id = id),
+                say!("name the one that was used"),
             );
         }
     }
@@ -110,21 +119,22 @@ fn instrument_use(id: &str, measure: &Measure, facts: &Facts<'_>) -> Result<Inst
     let Some(instrument) = facts.instruments.find(id) else {
         let hint = suggest(id, facts.instruments.0.iter().map(|instrument| instrument.id.as_str()));
         return declined(
-            format!("the register has no instrument \"{id}\""),
-            hint.unwrap_or("enter it into instruments.toml".to_string()),
+            say!("the register has no instrument \"{id}\"", id = id),
+            hint.unwrap_or(say!("enter it into instruments.toml").to_string()),
         );
     };
     // A tyre gauge under a length would drop its uncertainty and make a plain pass of a doubtful value.
     if !measure.is_measured_in(instrument.unit) {
         let wanted: Vec<&str> = measure.instrument_units().iter().map(|unit| unit.symbol()).collect();
         return declined(
-            format!(
+            say!(
                 "{id} reads in {}, and \"{}\" is measured in {}",
                 instrument.unit.symbol(),
-                measure.title,
-                wanted.join(" and ")
+                of_checklist(&measure.title),
+                wanted.join(say!(" and ")),
+                id = id
             ),
-            "name the instrument that was used",
+            say!("name the instrument that was used"),
         );
     }
     Ok(as_used(instrument))
@@ -146,7 +156,7 @@ pub fn as_used(instrument: &Instrument) -> InstrumentUse {
 fn check_value(plan: &Plan, measure: &Measure, value: &ReadingValue) -> Result<(), Declined> {
     let same_dimension = |quantity: &Quantity, unit: crate::quantity::Unit| match quantity.in_unit_f64(unit) {
         Ok(_) => Ok(()),
-        Err(error) => declined(error.to_string(), format!("enter it in {}", unit.symbol())),
+        Err(error) => declined(error.to_string(), say!("enter it in {}", unit.symbol())),
     };
     match (&measure.kind, value) {
         (MeasureKind::Number { unit, .. }, ReadingValue::Number { quantity }) => {
@@ -161,13 +171,13 @@ fn check_value(plan: &Plan, measure: &Measure, value: &ReadingValue) -> Result<(
                 Ok(())
             } else {
                 declined(
-                    format!("\"{choice}\" is no choice here"),
-                    format!("choose one of: {}", choices.join(", ")),
+                    say!("\"{choice}\" is no choice here", choice = of_checklist(choice)),
+                    say!("choose one of: {}", super::value::all_shown(choices)),
                 )
             }
         }
         (MeasureKind::Text, ReadingValue::Text { text }) if text.trim().is_empty() => {
-            declined("the text is empty", "write what was found")
+            declined(say!("the text is empty"), say!("write what was found"))
         }
         (MeasureKind::Count { .. }, ReadingValue::Count { .. })
         | (MeasureKind::Text, ReadingValue::Text { .. })
@@ -177,8 +187,8 @@ fn check_value(plan: &Plan, measure: &Measure, value: &ReadingValue) -> Result<(
             super::series::check_series(plan, demand, points)
         }
         _ => declined(
-            format!("\"{}\" wants a {}", measure.title, measure.kind_word()),
-            "enter the value in that form",
+            say!("\"{}\" wants a {}", of_checklist(&measure.title), said(measure.kind_word())),
+            say!("enter the value in that form"),
         ),
     }
 }
@@ -188,14 +198,18 @@ fn check_table(compute: &str, text: &str) -> Result<(), Declined> {
     const LARGEST_BYTES: usize = 32 * 1024;
     if text.len() > LARGEST_BYTES {
         return declined(
-            format!("the table has {} bytes", text.len()),
-            format!("keep it under {LARGEST_BYTES}; add the whole file as evidence"),
+            say!("the table has {} bytes", text.len()),
+            say!(
+                "keep it under {LARGEST_BYTES}; add the whole file as evidence",
+                LARGEST_BYTES = LARGEST_BYTES
+            ),
         );
     }
     match compute_table(compute, text) {
         Ok(_) => Ok(()),
-        Err(why) => {
-            declined(why, format!("correct the table; spanwise compute {compute} --example shows one"))
-        }
+        Err(why) => declined(
+            why,
+            say!("correct the table; spanwise compute {compute} --example shows one", compute = compute),
+        ),
     }
 }

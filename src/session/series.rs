@@ -7,10 +7,12 @@ use crate::checklist::SeriesDemand;
 use crate::event::SeriesPoint;
 use crate::plan::Plan;
 use crate::quantity::Quantity;
+use crate::words::{number, of_checklist, said};
 
-/// Shown with every refusal that concerns a load.
-pub const LOAD_CAUTION: &str =
-    "a push test can damage a sound structure: the type's manual limits come first, and nobody exceeds them";
+/// Shown, through `said`, with every refusal that concerns a load.
+pub const LOAD_CAUTION: &str = mark!(
+    "a push test can damage a sound structure: the type's manual limits come first, and nobody exceeds them"
+);
 
 /// Units fit, directions are known, no value is negative, and no load is above a ceiling.
 pub(super) fn check_series(
@@ -21,8 +23,8 @@ pub(super) fn check_series(
     let decline = |why: String, next: String| Err(Declined { why, next });
     if points.is_empty() {
         return decline(
-            "the table is empty".to_string(),
-            "enter load and deflection line by line".to_string(),
+            say!("the table is empty").to_string(),
+            say!("enter load and deflection line by line").to_string(),
         );
     }
     let ceiling = Quantity::new(demand.max_load, demand.load_unit);
@@ -31,36 +33,45 @@ pub(super) fn check_series(
         let line = index + 1;
         if !demand.directions.contains(&point.direction) {
             return decline(
-                format!("line {line}: \"{}\" is no direction of this test", point.direction),
-                format!("use one of: {}", demand.directions.join(", ")),
+                say!(
+                    "line {line}: \"{}\" is no direction of this test",
+                    of_checklist(&point.direction),
+                    line = line
+                ),
+                say!("use one of: {}", super::value::all_shown(&demand.directions)),
             );
         }
         for (quantity, unit, what) in [
-            (&point.load, demand.load_unit, "load"),
-            (&point.deflection, demand.deflection_unit, "deflection"),
+            (&point.load, demand.load_unit, say!("load")),
+            (&point.deflection, demand.deflection_unit, say!("deflection")),
         ] {
             if let Err(error) = quantity.in_unit_f64(unit) {
                 return decline(
-                    format!("line {line}: the {what}: {error}"),
-                    format!("enter it in {}", unit.symbol()),
+                    say!("line {line}: the {what}: {error}", line = line, what = what, error = error),
+                    say!("enter it in {}", unit.symbol()),
                 );
             }
         }
         if point.load.value.decimal().is_sign_negative() && !point.load.value.decimal().is_zero() {
             return decline(
-                format!("line {line}: the load {} is negative", point.load),
-                "enter it without sign; the direction tells which way it pushed".to_string(),
+                say!("line {line}: the load {} is negative", number(&point.load.to_string()), line = line),
+                say!("enter it without sign; the direction tells which way it pushed").to_string(),
             );
         }
-        for (most, whose) in [(Some(ceiling), "this step's"), (type_ceiling, "the type's")] {
+        for (most, is_of_step) in [(Some(ceiling), true), (type_ceiling, false)] {
             let Some(most) = most else { continue };
             if matches!(point.load.compare(&most), Ok(Ordering::Greater)) {
-                return decline(
-                    format!("line {line}: {} is above {whose} ceiling of {most}", point.load),
-                    format!(
-                        "{LOAD_CAUTION}; correct the entry if it was mistyped, else stop and write a note"
-                    ),
+                let (load, most) = (point.load.to_string(), most.to_string());
+                let (load, most) = (number(&load), number(&most));
+                let why = match is_of_step {
+                    true => say!("line {line}: {} is above this step's ceiling of {most}", load, line, most),
+                    false => say!("line {line}: {} is above the type's ceiling of {most}", load, line, most),
+                };
+                let next = say!(
+                    "{caution}; correct the entry if it was mistyped, else stop and write a note",
+                    caution = said(LOAD_CAUTION)
                 );
+                return decline(why, next);
             }
         }
     }

@@ -1,31 +1,50 @@
 //! What was typed → a reading's value, in the form that the measurement wants.
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use crate::checklist::{Measure, MeasureKind, SeriesDemand};
 use crate::event::{ReadingValue, SeriesPoint};
-use crate::quantity::{Quantity, Unit, read_entry};
+use crate::quantity::{Quantity, QuantityError, Unit, read_entry, read_typed};
+use crate::words::{self, of_checklist};
 
-/// Reads one typed value. A pair is two values with `/` or `;` between them, left first. A series is one line
+/// How one value of a text is read: as a file writes it, or as it is typed in the language that is spoken.
+type Read = fn(&str, Unit, bool) -> Result<Quantity, QuantityError>;
+
+/// Reads one value of a file. A pair is two values with `/` or `;` between them, left first. A series is one line
 /// per point: see [`parse_series`].
 ///
 /// # Errors
 /// Plain words: what was typed, what is wanted.
 pub fn parse_value(measure: &Measure, text: &str) -> Result<ReadingValue, String> {
+    parse(measure, text, read_entry)
+}
+
+/// As [`parse_value`], for what was typed: a decimal comma counts where the language has one. What comes out of it is what
+/// the same value typed with a point gives.
+///
+/// # Errors
+/// Plain words: what was typed, what is wanted.
+pub fn parse_typed(measure: &Measure, text: &str) -> Result<ReadingValue, String> {
+    parse(measure, text, read_typed)
+}
+
+fn parse(measure: &Measure, text: &str, read: Read) -> Result<ReadingValue, String> {
     let text = text.trim();
     if text.is_empty() {
-        return Err(format!("nothing was entered for \"{}\"", measure.title));
+        return Err(say!("nothing was entered for \"{}\"", of_checklist(&measure.title)));
     }
     match &measure.kind {
-        MeasureKind::Number { unit, .. } => Ok(ReadingValue::Number { quantity: quantity(text, *unit)? }),
-        MeasureKind::Pair { unit, .. } => pair(text, *unit),
+        MeasureKind::Number { unit, .. } => {
+            Ok(ReadingValue::Number { quantity: quantity(text, *unit, read)? })
+        }
+        MeasureKind::Pair { unit, .. } => pair(text, *unit, read),
         MeasureKind::Count { unit, .. } => count(text, *unit),
         MeasureKind::Choice { choices, .. } => choice(text, choices),
         MeasureKind::Text => Ok(ReadingValue::Text { text: text.to_string() }),
         MeasureKind::Table { .. } => Ok(ReadingValue::Table { text: format!("{text}\n") }),
         MeasureKind::Date { .. } => date(text),
         MeasureKind::LoadDeflection(demand) => {
-            parse_series(demand, text).map(|points| ReadingValue::Series { points })
+            series(demand, text, read).map(|points| ReadingValue::Series { points })
         }
     }
 }
@@ -34,14 +53,14 @@ pub fn parse_value(measure: &Measure, text: &str) -> Result<ReadingValue, String
 pub fn taken_as(text: &str, value: &ReadingValue) -> Option<String> {
     let is_measured = matches!(value, ReadingValue::Number { .. } | ReadingValue::Pair { .. });
     let has_unit = text.chars().any(|c| !(c.is_ascii_digit() || c.is_whitespace() || "+-.,;/".contains(c)));
-    (is_measured && !has_unit).then(|| format!("no unit was typed: taken as {}", value_words(value)))
+    (is_measured && !has_unit).then(|| say!("no unit was typed: taken as {}", value_words(value)))
 }
 
-fn quantity(text: &str, unit: Unit) -> Result<Quantity, String> {
-    read_entry(text, unit, false).map_err(|error| error.to_string())
+fn quantity(text: &str, unit: Unit, read: Read) -> Result<Quantity, String> {
+    read(text, unit, false).map_err(|error| error.to_string())
 }
 
-fn pair(text: &str, unit: Unit) -> Result<ReadingValue, String> {
+fn pair(text: &str, unit: Unit, read: Read) -> Result<ReadingValue, String> {
     // A unit may hold a slash itself (km/h): then only ";" parts the two.
     let parts = match text.split_once(';') {
         Some(parts) => Some(parts),
@@ -51,37 +70,54 @@ fn pair(text: &str, unit: Unit) -> Result<ReadingValue, String> {
     };
     let Some((left, right)) = parts else {
         let example = unit.symbol();
-        return Err(format!(
-            "\"{text}\" is one value; enter left and right with \" / \" between, such as 25 / 24 {example}"
+        return Err(say!(
+            "\"{text}\" is one value; enter left and right with \" / \" between, such as 25 / 24 {example}",
+            text = text,
+            example = example
         ));
     };
-    Ok(ReadingValue::Pair { left: quantity(left.trim(), unit)?, right: quantity(right.trim(), unit)? })
+    Ok(ReadingValue::Pair {
+        left: quantity(left.trim(), unit, read)?,
+        right: quantity(right.trim(), unit, read)?,
+    })
 }
 
 fn count(text: &str, unit: Unit) -> Result<ReadingValue, String> {
     let digits = text.trim_end_matches(unit.symbol()).trim();
     match digits.parse::<u32>() {
         Ok(count) => Ok(ReadingValue::Count { count }),
-        Err(_) => Err(format!("\"{text}\" is no whole number; count again, or write a note")),
+        Err(_) => Err(say!("\"{text}\" is no whole number; count again, or write a note", text = text)),
     }
 }
 
 fn choice(text: &str, choices: &[String]) -> Result<ReadingValue, String> {
     let wanted = text.to_lowercase();
     let by_number = text.parse::<usize>().ok().and_then(|number| choices.get(number.checked_sub(1)?));
-    let by_name = choices.iter().find(|choice| choice.to_lowercase() == wanted);
+    let by_name = choices.iter().find(|choice| is_meant(choice, &wanted));
     match by_name.or(by_number) {
         Some(choice) => Ok(ReadingValue::Choice { choice: choice.clone() }),
-        None => Err(format!("\"{text}\" is no choice here; choose one of: {}", choices.join(", "))),
+        None => Err(say!("\"{text}\" is no choice here; choose one of: {}", all_shown(choices), text = text)),
     }
+}
+
+/// An author's word as it stands in the checklist, or as it is shown in the chosen language.
+fn is_meant(word: &str, wanted: &str) -> bool {
+    word.to_lowercase() == wanted || of_checklist(word).to_lowercase() == wanted
+}
+
+/// An author's words as they are shown, joined by commas.
+pub(super) fn all_shown(words: &[String]) -> String {
+    words.iter().map(|word| of_checklist(word)).collect::<Vec<_>>().join(", ")
 }
 
 fn date(text: &str) -> Result<ReadingValue, String> {
     ["%Y-%m-%d", "%d.%m.%Y"]
         .iter()
         .find_map(|format| NaiveDate::parse_from_str(text, format).ok())
+        // Two digits could be any century's year.
+        .filter(|date| date.year() >= 1000)
         .map(|date| ReadingValue::Date { date })
-        .ok_or_else(|| format!("\"{text}\" is no date; write it like 2027-03-31"))
+        .ok_or_else(|| say!("\"{text}\" is no date; write it like 2027-03-31", text = text))
 }
 
 /// Reads a load–deflection table: one line per point, fields parted by commas, semicolons or tabs. Without a
@@ -92,6 +128,10 @@ fn date(text: &str) -> Result<ReadingValue, String> {
 /// # Errors
 /// The line number, what stands there, what is wanted.
 pub fn parse_series(demand: &SeriesDemand, text: &str) -> Result<Vec<SeriesPoint>, String> {
+    series(demand, text, read_entry)
+}
+
+fn series(demand: &SeriesDemand, text: &str, read: Read) -> Result<Vec<SeriesPoint>, String> {
     let mut columns = Columns::plain();
     let mut points = Vec::new();
     for (index, line) in text.lines().enumerate() {
@@ -99,16 +139,19 @@ pub fn parse_series(demand: &SeriesDemand, text: &str) -> Result<Vec<SeriesPoint
         if line.is_empty() || line.starts_with('#') {
             continue;
         }
-        let at = |why: String| format!("line {}: {why}", index + 1);
-        let fields = split_fields(line).map_err(at)?;
+        let at = |why: String| say!("line {}: {why}", index + 1, why = why);
+        let delimiter = delimiter_of(line);
+        // Where commas part the fields, the numbers have points in every language.
+        let read = if delimiter == b',' { read_entry } else { read };
+        let fields = split_fields(line, delimiter).map_err(at)?;
         if points.is_empty() && fields.iter().any(|field| field.eq_ignore_ascii_case("deflection")) {
             columns = Columns::named(&fields).map_err(at)?;
             continue;
         }
-        points.push(series_point(demand, &columns, &fields).map_err(at)?);
+        points.push(series_point(demand, &columns, &fields, read).map_err(at)?);
     }
     if points.is_empty() {
-        return Err("the table holds no point; write lines like: left, up, 5 kgf, 3.4 mm".to_string());
+        return Err(say!("the table holds no point; write lines like: left, up, 5 kgf, 3.4 mm").to_string());
     }
     Ok(points)
 }
@@ -139,7 +182,8 @@ impl Columns {
 
     fn named(heading: &[String]) -> Result<Columns, String> {
         let find = |name: &str| heading.iter().position(|field| field.eq_ignore_ascii_case(name));
-        let need = |name: &str| find(name).ok_or_else(|| format!("the heading has no column \"{name}\""));
+        let need =
+            |name: &str| find(name).ok_or_else(|| say!("the heading has no column \"{name}\"", name = name));
         Ok(Columns {
             direction: need("direction")?,
             branch: need("branch")?,
@@ -152,14 +196,17 @@ impl Columns {
     }
 }
 
-fn split_fields(line: &str) -> Result<Vec<String>, String> {
-    let delimiter = if line.contains(';') {
+fn delimiter_of(line: &str) -> u8 {
+    if line.contains(';') {
         b';'
     } else if line.contains('\t') {
         b'\t'
     } else {
         b','
-    };
+    }
+}
+
+fn split_fields(line: &str, delimiter: u8) -> Result<Vec<String>, String> {
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
         .delimiter(delimiter)
@@ -169,26 +216,35 @@ fn split_fields(line: &str) -> Result<Vec<String>, String> {
     Ok(record.map(|record| record.iter().map(str::to_string).collect()).unwrap_or_default())
 }
 
-fn series_point(demand: &SeriesDemand, columns: &Columns, fields: &[String]) -> Result<SeriesPoint, String> {
+fn series_point(
+    demand: &SeriesDemand,
+    columns: &Columns,
+    fields: &[String],
+    read: Read,
+) -> Result<SeriesPoint, String> {
     if fields.len() != columns.width {
-        return Err(format!(
+        return Err(say!(
             "{} fields stand here and {} are wanted: direction, up or down, load, deflection",
             fields.len(),
             columns.width
         ));
     }
     let direction = &fields[columns.direction];
-    let Some(direction) = demand.directions.iter().find(|known| known.eq_ignore_ascii_case(direction)) else {
-        return Err(format!(
+    let Some(direction) = demand.directions.iter().find(|known| is_meant(known, &direction.to_lowercase()))
+    else {
+        return Err(say!(
             "\"{direction}\" is no direction of this test; use one of: {}",
-            demand.directions.join(", ")
+            all_shown(&demand.directions),
+            direction = direction
         ));
     };
     let branch = &fields[columns.branch];
     let loading = match branch.to_lowercase().as_str() {
+        typed if typed == say!("up").to_lowercase() => true,
+        typed if typed == say!("down").to_lowercase() => false,
         "up" | "u" | "loading" => true,
         "down" | "d" | "unloading" => false,
-        _ => return Err(format!("\"{branch}\" is neither up (loading) nor down (unloading)")),
+        _ => return Err(say!("\"{branch}\" is neither up (loading) nor down (unloading)", branch = branch)),
     };
     let with_unit = |value: usize, unit: Option<usize>| match unit {
         Some(unit) => format!("{} {}", fields[value], fields[unit]),
@@ -197,31 +253,35 @@ fn series_point(demand: &SeriesDemand, columns: &Columns, fields: &[String]) -> 
     Ok(SeriesPoint {
         direction: direction.clone(),
         loading,
-        load: quantity(&with_unit(columns.load, columns.load_unit), demand.load_unit)?,
+        load: quantity(&with_unit(columns.load, columns.load_unit), demand.load_unit, read)?,
         deflection: quantity(
             &with_unit(columns.deflection, columns.deflection_unit),
             demand.deflection_unit,
+            read,
         )?,
     })
 }
 
-/// A value in one line, as entered.
+/// A value in one line, as entered, for people: numbers and days as the language writes them.
 pub fn value_words(value: &ReadingValue) -> String {
     match value {
-        ReadingValue::Number { quantity } => quantity.to_string(),
-        ReadingValue::Pair { left, right } => format!("left {left}, right {right}"),
+        ReadingValue::Number { quantity } => quantity.shown(),
+        ReadingValue::Pair { left, right } => {
+            say!("left {left}, right {right}", left = left.shown(), right = right.shown())
+        }
         ReadingValue::Count { count } => count.to_string(),
-        ReadingValue::Choice { choice } => choice.clone(),
+        ReadingValue::Choice { choice } => of_checklist(choice).to_string(),
         ReadingValue::Text { text } => text.clone(),
-        ReadingValue::Date { date } => date.to_string(),
-        ReadingValue::Table { text } => format!("table of {} lines", text.lines().count()),
-        ReadingValue::Series { points } => format!("load-deflection table of {} points", points.len()),
+        ReadingValue::Date { date } => words::date(*date),
+        ReadingValue::Table { text } => say!("table of {} lines", text.lines().count()),
+        ReadingValue::Series { points } => say!("load-deflection table of {} points", points.len()),
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::words::{Language, with_language};
 
     fn demand() -> SeriesDemand {
         SeriesDemand {
@@ -269,8 +329,24 @@ mod tests {
 
     #[test]
     fn a_pair_of_speeds_keeps_the_slash_of_its_unit() {
-        let value = pair("100 km/h ; 101 km/h", Unit::KilometrePerHour).unwrap_or_else(|why| panic!("{why}"));
+        let value = pair("100 km/h ; 101 km/h", Unit::KilometrePerHour, read_entry)
+            .unwrap_or_else(|why| panic!("{why}"));
         assert_eq!(value_words(&value), "left 100 km/h, right 101 km/h");
-        assert!(pair("100 km/h", Unit::KilometrePerHour).is_err());
+        assert!(pair("100 km/h", Unit::KilometrePerHour, read_entry).is_err());
+    }
+
+    #[test]
+    fn a_value_typed_with_a_decimal_comma_is_the_value_typed_with_a_point() {
+        with_language(Language::German, || {
+            let typed = pair("24,5 / 25,125 mm", Unit::Millimetre, read_typed);
+            assert_eq!(typed, pair("24.5 / 25.125 mm", Unit::Millimetre, read_entry));
+            assert!(pair("1.234,5 / 2", Unit::Millimetre, read_typed).is_err());
+            let neutral = parse_series(&demand(), "left, up, 5.5, 3.125\n").map(|points| points.len());
+            assert_eq!(neutral, Ok(1));
+            let points = series(&demand(), "left; up; 5,5 kgf; 3,125 mm\n", read_typed);
+            assert_eq!(points, parse_series(&demand(), "left; up; 5.5 kgf; 3.125 mm\n"));
+            assert_eq!(points, series(&demand(), "left, up, 5.5 kgf, 3.125 mm\n", read_typed));
+        });
+        assert!(date("9.3.26").is_err() && date("26-03-09").is_err());
     }
 }

@@ -32,6 +32,7 @@ pub struct Key {
     pub variable: &'static str,
     /// The argument that goes before the variable; empty where there is none.
     pub argument: &'static str,
+    /// As the catalogue has it; `said` translates it where it is shown.
     pub about: &'static str,
     /// As written into the file.
     pub example: &'static str,
@@ -59,7 +60,9 @@ pub const KEYS: &[Key] = &[
         default: "",
         variable: "SPANWISE_HANGAR",
         argument: "--hangar",
-        about: "folder with airframes, registers, checklists and sessions; without it the account's data folder",
+        about: mark!(
+            "folder with airframes, registers, checklists and sessions; without it the account's data folder"
+        ),
         example: "\"~/club/hangar\"",
     },
     Key {
@@ -68,7 +71,9 @@ pub const KEYS: &[Key] = &[
         default: "",
         variable: "SPANWISE_PERSON",
         argument: "--by",
-        about: "who works here, an id of the people register; not for a computer that several people use",
+        about: mark!(
+            "who works here, an id of the people register; not for a computer that several people use"
+        ),
         example: "\"tamsin-orrel\"",
     },
     Key {
@@ -77,7 +82,7 @@ pub const KEYS: &[Key] = &[
         default: "auto",
         variable: "SPANWISE_THEME",
         argument: "--theme",
-        about: "colours of the screens; auto: as they were left last",
+        about: mark!("colours of the screens; auto: as they were left last"),
         example: "\"dark\"",
     },
     Key {
@@ -86,7 +91,7 @@ pub const KEYS: &[Key] = &[
         default: "no",
         variable: "SPANWISE_ASCII",
         argument: "",
-        about: "draw with plain ASCII characters; without it only on a console that has no others",
+        about: mark!("draw with plain ASCII characters; without it only on a console that has no others"),
         example: "true",
     },
     Key {
@@ -95,7 +100,7 @@ pub const KEYS: &[Key] = &[
         default: "auto",
         variable: NO_COLOUR,
         argument: "",
-        about: "colours on the screens; results are told by word and sign as well",
+        about: mark!("colours on the screens; results are told by word and sign as well"),
         example: "\"never\"",
     },
     Key {
@@ -104,7 +109,7 @@ pub const KEYS: &[Key] = &[
         default: "no",
         variable: "SPANWISE_BIG",
         argument: "--big",
-        about: "larger fields for fingers and gloves on a touch screen",
+        about: mark!("larger fields for fingers and gloves on a touch screen"),
         example: "true",
     },
     Key {
@@ -113,7 +118,7 @@ pub const KEYS: &[Key] = &[
         default: "",
         variable: "SPANWISE_PEOPLE",
         argument: "--people of order",
-        about: "how many people are usually at hand, the inspector among them",
+        about: mark!("how many people are usually at hand, the inspector among them"),
         example: "3",
     },
     Key {
@@ -122,7 +127,9 @@ pub const KEYS: &[Key] = &[
         default: "auto",
         variable: "SPANWISE_LANGUAGE",
         argument: "--language",
-        about: "language of screens and paper; auto: as the account's locale says, else English; qps marks every translated word",
+        about: mark!(
+            "language of screens and paper; auto: as the account's locale says, else English; qps marks every translated word"
+        ),
         example: "\"de\"",
     },
     Key {
@@ -131,7 +138,7 @@ pub const KEYS: &[Key] = &[
         default: "a4",
         variable: "SPANWISE_PAPER",
         argument: "--paper",
-        about: "size of printed pages, of report and worksheet",
+        about: mark!("size of printed pages, of report and worksheet"),
         example: "\"a4\"",
     },
     Key {
@@ -140,7 +147,7 @@ pub const KEYS: &[Key] = &[
         default: "info",
         variable: "SPANWISE_LOG",
         argument: "",
-        about: "what is kept in the log file: nothing, what went wrong, what was done, every call",
+        about: mark!("what is kept in the log file: nothing, what went wrong, what was done, every call"),
         example: "\"info\"",
     },
 ];
@@ -168,10 +175,10 @@ impl Setting {
     /// Where it comes from, in words.
     pub fn origin_words(&self) -> String {
         match self.origin {
-            Origin::Argument => format!("argument {}", self.key.argument),
-            Origin::Environment => format!("environment {}", self.key.variable),
-            Origin::Config(line) => format!("config file, line {line}"),
-            Origin::Default => "default".to_string(),
+            Origin::Argument => say!("argument {}", self.key.argument),
+            Origin::Environment => say!("environment {}", self.key.variable),
+            Origin::Config(line) => say!("config file, line {line}", line = line),
+            Origin::Default => say!("default").to_string(),
         }
     }
 }
@@ -229,7 +236,7 @@ impl Settings {
         for key in KEYS {
             let from_environment = variable(key.variable).filter(|text| !text.is_empty()).and_then(|text| {
                 of_variable(key, &text)
-                    .map_err(|why| troubles.push(format!("the variable {}: {why}", key.variable)))
+                    .map_err(|why| troubles.push(say!("the variable {}: {why}", key.variable, why = why)))
                     .ok()
             });
             let from_file = || file.value(key.key).map(|(value, line)| (value, Origin::Config(line)));
@@ -264,28 +271,29 @@ fn of_variable(key: &Key, text: &str) -> Result<String, String> {
 pub fn checked(key: &Key, text: &str) -> Result<String, String> {
     let text = text.trim();
     match key.form {
-        _ if text.is_empty() => Err("nothing is given".to_string()),
+        _ if text.is_empty() => Err(say!("nothing is given").to_string()),
         Form::Text => Ok(text.to_string()),
         Form::Folder if text.starts_with('/') || text.starts_with("~/") || has_drive(text) => {
             Ok(text.to_string())
         }
-        Form::Folder => Err(format!(
-            "\"{text}\" depends on where the program is called; write the folder from the root, or as ~/{text}"
+        Form::Folder => Err(say!(
+            "\"{text}\" depends on where the program is called; write the folder from the root, or as ~/{text}",
+            text = text
         )),
         Form::Flag => match text {
             "yes" | "true" => Ok("yes".to_string()),
             "no" | "false" => Ok("no".to_string()),
-            _ => Err(format!("\"{text}\" is neither true nor false")),
+            _ => Err(say!("\"{text}\" is neither true nor false", text = text)),
         },
         Form::Whole => match text.parse::<u32>() {
             Ok(number) if number > 0 => Ok(number.to_string()),
-            _ => Err(format!("\"{text}\" is no whole number from 1")),
+            _ => Err(say!("\"{text}\" is no whole number from 1", text = text)),
         },
         Form::Choice(words) if words.contains(&text) => Ok(text.to_string()),
         Form::Choice(words) => {
-            let hint = suggest(text, words.iter().copied())
-                .unwrap_or_else(|| format!("known: {}", words.join(", ")));
-            Err(format!("\"{text}\" is no known {}; {hint}", key.key))
+            let hint =
+                suggest(text, words.iter().copied()).unwrap_or_else(|| say!("known: {}", words.join(", ")));
+            Err(say!("\"{text}\" is no known {}; {hint}", key.key, text = text, hint = hint))
         }
     }
 }

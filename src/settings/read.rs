@@ -52,7 +52,7 @@ fn value(table: &Table<'_>, key: &'static Key) -> Option<(String, usize)> {
 
 fn hint(key: &Key) -> String {
     match key.form {
-        Form::Choice(words) => format!("write one of: {}", words.join(", ")),
-        _ => format!("such as {} = {}", key.key, key.example),
+        Form::Choice(words) => say!("write one of: {}", words.join(", ")),
+        _ => say!("such as {} = {}", key.key, key.example),
     }
 }

@@ -77,12 +77,12 @@ pub fn read_through<T>(
     let faults = Faults::new(source);
     let (root, errors) = DeTable::parse_recoverable(&source.text);
     if errors.is_empty() {
-        let made = read(Table::new(root.get_ref(), root.span(), "the file", &faults));
+        let made = read(Table::new(root.get_ref(), root.span(), mark!("the file"), &faults));
         return (made, faults.into_sorted());
     }
     let recovered = recover(&source.text);
     let (root, _) = DeTable::parse_recoverable(&recovered.text);
-    let made = read(Table::new(root.get_ref(), root.span(), "the file", &faults));
+    let made = read(Table::new(root.get_ref(), root.span(), mark!("the file"), &faults));
     let is_of_the_whole = |fault: &Diagnostic| fault.place.span == (0..0) || fault.place.span == root.span();
     let is_of_a_wound =
         |fault: &Diagnostic| recovered.wounds.iter().any(|wound| follows_from(wound, &source.text, fault));
@@ -90,7 +90,7 @@ pub fn read_through<T>(
     for error in recovered.errors {
         faults.add(
             Diagnostic::new("toml-syntax", faults.place(error.span), error.message)
-                .hint("repair the TOML here, then check the file again"),
+                .hint(say!("repair the TOML here, then check the file again")),
         );
     }
     (made, faults.into_sorted())

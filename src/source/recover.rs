@@ -92,7 +92,7 @@ fn broken_block(text: &str, blocks: &[Block<'_>], error: SyntaxError) -> (usize,
     }
     let block = &blocks[broken].span;
     if let Some(span) = unclosed_text(text, block) {
-        let message = "this text of several lines is opened and not closed".to_string();
+        let message = say!("this text of several lines is opened and not closed").to_string();
         return (broken, SyntaxError { span, message });
     }
     let mut told = error_up_to(broken).unwrap_or(error);
@@ -133,7 +133,7 @@ fn key_of(line: &str) -> Option<&str> {
 fn first_error(text: &str) -> Option<SyntaxError> {
     let (_, errors) = DeTable::parse_recoverable(text);
     let first = errors.iter().min_by_key(|error| error.span().map_or(0, |span| span.start))?;
-    let message = first.message().lines().next().unwrap_or("the TOML cannot be read").to_string();
+    let message = first.message().lines().next().unwrap_or(say!("the TOML cannot be read")).to_string();
     Some(SyntaxError { span: first.span().unwrap_or(0..0), message })
 }
 

@@ -10,6 +10,7 @@ use toml::de::{DeTable, DeValue};
 use super::{Faults, Located};
 use crate::diagnostic::{Diagnostic, Place, nearest, suggest};
 use crate::quantity::{Number, Unit};
+use crate::words::said;
 
 /// A table under reading. Ask for keys, then call [`Table::finish`].
 pub struct Table<'t> {
@@ -100,11 +101,18 @@ impl<'t> Table<'t> {
     fn wrong_type<T>(&self, key: &str, value: &Spanned<DeValue<'_>>, wanted: &str) -> Option<T> {
         let found = value.get_ref().type_str();
         let hint = match (wanted, found) {
-            ("a whole number", "float") => "write it without a decimal point",
-            (_, "float") => "put the number in quotes, as \"12.5\", so that it is kept exactly as decided",
-            _ => "change the value to the kind that is wanted",
+            ("a whole number", "float") => say!("write it without a decimal point"),
+            (_, "float") => {
+                say!("put the number in quotes, as \"12.5\", so that it is kept exactly as decided")
+            }
+            _ => say!("change the value to the kind that is wanted"),
         };
-        self.reject("wrong-type", value.span(), format!("\"{key}\" must be {wanted}, not {found}"), hint)
+        self.reject(
+            "wrong-type",
+            value.span(),
+            say!("\"{key}\" must be {wanted}, not {found}", key = key, wanted = said(wanted), found = found),
+            hint,
+        )
     }
 
     fn required<T>(&self, key: &'static str, found: Option<T>) -> Option<T> {
@@ -121,11 +129,11 @@ impl<'t> Table<'t> {
             DeValue::String(text) if text.trim().is_empty() => self.reject(
                 "empty-text",
                 value.span(),
-                format!("\"{key}\" is empty"),
-                "write it, or leave the key out",
+                say!("\"{key}\" is empty", key = key),
+                say!("write it, or leave the key out"),
             ),
             DeValue::String(text) => Some(Located::new(text.trim().to_string(), value.span())),
-            _ => self.wrong_type(key, value, "a text in quotes"),
+            _ => self.wrong_type(key, value, mark!("a text in quotes")),
         }
     }
 
@@ -139,7 +147,7 @@ impl<'t> Table<'t> {
         let value = self.get(key)?;
         match value.get_ref() {
             DeValue::Boolean(flag) => Some(*flag),
-            _ => self.wrong_type(key, value, "true or false"),
+            _ => self.wrong_type(key, value, mark!("true or false")),
         }
     }
 
@@ -148,15 +156,15 @@ impl<'t> Table<'t> {
     pub fn whole(&self, key: &'static str) -> Option<Located<u32>> {
         let value = self.get(key)?;
         let DeValue::Integer(integer) = value.get_ref() else {
-            return self.wrong_type(key, value, "a whole number");
+            return self.wrong_type(key, value, mark!("a whole number"));
         };
         match u32::from_str_radix(integer.as_str(), integer.radix()) {
             Ok(number) => Some(Located::new(number, value.span())),
             Err(_) => self.reject(
                 "wrong-type",
                 value.span(),
-                format!("\"{key}\" must be a whole number from 0 to {}", u32::MAX),
-                "change the number",
+                say!("\"{key}\" must be a whole number from 0 to {}", u32::MAX, key = key),
+                say!("change the number"),
             ),
         }
     }
@@ -168,7 +176,7 @@ impl<'t> Table<'t> {
         let text = match value.get_ref() {
             DeValue::String(text) => text.to_string(),
             DeValue::Integer(integer) if integer.radix() == 10 => integer.as_str().to_string(),
-            _ => return self.wrong_type(key, value, "a number in quotes"),
+            _ => return self.wrong_type(key, value, mark!("a number in quotes")),
         };
         match text.parse::<Number>() {
             Ok(number) => Some(Located::new(number, value.span())),
@@ -176,7 +184,7 @@ impl<'t> Table<'t> {
                 "not-a-number",
                 value.span(),
                 format!("\"{key}\": {error}"),
-                "write it like \"12.5\"",
+                say!("write it like \"12.5\""),
             ),
         }
     }
@@ -187,7 +195,7 @@ impl<'t> Table<'t> {
         match Unit::parse(&text.value) {
             Ok(unit) => Some(Located::new(unit, text.span)),
             Err(error) => {
-                self.reject("unknown-unit", text.span, error.to_string(), "use a unit that is known")
+                self.reject("unknown-unit", text.span, error.to_string(), say!("use a unit that is known"))
             }
         }
     }
@@ -203,7 +211,7 @@ impl<'t> Table<'t> {
         };
         match found {
             Some(date) => Some(Located::new(date, value.span())),
-            None => self.wrong_type(key, value, "a date such as 2026-03-31, without quotes"),
+            None => self.wrong_type(key, value, mark!("a date such as 2026-03-31, without quotes")),
         }
     }
 
@@ -216,7 +224,7 @@ impl<'t> Table<'t> {
     pub fn texts(&self, key: &'static str) -> Vec<Located<String>> {
         let Some(value) = self.get(key) else { return Vec::new() };
         let DeValue::Array(array) = value.get_ref() else {
-            self.wrong_type::<()>(key, value, "a list of texts");
+            self.wrong_type::<()>(key, value, mark!("a list of texts"));
             return Vec::new();
         };
         let mut texts = Vec::new();
@@ -224,7 +232,7 @@ impl<'t> Table<'t> {
             match item.get_ref() {
                 DeValue::String(text) => texts.push(Located::new(text.trim().to_string(), item.span())),
                 _ => {
-                    self.wrong_type::<()>(key, item, "a list of texts");
+                    self.wrong_type::<()>(key, item, mark!("a list of texts"));
                 }
             }
         }
@@ -249,7 +257,7 @@ impl<'t> Table<'t> {
                 DeValue::Float(float) => float.as_str().to_string(),
                 DeValue::Boolean(flag) => flag.to_string(),
                 DeValue::Datetime(date) => date.to_string(),
-                _ => return self.wrong_type(key, item, "a text, a number or a date"),
+                _ => return self.wrong_type(key, item, mark!("a text, a number or a date")),
             };
             texts.push(Located::new(text, item.span()));
         }
@@ -261,7 +269,7 @@ impl<'t> Table<'t> {
         let value = self.get(key)?;
         match value.get_ref() {
             DeValue::Table(table) => Some(Table::new(table, value.span(), what, self.faults)),
-            _ => self.wrong_type(key, value, "a table"),
+            _ => self.wrong_type(key, value, mark!("a table")),
         }
     }
 
@@ -270,7 +278,7 @@ impl<'t> Table<'t> {
     pub fn tables(&self, key: &'static str, what: &'static str) -> Vec<Table<'t>> {
         let Some(value) = self.get(key) else { return Vec::new() };
         let DeValue::Array(array) = value.get_ref() else {
-            self.wrong_type::<()>(key, value, "a list of tables");
+            self.wrong_type::<()>(key, value, mark!("a list of tables"));
             return Vec::new();
         };
         let mut tables = Vec::new();
@@ -278,7 +286,7 @@ impl<'t> Table<'t> {
             match item.get_ref() {
                 DeValue::Table(table) => tables.push(Table::new(table, item.span(), what, self.faults)),
                 _ => {
-                    self.wrong_type::<()>(key, item, "a list of tables");
+                    self.wrong_type::<()>(key, item, mark!("a list of tables"));
                 }
             }
         }
@@ -318,7 +326,7 @@ impl<'t> Table<'t> {
             Diagnostic::new(
                 code,
                 self.place(word.span.clone()),
-                format!("\"{}\" is no known {what}", word.value),
+                say!("\"{}\" is no known {what}", word.value, what = what),
             )
             .maybe_hint(suggest(&word.value, known)),
         );
@@ -349,7 +357,7 @@ impl<'t> Table<'t> {
                     Located::new(text.trim().to_string(), value.span()),
                 )),
                 _ => {
-                    self.wrong_type::<()>(key.get_ref(), value, "a text in quotes");
+                    self.wrong_type::<()>(key.get_ref(), value, mark!("a text in quotes"));
                 }
             }
         }
@@ -369,7 +377,7 @@ impl<'t> Table<'t> {
                 Diagnostic::new(
                     "unknown-key",
                     self.faults.place(key.span()),
-                    format!("\"{}\" is not a key of {}", key.get_ref(), self.what),
+                    say!("\"{}\" is not a key of {}", key.get_ref(), said(self.what)),
                 )
                 .maybe_hint(suggest(key.get_ref(), asked.iter().copied())),
             );
@@ -379,9 +387,9 @@ impl<'t> Table<'t> {
                 Diagnostic::new(
                     "missing-key",
                     self.faults.place(self.span.clone()),
-                    format!("{} lacks \"{key}\"", self.what),
+                    say!("{} lacks \"{key}\"", said(self.what), key = key),
                 )
-                .hint(format!("add {key} = …")),
+                .hint(say!("add {key} = …", key = key)),
             );
         }
     }

@@ -21,7 +21,7 @@ pub struct ApplyFault {
 
 impl std::fmt::Display for ApplyFault {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "entry {} does not fit the record: {}", self.entry, self.why)
+        f.write_str(&say!("entry {} does not fit the record: {}", self.entry, self.why))
     }
 }
 
@@ -37,7 +37,7 @@ pub fn replay<'a>(
     for stamped in entries {
         if let Event::PlanRevised(revised) = &stamped.event {
             let missing =
-                || ApplyFault { entry: stamped.entry, why: "its new plan is not there".to_string() };
+                || ApplyFault { entry: stamped.entry, why: say!("its new plan is not there").to_string() };
             plan = plans.of(&revised.plan).ok_or_else(missing)?;
         }
         state.apply(plan, stamped)?;
@@ -61,10 +61,10 @@ impl State {
     ) -> Result<(), ApplyFault> {
         let fault = |why: String| ApplyFault { entry: stamped.entry, why };
         if self.signed.is_some() && !may_follow_the_sign_off(&stamped.event) {
-            return Err(fault("it stands after the sign-off".to_string()));
+            return Err(fault(say!("it stands after the sign-off").to_string()));
         }
         if stamped.entry != self.entries {
-            return Err(fault(format!("entry {} was expected", self.entries)));
+            return Err(fault(say!("entry {} was expected", self.entries)));
         }
         self.apply_event(plan, &stamped.event, stamp_of(stamped), known).map_err(fault)?;
         if matches!(stamped.event, Event::SignedOff(_)) {
@@ -124,19 +124,19 @@ impl State {
             }
             Event::ReportSetAside { report, reason, .. } => {
                 if !plan.reports.iter().any(|planned| planned.id == *report) {
-                    return Err(format!("there is no report \"{report}\""));
+                    return Err(say!("there is no report \"{report}\"", report = report));
                 }
                 self.set_aside.insert(report.clone(), told(stamp, reason.clone()));
             }
             Event::DirectiveAnswered(answered) => {
                 if !plan.airframe.directives.iter().any(|directive| directive.id == answered.directive) {
-                    return Err(format!("there is no directive \"{}\"", answered.directive));
+                    return Err(say!("there is no directive \"{}\"", answered.directive));
                 }
                 self.directives.insert(answered.directive.clone(), told(stamp, answered.clone()));
             }
             Event::LifeItemAnswered(answered) => {
                 if !plan.airframe.life_items.iter().any(|item| item.id == answered.item) {
-                    return Err(format!("there is no life-limited item \"{}\"", answered.item));
+                    return Err(say!("there is no life-limited item \"{}\"", answered.item));
                 }
                 self.life_items.insert(answered.item.clone(), told(stamp, answered.clone()));
             }
@@ -153,19 +153,19 @@ impl State {
     }
 
     fn step_mut(&mut self, id: &str) -> Result<&mut super::StepState, String> {
-        self.steps.get_mut(id).ok_or_else(|| format!("the plan has no step \"{id}\""))
+        self.steps.get_mut(id).ok_or_else(|| say!("the plan has no step \"{id}\"", id = id))
     }
 
     fn defect_mut(&mut self, id: &str) -> Result<&mut Defect, String> {
         self.defects
             .iter_mut()
             .find(|defect| defect.id == id)
-            .ok_or_else(|| format!("there is no defect \"{id}\""))
+            .ok_or_else(|| say!("there is no defect \"{id}\"", id = id))
     }
 
     fn answer(&mut self, plan: &Plan, stamp: Stamp, answered: &Answered) -> Result<(), String> {
         let planned =
-            plan.step(&answered.step).ok_or_else(|| format!("the plan has no step \"{}\"", answered.step))?;
+            plan.step(&answered.step).ok_or_else(|| say!("the plan has no step \"{}\"", answered.step))?;
         let unmet = planned.step.configuration.unmet_in(&self.configuration);
         let before_its_turn: Vec<String> =
             self.open_before(plan, planned).into_iter().map(ToString::to_string).collect();
@@ -206,11 +206,11 @@ impl State {
         known: Option<&Judgement>,
     ) -> Result<(), String> {
         let planned =
-            plan.step(&taken.step).ok_or_else(|| format!("the plan has no step \"{}\"", taken.step))?;
+            plan.step(&taken.step).ok_or_else(|| say!("the plan has no step \"{}\"", taken.step))?;
         let measure = planned
             .step
             .measure(&taken.measure)
-            .ok_or_else(|| format!("the step \"{}\" has no measurement \"{}\"", taken.step, taken.measure))?;
+            .ok_or_else(|| say!("the step \"{}\" has no measurement \"{}\"", taken.step, taken.measure))?;
         let card = Card { plan, step: &taken.step, measure: &taken.measure };
         let judgement = known
             .cloned()
@@ -222,7 +222,7 @@ impl State {
                 .iter_mut()
                 .find(|reading| reading.stamp.entry == correction.entry && reading.struck.is_none())
                 .ok_or_else(|| {
-                    format!("entry {} is no reading of this step that still holds", correction.entry)
+                    say!("entry {} is no reading of this step that still holds", correction.entry)
                 })?;
             target.struck = Some(struck(&stamp, &correction.why));
         }
@@ -282,8 +282,9 @@ impl State {
             self.confirm_anew(plan, entry);
             return Ok(());
         }
-        Err(format!(
-            "entry {entry} is no answer, reading, defect, evidence or configuration that still holds"
+        Err(say!(
+            "entry {entry} is no answer, reading, defect, evidence or configuration that still holds",
+            entry = entry
         ))
     }
 
@@ -312,7 +313,7 @@ impl State {
 
     fn raise(&mut self, stamp: Stamp, raised: &DefectRaised) -> Result<(), String> {
         if raised.defect != self.next_defect_id() {
-            return Err(format!(
+            return Err(say!(
                 "the next defect would be \"{}\", not \"{}\"",
                 self.next_defect_id(),
                 raised.defect
@@ -349,7 +350,7 @@ impl State {
     /// `plan` is the new one already. Answers to a changed step stay in the record and hold no longer.
     fn revise(&mut self, plan: &Plan, stamp: Stamp, revised: &PlanRevised) -> Result<(), String> {
         if revised.previous != self.plan {
-            return Err("it revises another plan than the one that held until now".to_string());
+            return Err(say!("it revises another plan than the one that held until now").to_string());
         }
         for id in &revised.added {
             // A step that an earlier revision took away may come back: its old answers are not taken for new ones.
@@ -362,7 +363,7 @@ impl State {
             self.step_mut(id)?.begin_round(stamp.entry);
         }
         if let Some(missing) = plan.steps.iter().find(|step| !self.steps.contains_key(&step.step.id)) {
-            return Err(format!("it does not tell that the step \"{}\" is new", missing.step.id));
+            return Err(say!("it does not tell that the step \"{}\" is new", missing.step.id));
         }
         self.plan.clone_from(&revised.plan);
         self.revisions.push(told(stamp, revised.clone()));
@@ -371,16 +372,16 @@ impl State {
 
     fn countersign(&mut self, stamp: Stamp, added: &Countersigned) -> Result<(), String> {
         let Some(signed) = &self.signed else {
-            return Err("a countersignature stands only after the sign-off".to_string());
+            return Err(say!("a countersignature stands only after the sign-off").to_string());
         };
         if signed.stamp.entry != added.entry {
-            return Err(format!("entry {} is not the sign-off", added.entry));
+            return Err(say!("entry {} is not the sign-off", added.entry));
         }
         if self.signed_hash != added.hash {
-            return Err("it names another sign-off by its hash".to_string());
+            return Err(say!("it names another sign-off by its hash").to_string());
         }
         if signed.stamp.by.id == added.by.id {
-            return Err("the signer cannot countersign".to_string());
+            return Err(say!("the signer cannot countersign").to_string());
         }
         self.countersigned.push(told(stamp, added.clone()));
         Ok(())
@@ -404,7 +405,7 @@ fn may_follow_the_sign_off(event: &Event) -> bool {
 
 /// Something carried over keeps the time at which it was done.
 fn stamp_of(stamped: &Stamped) -> Stamp {
-    let program = || Actor { id: "program".to_string(), name: "the program".to_string() };
+    let program = || Actor { id: "program".to_string(), name: say!("the program").to_string() };
     let (wall, carried_from) = match &stamped.event {
         Event::Carried(carried) => (&carried.wall, Some(carried.from)),
         _ => (&stamped.wall, None),
@@ -430,7 +431,7 @@ fn strike_answer(answers: &mut [Answer], correction: &Correction, stamp: &Stamp)
     let target = answers
         .iter_mut()
         .find(|answer| answer.stamp.entry == correction.entry && answer.struck.is_none())
-        .ok_or_else(|| format!("entry {} is no answer of this step that still holds", correction.entry))?;
+        .ok_or_else(|| say!("entry {} is no answer of this step that still holds", correction.entry))?;
     target.struck = Some(struck(stamp, &correction.why));
     Ok(())
 }

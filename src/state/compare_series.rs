@@ -55,7 +55,7 @@ pub(super) fn softer_stiffness(result: &LoadDeflection) -> Result<Estimate, Stri
                 .filter_map(|side| side.as_ref().ok())
                 .map(|side| side.estimate_n_per_mm)
                 .min_by(|a, b| a.value.total_cmp(&b.value));
-            softer.ok_or_else(|| "no stiffness to compare".to_string())
+            softer.ok_or_else(|| say!("no stiffness to compare").to_string())
         }
         (Err(_), Err(why)) => Err(why.to_string()),
     }
@@ -80,8 +80,8 @@ fn test(card: Card<'_>, type_id: &str, build_standard: &[String]) -> TestIdentit
 fn measured(card: Card<'_>, reference: &Reference) -> Measured {
     let not_believed = (!reference.believed_sound).then(|| Withdrawal {
         on: reference.date.to_string(),
-        by: "the record".to_string(),
-        reason: "not believed sound".to_string(),
+        by: say!("the record").to_string(),
+        reason: say!("not believed sound").to_string(),
     });
     let withdrawn = reference.withdrawn.as_ref().map(|withdrawn| Withdrawal {
         on: withdrawn.on.to_string(),

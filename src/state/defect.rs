@@ -6,6 +6,7 @@ use super::{Stamp, Struck, Told};
 use crate::airframe::DefectStanding;
 use crate::checklist::Severity;
 use crate::event::{DefectDisposed, DefectRaised, DefectRectified, Disposition};
+use crate::words::{date, said};
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Defect {
@@ -37,16 +38,17 @@ pub enum Standing {
 }
 
 impl Standing {
+    /// Neutral: it goes into records; `said` translates it where it is shown.
     pub fn word(self) -> &'static str {
         match self {
-            Standing::Undecided => "undecided",
-            Standing::Rectifying => "to be rectified",
-            Standing::AwaitingReinspection => "rectified, re-inspection open",
-            Standing::Closed => "rectified and re-inspected",
-            Standing::Deferred => "deferred",
-            Standing::Referred => "referred to a repairer",
-            Standing::NotAirworthy => "not airworthy",
-            Standing::Struck => "taken back",
+            Standing::Undecided => mark!("undecided"),
+            Standing::Rectifying => mark!("to be rectified"),
+            Standing::AwaitingReinspection => mark!("rectified, re-inspection open"),
+            Standing::Closed => mark!("rectified and re-inspected"),
+            Standing::Deferred => mark!("deferred"),
+            Standing::Referred => mark!("referred to a repairer"),
+            Standing::NotAirworthy => mark!("not airworthy"),
+            Standing::Struck => mark!("taken back"),
         }
     }
 }
@@ -116,15 +118,26 @@ impl Defect {
     /// Where it comes from when an earlier annual left it open, with its limit as of that day, in words.
     pub fn record_words(&self, day: NaiveDate) -> Option<String> {
         let record = self.raised.from_record.as_ref()?;
-        let until = record.until.map_or(String::new(), |until| format!(" until {until}"));
+        let until = record.until.map_or(String::new(), |until| say!(" until {until}", until = date(until)));
         let passed = self.is_open() && record.until.is_some_and(|until| day > until);
-        let overdue = if passed { ", OVERDUE" } else { "" };
+        let overdue = if passed { say!(", OVERDUE") } else { "" };
         let session = record.session.as_ref().map_or(String::new(), |sid| {
-            let name = record.session_defect.as_ref().map_or(String::new(), |name| format!(", {name} there"));
-            format!("; session {sid:.12}{name}")
+            let name = record
+                .session_defect
+                .as_ref()
+                .map_or(String::new(), |name| say!(", {name} there", name = name));
+            say!("; session {sid}{name}", sid = format_args!("{:.12}", sid), name = name)
         });
         let (id, standing, found) = (&record.id, &record.standing, record.found);
-        Some(format!("from the airframe's record ({id}): found {found}, {standing}{until}{overdue}{session}"))
+        Some(say!(
+            "from the airframe's record ({id}): found {found}, {standing}{until}{overdue}{session}",
+            id = id,
+            found = date(found),
+            standing = said(standing),
+            until = until,
+            overdue = overdue,
+            session = session
+        ))
     }
 
     /// The limit of its deferral where it has passed on that day.

@@ -7,6 +7,7 @@ use crate::airframe::DeferralRules;
 use crate::checklist::Severity;
 use crate::measure::life::add_months;
 use crate::plan::Plan;
+use crate::words::{date, said};
 
 /// Why a deferral does not stand, and what to do instead.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -16,22 +17,22 @@ pub struct Objection {
 }
 
 fn objection(why: impl Into<String>, clears: &str) -> Objection {
-    Objection { why: why.into(), clears: clears.to_string() }
+    Objection { why: why.into(), clears: said(clears).to_string() }
 }
 
-const INSTEAD: &str = "rectify, refer, or declare not airworthy";
+const INSTEAD: &str = mark!("rectify, refer, or declare not airworthy");
 
 /// Why this defect may not be deferred until that day, or at all where `until` is not given; `None` where it may.
 pub fn deferral_objection(plan: &Plan, defect: &Defect, until: Option<NaiveDate>) -> Option<Objection> {
     if defect.raised.severity == Severity::Grounding {
-        return Some(objection("affects airworthiness and cannot be deferred", INSTEAD));
+        return Some(objection(say!("affects airworthiness and cannot be deferred"), INSTEAD));
     }
     let allowed = match defect.raised.step.as_deref().and_then(|id| plan.step(id)) {
         Some(planned) => planned.step.on_failure.as_ref().is_some_and(|failure| failure.may_defer),
         None => defect.raised.severity == Severity::Minor,
     };
     if !allowed {
-        return Some(objection("may not be deferred by this checklist", INSTEAD));
+        return Some(objection(say!("may not be deferred by this checklist"), INSTEAD));
     }
     let rules = plan.airframe.deferral.as_ref()?;
     by_rules(rules, defect).or_else(|| too_long(plan, defect, until?))
@@ -41,7 +42,7 @@ fn by_rules(rules: &DeferralRules, defect: &Defect) -> Option<Objection> {
     let source = source_words(rules);
     if rules.forbidden {
         return Some(objection(
-            format!("may not be deferred: the airframe's rules allow no deferral{source}"),
+            say!("may not be deferred: the airframe's rules allow no deferral{source}", source = source),
             INSTEAD,
         ));
     }
@@ -51,17 +52,25 @@ fn by_rules(rules: &DeferralRules, defect: &Defect) -> Option<Objection> {
     let Some(component) = defect.raised.component.as_deref() else {
         // A field left empty must not get round the rule.
         return Some(objection(
-            format!(
+            say!(
                 "names no component, and the airframe's rules allow no deferral on {}{source}",
-                rules.not_on.join(", ")
+                rules.not_on.join(", "),
+                source = source
             ),
-            "take it back and raise it again with its component; or rectify, refer, or declare not airworthy",
+            mark!(
+                "take it back and raise it again with its component; or rectify, refer, or declare not airworthy"
+            ),
         ));
     };
     let named = component.to_lowercase();
     let forbidden = rules.not_on.iter().find(|part| names_part(&named, &part.to_lowercase()))?;
     Some(objection(
-        format!("is on \"{component}\", and the airframe's rules allow no deferral on {forbidden}{source}"),
+        say!(
+            "is on \"{component}\", and the airframe's rules allow no deferral on {forbidden}{source}",
+            component = component,
+            forbidden = forbidden,
+            source = source
+        ),
         INSTEAD,
     ))
 }
@@ -85,14 +94,18 @@ fn too_long(plan: &Plan, defect: &Defect, until: NaiveDate) -> Option<Objection>
         return None;
     }
     let months = rules.longest_months.unwrap_or_default();
-    let found = defect.found_on().map_or(String::new(), |day| format!(" of {day}"));
+    let found = defect.found_on().map_or(String::new(), |day| say!(" of {day}", day = date(day)));
     Some(objection(
-        format!(
+        say!(
             "is deferred until {until}, beyond {latest}: {months} months from its first finding{found}, by the airframe's \
              rules{}",
-            source_words(rules)
+            source_words(rules),
+            until = date(until),
+            latest = date(latest),
+            months = months,
+            found = found
         ),
-        "defer it again with an earlier date, or rectify, refer, or declare not airworthy",
+        mark!("defer it again with an earlier date, or rectify, refer, or declare not airworthy"),
     ))
 }
 

@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use super::{Defect, State};
+use crate::words::{date, said};
 
 /// One line for each defect that grounds the airframe on that day; an overdue deferral grounds it, too.
 pub fn grounding(state: &State, day: NaiveDate) -> Vec<String> {
@@ -15,11 +16,22 @@ fn why(defect: &Defect, day: NaiveDate) -> Option<String> {
         let before = defect.raised.from_record.as_ref().filter(|_| defect.dispositions.is_empty());
         return Some(match before {
             Some(record) => {
-                format!("{id} {what}: {} since {}, by the airframe's record", record.standing, record.found)
+                say!(
+                    "{id} {what}: {} since {}, by the airframe's record",
+                    said(&record.standing),
+                    date(record.found),
+                    id = id,
+                    what = what
+                )
             }
-            None => format!("{id} {what}: {}", defect.standing().word()),
+            None => format!("{id} {what}: {}", said(defect.standing().word())),
         });
     }
     let until = defect.overdue_on(day)?;
-    Some(format!("{id} {what}: was deferred until {until}, which has passed"))
+    Some(say!(
+        "{id} {what}: was deferred until {until}, which has passed",
+        id = id,
+        what = what,
+        until = date(until)
+    ))
 }

@@ -8,6 +8,7 @@ use super::own_past::{Now, own_past};
 use crate::checklist::{Measure, MeasureKind};
 use crate::event::{InstrumentUse, ReadingValue, Used};
 use crate::measure::compare;
+use crate::words::{self, of_checklist, said};
 
 /// How a reading stands to its limit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,10 +24,10 @@ pub enum ReadingVerdict {
 impl ReadingVerdict {
     pub fn word(self) -> &'static str {
         match self {
-            ReadingVerdict::Within => "within",
-            ReadingVerdict::Outside => "outside",
-            ReadingVerdict::CannotDecide => "cannot decide",
-            ReadingVerdict::Recorded => "recorded",
+            ReadingVerdict::Within => mark!("within"),
+            ReadingVerdict::Outside => mark!("outside"),
+            ReadingVerdict::CannotDecide => mark!("cannot decide"),
+            ReadingVerdict::Recorded => mark!("recorded"),
         }
     }
 }
@@ -48,15 +49,17 @@ impl Judgement {
     /// The verdict in a few words: the comparison first, where there is one.
     pub fn headline(&self) -> String {
         let compared = self.comparison.map(|comparison| match comparison {
-            compare::Verdict::Consistent => "consistent",
-            compare::Verdict::Softer => "softer",
-            compare::Verdict::Stiffer => "stiffer",
-            compare::Verdict::CannotTell(_) => "cannot tell",
+            compare::Verdict::Consistent => say!("consistent"),
+            compare::Verdict::Softer => say!("softer"),
+            compare::Verdict::Stiffer => say!("stiffer"),
+            compare::Verdict::CannotTell(_) => say!("cannot tell"),
         });
         match (compared, self.verdict) {
-            (None, verdict) => verdict.word().to_string(),
+            (None, verdict) => said(verdict.word()).to_string(),
             (Some(compared), ReadingVerdict::Recorded) => compared.to_string(),
-            (Some(compared), verdict) => format!("{compared} ({} its limits)", verdict.word()),
+            (Some(compared), verdict) => {
+                say!("{compared} ({} its limits)", said(verdict.word()), compared = compared)
+            }
         }
     }
 
@@ -96,22 +99,32 @@ pub fn judge(
         }
         (MeasureKind::Count { min, max, .. }, ReadingValue::Count { count }) => {
             let is_within = min.is_none_or(|min| *count >= min) && max.is_none_or(|max| *count <= max);
-            match measure.limit_words() {
-                Some(limit) => Judgement::within_if(is_within, format!("{count} against {limit}")),
+            match measure.limit_shown() {
+                Some(limit) => Judgement::within_if(
+                    is_within,
+                    say!("{count} against {limit}", count = count, limit = limit),
+                ),
                 None => Judgement::recorded(count.to_string()),
             }
         }
         (MeasureKind::Choice { accept, .. }, ReadingValue::Choice { choice }) if !accept.is_empty() => {
-            let words = format!("\"{choice}\"; good would be {}", accept.join(", "));
+            let good: Vec<&str> = accept.iter().map(|choice| of_checklist(choice)).collect();
+            let words =
+                say!("\"{choice}\"; good would be {}", good.join(", "), choice = of_checklist(choice));
             Judgement::within_if(accept.contains(choice), words)
         }
         (MeasureKind::Date { not_before_today, not_before }, ReadingValue::Date { date }) => {
             let earliest = if *not_before_today { day } else { *not_before };
             match earliest {
-                Some(earliest) => {
-                    Judgement::within_if(*date >= earliest, format!("{date}, not before {earliest}"))
-                }
-                None => Judgement::recorded(date.to_string()),
+                Some(earliest) => Judgement::within_if(
+                    *date >= earliest,
+                    say!(
+                        "{date}, not before {earliest}",
+                        date = words::date(*date),
+                        earliest = words::date(earliest)
+                    ),
+                ),
+                None => Judgement::recorded(words::date(*date)),
             }
         }
         (MeasureKind::LoadDeflection(demand), ReadingValue::Series { points }) => {
@@ -120,11 +133,11 @@ pub fn judge(
         (MeasureKind::Table { compute }, ReadingValue::Table { text }) => {
             super::judge_table::judge_table(compute, text)
         }
-        (_, ReadingValue::Choice { choice }) => Judgement::recorded(choice.clone()),
+        (_, ReadingValue::Choice { choice }) => Judgement::recorded(of_checklist(choice)),
         (_, ReadingValue::Text { text }) => Judgement::recorded(text.clone()),
         (_, other) => Judgement::new(
             ReadingVerdict::CannotDecide,
-            format!("a {} cannot be judged as a {}", value_word(other), measure.kind_word()),
+            say!("a {} cannot be judged as a {}", value_word(other), said(measure.kind_word())),
         ),
     }
 }
@@ -172,14 +185,14 @@ fn with_past(mut judgement: Judgement, past: Option<String>) -> Judgement {
 
 fn value_word(value: &ReadingValue) -> &'static str {
     match value {
-        ReadingValue::Number { .. } => "number",
-        ReadingValue::Pair { .. } => "pair",
-        ReadingValue::Count { .. } => "count",
-        ReadingValue::Choice { .. } => "choice",
-        ReadingValue::Text { .. } => "text",
-        ReadingValue::Date { .. } => "date",
-        ReadingValue::Series { .. } => "series",
-        ReadingValue::Table { .. } => "table",
+        ReadingValue::Number { .. } => say!("of a value" => "number"),
+        ReadingValue::Pair { .. } => say!("pair"),
+        ReadingValue::Count { .. } => say!("count"),
+        ReadingValue::Choice { .. } => say!("choice"),
+        ReadingValue::Text { .. } => say!("text"),
+        ReadingValue::Date { .. } => say!("date"),
+        ReadingValue::Series { .. } => say!("series"),
+        ReadingValue::Table { .. } => say!("table"),
     }
 }
 
@@ -192,9 +205,11 @@ fn out_of_calibration(
     let used = instrument.filter(|_| measure.instrument)?;
     let (due, day) = (used.calibration_due?, day?);
     (day > due).then(|| {
-        format!(
+        say!(
             "{} was out of calibration on {day} (due {due}); take the reading again with another",
-            used.id
+            used.id,
+            day = words::date(day),
+            due = words::date(due)
         )
     })
 }

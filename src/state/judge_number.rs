@@ -20,7 +20,7 @@ pub(super) fn against(
     instrument: Option<&InstrumentUse>,
     guard: Guard,
 ) -> Judgement {
-    let Some(limit) = limit else { return Judgement::recorded(quantity.to_string()) };
+    let Some(limit) = limit else { return Judgement::recorded(shown(quantity)) };
     let unit = limit.unit().unwrap_or(quantity.unit);
     let judged = match standard_uncertainty(instrument, unit) {
         Some(u) if guard != Guard::AllowanceInLimit => guarded(limit, quantity, unit, u, guard),
@@ -31,7 +31,10 @@ pub(super) fn against(
 
 fn exact(limit: &Limit, quantity: &Quantity) -> Result<Judgement, String> {
     let is_within = limit.contains(quantity).map_err(|error| error.to_string())?;
-    Ok(Judgement::within_if(is_within, format!("{quantity} against {limit}")))
+    Ok(Judgement::within_if(
+        is_within,
+        say!("{quantity} against {limit}", quantity = shown(quantity), limit = shown(limit)),
+    ))
 }
 
 /// The limit's ends as figures in `unit`.
@@ -41,7 +44,7 @@ fn bounds(limit: &Limit, unit: Unit) -> Result<limits::Limit, String> {
         (Some(min), Some(max)) => Ok(limits::Limit::Both { lower: in_unit(min)?, upper: in_unit(max)? }),
         (Some(min), None) => in_unit(min).map(limits::Limit::Lower),
         (None, Some(max)) => in_unit(max).map(limits::Limit::Upper),
-        (None, None) => Err("the limit has no end".to_string()),
+        (None, None) => Err(say!("the limit has no end").to_string()),
     }
 }
 
@@ -63,11 +66,13 @@ fn guarded(
     let measured = quantity.in_unit_f64(unit).map_err(|error| error.to_string())?;
     let value = Estimate::new(measured, u, f64::INFINITY);
     let found = limits::judge(value, bounds(limit, unit)?, rule(guard)).map_err(|error| error.to_string())?;
-    let figures = format!(
-        "{quantity} against {limit}; standard uncertainty {} {}, keeps the limit with probability {:.0} %",
-        rounded_uncertainty(u),
+    let figures = say!(
+        "{quantity} against {limit}; standard uncertainty {} {}, keeps the limit with probability {} %",
+        shown(rounded_uncertainty(u)),
         unit.symbol(),
-        100.0 * found.p_conform
+        format_args!("{:.0}", 100.0 * found.p_conform),
+        quantity = shown(quantity),
+        limit = shown(limit)
     );
     Ok(match found.verdict {
         limits::Verdict::Within => Judgement::new(ReadingVerdict::Within, figures),
@@ -76,6 +81,11 @@ fn guarded(
             Judgement::new(ReadingVerdict::CannotDecide, format!("{figures}; {undecided}"))
         }
     })
+}
+
+/// A figure as the chosen language writes it.
+fn shown(figure: impl ToString) -> String {
+    crate::words::number(&figure.to_string()).into_owned()
 }
 
 /// Two significant digits (JCGM 100:2008, 7.2.6, from memory).
@@ -107,20 +117,28 @@ pub(super) fn pair(
 ) -> Judgement {
     let mut parts: Vec<Judgement> = Vec::new();
     if limit.is_some() {
-        for (side, quantity) in [("left", left), ("right", right)] {
+        for (side, quantity) in [(say!("left"), left), (say!("right"), right)] {
             let judged = against(limit, quantity, instrument, guard);
             parts.push(Judgement::new(judged.verdict, format!("{side} {}", judged.words)));
         }
     }
     match apart(unit, left, right) {
         Ok(apart) => {
-            let words = format!("left {left}, right {right}, {apart} apart");
+            let words = say!(
+                "left {left}, right {right}, {apart} apart",
+                left = shown(left),
+                right = shown(right),
+                apart = shown(apart)
+            );
             parts.push(match max_difference {
                 None => Judgement::recorded(words),
                 Some(most) => {
                     let most = Quantity::new(*most, unit);
                     let is_within = !matches!(apart.compare(&most), Ok(Ordering::Greater));
-                    Judgement::within_if(is_within, format!("{words} against at most {most}"))
+                    Judgement::within_if(
+                        is_within,
+                        say!("{words} against at most {most}", words = words, most = shown(most)),
+                    )
                 }
             });
         }
@@ -196,11 +214,12 @@ pub fn judge_repeats(
     let (mean, unit) = mean_of(quantities, instrument)?;
     let Mean { estimate, range, count } = mean;
     let u = estimate.standard_uncertainty;
-    let figures = format!(
+    let figures = say!(
         "mean of {count} readings {} {} (range {})",
-        rounded_with_uncertainty(estimate.value, u),
+        shown(rounded_with_uncertainty(estimate.value, u)),
         unit.symbol(),
-        crate::quantity::rounded(range, u)
+        shown(crate::quantity::rounded(range, u)),
+        count = count
     );
     let Some(limit) = limit else { return Some(Judgement::recorded(figures)) };
     let found = limits::judge(estimate, bounds(limit, unit).ok()?, rule(guard)).ok()?;
@@ -209,5 +228,8 @@ pub fn judge_repeats(
         limits::Verdict::Outside => ReadingVerdict::Outside,
         limits::Verdict::CannotDecide(_) => ReadingVerdict::CannotDecide,
     };
-    Some(Judgement::new(verdict, format!("{figures} against {limit}: {}", found.verdict)))
+    Some(Judgement::new(
+        verdict,
+        say!("{figures} against {limit}: {}", found.verdict, figures = figures, limit = shown(limit)),
+    ))
 }

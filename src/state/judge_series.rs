@@ -12,6 +12,7 @@ use crate::measure::load_deflection::{
 };
 use crate::measure::repeats::certificate;
 use crate::quantity::{Dimension, Quantity, Unit};
+use crate::words::{number, of_checklist};
 
 /// Readings in N and mm, signed by direction: the demand's first direction is positive.
 ///
@@ -102,14 +103,18 @@ fn too_few(demand: &SeriesDemand, points: &[SeriesPoint]) -> Option<String> {
         levels.sort_by(f64::total_cmp);
         levels.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
         if levels.len() < usize::try_from(demand.min_levels).unwrap_or(usize::MAX) {
-            return Some(format!(
+            return Some(say!(
                 "insufficient data: {} load levels {direction}, {} are demanded",
                 levels.len(),
-                demand.min_levels
+                demand.min_levels,
+                direction = of_checklist(direction)
             ));
         }
         if demand.unloading && !in_direction().any(|point| !point.loading) {
-            return Some(format!("insufficient data: no reading on the way back down, {direction}"));
+            return Some(say!(
+                "insufficient data: no reading on the way back down, {direction}",
+                direction = of_checklist(direction)
+            ));
         }
     }
     None
@@ -142,7 +147,7 @@ pub(super) fn judge_series(
     let past = in_plan.and_then(|(card, day)| past_of(card, day?, &result));
     let (comparison, beside) = match compared {
         Some(Ok(found)) => (Some(found.verdict), Some(found.summary().replace('\n', " "))),
-        Some(Err(why)) => (None, Some(format!("Not compared: {why}."))),
+        Some(Err(why)) => (None, Some(say!("Not compared: {why}.", why = why))),
         None => (None, None),
     };
     let words: Vec<String> = beside
@@ -168,9 +173,12 @@ fn against_min_stiffness(result: &LoadDeflection, min: f64) -> (ReadingVerdict, 
         match stiffness {
             Ok(found) => {
                 let interval = found.interval_n_per_mm;
-                words.push(format!(
-                    "{:.2} N/mm ({:.2} to {:.2}) against at least {min} N/mm.",
-                    found.estimate_n_per_mm.value, interval.lower, interval.upper
+                words.push(say!(
+                    "{} N/mm ({} to {}) against at least {min} N/mm.",
+                    number(&format!("{:.2}", found.estimate_n_per_mm.value)),
+                    number(&format!("{:.2}", interval.lower)),
+                    number(&format!("{:.2}", interval.upper)),
+                    min = number(&min.to_string())
                 ));
                 if interval.upper < min {
                     verdict = ReadingVerdict::Outside;
@@ -200,7 +208,14 @@ fn against_side_difference(result: &LoadDeflection, percent: f64) -> (ReadingVer
                 (true, true) => ReadingVerdict::Outside,
                 (true, false) => ReadingVerdict::CannotDecide,
             };
-            (verdict, format!("The directions are {apart:.1} % apart against at most {percent} %."))
+            (
+                verdict,
+                say!(
+                    "The directions are {apart} % apart against at most {percent} %.",
+                    apart = number(&format!("{apart:.1}")),
+                    percent = number(&percent.to_string())
+                ),
+            )
         }
         Err(why) => (ReadingVerdict::CannotDecide, why.to_string()),
     }

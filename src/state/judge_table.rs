@@ -9,17 +9,20 @@ use crate::compute::{Outcome, Report, Request, kind};
 /// The first fault of the table with its line and column, or the name of an unknown computation.
 pub fn compute_table(compute: &str, text: &str) -> Result<Report, String> {
     let Some(kind) = kind(compute) else {
-        return Err(format!("this program knows no computation \"{compute}\""));
+        return Err(say!("this program knows no computation \"{compute}\"", compute = compute));
     };
     let request = Request {
         file: "table",
         bytes: text.as_bytes(),
         set: &[],
         // The record holds text: what it does not hold itself cannot be judged from it.
-        fetch: &|name| Err(format!("\"{name}\" is another file; a table in the record stands by itself")),
+        fetch: &|name| {
+            Err(say!("\"{name}\" is another file; a table in the record stands by itself", name = name))
+        },
     };
-    kind.compute(&request)
-        .map_err(|faults| faults.first().map_or("the table cannot be read".to_string(), ToString::to_string))
+    kind.compute(&request).map_err(|faults| {
+        faults.first().map_or(say!("the table cannot be read").to_string(), ToString::to_string)
+    })
 }
 
 pub(super) fn judge_table(compute: &str, text: &str) -> Judgement {

@@ -60,6 +60,11 @@ pub fn instant(wall: &str) -> Option<DateTime<FixedOffset>> {
     DateTime::parse_from_rfc3339(wall).ok()
 }
 
+/// A recorded moment to the minute, `2026-11-25 09:14`, the same in every language.
+pub fn minute(wall: &str) -> String {
+    instant(wall).map_or_else(|| wall.to_string(), |wall| wall.format("%Y-%m-%d %H:%M").to_string())
+}
+
 /// Who and when, for showing beside what was done.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Stamp {
@@ -90,13 +95,17 @@ impl Stamp {
     /// "from paper, written 2026-11-24 by Edwin Hask, sheet K7Q2-M3XD-07 line 17; entered 2026-11-25 09:14 by Tamsin Orrel".
     pub fn paper_words(&self) -> Option<String> {
         let paper = self.paper.as_ref()?;
-        Some(format!("{}; entered {} by {}", paper.words(), self.short(), self.by.name))
+        Some(say!("{}; entered {} by {}", paper.words(), self.short(), self.by.name))
     }
 
-    /// `2026-11-25 09:14`, when it was entered, or the recorded text where it cannot be read.
+    /// `2026-11-25 09:14` in every language, for files and other programs; the recorded text where it cannot be read.
+    pub fn minute(&self) -> String {
+        minute(&self.wall)
+    }
+
+    /// `2026-11-25 09:14` as the language writes it, when it was entered, or the recorded text where it cannot be read.
     pub fn short(&self) -> String {
-        instant(&self.wall)
-            .map_or_else(|| self.wall.clone(), |wall| wall.format("%Y-%m-%d %H:%M").to_string())
+        instant(&self.wall).map_or_else(|| self.wall.clone(), |wall| crate::words::date_and_time(&wall))
     }
 }
 
@@ -153,11 +162,11 @@ pub enum StepStanding {
 impl StepStanding {
     pub fn word(self) -> &'static str {
         match self {
-            StepStanding::Open => "open",
-            StepStanding::Reinspect => "re-inspect",
-            StepStanding::Passed => "passed",
-            StepStanding::Failed => "failed",
-            StepStanding::NotApplicable => "not applicable",
+            StepStanding::Open => mark!("open"),
+            StepStanding::Reinspect => mark!("re-inspect"),
+            StepStanding::Passed => mark!("passed"),
+            StepStanding::Failed => mark!("failed"),
+            StepStanding::NotApplicable => mark!("not applicable"),
         }
     }
 

@@ -5,6 +5,7 @@ use chrono::{Datelike, NaiveDate};
 use super::Card;
 use crate::measure::trend::{Annual, trend};
 use crate::quantity::{Quantity, Unit};
+use crate::words::{date, number};
 
 /// What is set beside the past: a value in `unit`, and its standard uncertainty where it has one.
 #[derive(Debug, Clone, Copy)]
@@ -33,9 +34,11 @@ pub fn own_past(card: Card<'_>, now: Now) -> Option<String> {
     }
     let shown: Vec<String> = earlier
         .iter()
-        .map(|reading| format!("{} {} on {}", reading.value, reading.unit.symbol(), reading.date))
+        .map(|reading| {
+            say!("{} {} on {}", number(&reading.value.to_string()), reading.unit.symbol(), date(reading.date))
+        })
         .collect();
-    let words = format!("This airframe before: {}.", shown.join(", "));
+    let words = say!("This airframe before: {}.", shown.join(", "));
     let annuals: Option<Vec<Annual>> = earlier
         .iter()
         .map(|reading| {
@@ -59,7 +62,7 @@ pub fn own_past(card: Card<'_>, now: Now) -> Option<String> {
     });
     Some(match trend(&annuals) {
         Ok(found) => format!("{words} {}.", sentence(&found.answer.to_string())),
-        Err(why) => format!("{words} No trend: {why}."),
+        Err(why) => say!("{words} No trend: {why}.", words = words, why = why),
     })
 }
 

@@ -104,18 +104,24 @@ fn check_place(disk: &dyn Disk, parent: &Path) -> DiskResult<()> {
     use std::io::ErrorKind::{StorageFull, Unsupported};
     const WHAT: &str = "begin a session in";
     if disk.is_network(parent)? {
-        let words = "it lies on a network file system, where locks and flushing cannot be relied on";
+        let words = mark!("it lies on a network file system, where locks and flushing cannot be relied on");
         return Err(StoreError::said(
             WHAT,
             parent,
             Unsupported,
             words,
-            "choose a folder on this machine's own disk",
+            mark!("choose a folder on this machine's own disk"),
         ));
     }
     if disk.free_space(parent)? < MIN_FREE {
-        let words = "less than 64 MiB are free";
-        return Err(StoreError::said(WHAT, parent, StorageFull, words, "free some space and try again"));
+        let words = mark!("less than 64 MiB are free");
+        return Err(StoreError::said(
+            WHAT,
+            parent,
+            StorageFull,
+            words,
+            mark!("free some space and try again"),
+        ));
     }
     Ok(())
 }
@@ -207,10 +213,13 @@ impl fmt::Display for CreateError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             CreateError::FirstLine(e) => e.fmt(f),
-            CreateError::NoLine => f.write_str("a session begins with at least one line, and none was given"),
-            CreateError::SessionId(id) => {
-                write!(f, "{id:?} is not a session id; it needs 32 characters out of 0-9 and a-f")
+            CreateError::NoLine => {
+                f.write_str(say!("a session begins with at least one line, and none was given"))
             }
+            CreateError::SessionId(id) => f.write_str(&say!(
+                "{id} is not a session id; it needs 32 characters out of 0-9 and a-f",
+                id = format_args!("{:?}", id)
+            )),
             CreateError::Store(e) => e.fmt(f),
         }
     }

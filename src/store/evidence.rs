@@ -85,7 +85,7 @@ impl Evidence {
                     EvidenceCheck::Missing | EvidenceCheck::Changed => Ok(false),
                 }) {
                     Ok(true) => copied += 1,
-                    Ok(false) => failed.push(format!("{}: its content has changed", path.display())),
+                    Ok(false) => failed.push(say!("{}: its content has changed", path.display())),
                     Err(e) => failed.push(e.to_string()),
                 }
             }
@@ -143,8 +143,10 @@ impl Evidence {
                     "keep the evidence file",
                     &target,
                     std::io::ErrorKind::AlreadyExists,
-                    "a file with this name is there already and its content has changed",
-                    "copy the session folder, then move the changed file out of the way and add the evidence again",
+                    mark!("a file with this name is there already and its content has changed"),
+                    mark!(
+                        "copy the session folder, then move the changed file out of the way and add the evidence again"
+                    ),
                 ));
             }
         }
@@ -200,8 +202,8 @@ pub(super) fn copy_checked(disk: &dyn Disk, source: &Path, hash: &Hash, to: &Pat
             "copy the evidence file",
             source,
             std::io::ErrorKind::InvalidData,
-            "its content has changed since it was taken in",
-            "take the file from a copy of that session, or leave out what cites it",
+            mark!("its content has changed since it was taken in"),
+            mark!("take the file from a copy of that session, or leave out what cites it"),
         ));
     }
     file.sync_all()

@@ -15,8 +15,8 @@ pub fn write_export(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<(), St
             "write the file",
             path,
             ErrorKind::AlreadyExists,
-            "something of that name is there",
-            "it was left as it is; give another name",
+            mark!("something of that name is there"),
+            mark!("it was left as it is; give another name"),
         ));
     }
     // Closed before its folder is made durable.

@@ -48,10 +48,10 @@ impl Hangar {
         argument.map(Path::to_path_buf).or(variable).or(default).map(Hangar::at).ok_or_else(|| {
             StoreError::said(
                 "find a place for",
-                Path::new("the hangar folder"),
+                Path::new(mark!("the hangar folder")),
                 ErrorKind::NotFound,
-                "this account has no home folder",
-                "name the folder as an argument or in SPANWISE_HANGAR",
+                mark!("this account has no home folder"),
+                mark!("name the folder as an argument or in SPANWISE_HANGAR"),
             )
         })
     }
@@ -184,8 +184,14 @@ pub fn new_session_id() -> DiskResult<String> {
     let mut bytes = [0; 16];
     getrandom::fill(&mut bytes).map_err(|e| {
         let words = e.to_string();
-        let hint = "restart the computer and try again";
-        StoreError::said("draw a number for", Path::new("a new session"), ErrorKind::Other, &words, hint)
+        let hint = mark!("restart the computer and try again");
+        StoreError::said(
+            "draw a number for",
+            Path::new(mark!("a new session")),
+            ErrorKind::Other,
+            &words,
+            hint,
+        )
     })?;
     Ok(bytes.iter().map(|b| format!("{b:02x}")).collect())
 }

@@ -20,8 +20,8 @@ pub fn read_key(path: &Path) -> Result<Vec<u8>, StoreError> {
             "read the key",
             path,
             ErrorKind::InvalidData,
-            "it is no key file",
-            "name a file made by spanwise key new or by ssh-keygen",
+            mark!("it is no key file"),
+            mark!("name a file made by spanwise key new or by ssh-keygen"),
         ));
     }
     std::fs::read(path).map_err(failed)

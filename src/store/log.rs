@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
 use super::clock::{Clock, RealClock, wall_text};
+use crate::words::{Language, with_language};
 
 /// Bytes of one file: a year of work, and read in a moment.
 pub const LARGEST_BYTES: u64 = 256 * 1024;
@@ -51,10 +52,11 @@ pub fn start(path: PathBuf, level: Level) {
     let _ = LOG.set(Log::at(path, level));
 }
 
-/// Keeps a line, if this level is kept. The words are made only then.
+/// Keeps a line, if this level is kept. The words are made only then, and in English: whoever looks after the program may
+/// speak another language than its user.
 pub fn tell(level: Level, words: impl FnOnce() -> String) {
     if let Some(log) = LOG.get().filter(|log| level <= log.level) {
-        log.write(level, &wall_text(RealClock::new().now()), &words());
+        log.write(level, &wall_text(RealClock::new().now()), &with_language(Language::English, words));
     }
 }
 

@@ -23,7 +23,7 @@ pub fn kept() -> Option<String> {
 /// # Errors
 /// There is no such folder, or it cannot be written.
 pub fn keep(text: &str) -> Result<(), String> {
-    let folder = folder().ok_or("this account has no folder for settings")?;
+    let folder = folder().ok_or(say!("this account has no folder for settings"))?;
     keep_in(&folder, text).map_err(|error| error.to_string())
 }
 

@@ -98,12 +98,18 @@ pub fn is_installed(file: &Path) -> bool {
 /// It cannot be read, is no file, or is larger.
 pub fn read_at_most(path: &Path, most: u64) -> DiskResult<Vec<u8>> {
     let too_large = |size: &str| {
-        let words = format!("it has {size} bytes, and at most {most} are read");
-        StoreError::said("read", path, ErrorKind::FileTooLarge, &words, "check that it is the right file")
+        let words = say!("it has {size} bytes, and at most {most} are read", size = size, most = most);
+        StoreError::said(
+            "read",
+            path,
+            ErrorKind::FileTooLarge,
+            &words,
+            mark!("check that it is the right file"),
+        )
     };
     if path.is_dir() {
-        let words = "it is a folder";
-        return Err(StoreError::said("read", path, ErrorKind::IsADirectory, words, "name a file"));
+        let words = mark!("it is a folder");
+        return Err(StoreError::said("read", path, ErrorKind::IsADirectory, words, mark!("name a file")));
     }
     super::texts::read_whole(path, most, too_large, |error| StoreError::new("read", path, error))
 }

@@ -55,8 +55,8 @@ fn changed(path: &Path) -> StoreError {
         "use the plan",
         path,
         ErrorKind::InvalidData,
-        "its content has changed since it was kept: it does not have the hash that is its name",
-        "take the file from a copy of this session; until then the session cannot be judged",
+        mark!("its content has changed since it was kept: it does not have the hash that is its name"),
+        mark!("take the file from a copy of this session; until then the session cannot be judged"),
     )
 }
 

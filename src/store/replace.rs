@@ -57,7 +57,7 @@ fn write_beside(
     disk.sync_dir(folder)?;
     log::tell(Level::Info, || {
         let path = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
-        format!("{} written", path.display())
+        say!("{} written", path.display())
     });
     Ok(())
 }

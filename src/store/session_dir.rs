@@ -299,13 +299,18 @@ impl fmt::Display for Notice {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Notice::SavedBeforeInterruption { seq, kind } => {
-                write!(f, "Line {seq} ({kind}) was saved just before the interruption.")
+                f.write_str(&say!(
+                    "Line {seq} ({kind}) was saved just before the interruption.",
+                    seq = seq,
+                    kind = kind
+                ))
             }
-            Notice::FragmentSetAside { seq, len, .. } => write!(
-                f,
-                "An unfinished entry of {len} bytes, never confirmed as saved, was set aside in torn/ (line {seq}); check \
-                 your last answer."
-            ),
+            Notice::FragmentSetAside { seq, len, .. } => f.write_str(&say!(
+                "An unfinished entry of {len} bytes, never confirmed as saved, was set aside in torn/ (line {seq}); \
+                 check your last answer.",
+                len = len,
+                seq = seq
+            )),
         }
     }
 }

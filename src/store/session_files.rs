@@ -102,8 +102,14 @@ fn optional<T>(read: DiskResult<T>) -> DiskResult<Option<T>> {
 /// A device or a pipe in the place of a file may have no end.
 fn open(disk: &dyn Disk, path: &Path) -> DiskResult<Box<dyn Read + Send>> {
     if is_no_file(path) {
-        let hint = "look at what lies there; a session's folder holds plain files only";
-        return Err(StoreError::said("read", path, std::io::ErrorKind::InvalidInput, "it is no file", hint));
+        let hint = mark!("look at what lies there; a session's folder holds plain files only");
+        return Err(StoreError::said(
+            "read",
+            path,
+            std::io::ErrorKind::InvalidInput,
+            mark!("it is no file"),
+            hint,
+        ));
     }
     disk.open_read(path)
 }
@@ -113,8 +119,8 @@ fn read_bounded(disk: &dyn Disk, path: &Path, most: u64) -> DiskResult<Vec<u8>> 
     let failed = |error| StoreError::new("read", path, error);
     open(disk, path)?.take(most + 1).read_to_end(&mut bytes).map_err(failed)?;
     if bytes.len() as u64 > most {
-        let words = format!("it has more than {most} bytes");
-        let hint = "no session has such a file; look at what lies there";
+        let words = say!("it has more than {most} bytes", most = most);
+        let hint = mark!("no session has such a file; look at what lies there");
         return Err(StoreError::said("read", path, std::io::ErrorKind::FileTooLarge, &words, hint));
     }
     Ok(bytes)

@@ -28,19 +28,23 @@ pub fn read_text(path: &Path, shown_as: &str) -> Result<Arc<Source>, Diagnostic>
         Diagnostic::new(code, Place::new(&Source::new(shown_as, ""), 0..0), message).hint(hint)
     };
     let bytes = read_up_to(path, LARGEST_BYTES).map_err(|unread| match unread {
-        Unread::Failed(error) => {
-            fault("file-unreadable", format!("cannot be read: {error}"), "check the path and the permissions")
-        }
-        Unread::Larger(size) => {
-            fault("file-large", format!("has {size} bytes"), "this is no file that this program reads")
-        }
+        Unread::Failed(error) => fault(
+            "file-unreadable",
+            say!("cannot be read: {error}", error = error),
+            say!("check the path and the permissions"),
+        ),
+        Unread::Larger(size) => fault(
+            "file-large",
+            say!("has {size} bytes", size = size),
+            say!("this is no file that this program reads"),
+        ),
     })?;
     match String::from_utf8(bytes) {
         Ok(text) => Ok(Source::new(shown_as, text)),
         Err(error) => Err(fault(
             "not-utf8",
-            format!("is no UTF-8 text (byte {})", error.utf8_error().valid_up_to()),
-            "save the file as UTF-8",
+            say!("is no UTF-8 text (byte {})", error.utf8_error().valid_up_to()),
+            say!("save the file as UTF-8"),
         )),
     }
 }
@@ -48,12 +52,16 @@ pub fn read_text(path: &Path, shown_as: &str) -> Result<Arc<Source>, Diagnostic>
 /// Reads a file of readings or a recording whole, up to `most` bytes. The error says what to do.
 pub fn read_bytes(path: &Path, most: u64) -> Result<Vec<u8>, String> {
     if path.is_dir() {
-        return Err("it is a folder; name a file in it".to_string());
+        return Err(say!("it is a folder; name a file in it").to_string());
     }
     read_up_to(path, most).map_err(|unread| match unread {
-        Unread::Failed(error) => format!("{error}; check the path and the permissions"),
+        Unread::Failed(error) => say!("{error}; check the path and the permissions", error = error),
         Unread::Larger(size) => {
-            format!("it has {size} bytes, at most {most} are read; cut it to the test itself")
+            say!(
+                "it has {size} bytes, at most {most} are read; cut it to the test itself",
+                size = size,
+                most = most
+            )
         }
     })
 }
@@ -87,7 +95,7 @@ fn read_up_to(path: &Path, most: u64) -> Result<Vec<u8>, Unread> {
     let mut bytes = Vec::new();
     file.take(most + 1).read_to_end(&mut bytes).map_err(Unread::Failed)?;
     if bytes.len() as u64 > most {
-        return Err(Unread::Larger(format!("more than {most}")));
+        return Err(Unread::Larger(say!("more than {most}", most = most)));
     }
     Ok(bytes)
 }

@@ -13,6 +13,7 @@ use super::session_dir::RESERVE;
 use crate::journal::entry::{self, EncodeError, Encoded, Entry, Fields};
 use crate::journal::hash::Hash;
 use crate::journal::register::{self, Slot};
+use crate::words::said;
 
 /// What is to be recorded. `wall` is RFC 3339 with offset; `mono_ms` counts milliseconds since this run began.
 #[derive(Debug, Clone, PartialEq)]
@@ -243,28 +244,35 @@ fn unsaved(made: &Encoded) -> UnsavedLine {
 
 impl fmt::Display for UnsavedLine {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "line {} ({})", self.seq, self.kind)
+        f.write_str(&say!("line {} ({})", self.seq, self.kind))
     }
 }
 
 impl fmt::Display for AppendError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        const RESCUE: &str = "Everything before it is saved. Make a rescue copy on another medium now, then restart the \
-                              computer before this session is opened again";
+        const RESCUE: &str = mark!(
+            "Everything before it is saved. Make a rescue copy on another medium now, then restart the \
+                              computer before this session is opened again"
+        );
         match self {
             AppendError::Refused(e) => e.fmt(f),
-            AppendError::NotSaved { unsaved, cause } => {
-                write!(
-                    f,
-                    "{unsaved} was NOT saved: {cause}. Everything before it is saved; give the answer again"
-                )
-            }
-            AppendError::Poisoned { unsaved, cause } => {
-                write!(f, "{unsaved} was NOT saved: {cause}. {RESCUE}")
-            }
-            AppendError::PoisonedBefore { unsaved, cause } => {
-                write!(f, "nothing more can be saved here since {unsaved} failed: {cause}. {RESCUE}")
-            }
+            AppendError::NotSaved { unsaved, cause } => f.write_str(&say!(
+                "{unsaved} was NOT saved: {cause}. Everything before it is saved; give the answer again",
+                unsaved = unsaved,
+                cause = cause
+            )),
+            AppendError::Poisoned { unsaved, cause } => f.write_str(&say!(
+                "{unsaved} was NOT saved: {cause}. {rescue}",
+                unsaved = unsaved,
+                cause = cause,
+                rescue = said(RESCUE)
+            )),
+            AppendError::PoisonedBefore { unsaved, cause } => f.write_str(&say!(
+                "nothing more can be saved here since {unsaved} failed: {cause}. {rescue}",
+                unsaved = unsaved,
+                cause = cause,
+                rescue = said(RESCUE)
+            )),
         }
     }
 }

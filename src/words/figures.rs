@@ -5,7 +5,7 @@
 use std::borrow::Cow;
 
 use chrono::format::{Item, StrftimeItems};
-use chrono::{DateTime, NaiveDate, NaiveTime, TimeZone};
+use chrono::{DateTime, Datelike, NaiveDate, NaiveTime, TimeZone};
 
 use super::language::{Language, current};
 
@@ -32,6 +32,16 @@ fn day_format() -> &'static str {
 pub fn number(neutral: &str) -> Cow<'_, str> {
     let sign = decimal_sign();
     if sign == "." { Cow::Borrowed(neutral) } else { Cow::Owned(exchanged(neutral, '.', sign)) }
+}
+
+/// As [`number`], of anything that shows itself with a point.
+pub fn figure(value: impl std::fmt::Display) -> String {
+    number(&value.to_string()).into_owned()
+}
+
+/// Whether whole and fraction are parted by a comma.
+pub fn has_decimal_comma() -> bool {
+    decimal_sign() == ","
 }
 
 /// What somebody typed in this language, as the record writes it: a decimal comma becomes a point.
@@ -68,6 +78,14 @@ pub fn date_and_time<Zone: TimeZone>(moment: &DateTime<Zone>) -> String {
     format!("{} {}", date(local.date()), clock(local.time()))
 }
 
+/// A day as somebody typed it: ISO 8601 in every language, else with the order of this one. The year has its four digits,
+/// since 26 could be any century's.
+pub fn day(typed: &str) -> Option<NaiveDate> {
+    let typed = typed.trim();
+    let read = |format: &str| NaiveDate::parse_from_str(typed, format).ok();
+    read("%Y-%m-%d").or_else(|| read(day_format())).filter(|day| (1000..10_000).contains(&day.year()))
+}
+
 fn clock(time: NaiveTime) -> String {
     time.format("%H:%M").to_string()
 }
@@ -93,6 +111,13 @@ mod tests {
             assert_eq!(neutral("-12.50"), "-12.50");
             assert_eq!(neutral("1, 2, 3"), "1, 2, 3");
             assert_eq!(date(day), "09.03.2026");
+            assert_eq!(super::day("09.03.2026"), Some(day));
+            assert_eq!(super::day(" 9.3.2026 "), Some(day));
+            assert_eq!(super::day("2026-03-09"), Some(day));
+            for wrong in ["09.03.26", "31.02.2026", "03/09/2026", "26-03-09", ""] {
+                assert_eq!(super::day(wrong), None, "{wrong}");
+            }
+            assert_eq!(figure(format_args!("{:.2}", 1.5)), "1,50");
         });
         with_language(Language::SwissGerman, || {
             assert_eq!(number("-12.50"), "-12.50");
@@ -102,6 +127,8 @@ mod tests {
             assert_eq!(number("-12.50"), "-12.50");
             assert_eq!(neutral("3,5"), "3,5");
             assert_eq!(date(day), "2026-03-09");
+            assert_eq!(super::day("2026-03-09"), Some(day));
+            assert_eq!(super::day("09.03.2026"), None);
         });
     }
 }

@@ -16,7 +16,7 @@ mod merge;
 mod proof;
 
 pub use catalogue::{Fault, Translation, add_of_checklist, of_checklist, read_translations, said, said_as};
-pub use figures::{date, date_and_time, neutral, number};
+pub use figures::{date, date_and_time, day, figure, has_decimal_comma, neutral, number};
 pub use language::{LANGUAGES, Language, current, of_locale, speak, with_language};
 pub use merge::{Merged, merged};
 
@@ -33,8 +33,11 @@ macro_rules! say {
     ($($all:tt)+) => { ::tr::tr!($($all)+) };
 }
 
-/// A text of the catalogue that is shown elsewhere, through [`said`]; it stays as it is.
+/// A text of the catalogue that is shown elsewhere, through [`said`] (with a context: [`said_as`]); it stays as it is.
 macro_rules! mark {
+    ($context:literal => $text:literal) => {
+        $text
+    };
     ($text:literal) => {
         $text
     };

@@ -11,7 +11,9 @@ use spanwise::event::{Actor, DefectRaised, Event, FromPaper, FromRecord, Opened}
 use spanwise::order::{Task, hangar_order};
 use spanwise::paper::{Passage, Typed, code_at};
 use spanwise::plan::{ComposeInput, Plan, compose};
-use spanwise::screen::desk::{AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, Told, Wish};
+use spanwise::screen::desk::{
+    AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, Stage, Told, Wish,
+};
 use spanwise::seal::seal_inspection;
 use spanwise::session::{Facts, Request, decide};
 use spanwise::signoff::sign_off;
@@ -286,6 +288,7 @@ fn hangar(people: &People, instruments: &Instruments) -> HangarView {
         begun: "2026-11-25 09:00".into(),
         by: "Ines Marlow".into(),
         standing: standing.into(),
+        stage: if standing == "running" { Stage::Running } else { Stage::Other },
         progress,
         open_mandatory: 5,
         grounding: Vec::new(),

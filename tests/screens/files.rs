@@ -8,6 +8,7 @@ use chrono::DateTime;
 use spanwise::cli::HangarDesk;
 use spanwise::hangar::Hangar;
 use spanwise::screen::Start;
+use spanwise::screen::desk::{Desk, Wish};
 use spanwise::store::FakeClock;
 
 use crate::hand::Hand;
@@ -28,6 +29,13 @@ fn desk(folder: &Path) -> HangarDesk {
 
 fn hand(folder: &Path) -> Hand<HangarDesk> {
     Hand::with(desk(folder), Start::Hangar)
+}
+
+/// At work in a folder as it was left, by whoever stands first in its register.
+pub fn reopened(folder: &Path) -> Hand<HangarDesk> {
+    let mut hand = hand(folder);
+    hand.desk.carry_out(Wish::ActAs("ada-example".into()));
+    hand
 }
 
 /// The registers, and there a person.

@@ -59,7 +59,7 @@ impl SerialRange {
             None => (given(text), given(text)),
         };
         if first.is_none() && last.is_none() {
-            return Err("it names no serial number".to_string());
+            return Err(say!("it names no serial number").to_string());
         }
         if first == last {
             return Ok(SerialRange { first, last });
@@ -67,14 +67,17 @@ impl SerialRange {
         let parts: Vec<_> =
             [&first, &last].into_iter().flatten().map(|bound| (bound, split(bound))).collect();
         if let Some((bound, _)) = parts.iter().find(|(_, split)| split.is_none()) {
-            return Err(format!("\"{bound}\" holds no number that can be counted"));
+            return Err(say!("\"{bound}\" holds no number that can be counted", bound = bound));
         }
         if let [(_, Some((one, low))), (_, Some((other, high)))] = parts.as_slice() {
             if one != other {
-                return Err(format!("\"{text}\" goes from one series of serial numbers into another"));
+                return Err(say!(
+                    "\"{text}\" goes from one series of serial numbers into another",
+                    text = text
+                ));
             }
             if low > high {
-                return Err(format!("\"{text}\" ends before it begins"));
+                return Err(say!("\"{text}\" ends before it begins", text = text));
             }
         }
         Ok(SerialRange { first, last })
@@ -120,18 +123,18 @@ impl Applicability {
     /// Why it does not apply to this airframe; `None` where it does.
     pub fn objection(&self, airframe: &Airframe) -> Option<String> {
         if !self.types.is_empty() && !self.types.contains(&airframe.type_id) {
-            return Some(format!("it is for {}, this is a {}", self.types.join(", "), airframe.type_id));
+            return Some(say!("it is for {}, this is a {}", self.types.join(", "), airframe.type_id));
         }
         let serial = &airframe.serial;
         if !self.serials.is_empty() && !self.serials.iter().any(|range| range.holds(serial)) {
             let ranges: Vec<String> = self.serials.iter().map(ToString::to_string).collect();
-            return Some(format!("serial number {serial} is not among {}", ranges.join(", ")));
+            return Some(say!("serial number {serial} is not among {}", ranges.join(", "), serial = serial));
         }
         if !self.with.is_empty() && !self.with.iter().any(|id| airframe.carries(id)) {
-            return Some(format!("it is for airframes with {}", self.with.join(" or ")));
+            return Some(say!("it is for airframes with {}", self.with.join(say!(" or "))));
         }
         let carried = self.without.iter().find(|id| airframe.carries(id))?;
-        Some(format!("it is not for airframes with {carried}"))
+        Some(say!("it is not for airframes with {carried}", carried = carried))
     }
 }
 
@@ -147,7 +150,7 @@ pub(super) fn read_applicability(table: &Table<'_>) -> Option<Applicability> {
                     "serial-range",
                     word.span,
                     why,
-                    "write it like \"0101..0150\", \"0301..\" or \"0107\"",
+                    say!("write it like \"0101..0150\", \"0301..\" or \"0107\""),
                 );
             }
         }

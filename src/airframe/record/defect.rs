@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::quantity::Number;
 use crate::source::Table;
 use crate::vocabulary::Severity;
+use crate::words::{date, said};
 
 /// A defect of the airframe's record. It stays there for good; one that was closed says when and how.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -50,9 +51,9 @@ impl DefectStanding {
 
     pub fn word(self) -> &'static str {
         match self {
-            DefectStanding::Deferred => "deferred",
-            DefectStanding::Referred => "referred to a repairer",
-            DefectStanding::NotAirworthy => "not airworthy",
+            DefectStanding::Deferred => mark!("deferred"),
+            DefectStanding::Referred => mark!("referred to a repairer"),
+            DefectStanding::NotAirworthy => mark!("not airworthy"),
         }
     }
 }
@@ -68,10 +69,10 @@ impl RecordedDefect {
             return None;
         }
         if self.severity == Severity::Grounding || self.standing != DefectStanding::Deferred {
-            return Some(format!("{}: {}", self.what, self.standing.word()));
+            return Some(format!("{}: {}", self.what, said(self.standing.word())));
         }
         let until = self.until.filter(|until| day > *until)?;
-        Some(format!("{}: was deferred until {until}, which has passed", self.what))
+        Some(say!("{}: was deferred until {until}, which has passed", self.what, until = date(until)))
     }
 }
 
@@ -104,8 +105,8 @@ pub(super) fn read_defect(table: Table<'_>) -> Option<RecordedDefect> {
         table.reject::<()>(
             "deferred-without-limit",
             table.span(),
-            "a deferred defect lacks \"until\"",
-            "add until = the last day of the deferral",
+            say!("a deferred defect lacks \"until\""),
+            say!("add until = the last day of the deferral"),
         );
     }
     if let (Some(found), Some(until)) = (&found, until)
@@ -114,8 +115,8 @@ pub(super) fn read_defect(table: Table<'_>) -> Option<RecordedDefect> {
         table.reject::<()>(
             "dates-in-disorder",
             table.span_of("until").unwrap_or_else(|| table.span()),
-            format!("it is deferred until {until}, before it was found on {}", found.value),
-            "check both dates",
+            say!("it is deferred until {until}, before it was found on {}", found.value, until = until),
+            say!("check both dates"),
         );
     }
     let defect = RecordedDefect {

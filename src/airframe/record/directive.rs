@@ -64,8 +64,8 @@ pub(super) fn read_directive(table: Table<'_>) -> Option<Draft> {
         table.reject::<()>(
             "repeats-or-not",
             table.span_of("repeating").unwrap_or(0..0),
-            "it is said not to repeat, and an interval is given",
-            "leave the interval out, or write repeating = true",
+            say!("it is said not to repeat, and an interval is given"),
+            say!("leave the interval out, or write repeating = true"),
         );
     }
     let directive = Directive {

@@ -36,16 +36,15 @@ impl Interval {
 
     /// In words: "12 months, 200 h".
     pub fn words(&self) -> String {
-        let whole = |number: Option<u32>, unit: &str| number.map(|number| format!("{number} {unit}"));
         let parts = [
-            whole(self.months, "months"),
-            whole(self.calendar_months, "calendar months"),
-            whole(self.days, "days"),
-            self.hours.map(|hours| format!("{hours} h")),
-            whole(self.launches, "launches"),
-            whole(self.cycles, "cycles"),
+            self.months.map(|number| say!("{number} months", number)),
+            self.calendar_months.map(|number| say!("{number} calendar months", number)),
+            self.days.map(|number| say!("{number} days", number)),
+            self.hours.map(|hours| format!("{} h", crate::words::number(&hours.to_string()))),
+            self.launches.map(|number| say!("{number} launches", number)),
+            self.cycles.map(|number| say!("{number} cycles", number)),
         ];
-        parts.into_iter().flatten().collect::<Vec<_>>().join(" or ")
+        parts.into_iter().flatten().collect::<Vec<_>>().join(say!(" or "))
     }
 }
 
@@ -66,8 +65,8 @@ pub(super) fn read_interval(table: &Table<'_>) -> Option<Interval> {
         table.reject::<()>(
             "two-calendars",
             table.span_of(second).unwrap_or_else(|| table.span()),
-            format!("{} are given together", given.join(" and ")),
-            "keep the one that the manual states",
+            say!("{} are given together", given.join(say!(" and "))),
+            say!("keep the one that the manual states"),
         );
     }
     (!interval.is_empty()).then_some(interval)

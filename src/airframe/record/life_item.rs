@@ -52,7 +52,7 @@ pub enum CountsFrom {
 
 impl CountsFrom {
     pub const WORDS: [(&'static str, CountsFrom); 2] =
-        [("installation", CountsFrom::Installation), ("manufacture", CountsFrom::Manufacture)];
+        [(mark!("installation"), CountsFrom::Installation), (mark!("manufacture"), CountsFrom::Manufacture)];
 }
 
 /// Hours, launches and cycles; what is not given was not counted.
@@ -115,14 +115,14 @@ fn demand_the_beginning(table: &Table<'_>, interval: &Interval, life: &Life) {
             table.reject::<()>(
                 "life-without-beginning",
                 table.span(),
-                format!("the life cannot be counted without \"{key}\""),
-                format!("add {key} = {what}"),
+                say!("the life cannot be counted without \"{key}\"", key = key),
+                say!("add {key} = {what}", key = key, what = what),
             );
         }
     };
     let then = &life.airframe_then;
     let calendar = interval.has_calendar();
-    let date = "a date such as 2024-03-31";
+    let date = say!("a date such as 2024-03-31");
     needs(
         calendar && life.from == CountsFrom::Manufacture && life.manufactured.is_none(),
         "manufactured",
@@ -131,7 +131,7 @@ fn demand_the_beginning(table: &Table<'_>, interval: &Interval, life: &Life) {
     let counted = interval.hours.is_some() || interval.launches.is_some() || interval.cycles.is_some();
     let from_installation = calendar && life.from == CountsFrom::Installation;
     needs((from_installation || counted) && life.installed.is_none(), "installed", date);
-    let counter = "what the airframe had when it was installed";
+    let counter = say!("what the airframe had when it was installed");
     needs(interval.hours.is_some() && then.hours.is_none(), "airframe_hours_then", counter);
     needs(interval.launches.is_some() && then.launches.is_none(), "airframe_launches_then", counter);
     needs(interval.cycles.is_some() && then.cycles.is_none(), "airframe_cycles_then", counter);
@@ -141,8 +141,12 @@ fn demand_the_beginning(table: &Table<'_>, interval: &Interval, life: &Life) {
         table.reject::<()>(
             "dates-in-disorder",
             table.span_of("manufactured").unwrap_or(0..0),
-            format!("it was manufactured on {made}, after it was installed on {installed}"),
-            "check both dates",
+            say!(
+                "it was manufactured on {made}, after it was installed on {installed}",
+                made = made,
+                installed = installed
+            ),
+            say!("check both dates"),
         );
     }
 }

@@ -129,8 +129,8 @@ pub(super) fn positive(table: &Table<'_>, key: &'static str) -> Option<Number> {
         return table.reject(
             "negative",
             number.span,
-            format!("\"{key}\" is below zero"),
-            "enter it without a sign",
+            say!("\"{key}\" is below zero", key = key),
+            say!("enter it without a sign"),
         );
     }
     Some(number.value)
@@ -138,23 +138,28 @@ pub(super) fn positive(table: &Table<'_>, key: &'static str) -> Option<Number> {
 
 fn read_root(root: Table<'_>) -> Option<Airframe> {
     let drafts: Vec<directive::Draft> =
-        read_list(&root, "directive", "a directive", directive::read_directive);
+        read_list(&root, "directive", mark!("a directive"), directive::read_directive);
     let head = read_head(&root);
     let mut airframe = Airframe {
-        reports: read_list(&root, "report", "a report", report::read_report),
-        life_items: read_list(&root, "life_item", "a life-limited item", life_item::read_life_item),
-        earlier_readings: read_list(&root, "earlier_reading", "an earlier reading", readings::read_earlier),
-        references: read_list(&root, "reference", "a reference", readings::read_reference),
-        deferral: root.table("deferral", "the rules on deferring").and_then(defect::read_deferral),
-        modifications: read_list(&root, "modification", "a modification", papers::read_modification),
-        fitted: read_list(&root, "fitted", "a line of the equipment list", papers::read_fitted),
-        manuals: read_list(&root, "manual", "a manual", papers::read_manual),
-        certificates: read_list(&root, "certificate", "a certificate", papers::read_certificate),
-        weighings: read_list(&root, "weighing", "a weighing", papers::read_weighing),
-        repairs: read_list(&root, "repair", "a repair", papers::read_repair),
-        compliances: read_list(&root, "compliance", "a compliance", directive::read_compliance),
-        defects: read_list(&root, "defect", "a defect", defect::read_defect),
-        annuals: read_list(&root, "annual", "an annual", report::read_annual),
+        reports: read_list(&root, "report", mark!("a report"), report::read_report),
+        life_items: read_list(&root, "life_item", mark!("a life-limited item"), life_item::read_life_item),
+        earlier_readings: read_list(
+            &root,
+            "earlier_reading",
+            mark!("an earlier reading"),
+            readings::read_earlier,
+        ),
+        references: read_list(&root, "reference", mark!("a reference"), readings::read_reference),
+        deferral: root.table("deferral", mark!("the rules on deferring")).and_then(defect::read_deferral),
+        modifications: read_list(&root, "modification", mark!("a modification"), papers::read_modification),
+        fitted: read_list(&root, "fitted", mark!("a line of the equipment list"), papers::read_fitted),
+        manuals: read_list(&root, "manual", mark!("a manual"), papers::read_manual),
+        certificates: read_list(&root, "certificate", mark!("a certificate"), papers::read_certificate),
+        weighings: read_list(&root, "weighing", mark!("a weighing"), papers::read_weighing),
+        repairs: read_list(&root, "repair", mark!("a repair"), papers::read_repair),
+        compliances: read_list(&root, "compliance", mark!("a compliance"), directive::read_compliance),
+        defects: read_list(&root, "defect", mark!("a defect"), defect::read_defect),
+        annuals: read_list(&root, "annual", mark!("an annual"), report::read_annual),
         ..head
     };
     for draft in drafts {
@@ -185,13 +190,13 @@ fn read_head(root: &Table<'_>) -> Airframe {
         root.reject::<()>(
             "missing-key",
             0..0,
-            "the airframe lacks \"hours\"",
-            "add hours = \"…\", the total time in service",
+            say!("the airframe lacks \"hours\""),
+            say!("add hours = \"…\", the total time in service"),
         );
     }
     let equipment = root.texts("equipment");
     for word in equipment.iter().filter(|word| !EQUIPMENT.contains(&word.value.as_str())) {
-        root.unknown_word("unknown-equipment", "equipment", word, EQUIPMENT.iter().copied());
+        root.unknown_word("unknown-equipment", say!("equipment"), word, EQUIPMENT.iter().copied());
     }
     let values = |words: Vec<Located<String>>| words.into_iter().map(|word| word.value).collect();
     let text = |found: Option<Located<String>>| found.map(|text| text.value).unwrap_or_default();
@@ -226,14 +231,14 @@ fn decide_applicability(root: &Table<'_>, airframe: &Airframe, draft: directive:
         (Some((stated, span)), Some(objection))
             if stated == objection.is_some() && directive.note.is_none() =>
         {
-            let follows = objection.map_or("it applies by its own ranges".to_string(), |why| {
-                format!("by its own ranges it does not apply: {why}")
+            let follows = objection.map_or(say!("it applies by its own ranges").to_string(), |why| {
+                say!("by its own ranges it does not apply: {why}", why = why)
             });
             root.reject::<()>(
                 "applies-contradicts",
                 span,
-                format!("applies = {stated}, and {follows}"),
-                "leave \"applies\" out, correct the ranges, or add a note that says why",
+                say!("applies = {stated}, and {follows}", stated = stated, follows = follows),
+                say!("leave \"applies\" out, correct the ranges, or add a note that says why"),
             );
             directive.applies = stated;
         }
@@ -258,11 +263,11 @@ fn check_ids(root: &Table<'_>, airframe: &Airframe) {
             root.reject::<()>(
                 "unknown-directive",
                 root.span_in_list("compliance", "directive", &done.directive, 0),
-                format!(
+                say!(
                     "a compliance names the directive \"{}\", which the record does not have",
                     done.directive
                 ),
-                hint.unwrap_or_else(|| "add the directive".to_string()),
+                hint.unwrap_or_else(|| say!("add the directive").to_string()),
             );
         }
     }
@@ -275,8 +280,8 @@ fn check_unique<'a>(root: &Table<'_>, key: &'static str, ids: impl Iterator<Item
             root.reject::<()>(
                 "duplicate-id",
                 root.span_in_list(key, "id", id, 1),
-                format!("two entries of [[{key}]] are called \"{id}\""),
-                "give one of them another id",
+                say!("two entries of [[{key}]] are called \"{id}\"", key = key, id = id),
+                say!("give one of them another id"),
             );
         }
     }

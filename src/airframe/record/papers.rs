@@ -117,8 +117,8 @@ pub(super) fn read_weighing(table: Table<'_>) -> Option<Weighing> {
         table.reject::<()>(
             "missing-key",
             table.span(),
-            "a weighing lacks \"empty_mass_kg\"",
-            "add empty_mass_kg = \"…\"",
+            say!("a weighing lacks \"empty_mass_kg\""),
+            say!("add empty_mass_kg = \"…\""),
         );
     }
     let empty_cg_mm = table.number("empty_cg_mm").map(|number| number.value);

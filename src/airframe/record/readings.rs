@@ -70,7 +70,7 @@ pub(super) fn read_reference(table: Table<'_>) -> Option<Reference> {
     let stiffness = table.number("stiffness_n_per_mm");
     let standard_uncertainty_n_per_mm =
         table.number("standard_uncertainty_n_per_mm").map(|number| number.value);
-    let withdrawn = table.table("withdrawn", "a withdrawal").and_then(read_withdrawn);
+    let withdrawn = table.table("withdrawn", mark!("a withdrawal")).and_then(read_withdrawn);
     let date = table.required_date("date");
     let believed_sound = table.flag("believed_sound").unwrap_or(false);
     let provenance = table.required_text("provenance");

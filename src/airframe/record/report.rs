@@ -49,7 +49,7 @@ pub(super) fn read_report(table: Table<'_>) -> Option<Report> {
     let by = table.text("by").map_or_else(String::new, |text| text.value);
     let text = table.required_text("text");
     if let Some(kind) = kind.as_ref().filter(|kind| !kinds().any(|id| id == kind.value)) {
-        table.unknown_word("unknown-kind", "kind of report or occurrence", kind, kinds());
+        table.unknown_word("unknown-kind", say!("kind of report or occurrence"), kind, kinds());
     }
     let modules = table.texts("modules");
     let log = table.text("log").map(|text| text.value);

@@ -61,7 +61,7 @@ impl Summary {
                 result: answer.answered.result,
                 entry,
                 by: answer.stamp.by.clone(),
-                when: answer.stamp.short(),
+                when: answer.stamp.minute(),
                 configuration: line.configuration_at(entry),
                 unmet: answer.unmet.clone(),
             }

@@ -2,12 +2,15 @@
 
 use super::{Context, Refusal, Subject, about_step, steps};
 use crate::state::{Defect, Standing, StepStanding, deferral_objection};
+use crate::words::{date, of_checklist, said};
 
-pub const NAME: &str = "defect undecided";
-pub const DOC: &str = "Every failed step carries a defect, and every defect a disposition: rectified and inspected \
+pub const NAME: &str = mark!("defect undecided");
+pub const DOC: &str = mark!(
+    "Every failed step carries a defect, and every defect a disposition: rectified and inspected \
 again by the step, referred to a repairer, deferred with a limit where the checklist and the airframe's own rules allow \
 it, or not airworthy. One that an earlier annual left open is decided anew at each annual; a deferral whose limit has \
-passed keeps the airframe on the ground.";
+passed keeps the airframe on the ground."
+);
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     for (planned, state) in steps(context).filter(|(_, state)| state.standing() == StepStanding::Failed) {
@@ -18,8 +21,8 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
         if !carried {
             found.push(refusal(
                 about_step(planned),
-                format!("\"{}\" failed and no open defect stands against it", planned.step.title),
-                "raise a defect, or correct the answer with a reason",
+                say!("\"{}\" failed and no open defect stands against it", of_checklist(&planned.step.title)),
+                say!("raise a defect, or correct the answer with a reason"),
             ));
         }
     }
@@ -27,7 +30,7 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
         if let Some((why, clears)) = undecided(context, defect) {
             found.push(refusal(
                 Subject::Defect(defect.id.clone()),
-                format!("\"{}\" {why}", defect.raised.what),
+                say!("\"{}\" {why}", defect.raised.what, why = why),
                 clears,
             ));
         }
@@ -40,16 +43,17 @@ fn refusal(subject: Subject, why: String, clears: impl Into<String>) -> Refusal 
 
 fn undecided(context: &Context<'_>, defect: &Defect) -> Option<(String, String)> {
     match defect.standing() {
-        Standing::Undecided => {
-            Some((undecided_words(context, defect), "decide: rectify, refer, defer or not airworthy".into()))
-        }
+        Standing::Undecided => Some((
+            undecided_words(context, defect),
+            say!("decide: rectify, refer, defer or not airworthy").into(),
+        )),
         Standing::Rectifying => Some((
-            "is to be rectified".into(),
-            "record the rectification and work the step again, or decide otherwise".into(),
+            say!("is to be rectified").into(),
+            say!("record the rectification and work the step again, or decide otherwise").into(),
         )),
         Standing::AwaitingReinspection => Some((
-            "was rectified, and its re-inspection is open".into(),
-            "work the step again and pass it, or decide otherwise".into(),
+            say!("was rectified, and its re-inspection is open").into(),
+            say!("work the step again and pass it, or decide otherwise").into(),
         )),
         Standing::Deferred => not_deferrable(context, defect),
         Standing::Closed | Standing::Referred | Standing::NotAirworthy | Standing::Struck => None,
@@ -58,12 +62,15 @@ fn undecided(context: &Context<'_>, defect: &Defect) -> Option<(String, String)>
 
 /// One that an earlier annual left open is decided anew at each annual.
 fn undecided_words(context: &Context<'_>, defect: &Defect) -> String {
-    let Some(record) = &defect.raised.from_record else { return "has no disposition".to_string() };
-    let overdue = defect.overdue_on(context.today).map_or("", |_| ", which has passed");
-    let until = record.until.map_or(String::new(), |until| format!(" until {until}{overdue}"));
-    format!(
+    let Some(record) = &defect.raised.from_record else { return say!("has no disposition").to_string() };
+    let overdue = defect.overdue_on(context.today).map_or("", |_| say!(", which has passed"));
+    let until = record.until.map_or(String::new(), |until| {
+        say!(" until {until}{overdue}", until = date(until), overdue = overdue)
+    });
+    say!(
         "stands in the airframe's record as {}{until}, and is not decided at this annual",
-        record.standing
+        said(&record.standing),
+        until = until
     )
 }
 
@@ -73,10 +80,13 @@ fn not_deferrable(context: &Context<'_>, defect: &Defect) -> Option<(String, Str
         return Some((objection.why, objection.clears));
     }
     match until {
-        None => Some(("is deferred without a limit".into(), "defer it again with a date".into())),
+        None => Some((say!("is deferred without a limit").into(), say!("defer it again with a date").into())),
         Some(until) if until < context.today => Some((
-            format!("was deferred until {until}, which has passed: the airframe stays on the ground"),
-            "rectify it, or decide otherwise".into(),
+            say!(
+                "was deferred until {until}, which has passed: the airframe stays on the ground",
+                until = date(until)
+            ),
+            say!("rectify it, or decide otherwise").into(),
         )),
         Some(_) => None,
     }

@@ -3,16 +3,18 @@
 use super::super::EvidenceFile;
 use super::{Context, Refusal, Subject};
 
-pub const NAME: &str = "evidence file missing or changed";
-pub const DOC: &str = "Evidence is kept by the hash of its content. A file that is gone, or whose content no longer \
-has the recorded hash, proves nothing.";
+pub const NAME: &str = mark!("evidence file missing or changed");
+pub const DOC: &str = mark!(
+    "Evidence is kept by the hash of its content. A file that is gone, or whose content no longer \
+has the recorded hash, proves nothing."
+);
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     for told in context.state.evidence.iter().filter(|told| told.struck.is_none()) {
         let why = match context.evidence.get(&told.what.sha256) {
             Some(EvidenceFile::Present) => continue,
-            Some(EvidenceFile::Changed) => "its content has changed",
-            Some(EvidenceFile::Missing) | None => "the file is missing",
+            Some(EvidenceFile::Changed) => say!("its content has changed"),
+            Some(EvidenceFile::Missing) | None => say!("the file is missing"),
         };
         let subject = match (&told.what.step, &told.what.defect) {
             (Some(step), _) => Subject::Step(step.clone()),
@@ -23,9 +25,11 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
             number: 9,
             name: NAME,
             subject,
-            why: format!("\"{}\": {why}", told.what.name),
-            clears: "put the original file back, or take the evidence back with a reason and add it anew"
-                .to_string(),
+            why: say!("\"{}\": {why}", told.what.name, why = why),
+            clears: say!(
+                "put the original file back, or take the evidence back with a reason and add it anew"
+            )
+            .to_string(),
             release_only: false,
         });
     }

@@ -6,12 +6,15 @@ use super::{Context, Refusal, about_step, steps};
 use crate::event::{Actor, ControlCheck};
 use crate::plan::PlanStep;
 use crate::state::{StepStanding, StepState};
+use crate::words::{of_checklist, said};
 
-pub const NAME: &str = "independent inspection missing";
-pub const DOC: &str = "Where a flight-control connection was assembled or disturbed, a second person inspects \
+pub const NAME: &str = mark!("independent inspection missing");
+pub const DOC: &str = mark!(
+    "Where a flight-control connection was assembled or disturbed, a second person inspects \
 assembly, locking, sense of operation and range of movement (AMC to M.A.402 in the older wording; the current AMC \
 must be compared by a person). The second person did not do the work, holds a valid authorisation for it in the people register, and signs the inspection \
-with another key than the certifier's. What is taken apart after it needs another.";
+with another key than the certifier's. What is taken apart after it needs another."
+);
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     let demanding = steps(context).filter(|(planned, state)| {
@@ -27,7 +30,7 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
                 name: NAME,
                 subject: about_step(planned),
                 why,
-                clears: "let a second person inspect assembly, locking, sense and range, and record it"
+                clears: say!("let a second person inspect assembly, locking, sense and range, and record it")
                     .to_string(),
                 release_only,
             });
@@ -37,14 +40,14 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
 
 fn missing(context: &Context<'_>, planned: &PlanStep, state: &StepState) -> Option<String> {
     let answer = state.answer()?;
-    let title = &planned.step.title;
+    let title = of_checklist(&planned.step.title);
     let after: Vec<_> =
         state.inspections.iter().filter(|inspection| inspection.stamp.entry > answer.stamp.entry).collect();
     let Some(last) = after.last() else {
-        return Some(format!("\"{title}\" has no independent inspection after it was answered"));
+        return Some(say!("\"{title}\" has no independent inspection after it was answered", title = title));
     };
     if !last.inspected.satisfactory {
-        return Some(format!("the independent inspection of \"{title}\" was not satisfactory"));
+        return Some(say!("the independent inspection of \"{title}\" was not satisfactory", title = title));
     }
     let first = &answer.answered.by;
     let workers = workers(context, &planned.step.id, state);
@@ -55,31 +58,36 @@ fn missing(context: &Context<'_>, planned: &PlanStep, state: &StepState) -> Opti
         .collect();
     if by_another.is_empty() {
         let by = &last.inspected.by;
-        let did = if is_same(first, by) { "answered it" } else { "did work of it" };
-        return Some(format!("\"{title}\" was inspected by {}, who {did}", by.name));
+        return Some(match is_same(first, by) {
+            true => say!("\"{title}\" was inspected by {}, who answered it", by.name, title = title),
+            false => say!("\"{title}\" was inspected by {}, who did work of it", by.name, title = title),
+        });
     }
     let qualified: Vec<_> =
         by_another.iter().filter(|found| found.inspected.authorisation.is_some()).collect();
     if qualified.is_empty() {
         let by = &by_another[0].inspected.by;
-        return Some(format!(
+        return Some(say!(
             "\"{title}\" was inspected by {}, who held no valid authorisation for it",
-            by.name
+            by.name,
+            title = title
         ));
     }
     let signed: Vec<_> = qualified.iter().filter(|found| found.inspected.seal.is_some()).collect();
     let Some(first_signed) = signed.first() else {
-        return Some(format!(
-            "the independent inspection of \"{title}\" bears no signature of the second person"
+        return Some(say!(
+            "the independent inspection of \"{title}\" bears no signature of the second person",
+            title = title
         ));
     };
     let signers_key = |public: &str| {
         context.signer.is_some_and(|signer| signer.keys.iter().any(|key| key.public == public))
     };
     if signed.iter().all(|found| found.inspected.seal.as_ref().is_some_and(|seal| signers_key(&seal.key))) {
-        return Some(format!(
+        return Some(say!(
             "the independent inspection of \"{title}\" by {} was signed with a key of the signer",
-            first_signed.inspected.by.name
+            first_signed.inspected.by.name,
+            title = title
         ));
     }
     let by_others: BTreeSet<ControlCheck> =
@@ -87,10 +95,11 @@ fn missing(context: &Context<'_>, planned: &PlanStep, state: &StepState) -> Opti
     let not_checked: Vec<&str> = ControlCheck::ALL
         .iter()
         .filter(|check| !by_others.contains(check))
-        .map(|check| check.word())
+        .map(|check| said(check.word()))
         .collect();
-    (!not_checked.is_empty())
-        .then(|| format!("the independent inspection of \"{title}\" left out: {}", not_checked.join(", ")))
+    (!not_checked.is_empty()).then(|| {
+        say!("the independent inspection of \"{title}\" left out: {}", not_checked.join(", "), title = title)
+    })
 }
 
 /// A connection that was inspected and then undone, or inspected while it was undone, is not inspected as it stands.
@@ -102,15 +111,27 @@ fn taken_apart(context: &Context<'_>, planned: &PlanStep, state: &StepState) -> 
     }
     let connections = planned.step.configuration.connections();
     let (aspect, setting, stamp) = context.state.undone_since(&connections, last.stamp.entry)?;
-    let before = if stamp.entry < last.stamp.entry { "while" } else { "and afterwards" };
-    Some(format!(
-        "\"{}\" was inspected independently, {before} {} {} was confirmed ({}, entry {})",
-        planned.step.title,
-        aspect.word(),
-        setting.word(),
-        stamp.short(),
-        stamp.entry
-    ))
+    let title = of_checklist(&planned.step.title);
+    let (aspect, setting, when, entry) =
+        (said(aspect.word()), said(setting.word()), stamp.short(), stamp.entry);
+    Some(match entry < last.stamp.entry {
+        true => say!(
+            "\"{}\" was inspected independently, while {} {} was confirmed ({}, entry {})",
+            title,
+            aspect,
+            setting,
+            when,
+            entry
+        ),
+        false => say!(
+            "\"{}\" was inspected independently, and afterwards {} {} was confirmed ({}, entry {})",
+            title,
+            aspect,
+            setting,
+            when,
+            entry
+        ),
+    })
 }
 
 /// The same name under two ids is the same person, too.

@@ -2,9 +2,11 @@
 
 use super::{Context, Refusal, Subject};
 
-pub const NAME: &str = "record does not verify";
-pub const DOC: &str = "Before signing, journal and plan are read from the disk again and every hash is recomputed. \
-A record that does not verify can be shown, but never signed.";
+pub const NAME: &str = mark!("record does not verify");
+pub const DOC: &str = mark!(
+    "Before signing, journal and plan are read from the disk again and every hash is recomputed. \
+A record that does not verify can be shown, but never signed."
+);
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     for why in context.integrity {
@@ -13,7 +15,7 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
             name: NAME,
             subject: Subject::Record,
             why: why.clone(),
-            clears: "keep this record as it is, and begin a new session that cites it".to_string(),
+            clears: say!("keep this record as it is, and begin a new session that cites it").to_string(),
             release_only: false,
         });
     }

@@ -1,10 +1,13 @@
 //! 2: a demanded measurement, reading count or evidence is missing.
 
 use super::{Context, Refusal, about_step, worked_steps};
+use crate::words::{of_checklist, said};
 
-pub const NAME: &str = "measurement or evidence missing";
-pub const DOC: &str = "A step that demands a figure, a number of readings, a film or a photo is not done by a \
-word. Missing readings and evidence of every passed or failed step are named one by one.";
+pub const NAME: &str = mark!("measurement or evidence missing");
+pub const DOC: &str = mark!(
+    "A step that demands a figure, a number of readings, a film or a photo is not done by a \
+word. Missing readings and evidence of every passed or failed step are named one by one."
+);
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     for (planned, state) in worked_steps(context) {
@@ -22,8 +25,13 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
             let missing = state.missing(measure);
             if missing > 0 {
                 refuse(
-                    format!("\"{}\" lacks {missing} of {} readings", measure.title, measure.readings),
-                    "take and enter the reading".to_string(),
+                    say!(
+                        "\"{}\" lacks {missing} of {} readings",
+                        of_checklist(&measure.title),
+                        measure.readings,
+                        missing = missing
+                    ),
+                    say!("take and enter the reading").to_string(),
                 );
             }
         }
@@ -32,8 +40,14 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
             let wanted = usize::try_from(demand.count).unwrap_or(usize::MAX);
             if given < wanted {
                 refuse(
-                    format!("{} \"{}\" is missing ({given} of {wanted})", demand.kind.word(), demand.what),
-                    format!("add the {} as evidence \"{}\"", demand.kind.word(), demand.id),
+                    say!(
+                        "{} \"{}\" is missing ({given} of {wanted})",
+                        said(demand.kind.word()),
+                        of_checklist(&demand.what),
+                        given = given,
+                        wanted = wanted
+                    ),
+                    say!("add the {} as evidence \"{}\"", said(demand.kind.word()), demand.id),
                 );
             }
         }

@@ -4,11 +4,14 @@ use super::{Context, Refusal, about_step, steps};
 use crate::measure::compare;
 use crate::plan::PlanStep;
 use crate::state::{Judgement, ReadingVerdict, StepState};
+use crate::words::of_checklist;
 
-pub const NAME: &str = "value outside its limit";
-pub const DOC: &str = "A value outside its limit needs a defect that says what becomes of it, even where the step \
+pub const NAME: &str = mark!("value outside its limit");
+pub const DOC: &str = mark!(
+    "A value outside its limit needs a defect that says what becomes of it, even where the step \
 itself was passed. A value that the measurement cannot decide, or a structure softer than sound airframes, needs a \
-defect or a written note on the step that says how it was decided: the certifier decides, not the program.";
+defect or a written note on the step that says how it was decided: the certifier decides, not the program."
+);
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     for (planned, state) in steps(context) {
@@ -36,13 +39,13 @@ fn objection(judgement: &Judgement, noted: bool) -> Option<&'static str> {
     let softer = judgement.comparison == Some(compare::Verdict::Softer);
     match judgement.verdict {
         ReadingVerdict::Outside => {
-            Some("raise a defect against the step, or correct the reading with a reason")
+            Some(say!("raise a defect against the step, or correct the reading with a reason"))
         }
-        ReadingVerdict::CannotDecide if !noted => Some(
-            "measure better and correct the reading, raise a defect, or write a note on the step how it was decided",
-        ),
+        ReadingVerdict::CannotDecide if !noted => Some(say!(
+            "measure better and correct the reading, raise a defect, or write a note on the step how it was decided"
+        )),
         _ if softer && !noted => {
-            Some("raise a defect, or write a note on the step why the structure is sound all the same")
+            Some(say!("raise a defect, or write a note on the step why the structure is sound all the same"))
         }
         _ => None,
     }
@@ -53,7 +56,7 @@ fn refusal(planned: &PlanStep, title: &str, judgement: &Judgement, clears: &str)
         number: 3,
         name: NAME,
         subject: about_step(planned),
-        why: format!("\"{title}\", {}: {}", judgement.headline(), judgement.words),
+        why: say!("\"{}\", {}: {}", of_checklist(title), judgement.headline(), judgement.words),
         clears: clears.to_string(),
         release_only: false,
     }

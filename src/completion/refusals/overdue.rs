@@ -7,19 +7,22 @@ use crate::completion::totals::{self, totals};
 use crate::due::{Horizon, Reckoning, directive_reckoned, life_item_reckoned};
 use crate::event::{DirectiveAnswer, LifeAnswer};
 use crate::measure::life::{Counter, LifeError, Part, Usage};
+use crate::words::{date, number};
 
-pub const NAME: &str = "directive or life-limited item";
-pub const DOC: &str = "Every directive and every life-limited item of the airframe is answered at the annual, and \
+pub const NAME: &str = mark!("directive or life-limited item");
+pub const DOC: &str = mark!(
+    "Every directive and every life-limited item of the airframe is answered at the annual, and \
 none of them is overdue at sign-off: no day has passed, and something is left of every counter, by whichever limit comes \
 first. An overdue one keeps the airframe from being released; it can stand on the list of discrepancies (14 CFR 43.11(b)). \
 Lives are judged against the higher of the airframe's record and the totals read at this annual; a total below the record \
 needs a written note. So does one of which the record does not say enough to tell when it falls due. One that does not \
-apply is answered, too, with the reason (AMC to ML.A.305).";
+apply is answered, too, with the reason (AMC to ML.A.305)."
+);
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     let noted = context.state.step(totals::STEP).is_some_and(|step| !step.notes.is_empty());
     for why in totals::fallen(context.plan, context.state).into_iter().filter(|_| !noted) {
-        let clears = "correct the reading, or write a note on the step why the record is wrong";
+        let clears = say!("correct the reading, or write a note on the step why the record is wrong");
         found.push(refusal(Subject::Step(totals::STEP.to_string()), why, clears, false));
     }
     let judge = Judge::new(context);
@@ -27,23 +30,23 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     for directive in &airframe.directives {
         let subject = Subject::Directive(directive.id.clone());
         if !context.state.directives.contains_key(&directive.id) {
-            let mut why = format!("\"{}\" is unanswered", directive.title);
+            let mut why = say!("\"{}\" is unanswered", directive.title);
             if let Some(objection) = objection(airframe, directive) {
-                why.push_str(&format!("; by the record {objection}"));
+                why.push_str(&say!("; by the record {objection}", objection = objection));
             }
-            let clears = "answer it: complied, not applicable, or not yet due";
+            let clears = say!("answer it: complied, not applicable, or not yet due");
             found.push(refusal(subject, why, clears, false));
         } else if let Some(why) = judge.directive(&directive.id) {
-            found.push(why.refusal(subject, &directive.title, "comply with it and answer it again"));
+            found.push(why.refusal(subject, &directive.title, say!("comply with it and answer it again")));
         }
     }
     for item in &airframe.life_items {
         let subject = Subject::LifeItem(item.id.clone());
         if !context.state.life_items.contains_key(&item.id) {
-            let why = format!("\"{}\" is unanswered", item.title);
-            found.push(refusal(subject, why, "answer it: within its life, or replaced", false));
+            let why = say!("\"{}\" is unanswered", item.title);
+            found.push(refusal(subject, why, say!("answer it: within its life, or replaced"), false));
         } else if let Some(why) = judge.life_item(&item.id) {
-            found.push(why.refusal(subject, &item.title, "replace or overhaul it and answer it again"));
+            found.push(why.refusal(subject, &item.title, say!("replace or overhaul it and answer it again")));
         }
     }
 }
@@ -62,7 +65,9 @@ pub fn overdue(context: &Context<'_>) -> Vec<(String, String)> {
     let judge = Judge::new(context);
     let airframe = &context.plan.airframe;
     let of = |id: &str, title: &str, why: Option<Against>| match why {
-        Some(Against::Overdue(words)) => Some((id.to_string(), format!("\"{title}\" {words}"))),
+        Some(Against::Overdue(words)) => {
+            Some((id.to_string(), say!("\"{title}\" {words}", title = title, words = words)))
+        }
         _ => None,
     };
     let directives =
@@ -82,10 +87,17 @@ enum Against {
 impl Against {
     fn refusal(self, subject: Subject, title: &str, clears: &str) -> Refusal {
         match self {
-            Against::Overdue(words) => refusal(subject, format!("\"{title}\" {words}"), clears, true),
+            Against::Overdue(words) => {
+                refusal(subject, say!("\"{title}\" {words}", title = title, words = words), clears, true)
+            }
             Against::Unclear(words) => {
-                let why = format!("it cannot be told when \"{title}\" falls due: {words}");
-                let clears = "answer it again with a note how its due date was found, or correct the record";
+                let why = say!(
+                    "it cannot be told when \"{title}\" falls due: {words}",
+                    title = title,
+                    words = words
+                );
+                let clears =
+                    say!("answer it again with a note how its due date was found, or correct the record");
                 refusal(subject, why, clears, false)
             }
         }
@@ -113,7 +125,7 @@ impl<'a> Judge<'a> {
         }
         // A day that the answer itself names has passed, whatever else the record says.
         if let Some(due) = answered.next_due.filter(|due| *due < self.context.today) {
-            return Some(Against::Overdue(format!("fell due on {due}")));
+            return Some(Against::Overdue(say!("fell due on {due}", due = date(due))));
         }
         let directive = self.after.directives.iter().find(|directive| directive.id == id)?;
         let reckoned = self.now.and_then(|now| directive_reckoned(&self.after, directive, &now));
@@ -144,16 +156,21 @@ impl<'a> Judge<'a> {
 
     fn overdue_words(&self, part: &Part) -> String {
         match part {
-            Part::Calendar { due, .. } => format!("fell due on {due}"),
+            Part::Calendar { due, .. } => say!("fell due on {due}", due = date(*due)),
             Part::Counted { counter, due_at, .. } => {
                 let totals = totals(self.context.plan, self.context.state);
                 let has = match counter {
-                    Counter::Hours => format!("{} h", totals.hours),
+                    Counter::Hours => format!("{} h", number(&totals.hours.to_string())),
                     Counter::Launches => totals.launches.to_string(),
                     Counter::Cycles => self.after.cycles.unwrap_or(0).to_string(),
                 };
                 let unit = if *counter == Counter::Hours { "h".to_string() } else { counter.to_string() };
-                format!("fell due at {due_at} {unit}; the airframe has {has}")
+                say!(
+                    "fell due at {due_at} {unit}; the airframe has {has}",
+                    due_at = number(&due_at.to_string()),
+                    unit = unit,
+                    has = has
+                )
             }
         }
     }

@@ -2,10 +2,13 @@
 
 use super::{Context, Refusal, Subject};
 use crate::vocabulary::kind_words;
+use crate::words::date;
 
-pub const NAME: &str = "report not dealt with";
-pub const DOC: &str = "A report is never just noted. It selects targeted steps, or the certifier sets it aside in \
-writing with a reason.";
+pub const NAME: &str = mark!("report not dealt with");
+pub const DOC: &str = mark!(
+    "A report is never just noted. It selects targeted steps, or the certifier sets it aside in \
+writing with a reason."
+);
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     for report in &context.plan.reports {
@@ -17,13 +20,13 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
             number: 10,
             name: NAME,
             subject: Subject::Report(report.id.clone()),
-            why: format!(
+            why: say!(
                 "{} of {}: \"{}\" selected no step",
                 kind_words(&report.kind),
-                report.date,
+                date(report.date),
                 report.text
             ),
-            clears: "set it aside with a written reason, or add a module that answers it".to_string(),
+            clears: say!("set it aside with a written reason, or add a module that answers it").to_string(),
             release_only: false,
         });
     }

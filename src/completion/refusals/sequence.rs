@@ -3,10 +3,13 @@
 use super::{Context, Refusal, about_step, worked_steps};
 use crate::plan::PlanStep;
 use crate::state::StepState;
+use crate::words::{of_checklist, said};
 
-pub const NAME: &str = "answered before its turn";
-pub const DOC: &str = "Where a step depends on another (first clean, then look; first the run with the tailplane \
-on, then the decisive one), the order is part of the method.";
+pub const NAME: &str = mark!("answered before its turn");
+pub const DOC: &str = mark!(
+    "Where a step depends on another (first clean, then look; first the run with the tailplane \
+on, then the decisive one), the order is part of the method."
+);
 
 pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
     for (planned, state) in worked_steps(context) {
@@ -15,12 +18,12 @@ pub fn find(context: &Context<'_>, found: &mut Vec<Refusal>) {
                 number: 6,
                 name: NAME,
                 subject: about_step(planned),
-                why: format!(
+                why: say!(
                     "\"{}\" was answered before: {}",
-                    planned.step.title,
+                    of_checklist(&planned.step.title),
                     some_of(&answer.before_its_turn)
                 ),
-                clears: "answer those steps, look again, and correct this answer".to_string(),
+                clears: say!("answer those steps, look again, and correct this answer").to_string(),
                 release_only: false,
             });
         }
@@ -39,15 +42,18 @@ fn changed_after(context: &Context<'_>, planned: &PlanStep, state: &StepState) -
         number: 6,
         name: NAME,
         subject: about_step(planned),
-        why: format!(
+        why: say!(
             "\"{}\" comes last, and after its answer {} {} was confirmed ({}, entry {})",
-            planned.step.title,
-            aspect.word(),
-            setting.word(),
+            of_checklist(&planned.step.title),
+            said(aspect.word()),
+            said(setting.word()),
             stamp.short(),
             stamp.entry
         ),
-        clears: format!("bring the airframe back ({needs}), confirm it, look again, and correct this answer"),
+        clears: say!(
+            "bring the airframe back ({needs}), confirm it, look again, and correct this answer",
+            needs = needs
+        ),
         release_only: true,
     })
 }
@@ -56,7 +62,7 @@ fn changed_after(context: &Context<'_>, planned: &PlanStep, state: &StepState) -
 fn some_of(ids: &[String]) -> String {
     const SHOWN: usize = 12;
     match ids.get(SHOWN..).map(<[String]>::len) {
-        Some(others) if others > 0 => format!("{} and {others} more", ids[..SHOWN].join(", ")),
+        Some(others) if others > 0 => say!("{} and {others} more", ids[..SHOWN].join(", "), others = others),
         _ => ids.join(", "),
     }
 }

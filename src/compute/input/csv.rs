@@ -2,6 +2,7 @@
 //!
 //! A unit stands in the cell (`10 kgf`), in the header (`load [kgf]`) or in a column of its own (`load_unit`).
 
+use crate::words::said;
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -34,8 +35,8 @@ pub(super) fn read(
     faults: &Faults,
 ) -> (Record, Vec<(&'static str, Vec<Record>)>) {
     let reader = Reader { source, faults };
-    let mut settings = Record::new(reader.place(0..0), "the file", faults);
-    settings.add = ("a line @", ",value, or --set key=value");
+    let mut settings = Record::new(reader.place(0..0), mark!("the file"), faults);
+    settings.add = (mark!("a line @"), mark!(",value, or --set key=value"));
     let Some(rows) = schema.tables.first() else { return (settings, Vec::new()) };
     let mut header: Option<(Vec<Column>, Place)> = None;
     let mut records = Vec::new();
@@ -45,8 +46,13 @@ pub(super) fn read(
             reader.setting(&fields, schema.settings, &mut settings);
         } else if let Some((columns, place)) = &header {
             if records.len() == MOST_ROWS {
-                let message = format!("there are more than {MOST_ROWS} rows");
-                reader.fault("too-many-rows", first.span.clone(), message, Some("split the file".into()));
+                let message = say!("there are more than {MOST_ROWS} rows", MOST_ROWS);
+                reader.fault(
+                    "too-many-rows",
+                    first.span.clone(),
+                    message,
+                    Some(say!("split the file").into()),
+                );
                 break;
             }
             records.push(reader.row(&fields, columns, place, rows));
@@ -119,8 +125,13 @@ impl Reader<'_> {
         let mut at = start + 1;
         loop {
             let Some(found) = text[at..].find('"') else {
-                let hint = Some("close it with \"".to_string());
-                self.fault("csv-quote", start..start + 1, "this quote is never closed".to_string(), hint);
+                let hint = Some(say!("close it with \"").to_string());
+                self.fault(
+                    "csv-quote",
+                    start..start + 1,
+                    say!("this quote is never closed").to_string(),
+                    hint,
+                );
                 return (Field { text: value, span: start..text.len() }, text.len());
             };
             value.push_str(&text[at..at + found]);
@@ -133,8 +144,8 @@ impl Reader<'_> {
         }
         let end = text[at..].find([separator, '\n'].as_slice()).map_or(text.len(), |found| at + found);
         if !text[at..end].trim().is_empty() {
-            let hint = Some("double a quote that belongs to the text".to_string());
-            self.fault("csv-quote", at..end, "text follows the closing quote".to_string(), hint);
+            let hint = Some(say!("double a quote that belongs to the text").to_string());
+            self.fault("csv-quote", at..end, say!("text follows the closing quote").to_string(), hint);
         }
         (Field { text: value.trim().to_string(), span: start..at }, end)
     }
@@ -142,23 +153,23 @@ impl Reader<'_> {
     fn setting(&self, fields: &[Field], known: &'static [Key], settings: &mut Record) {
         let name = fields[0].text.trim_start_matches('@').trim();
         let Some(key) = known.iter().find(|key| key.name == name) else {
-            let message = format!("\"{name}\" is no setting");
+            let message = say!("\"{name}\" is no setting", name);
             let hint = suggest(name, known.iter().map(|key| key.name));
             return self.fault("unknown-key", fields[0].span.clone(), message, hint);
         };
         if settings.has(key.name) {
-            let hint = Some("keep one of them".to_string());
-            return self.fault("twice", fields[0].span.clone(), format!("\"{name}\" stands twice"), hint);
+            let hint = Some(say!("keep one of them").to_string());
+            return self.fault("twice", fields[0].span.clone(), say!("\"{name}\" stands twice", name), hint);
         }
         let cells = fields[1..].iter().filter(|field| !field.text.is_empty());
         let cells: Vec<Cell> =
-            cells.map(|f| Cell { text: f.text.clone(), place: self.place(f.span.clone()) }).collect();
+            cells.map(|f| Cell::of_file(f.text.clone(), self.place(f.span.clone()))).collect();
         if cells.is_empty() {
-            let hint = Some(format!("write @{name},value"));
+            let hint = Some(say!("write @{name},value", name));
             return self.fault(
                 "empty-text",
                 fields[0].span.clone(),
-                format!("\"{name}\" has no value"),
+                say!("\"{name}\" has no value", name),
                 hint,
             );
         }
@@ -184,7 +195,7 @@ impl Reader<'_> {
         match name.strip_suffix("_unit").and_then(|of| rows.keys.iter().find(|key| key.name == of)) {
             Some(key) => Column::UnitOf(key),
             None => {
-                let message = format!("\"{}\" is no column of {}", field.text, rows.what);
+                let message = say!("\"{}\" is no column of {}", field.text, said(rows.what));
                 let hint = suggest(&name, rows.keys.iter().map(|key| key.name));
                 self.fault("unknown-key", field.span.clone(), message, hint);
                 Column::Unknown(nearest(&name, rows.keys.iter().map(|key| key.name)))
@@ -197,12 +208,12 @@ impl Reader<'_> {
         let start = fields.first().map_or(end, |field| field.span.start);
         let mut record = Record::new(self.place(start..end), rows.what, self.faults);
         record.header = Some(header.clone());
-        record.add = ("the ", "");
+        record.add = (mark!("the "), "");
         if let Some(extra) =
             fields.get(columns.len()..).and_then(|rest| rest.iter().find(|f| !f.text.is_empty()))
         {
-            let message = format!("the row has more fields than the header has columns ({})", columns.len());
-            let hint = "put a field with a comma in quotes, or write a decimal point".to_string();
+            let message = say!("the row has more fields than the header has columns ({})", columns.len());
+            let hint = say!("put a field with a comma in quotes, or write a decimal point").to_string();
             self.fault("csv-fields", extra.span.clone(), message, Some(hint));
         }
         for (field, column) in fields.iter().zip(columns) {
@@ -225,7 +236,7 @@ impl Reader<'_> {
                 Some(unit) if bare => format!("{} {unit}", field.text),
                 _ => field.text.clone(),
             };
-            record.set(key.name, vec![Cell { text, place }]);
+            record.set(key.name, vec![Cell::of_file(text, place)]);
         }
         record
     }

@@ -73,7 +73,7 @@ impl Input<'_> {
         match self.rows(table) {
             [] => Err(self.refuse(
                 "no-rows",
-                format!("there is no \"{table}\" in the file; --example prints a file that has some"),
+                say!("there is no \"{table}\" in the file; --example prints a file that has some", table),
             )),
             rows => Ok(rows),
         }
@@ -87,7 +87,7 @@ impl Input<'_> {
     /// The bytes of a recording that a cell names.
     pub fn fetch(&self, cell: &Cell) -> Result<Vec<u8>, Failed> {
         (self.fetch)(&cell.text).map_err(|why| {
-            let message = format!("the recording \"{}\" cannot be read: {why}", cell.text);
+            let message = say!("the recording \"{}\" cannot be read: {why}", cell.text, why);
             self.settings.refuse_at("recording-unreadable", cell.place.clone(), message)
         })
     }
@@ -101,7 +101,7 @@ impl Input<'_> {
             let left = faults.len() - MOST_FAULTS;
             let place = faults[MOST_FAULTS].place.clone();
             faults.truncate(MOST_FAULTS);
-            faults.push(Diagnostic::new("more-faults", place, format!("{left} more faults from here on")));
+            faults.push(Diagnostic::new("more-faults", place, say!("{left} more faults from here on", left)));
         }
         faults
     }
@@ -121,13 +121,13 @@ pub(super) fn read<'a>(kind: &Kind, request: &Request<'a>) -> Result<Input<'a>, 
     let source = Source::new(request.file, text);
     let whole = Place::new(&source, 0..0);
     if recording.is_some() && !kind.takes_recording {
-        let message = format!("a recording alone is no input for \"{}\"", kind.name);
-        let hint = "name the recording in a TOML file; --example shows how";
+        let message = say!("a recording alone is no input for \"{}\"", kind.name);
+        let hint = say!("name the recording in a TOML file; --example shows how");
         return Err(vec![Diagnostic::new("format", whole, message).hint(hint)]);
     }
     let (mut settings, tables) = match format {
         format::Format::Recording => {
-            let mut settings = Record::new(whole, "the command", &faults);
+            let mut settings = Record::new(whole, mark!("the command"), &faults);
             settings.add = ("--set ", "=value");
             (settings, Vec::new())
         }
@@ -148,8 +148,8 @@ fn utf8<'a>(request: &Request<'a>) -> Result<&'a str, Vec<Diagnostic>> {
         let end = good.len();
         let place = Place::new(&Source::new(request.file, good), end..end);
         vec![
-            Diagnostic::new("not-utf8", place, "from here on the file is no UTF-8 text")
-                .hint("save it as UTF-8"),
+            Diagnostic::new("not-utf8", place, say!("from here on the file is no UTF-8 text"))
+                .hint(say!("save it as UTF-8")),
         ]
     })
 }
@@ -167,18 +167,19 @@ fn typed_settings(settings: &mut Record, kind: &Kind, typed: &[String], faults: 
                 let cell = Cell {
                     text: text[name_end + 1..].trim().to_string(),
                     place: place(name_end + 1..text.len()),
+                    typed: true,
                 };
                 settings.set(key.name, vec![cell]);
             }
             Some(_) => faults.borrow_mut().push(
-                Diagnostic::new("set", place(0..text.len()), format!("\"{name}\" has no value"))
-                    .hint(format!("write --set \"{name}=value\"")),
+                Diagnostic::new("set", place(0..text.len()), say!("\"{name}\" has no value", name))
+                    .hint(say!("write --set \"{name}=value\"", name)),
             ),
             None => faults.borrow_mut().push(
                 Diagnostic::new(
                     "unknown-key",
                     place(0..name_end),
-                    format!("\"{name}\" is no setting of {}", kind.name),
+                    say!("\"{name}\" is no setting of {}", kind.name, name),
                 )
                 .maybe_hint(suggest(name, known)),
             ),

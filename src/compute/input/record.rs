@@ -2,17 +2,43 @@
 
 use std::rc::Rc;
 
-use chrono::NaiveDate;
+use std::borrow::Cow;
+
+use chrono::{Datelike, NaiveDate};
 
 use super::{Failed, Faults};
 use crate::diagnostic::{Diagnostic, Place, suggest};
-use crate::quantity::{Number, Quantity, Unit, read_entry};
+use crate::quantity::{Number, NumberError, Quantity, Unit, neutral_number, read_entry, read_typed};
+use crate::words::{self, said};
 
 /// A text and where it stands.
 #[derive(Debug, Clone)]
 pub struct Cell {
     pub text: String,
     pub place: Place,
+    /// By a person on the command line, where the sign of the spoken language counts; never in a file.
+    pub(super) typed: bool,
+}
+
+impl Cell {
+    pub(super) fn of_file(text: String, place: Place) -> Cell {
+        Cell { text, place, typed: false }
+    }
+
+    /// The text with a decimal point.
+    fn neutral(&self) -> Result<Cow<'_, str>, NumberError> {
+        if self.typed { neutral_number(&self.text) } else { Ok(Cow::Borrowed(&self.text)) }
+    }
+
+    /// The text as a number without a unit.
+    pub fn bare(&self) -> Result<Number, NumberError> {
+        self.neutral()?.parse()
+    }
+
+    /// As [`Cell::bare`], where this unit may stand behind the number.
+    pub fn bare_before(&self, unit: &str) -> Result<Number, NumberError> {
+        self.neutral()?.trim_end().trim_end_matches(unit).parse()
+    }
 }
 
 /// The settings of a file or one row. Absent keys give nothing; faulty ones give nothing and are told.
@@ -65,9 +91,7 @@ impl Record {
     }
 
     fn reject<T>(&self, code: &'static str, cell: &Cell, message: impl ToString) -> Option<T> {
-        // Quantities speak of the step of a session; here there is only the place.
-        let message = message.to_string().replace("this step wants", "wanted here is");
-        self.refuse_at(code, cell.place.clone(), message);
+        self.refuse_at(code, cell.place.clone(), message.to_string());
         None
     }
 
@@ -76,13 +100,17 @@ impl Record {
         if found.is_none() && !self.has(key) && !self.misspelt.contains(&key) {
             let empty = self.empty.iter().find(|(name, _)| *name == key).map(|(_, place)| place);
             let (place, message) = match (empty, &self.header) {
-                (Some(place), _) => (place, format!("\"{key}\" of {} is empty", self.what)),
-                (None, Some(header)) => (header, format!("the column \"{key}\" is missing")),
-                (None, None) => (&self.place, format!("{} lacks \"{key}\"", self.what)),
+                (Some(place), _) => (place, say!("\"{key}\" of {} is empty", said(self.what), key)),
+                (None, Some(header)) => (header, say!("the column \"{key}\" is missing", key)),
+                (None, None) => (&self.place, say!("{} lacks \"{key}\"", said(self.what), key)),
             };
-            let (before, after) = self.add;
-            let fault = Diagnostic::new("missing-key", place.clone(), message)
-                .hint(format!("add {before}{key}{after}"));
+            let (before, after) = (said(self.add.0), said(self.add.1));
+            let fault = Diagnostic::new("missing-key", place.clone(), message).hint(say!(
+                "add {before}{key}{after}",
+                before,
+                key,
+                after
+            ));
             self.faults.borrow_mut().push(fault);
         }
         found
@@ -108,27 +136,32 @@ impl Record {
     /// The parts of a list: a TOML array, further fields, or one text with semicolons.
     pub fn list(&self, key: &str) -> Vec<Cell> {
         let parts = self.cells(key).iter().flat_map(|cell| {
-            cell.text.split(';').map(|part| Cell { text: part.trim().to_string(), place: cell.place.clone() })
+            cell.text.split(';').map(|part| Cell { text: part.trim().to_string(), ..cell.clone() })
         });
         parts.filter(|part| !part.text.is_empty()).collect()
     }
 
     fn quantity_in(&self, cell: &Cell, wanted: Unit) -> Option<Quantity> {
-        read_entry(&cell.text, wanted, true).map_err(|error| self.reject::<()>("value", cell, error)).ok()
+        let read = if cell.typed { read_typed } else { read_entry };
+        // Quantities speak of the step of a session; here there is only the place.
+        read(&cell.text, wanted, true)
+            .map_err(|error| self.reject::<()>("value", cell, error.outside_session()))
+            .ok()
     }
 
     fn float_in(&self, cell: &Cell, quantity: Quantity, unit: Unit) -> Option<f64> {
         match quantity.in_unit_f64(unit) {
             Ok(value) if value.is_finite() => Some(value),
-            Ok(_) => self.reject("value", cell, "the value is too large; check it and its unit"),
-            Err(error) => self.reject("value", cell, error),
+            Ok(_) => self.reject("value", cell, say!("the value is too large; check it and its unit")),
+            Err(error) => self.reject("value", cell, error.outside_session()),
         }
     }
 
     /// A quantity of any kind as entered, with its unit.
     pub fn any_quantity(&self, key: &str) -> Option<Quantity> {
         let cell = self.text(key)?;
-        Quantity::parse(&cell.text).map_err(|error| self.reject::<()>("value", cell, error)).ok()
+        let neutral = cell.neutral().map_err(|error| self.reject::<()>("value", cell, error)).ok()?;
+        Quantity::parse(&neutral).map_err(|error| self.reject::<()>("value", cell, error)).ok()
     }
 
     /// A quantity of the kind of `unit`, as entered.
@@ -153,7 +186,7 @@ impl Record {
     }
 
     fn plain(&self, cell: &Cell) -> Option<f64> {
-        match cell.text.parse::<Number>() {
+        match cell.bare() {
             Ok(number) => Some(number.to_f64()),
             Err(error) => self.reject("value", cell, error),
         }
@@ -167,7 +200,7 @@ impl Record {
     /// An exact bare number.
     pub fn exact(&self, key: &str) -> Option<Number> {
         let cell = self.text(key)?;
-        cell.text.parse().map_err(|error| self.reject::<()>("value", cell, error)).ok()
+        cell.bare().map_err(|error| self.reject::<()>("value", cell, error)).ok()
     }
 
     /// A share: `10 %`, or the bare number `0.10`.
@@ -184,7 +217,7 @@ impl Record {
         match cell.text.trim().parse::<u64>() {
             Ok(number) if number <= most => Some(number),
             _ => {
-                let message = format!("\"{}\" is no whole number from 0 to {most}", cell.text);
+                let message = say!("\"{}\" is no whole number from 0 to {most}", cell.text, most);
                 self.reject("value", cell, message)
             }
         }
@@ -202,10 +235,11 @@ impl Record {
 
     pub fn date(&self, key: &str) -> Option<NaiveDate> {
         let cell = self.text(key)?;
-        match NaiveDate::parse_from_str(&cell.text, "%Y-%m-%d") {
+        let iso = || NaiveDate::parse_from_str(&cell.text, "%Y-%m-%d").ok();
+        match if cell.typed { words::day(&cell.text) } else { iso() } {
             // Other centuries are slips of the hand; so far off the calendar ends, too.
-            Ok(date) if ("1900".."2200").contains(&cell.text.get(..4).unwrap_or("")) => Some(date),
-            _ => self.reject("value", cell, format!("\"{}\" is no date; write it as 2026-03-31", cell.text)),
+            Some(date) if (1900..2200).contains(&date.year()) => Some(date),
+            _ => self.reject("value", cell, say!("\"{}\" is no date; write it as 2026-03-31", cell.text)),
         }
     }
 
@@ -224,7 +258,7 @@ impl Record {
                 let fault = Diagnostic::new(
                     "unknown-word",
                     cell.place.clone(),
-                    format!("\"{}\" is not known for \"{key}\"", cell.text),
+                    say!("\"{}\" is not known for \"{key}\"", cell.text, key),
                 );
                 self.faults.borrow_mut().push(fault.maybe_hint(suggest(&word, words)));
                 None

@@ -10,13 +10,18 @@ type Read = (Record, Vec<(&'static str, Vec<Record>)>);
 
 pub(super) fn read(source: &Arc<Source>, schema: &Schema, faults: &Faults) -> Result<Read, Vec<Diagnostic>> {
     read_toml(source, |table| {
-        let settings = record(&table, schema.settings, Place::new(source, 0..0), "the file", faults);
+        let settings = record(&table, schema.settings, Place::new(source, 0..0), mark!("the file"), faults);
         let mut tables = Vec::new();
         for rows in schema.tables {
             let found = table.tables(rows.name, rows.what);
             if found.len() > MOST_ROWS {
-                let message = format!("\"{}\" has more than {MOST_ROWS} rows", rows.name);
-                return table.reject("too-many-rows", found[MOST_ROWS].span(), message, "split the file");
+                let message = say!("\"{}\" has more than {MOST_ROWS} rows", rows.name, MOST_ROWS);
+                return table.reject(
+                    "too-many-rows",
+                    found[MOST_ROWS].span(),
+                    message,
+                    say!("split the file"),
+                );
             }
             let mut records = Vec::with_capacity(found.len());
             for row in found {
@@ -42,8 +47,7 @@ fn record(
     record.add = ("", " = \"…\"");
     for key in keys {
         if let Some(texts) = table.written(key.name) {
-            let cells =
-                texts.into_iter().map(|text| Cell { place: table.place(text.span), text: text.value });
+            let cells = texts.into_iter().map(|text| Cell::of_file(text.value, table.place(text.span)));
             record.set(key.name, cells.collect());
         }
     }

@@ -18,7 +18,7 @@ pub fn altered(folder: &Folder) -> Vec<Diagnostic> {
 
 fn altered_of(folder: &Path, origin: &Origin) -> Vec<Diagnostic> {
     let (files, _) = read_toml_files(folder);
-    let next = format!(
+    let next = say!(
         "move {} out of the checklists and install the kept.pack that lies in it anew; make a change in a draft: spanwise \
          edition draft",
         folder.display()
@@ -28,7 +28,7 @@ fn altered_of(folder: &Path, origin: &Origin) -> Vec<Diagnostic> {
         let path = folder.join(listed.path());
         let fault = match files.iter().find(|source| Path::new(&source.name) == path) {
             None => {
-                let message = format!(
+                let message = say!(
                     "{} was installed from pack {} and is missing, or cannot be read",
                     listed.path(),
                     origin.pack
@@ -40,12 +40,13 @@ fn altered_of(folder: &Path, origin: &Origin) -> Vec<Diagnostic> {
                 if now == listed.sha256 {
                     continue;
                 }
-                let message = format!(
+                let message = say!(
                     "{} was altered after it was installed from pack {} of {}: its sha256 is {now}, and was {}",
                     listed.path(),
                     origin.pack,
                     origin.author.name,
-                    listed.sha256
+                    listed.sha256,
+                    now = now
                 );
                 fault_at(source, "installed-altered", message)
             }

@@ -65,7 +65,7 @@ pub fn export(
     let draft = Draft { name, made_on: hangar.today(), author, editions: chosen };
     let failed = |faults: Vec<crate::pack::PackFault>| {
         let text: Vec<String> = faults.iter().map(ToString::to_string).collect();
-        Refusal::declined(text.join("; "), "pack fewer or smaller editions, or take another name")
+        Refusal::declined(text.join("; "), say!("pack fewer or smaller editions, or take another name"))
     };
     let bytes = make(draft, key).map_err(failed)?;
     let pack = open(&bytes).map_err(failed)?;
@@ -83,8 +83,8 @@ fn choose<'l>(
 ) -> Result<Vec<&'l Checklist>, Refusal> {
     if own.is_empty() {
         return Err(Refusal::declined(
-            "the hangar has no checklists of its own",
-            "write one into checklists/<id>/<version>.toml; what is built in is at hand everywhere",
+            say!("the hangar has no checklists of its own"),
+            say!("write one into checklists/<id>/<version>.toml; what is built in is at hand everywhere"),
         ));
     }
     if wanted.is_empty() {
@@ -110,23 +110,23 @@ fn not_found(one: &Wanted, own: &[&Checklist], installed: &[&Checklist]) -> Refu
     };
     if let Some(edition) = installed.iter().find(|edition| one.fits(edition)) {
         return Refusal::declined(
-            format!("{what} was installed from a pack: {}", edition.source.name),
-            "hand on the pack that is kept there: it bears its own author's signature",
+            say!("{what} was installed from a pack: {}", edition.source.name, what = what),
+            say!("hand on the pack that is kept there: it bears its own author's signature"),
         );
     }
     let file = format!("{}/", one.id);
     if builtin_sources().iter().any(|source| source.name.contains(&file)) {
         return Refusal::declined(
-            format!("the hangar has no {what} of its own; it is built in"),
-            "everybody with this program has it; copy it to a new version to change it",
+            say!("the hangar has no {what} of its own; it is built in", what = what),
+            say!("everybody with this program has it; copy it to a new version to change it"),
         );
     }
     let hint = suggest(&one.id, own.iter().map(|edition| edition.id.value.as_str()));
     Refusal::declined(
-        format!("the hangar has no {what} of its own"),
+        say!("the hangar has no {what} of its own", what = what),
         hint.unwrap_or_else(|| {
             let list: Vec<String> = own.iter().map(|edition| shown(edition)).collect();
-            format!("it has {}", list.join(", "))
+            say!("it has {}", list.join(", "))
         }),
     )
 }

@@ -51,7 +51,10 @@ pub fn install(
     check_key(pack, &standing, terms)?;
     let editions = checklists(pack, shown_as).map_err(Refusal::Contents)?;
     let failed = |error| {
-        HangarError::store(&error, "look with spanwise library whether it is there, then install it again")
+        HangarError::store(
+            &error,
+            say!("look with spanwise library whether it is there, then install it again"),
+        )
     };
     // Held until the rename: what is not at hand now must not come to be there meanwhile.
     let _lock = lock(&*hangar.disk, &hangar.folder).map_err(failed)?;
@@ -69,7 +72,10 @@ pub fn install(
         ..Origin::of(pack, &standing, new.iter().map(|(listed, _)| (*listed).clone()).collect())
     };
     let record = serde_json::to_vec_pretty(&origin).map_err(|error| {
-        Refusal::declined(format!("its origin cannot be written down: {error}"), "nothing was installed")
+        Refusal::declined(
+            say!("its origin cannot be written down: {error}", error = error),
+            say!("nothing was installed"),
+        )
     })?;
     let names = new.iter().map(|(listed, _)| name(listed)).collect();
     let mut files: Vec<(String, Vec<u8>)> =
@@ -90,15 +96,19 @@ fn check_key(pack: &Pack, standing: &Standing, terms: Terms<'_>) -> Result<(), R
         Standing::Vouched { .. } => return Ok(()),
         Standing::Unknown | Standing::EndedSince { .. } if terms.trust_unknown_key => return Ok(()),
         Standing::Unknown => {
-            "if you know from its author by another way that this is their key, enter it (spanwise key add), or install \
+            say!(
+                "if you know from its author by another way that this is their key, enter it (spanwise key add), or install \
              with --trust-unknown-key --why \"…\""
+            )
         }
         Standing::EndedSince { .. } => {
-            "ask its author to sign it anew, or, if you had it before the key ended, install with --trust-unknown-key \
+            say!(
+                "ask its author to sign it anew, or, if you had it before the key ended, install with --trust-unknown-key \
              --why \"…\""
+            )
         }
-        Standing::NotOnThatDay { .. } => "ask its author to sign it with a key that is valid",
-        Standing::AnotherPerson { .. } => "the two contradict each other; ask both",
+        Standing::NotOnThatDay { .. } => say!("ask its author to sign it with a key that is valid"),
+        Standing::AnotherPerson { .. } => say!("the two contradict each other; ask both"),
     };
     Err(Refusal::NotVouched { sentence: standing.sentence(pack), next })
 }

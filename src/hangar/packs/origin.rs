@@ -57,7 +57,7 @@ impl Origin {
 pub(super) fn origins(folder: &Folder) -> Vec<(PathBuf, Result<Origin, String>)> {
     let read = |bytes: &[u8]| match serde_json::from_slice::<Origin>(bytes) {
         Ok(origin) if origin.format == FORMAT => Ok(origin),
-        Ok(origin) => Err(format!("its format {} is not known to this program", origin.format)),
+        Ok(origin) => Err(say!("its format {} is not known to this program", origin.format)),
         Err(error) => Err(error.to_string()),
     };
     let found = installed(folder).into_iter();

@@ -4,6 +4,7 @@ use std::fmt;
 
 use crate::diagnostic::{Diagnostic, render};
 use crate::hangar::HangarError;
+use crate::words::date;
 
 /// An edition that is at hand with another content than the pack's.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -13,6 +14,19 @@ pub struct Conflict {
     pub at_hand: String,
     pub sha256_at_hand: String,
     pub sha256_in_pack: String,
+}
+
+impl Conflict {
+    fn words(&self) -> String {
+        say!(
+            "{edition} is at hand with another content: {at_hand}\n    at hand      {sha256_at_hand}\n    \
+             in the pack  {sha256_in_pack}",
+            edition = self.edition,
+            at_hand = self.at_hand,
+            sha256_at_hand = self.sha256_at_hand,
+            sha256_in_pack = self.sha256_in_pack
+        )
+    }
 }
 
 #[derive(Debug)]
@@ -51,39 +65,36 @@ impl Refusal {
 impl fmt::Display for Refusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Refusal::NotVouched { sentence, next } => write!(f, "it is {sentence}; {next}"),
-            Refusal::Contents(faults) => {
-                write!(
-                    f,
-                    "{}\nthe pack's editions have faults; ask its author for a repaired one",
-                    shown(faults)
-                )
+            Refusal::NotVouched { sentence, next } => {
+                f.write_str(&say!("it is {sentence}; {next}", sentence = sentence, next = next))
             }
-            Refusal::OwnFaults(faults) => write!(
-                f,
-                "{}\nthe hangar's own checklists have faults; correct them first (spanwise check)",
-                shown(faults)
-            ),
+            Refusal::Contents(faults) => {
+                let next = say!("the pack's editions have faults; ask its author for a repaired one");
+                write!(f, "{}\n{next}", shown(faults))
+            }
+            Refusal::OwnFaults(faults) => {
+                let next =
+                    say!("the hangar's own checklists have faults; correct them first (spanwise check)");
+                write!(f, "{}\n{next}", shown(faults))
+            }
             Refusal::Requirements(faults) => {
-                write!(f, "{}\nthe pack requires what is not at hand; install that first", shown(faults))
+                let next = say!("the pack requires what is not at hand; install that first");
+                write!(f, "{}\n{next}", shown(faults))
             }
             Refusal::Conflicts(conflicts) => {
-                for Conflict { edition, at_hand, sha256_at_hand, sha256_in_pack } in conflicts {
-                    writeln!(
-                        f,
-                        "{edition} is at hand with another content: {at_hand}\n    at hand      {sha256_at_hand}\n    \
-                         in the pack  {sha256_in_pack}"
-                    )?;
+                for conflict in conflicts {
+                    writeln!(f, "{}", conflict.words())?;
                 }
-                f.write_str(
-                    "an issued edition is never overwritten; ask the author to issue it under a version of its own",
-                )
+                f.write_str(say!(
+                    "an issued edition is never overwritten; ask the author to issue it under a version of its own"
+                ))
             }
-            Refusal::Older { made_on, installed } => write!(
-                f,
+            Refusal::Older { made_on, installed } => f.write_str(&say!(
                 "it was made on {made_on}, and a later pack of this name and author, made on {installed}, is installed: \
-                 it may hold what its author has taken back; install it all the same with --older --why \"…\""
-            ),
+                 it may hold what its author has taken back; install it all the same with --older --why \"…\"",
+                made_on = date(*made_on),
+                installed = date(*installed)
+            )),
             Refusal::Declined { why, next } => write!(f, "{why}; {next}"),
             Refusal::Failed(error) => error.fmt(f),
         }

@@ -88,7 +88,10 @@ impl Shelf {
                 match was {
                     Some(listed) => (listed.sha256 != found).then(|| listed.sha256.clone()),
                     None => {
-                        self.troubles.push(format!("{path} was put into an installed pack and is not of it"));
+                        self.troubles.push(say!(
+                            "{path} was put into an installed pack and is not of it",
+                            path = path
+                        ));
                         None
                     }
                 }
@@ -96,9 +99,11 @@ impl Shelf {
             _ => None,
         };
         if let Some(was) = &installed {
-            self.troubles.push(format!(
+            self.troubles.push(say!(
                 "{} is ALTERED since it was installed\n    installed  {was}\n    now        {found}",
-                source.name
+                source.name,
+                was = was,
+                found = found
             ));
         }
         if let Ok(edition) = read_checklist(source) {
@@ -141,15 +146,17 @@ fn shipments(hangar: &Hangar, troubles: &mut Vec<String>) -> Vec<Shipment> {
     let mut found = Vec::new();
     for (folder, origin) in origins(&hangar.folder) {
         match origin {
-            Err(why) => troubles.push(format!(
+            Err(why) => troubles.push(say!(
                 "{}: where these editions came from cannot be read ({why}); they count as the hangar's own",
-                folder.display()
+                folder.display(),
+                why = why
             )),
             Ok(origin) => {
                 if let Err(why) = check_kept(&folder, &origin) {
-                    troubles.push(format!(
+                    troubles.push(say!(
                         "{}: the kept pack no longer shows where these editions came from: {why}",
-                        folder.display()
+                        folder.display(),
+                        why = why
                     ));
                 }
                 found.push(Shipment { folder, origin: Arc::new(origin) });
@@ -171,7 +178,7 @@ fn check_kept(folder: &Path, origin: &Origin) -> Result<(), String> {
         && header.made_on == origin.made_on
         && pack.key.to_string() == origin.key
         && origin.editions.iter().all(|listed| header.editions.contains(listed));
-    if is_told { Ok(()) } else { Err("it is another one than the origin tells of".to_string()) }
+    if is_told { Ok(()) } else { Err(say!("it is another one than the origin tells of").to_string()) }
 }
 
 fn tell_gone(shipments: &[Shipment], own: &[Arc<Source>], troubles: &mut Vec<String>) {
@@ -179,7 +186,7 @@ fn tell_gone(shipments: &[Shipment], own: &[Arc<Source>], troubles: &mut Vec<Str
         for listed in &one.origin.editions {
             let path = one.folder.join(listed.path());
             if !own.iter().any(|source| Path::new(&source.name) == path) {
-                troubles.push(format!("{} was installed and is GONE or cannot be read", path.display()));
+                troubles.push(say!("{} was installed and is GONE or cannot be read", path.display()));
             }
         }
     }

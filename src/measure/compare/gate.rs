@@ -1,6 +1,7 @@
 //! Which measurements count as references.
 
 use super::Scale;
+use crate::words::{figure, said};
 use std::fmt;
 
 /// Nominal loads closer than this share are the same level.
@@ -71,18 +72,22 @@ pub enum NotUsed {
 impl fmt::Display for NotUsed {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::OtherType => write!(f, "another type"),
+            Self::OtherType => f.write_str(say!("another type")),
             Self::OtherBuildStandard => {
-                write!(f, "another build standard: unlike things, may be stiffer by design")
+                f.write_str(say!("another build standard: unlike things, may be stiffer by design"))
             }
-            Self::UnknownBuildStandard => write!(f, "build standard not recorded"),
-            Self::OtherCard => write!(f, "another test card"),
-            Self::OtherLoadLevels => write!(f, "other load levels"),
-            Self::OtherRigPosition => write!(f, "another rig position"),
-            Self::SameAirframe => write!(f, "the airframe under inspection itself"),
-            Self::Withdrawn(w) => write!(f, "withdrawn on {} by {}: {}", w.on, w.by, w.reason),
-            Self::NotUsable(value) => write!(f, "value {value} cannot be compared"),
-            Self::BeforeBreak(reason) => write!(f, "before a break in the series: {reason}"),
+            Self::UnknownBuildStandard => f.write_str(say!("build standard not recorded")),
+            Self::OtherCard => f.write_str(say!("another test card")),
+            Self::OtherLoadLevels => f.write_str(say!("other load levels")),
+            Self::OtherRigPosition => f.write_str(say!("another rig position")),
+            Self::SameAirframe => f.write_str(say!("the airframe under inspection itself")),
+            Self::Withdrawn(w) => f.write_str(&say!("withdrawn on {} by {}: {}", w.on, w.by, w.reason)),
+            Self::NotUsable(value) => {
+                f.write_str(&say!("value {value} cannot be compared", value = figure(value)))
+            }
+            Self::BeforeBreak(reason) => {
+                f.write_str(&say!("before a break in the series: {reason}", reason = said(reason)))
+            }
         }
     }
 }

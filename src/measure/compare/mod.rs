@@ -134,7 +134,7 @@ impl Question {
         let checks = [
             ("alpha", self.alpha, self.alpha > 0.0 && self.alpha < 0.5),
             ("power", self.power, self.power > self.alpha && self.power < 1.0),
-            ("loss that matters", self.loss_that_matters, loss_ok),
+            (mark!("loss that matters"), self.loss_that_matters, loss_ok),
         ];
         checks.into_iter().find(|(_, _, ok)| !ok).map(|(name, value, _)| (name, value))
     }
@@ -177,17 +177,17 @@ pub enum CannotTell {
 impl fmt::Display for Verdict {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Self::Consistent => "consistent",
-            Self::Softer => "softer",
-            Self::Stiffer => "stiffer",
+            Self::Consistent => say!("consistent"),
+            Self::Softer => say!("softer"),
+            Self::Stiffer => say!("stiffer"),
             Self::CannotTell(CannotTell::NoReference) => {
-                "cannot tell: no reference of the same type, build standard and test card"
+                say!("cannot tell: no reference of the same type, build standard and test card")
             }
             Self::CannotTell(CannotTell::InsufficientData) => {
-                "cannot tell: insufficient data: one reference airframe and no stated variation between sound airframes"
+                say!("cannot tell: insufficient data: one reference airframe and no stated variation between sound airframes")
             }
             Self::CannotTell(CannotTell::LossTooSmallToShow) => {
-                "cannot tell: no difference shown, but a loss that matters would not have been found either"
+                say!("cannot tell: no difference shown, but a loss that matters would not have been found either")
             }
         })
     }

@@ -4,6 +4,7 @@ use super::gate::{NotUsed, TestIdentity};
 use super::{METHOD, Question, Scale, Verdict};
 use crate::measure::estimate::{Estimate, Interval, effective_degrees_of_freedom};
 use crate::measure::noncentral_t::{critical_t, detectable_shift};
+use crate::words::{figure, said};
 use std::fmt;
 
 /// What is asked of a pair.
@@ -53,19 +54,13 @@ pub enum PairError {
 impl fmt::Display for PairError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Value { value } => write!(
-                f,
-                "the value {value} cannot be compared; it needs a finite uncertainty, 1 or more degrees of freedom, \
-                 and must be above zero for a ratio"
-            ),
+            Self::Value { value } => f.write_str(&say!("the value {value} cannot be compared; it needs a finite uncertainty, 1 or more degrees of freedom, \
+                 and must be above zero for a ratio", value = figure(value))),
             Self::Setting { name, value } => {
-                write!(f, "the card's {name} of {value} is outside its range; correct the checklist")
+                f.write_str(&say!("the card's {name} of {value} is outside its range; correct the checklist", name = said(name), value = figure(value)))
             }
             Self::NoUncertainty => {
-                write!(
-                    f,
-                    "insufficient data: neither value has an uncertainty; state one or repeat the readings"
-                )
+                f.write_str(say!("insufficient data: neither value has an uncertainty; state one or repeat the readings"))
             }
         }
     }
@@ -85,7 +80,7 @@ pub fn compare_pair(
         return Err(PairError::Setting { name, value });
     }
     if !(settings.set_up_u.is_finite() && settings.set_up_u >= 0.0) {
-        return Err(PairError::Setting { name: "set-up uncertainty", value: settings.set_up_u });
+        return Err(PairError::Setting { name: mark!("set-up uncertainty"), value: settings.set_up_u });
     }
     for e in [value, other] {
         let u_possible = e.standard_uncertainty.is_finite() && e.standard_uncertainty >= 0.0;

@@ -15,6 +15,7 @@ use crate::measure::estimate::{Estimate, Interval};
 use crate::measure::noncentral_t::{critical_t, detectable_shift};
 use crate::measure::repeats::{degrees_of_freedom_of_doubt, mean_and_deviation};
 use crate::measure::tolerance::{FEWEST_FOR_FLEET_BAND, two_sided_factor};
+use crate::words::{figure, said};
 use std::fmt;
 
 /// Relative doubt of a stated variation where none is given.
@@ -118,18 +119,12 @@ pub enum CompareError {
 impl fmt::Display for CompareError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Value { value } => write!(
-                f,
-                "the value {value} cannot be compared; it and its uncertainty must be finite, and above zero for a ratio"
-            ),
+            Self::Value { value } => f.write_str(&say!("the value {value} cannot be compared; it and its uncertainty must be finite, and above zero for a ratio", value = figure(value))),
             Self::Question { name, value } => {
-                write!(f, "the card's {name} of {value} is outside its range; correct the checklist")
+                f.write_str(&say!("the card's {name} of {value} is outside its range; correct the checklist", name = said(name), value = figure(value)))
             }
-            Self::Statement => write!(
-                f,
-                "the stated variation needs a spread above 0, a doubt above 0 and at most 1, \
-                 and a measurement uncertainty of 0 or more"
-            ),
+            Self::Statement => f.write_str(say!("the stated variation needs a spread above 0, a doubt above 0 and at most 1, \
+                 and a measurement uncertainty of 0 or more")),
         }
     }
 }

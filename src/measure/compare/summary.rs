@@ -1,6 +1,8 @@
 //! The comparison in plain words, with what it does not say.
 
 use super::{CannotTell, Comparison, Scale, Verdict};
+use crate::measure::sentence;
+use crate::words::figure;
 
 impl Comparison {
     /// One statement a line.
@@ -8,47 +10,47 @@ impl Comparison {
         let mut lines = vec![self.verdict_line()];
         if let (Some(mean), Some(interval)) = (self.reference_mean, &self.prediction_interval) {
             let n = self.n;
-            lines.push(format!(
-                "{n} reference airframe(s), mean {mean:.2}; one more sound airframe would lie between {:.2} and {:.2}.",
-                interval.lower, interval.upper
-            ));
+            lines.push(say!("{n} reference airframe(s), mean {mean}; one more sound airframe would lie between {} and {}.", figure(format_args!("{:.2}", interval.lower)), figure(format_args!("{:.2}", interval.upper)), n, mean = figure(format_args!("{:.2}", mean))));
         }
         if let Some(loss) = self.smallest_loss {
             let power = 100.0 * self.question.power;
-            lines.push(format!(
-                "Smallest loss this comparison would have shown ({power:.0} times in 100): {}.",
-                self.size(loss)
+            lines.push(say!(
+                "Smallest loss this comparison would have shown ({power} times in 100): {}.",
+                self.size(loss),
+                power = figure(format_args!("{:.0}", power))
             ));
         }
         if let Some(stated) = &self.stated {
             let by = &stated.stated_by;
             let spread = self.size(stated.spread);
             lines.push(if self.statement_contradicted {
-                format!("The variation of {spread} stated by {by} is contradicted by the references and was not used.")
+                say!("The variation of {spread} stated by {by} is contradicted by the references and was not used.", spread, by)
             } else {
-                format!("Rests on a variation of {spread} between sound airframes, stated by {by}.")
+                say!("Rests on a variation of {spread} between sound airframes, stated by {by}.", spread, by)
             });
         }
         if self.spread_from_measurement {
             lines.push(
-                "The references agree better than they were measured; their uncertainty was used."
+                say!("The references agree better than they were measured; their uncertainty was used.")
                     .to_string(),
             );
         }
         for beside in &self.shown_beside {
             let reasons: Vec<String> = beside.reasons.iter().map(ToString::to_string).collect();
-            lines.push(format!(
-                "Shown beside, not used: {} ({:.2}): {}.",
+            lines.push(say!(
+                "Shown beside, not used: {} ({}): {}.",
                 beside.reference.airframe,
-                beside.reference.value,
+                figure(format_args!("{:.2}", beside.reference.value)),
                 reasons.join("; ")
             ));
         }
         if self.n > 0 {
             lines.push(
-                "Different does not mean unairworthy, and references may share the same defect: \
+                say!(
+                    "Different does not mean unairworthy, and references may share the same defect: \
                  the type's manual and the licensed person decide."
-                    .to_string(),
+                )
+                .to_string(),
             );
         }
         lines.join("\n")
@@ -57,29 +59,27 @@ impl Comparison {
     fn verdict_line(&self) -> String {
         let by = self.relative_difference().map_or(String::new(), |d| self.size(d.abs()));
         match self.verdict {
-            Verdict::Softer => format!("Softer than the references by {by}."),
-            Verdict::Stiffer => format!("Stiffer than the references by {by}."),
+            Verdict::Softer => say!("Softer than the references by {by}.", by),
+            Verdict::Stiffer => say!("Stiffer than the references by {by}.", by),
             Verdict::Consistent => {
                 let matters = self.size(self.question.loss_that_matters);
-                format!("Consistent with the references: no loss as large as {matters}.")
+                say!("Consistent with the references: no loss as large as {matters}.", matters)
             }
             Verdict::CannotTell(CannotTell::LossTooSmallToShow) => {
                 let matters = self.size(self.question.loss_that_matters);
-                format!(
-                    "Cannot tell: no difference shown, but a loss of {matters} would not have been found either."
+                say!(
+                    "Cannot tell: no difference shown, but a loss of {matters} would not have been found either.",
+                    matters
                 )
             }
-            Verdict::CannotTell(_) => {
-                let text = self.verdict.to_string();
-                format!("C{}.", &text[1..])
-            }
+            Verdict::CannotTell(_) => sentence(&self.verdict.to_string()),
         }
     }
 
     fn size(&self, amount: f64) -> String {
         match self.question.scale {
-            Scale::Logarithmic => format!("{:.1} %", 100.0 * amount),
-            Scale::Plain => format!("{amount:.2}"),
+            Scale::Logarithmic => figure(format_args!("{:.1} %", 100.0 * amount)),
+            Scale::Plain => figure(format_args!("{amount:.2}")),
         }
     }
 }

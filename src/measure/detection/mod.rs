@@ -16,6 +16,7 @@ use super::compare::{
 };
 use super::estimate::Estimate;
 use super::noncentral_t::{Sides, detectable_shift};
+use crate::words::{figure, said};
 use std::cell::RefCell;
 use std::collections::HashMap;
 use std::fmt;
@@ -104,7 +105,12 @@ pub enum DetectionError {
 impl fmt::Display for DetectionError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Argument { name, value, wanted } => write!(f, "{name} is {value}; it must be {wanted}"),
+            Self::Argument { name, value, wanted } => f.write_str(&say!(
+                "{name} is {value}; it must be {wanted}",
+                name = said(name),
+                value = figure(value),
+                wanted = said(wanted)
+            )),
             Self::Compare(error) => write!(f, "{error}"),
         }
     }
@@ -199,48 +205,52 @@ fn between_ln(hangar: &Hangar) -> f64 {
 fn check(study: &Study) -> Result<(), DetectionError> {
     let h = &study.hangar;
     let noise = [
-        ("load noise", h.load_noise_n),
-        ("gauge noise", h.gauge_noise_mm),
-        ("gauge step", h.gauge_step_mm),
-        ("set-up variation", h.set_up_relative),
-        ("variation between airframes", h.between_airframe_cv),
+        (mark!("load noise"), h.load_noise_n),
+        (mark!("gauge noise"), h.gauge_noise_mm),
+        (mark!("gauge step"), h.gauge_step_mm),
+        (mark!("set-up variation"), h.set_up_relative),
+        (mark!("variation between airframes"), h.between_airframe_cv),
         ("hysteresis", h.hysteresis_mm),
-        ("lost motion", h.lost_motion_mm),
+        (mark!("lost motion"), h.lost_motion_mm),
     ];
     for (name, value) in noise {
         if !(value.is_finite() && value >= 0.0) {
-            return Err(DetectionError::Argument { name, value, wanted: "0 or more" });
+            return Err(DetectionError::Argument { name, value, wanted: mark!("0 or more") });
         }
     }
-    let wanted = "from 0 to below 1";
+    let wanted = mark!("from 0 to below 1");
     if !(0.0..1.0).contains(&h.missing_share) {
         return Err(DetectionError::Argument {
-            name: "share of missing readings",
+            name: mark!("share of missing readings"),
             value: h.missing_share,
             wanted,
         });
     }
     if let Some(&value) = study.losses.iter().find(|l| !(0.0..1.0).contains(*l)) {
-        return Err(DetectionError::Argument { name: "true loss", value, wanted });
+        return Err(DetectionError::Argument { name: mark!("true loss"), value, wanted });
     }
-    let wanted = "above 0";
+    let wanted = mark!("above 0");
     let stiffness = study.stiffness_n_per_mm;
     if !(stiffness.is_finite() && stiffness > 0.0) {
-        return Err(DetectionError::Argument { name: "stiffness", value: stiffness, wanted });
+        return Err(DetectionError::Argument { name: mark!("stiffness"), value: stiffness, wanted });
     }
     if let Some(&value) = study.load_levels_n.iter().find(|l| !(l.is_finite() && **l > 0.0)) {
-        return Err(DetectionError::Argument { name: "load level", value, wanted });
+        return Err(DetectionError::Argument { name: mark!("load level"), value, wanted });
     }
     let levels = study.load_levels_n.len();
     if levels < 2 {
-        let wanted = "at least 2";
-        return Err(DetectionError::Argument { name: "number of load levels", value: levels as f64, wanted });
+        let wanted = mark!("at least 2");
+        return Err(DetectionError::Argument {
+            name: mark!("number of load levels"),
+            value: levels as f64,
+            wanted,
+        });
     }
     if study.repetitions == 0 {
         return Err(DetectionError::Argument {
-            name: "number of repetitions",
+            name: mark!("number of repetitions"),
             value: 0.0,
-            wanted: "at least 1",
+            wanted: mark!("at least 1"),
         });
     }
     Ok(())

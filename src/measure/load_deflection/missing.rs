@@ -1,6 +1,7 @@
 //! What a series cannot give, and in which words it is said.
 
 use super::readings::Direction;
+use crate::words::{figure, said};
 use std::fmt;
 
 /// The quantities of a push test.
@@ -17,12 +18,12 @@ pub enum Quantity {
 impl fmt::Display for Quantity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Self::Slope => "slope",
-            Self::SlopeDifference => "difference of the two directions' slopes",
-            Self::LostMotion => "lost motion",
-            Self::Hysteresis => "hysteresis",
-            Self::LoopArea => "loop area",
-            Self::ResidualSet => "residual set",
+            Self::Slope => say!("slope"),
+            Self::SlopeDifference => say!("difference of the two directions' slopes"),
+            Self::LostMotion => say!("lost motion"),
+            Self::Hysteresis => say!("hysteresis"),
+            Self::LoopArea => say!("loop area"),
+            Self::ResidualSet => say!("residual set"),
         })
     }
 }
@@ -72,49 +73,43 @@ impl fmt::Display for NotGiven {
         let quantity = self.quantity;
         match &self.missing {
             Missing::DirectionsDiffer => {
-                return write!(f, "no common {quantity}: the two directions differ; use the two values");
+                return f.write_str(&say!(
+                    "no common {quantity}: the two directions differ; use the two values",
+                    quantity
+                ));
             }
             Missing::EnergyGained { area_n_mm } => {
-                return write!(
-                    f,
-                    "refused: {quantity} {area_n_mm:.1} N mm would mean energy gained; \
-                     check the branch tags and the sign of the deflections"
-                );
+                return f.write_str(&say!(
+                    "refused: {quantity} {area_n_mm} N mm would mean energy gained; \
+                     check the branch tags and the sign of the deflections",
+                    quantity,
+                    area_n_mm = figure(format_args!("{:.1}", area_n_mm))
+                ));
             }
-            _ => write!(f, "insufficient data: {quantity}: ")?,
+            _ => f.write_str(&say!("insufficient data: {quantity}: ", quantity))?,
         }
         match &self.missing {
             Missing::NothingAboveTakeUp { take_up_n } => {
-                write!(f, "no reading at or above the take-up load of {take_up_n:.1} N")
+                f.write_str(&say!("no reading at or above the take-up load of {take_up_n} N", take_up_n = figure(format_args!("{:.1}", take_up_n))))
             }
             Missing::LoadLevels { direction, found } => {
-                write!(f, "{found} load level(s) {direction}; at least 2 different loads are needed")
+                f.write_str(&say!("{found} load level(s) {direction}; at least 2 different loads are needed", found, direction))
             }
             Missing::DegreesOfFreedom { points, parameters } => {
-                write!(
-                    f,
-                    "{points} readings for {parameters} unknowns; at least {} are needed",
-                    parameters + 1
-                )
+                f.write_str(&say!("{points} readings for {parameters} unknowns; at least {} are needed", parameters + 1, points, parameters))
             }
-            Missing::OneDirectionOnly => write!(f, "only one direction was loaded; load the other way too"),
-            Missing::NoUnloading => write!(f, "no unloading reading; read on the way down as well"),
+            Missing::OneDirectionOnly => f.write_str(say!("only one direction was loaded; load the other way too")),
+            Missing::NoUnloading => f.write_str(say!("no unloading reading; read on the way down as well")),
             Missing::NotSeparable => {
-                write!(f, "the loads do not separate the unknowns; spread the load levels")
+                f.write_str(say!("the loads do not separate the unknowns; spread the load levels"))
             }
             Missing::SlopeNotResolved => {
-                write!(f, "the movement is lost in the scatter; a finer gauge or more load levels are needed")
+                f.write_str(say!("the movement is lost in the scatter; a finer gauge or more load levels are needed"))
             }
             Missing::LoopNotClosed { first_n, last_n } => {
-                write!(
-                    f,
-                    "the loop is open: first load {first_n:.1} N, last load {last_n:.1} N; end where it began"
-                )
+                f.write_str(&say!("the loop is open: first load {first_n} N, last load {last_n} N; end where it began", first_n = figure(format_args!("{:.1}", first_n)), last_n = figure(format_args!("{:.1}", last_n))))
             }
-            Missing::NoRepeatedReading => write!(
-                f,
-                "no two readings at the same small load in the same direction and branch; repeat the first reading"
-            ),
+            Missing::NoRepeatedReading => f.write_str(say!("no two readings at the same small load in the same direction and branch; repeat the first reading")),
             Missing::EnergyGained { .. } | Missing::DirectionsDiffer => Ok(()),
         }
     }
@@ -143,32 +138,31 @@ impl fmt::Display for LoadDeflectionError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Insufficient(what) => write!(f, "{what}"),
-            Self::NotFinite { index } => {
-                write!(
-                    f,
-                    "reading {}: load or deflection is not a finite number; correct the reading",
-                    index + 1
-                )
-            }
-            Self::DirectionAgainstSign { index, load_n } => write!(
-                f,
-                "reading {}: load {load_n:.1} N has the sign of the other direction; correct one of them",
+            Self::NotFinite { index } => f.write_str(&say!(
+                "reading {}: load or deflection is not a finite number; correct the reading",
                 index + 1
-            ),
-            Self::SupportMissing { index } => write!(
-                f,
+            )),
+            Self::DirectionAgainstSign { index, load_n } => f.write_str(&say!(
+                "reading {}: load {load_n} N has the sign of the other direction; correct one of them",
+                index + 1,
+                load_n = figure(format_args!("{:.1}", load_n))
+            )),
+            Self::SupportMissing { index } => f.write_str(&say!(
                 "reading {}: the support's movement is missing though other readings have it; \
                  add it or leave it out everywhere",
                 index + 1
-            ),
-            Self::Setting { name, value, wanted } => {
-                write!(f, "setting {name} is {value}; it must be {wanted}")
-            }
-            Self::AgainstLoad { compliance_mm_per_n } => write!(
-                f,
-                "refused: the deflection goes against the load ({compliance_mm_per_n:.5} mm/N); \
-                 check the sign of loads and deflections"
-            ),
+            )),
+            Self::Setting { name, value, wanted } => f.write_str(&say!(
+                "setting {name} is {value}; it must be {wanted}",
+                name = said(name),
+                value = figure(value),
+                wanted = said(wanted)
+            )),
+            Self::AgainstLoad { compliance_mm_per_n } => f.write_str(&say!(
+                "refused: the deflection goes against the load ({compliance_mm_per_n} mm/N); \
+                 check the sign of loads and deflections",
+                compliance_mm_per_n = figure(format_args!("{:.5}", compliance_mm_per_n))
+            )),
         }
     }
 }

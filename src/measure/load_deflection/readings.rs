@@ -26,8 +26,8 @@ impl Direction {
 impl fmt::Display for Direction {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Self::Positive => "in the positive direction",
-            Self::Negative => "in the negative direction",
+            Self::Positive => say!("in the positive direction"),
+            Self::Negative => say!("in the negative direction"),
         })
     }
 }
@@ -139,21 +139,21 @@ pub(super) fn prepare(readings: &[Reading], settings: &Settings) -> Result<Serie
 
 fn check_settings(s: &Settings) -> Result<(), LoadDeflectionError> {
     let checks = [
-        ("resolution_mm", s.resolution_mm, 0.0..1e6, "0 mm or more"),
-        ("support_resolution_mm", s.support_resolution_mm, 0.0..1e6, "0 mm or more"),
-        ("take_up_fraction", s.take_up_fraction, 0.0..1.0, "from 0 to below 1"),
-        ("take_up_min_n", s.take_up_min_n, 0.0..1e9, "0 N or more"),
+        ("resolution_mm", s.resolution_mm, 0.0..1e6, mark!("0 mm or more")),
+        ("support_resolution_mm", s.support_resolution_mm, 0.0..1e6, mark!("0 mm or more")),
+        ("take_up_fraction", s.take_up_fraction, 0.0..1.0, mark!("from 0 to below 1")),
+        ("take_up_min_n", s.take_up_min_n, 0.0..1e9, mark!("0 N or more")),
         (
             "unloading_limit_fraction",
             s.unloading_limit_fraction.unwrap_or(1.0),
             0.0..1.0 + 1e-12,
-            "from 0 to 1",
+            mark!("from 0 to 1"),
         ),
         // Beyond this the pull no longer loads the structure in the direction that is measured.
-        ("pull_angle_deg", s.pull_angle_deg.abs(), 0.0..60.0, "between -60 and 60 degrees"),
-        ("load_scale_relative_u", s.load_scale_relative_u, 0.0..1.0, "from 0 to below 1"),
-        ("confidence", s.confidence, 1e-6..1.0, "between 0 and 1"),
-        ("alpha", s.alpha, 1e-12..1.0, "between 0 and 1"),
+        ("pull_angle_deg", s.pull_angle_deg.abs(), 0.0..60.0, mark!("between -60 and 60 degrees")),
+        ("load_scale_relative_u", s.load_scale_relative_u, 0.0..1.0, mark!("from 0 to below 1")),
+        ("confidence", s.confidence, 1e-6..1.0, mark!("between 0 and 1")),
+        ("alpha", s.alpha, 1e-12..1.0, mark!("between 0 and 1")),
     ];
     for (name, value, range, wanted) in checks {
         if !range.contains(&value) {
