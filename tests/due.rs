@@ -1,6 +1,8 @@
 //! What falls due: dates against handbook values (`tests/reference/handbook-values.toml`, sources there), and the rules
 //! of whichever comes first by small records. All records are invented.
 
+#[path = "due/language.rs"]
+mod language;
 #[path = "due/list.rs"]
 mod list;
 #[path = "due/properties.rs"]

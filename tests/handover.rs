@@ -3,6 +3,7 @@
 mod support;
 
 mod handover {
+    mod language;
     mod raster;
 }
 

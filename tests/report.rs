@@ -10,6 +10,7 @@ mod report {
     mod hostile;
     mod html;
     mod json;
+    mod language;
     mod made;
     mod outcomes;
     mod paper;

@@ -20,6 +20,7 @@ use crate::report::{
 };
 use crate::store::texts::read_text;
 use crate::store::unpack::{is_free, write_file};
+use crate::words::{self, Language, with_language};
 
 const HELP: &str = "Parts for --only: cover, logbook, discrepancies, defects, due, reports, records, worksheet, measurements,
   handover, verify. Of --form csv: one table of steps, readings, series, defects, decisions, due, reports, records,
@@ -104,10 +105,12 @@ fn report(hangar: &Hangar, args: &ReportArgs, out: &mut Output) -> Result<u8, Fa
     check_only(args)?;
     let word = args.session.as_deref().ok_or_else(|| Failure::usage("name the session"))?;
     let sid = find_session(hangar, word)?;
-    let view = Viewing::open(hangar, &sid)?;
+    // Tables are for other programs: the same in every language.
+    let language = if args.form == FormWord::Csv { Language::English } else { words::current() };
+    let view = with_language(language, || Viewing::open(hangar, &sid))?;
     let signatures = signatures(&view);
     let material = material(hangar, &view, &signatures);
-    let facts = facts(&material);
+    let facts = with_language(language, || facts(&material));
     match args.form {
         FormWord::Csv => tables(args, &facts, out)?,
         FormWord::Json => whole(args, &facts, json(&facts).map_err(Failure::failed)?.as_bytes(), out)?,

@@ -278,9 +278,9 @@ pub fn part_words(part: &Part) -> String {
             let days = days_left.unsigned_abs();
             let due = words::date(*due);
             match days_left.signum() {
-                1 => say!("{due} (in 1 day)" | "{due} (in {n} days)" % days, due),
+                1 => say!("{due} (in {n} day)" | "{due} (in {n} days)" % days, due),
                 0 => say!("{due} (today)", due),
-                _ => say!("{due} (1 day ago)" | "{due} ({n} days ago)" % days, due),
+                _ => say!("{due} ({n} day ago)" | "{due} ({n} days ago)" % days, due),
             }
         }
         Part::Counted { counter, due_at, left } => {

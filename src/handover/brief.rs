@@ -260,13 +260,12 @@ fn airframe_picture(plan: &Plan, defects: &[&Defect]) -> AirframePicture {
 fn raised_words(defect: &Defect) -> String {
     let stamp = &defect.stamp;
     let paper = stamp.paper_words().map(|words| format!(", {words}")).unwrap_or_default();
-    let raised = say!(
+    say!(
         "{day} by {by}, entry {entry}",
-        day = stamp.short(),
+        day = super::when(stamp),
         by = defect.raised.by.name,
         entry = stamp.entry
-    );
-    format!("{raised}{paper}")
+    ) + &paper
 }
 
 fn brief_defect(state: &State, defect: &Defect) -> BriefDefect {
@@ -277,7 +276,7 @@ fn brief_defect(state: &State, defect: &Defect) -> BriefDefect {
                 || (told.what.step.is_some() && told.what.step == raised.step))
     });
     let decisions = defect.dispositions.iter().map(|told| {
-        let (day, by) = (told.stamp.short(), &told.stamp.by.name);
+        let (day, by) = (super::when(&told.stamp), &told.stamp.by.name);
         let what = said(told.what.disposition.word());
         let note = told.what.note.trim();
         let note = if note.is_empty() { String::new() } else { format!(": {note}") };
@@ -287,7 +286,7 @@ fn brief_defect(state: &State, defect: &Defect) -> BriefDefect {
         }
     });
     let repairs = defect.rectifications.iter().map(|told| {
-        let (day, by) = (told.stamp.short(), &told.stamp.by.name);
+        let (day, by) = (super::when(&told.stamp), &told.stamp.by.name);
         say!("{day} rectified by {by}: {work}", day, by, work = told.what.work)
     });
     let seen_on = instant(&state.last_wall).map(|wall| wall.date_naive());

@@ -26,7 +26,7 @@ pub use opening::{HEIGHT_RANGE, OPENING_FORM, Opening, OpeningError};
 pub use picture::check_plot;
 pub use record::{brief_sha256, handover_note, is_handover_note};
 pub use rect::Rect;
-pub use steps::{BriefReading, BriefStep};
+pub use steps::{BriefReading, BriefStep, reading_words, verdict_words};
 pub use text::{brief_text, brief_text_within};
 
 /// Stands on every part of what is handed over.
@@ -34,3 +34,9 @@ pub const CAUTION: &str = mark!(
     "For an approved composite repairer. The drawings, the type's repair manual and the part itself decide; this is not \
      repair data."
 );
+
+/// When it was recorded, to the minute, as the language writes it; the recorded text where it cannot be read.
+fn when(stamp: &crate::state::Stamp) -> String {
+    crate::state::instant(&stamp.wall)
+        .map_or_else(|| stamp.wall.clone(), |wall| crate::words::date_and_time(&wall))
+}

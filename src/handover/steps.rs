@@ -9,7 +9,7 @@ use crate::event::ReadingValue;
 use crate::plan::PlanStep;
 use crate::session::value_words;
 use crate::state::{Reading, State, compute_table};
-use crate::words::{of_checklist, said};
+use crate::words::{self, Language, number, of_checklist, said, with_language};
 
 /// Columns that a picture gets: a page less its indent.
 const PICTURE_WIDTH: usize = 74;
@@ -58,7 +58,7 @@ pub(super) fn brief_step(planned: &PlanStep, relation: Relation, state: &State) 
         say!(
             "{result} {day} by {by}, entry {entry}{reason}",
             result = said(answer.answered.result.word()),
-            day = answer.stamp.short(),
+            day = super::when(&answer.stamp),
             by = answer.stamp.by.name,
             entry = answer.stamp.entry,
             reason
@@ -83,9 +83,45 @@ pub(super) fn brief_step(planned: &PlanStep, relation: Relation, state: &State) 
             })
             .collect(),
         notes: notes
-            .map(|note| format!("{} {}: {}", note.stamp.short(), note.stamp.by.name, note.text))
+            .map(|note| format!("{} {}: {}", super::when(&note.stamp), note.stamp.by.name, note.text))
             .collect(),
     })
+}
+
+/// The headline of a verdict in the language that is spoken.
+pub fn verdict_words(headline: &str) -> String {
+    match headline.split_once(" (") {
+        // "softer (within its limits)": the comparison, then the limits.
+        Some((compared, rest)) => {
+            let limits = rest.strip_suffix(" its limits)").unwrap_or(rest);
+            say!("{compared} ({limits} its limits)", compared = verdict(compared), limits = verdict(limits))
+        }
+        None => verdict(headline).to_string(),
+    }
+}
+
+fn verdict(word: &str) -> &str {
+    match word {
+        "within" => say!("within"),
+        "outside" => say!("outside"),
+        "cannot decide" => say!("cannot decide"),
+        "recorded" => say!("of a verdict" => "recorded"),
+        "consistent" => say!("consistent"),
+        "softer" => say!("softer"),
+        "stiffer" => say!("stiffer"),
+        "cannot tell" => say!("of a comparison" => "cannot tell"),
+        other => said(other),
+    }
+}
+
+/// A reading as recorded, in one line.
+pub fn reading_words(value: &ReadingValue) -> String {
+    match value {
+        ReadingValue::Choice { choice } => of_checklist(choice).to_string(),
+        ReadingValue::Text { text } => text.clone(),
+        ReadingValue::Date { date } => words::date(*date),
+        other => number(&value_words(other)).into_owned(),
+    }
 }
 
 fn brief_reading(reading: &Reading, title: String, round: u32, pictures: Vec<String>) -> BriefReading {
@@ -93,12 +129,12 @@ fn brief_reading(reading: &Reading, title: String, round: u32, pictures: Vec<Str
         measure: reading.taken.measure.clone(),
         title,
         entry: reading.stamp.entry,
-        taken: reading.stamp.short(),
+        taken: super::when(&reading.stamp),
         by: reading.stamp.by.name.clone(),
-        shown: value_words(&reading.taken.value),
+        shown: reading_words(&reading.taken.value),
         value: reading.taken.value.clone(),
         instruments: reading.taken.used().ids(),
-        verdict: reading.judgement.headline(),
+        verdict: with_language(Language::English, || reading.judgement.headline()),
         words: reading.judgement.words.clone(),
         before_rectification: reading.round < round,
         pictures,

@@ -4,7 +4,7 @@ use super::brief::{Brief, BriefDefect};
 use super::check_words::{item_words, write_check};
 use super::layout::Page;
 use super::opening::side_words;
-use super::steps::{BriefReading, BriefStep};
+use super::steps::{BriefReading, BriefStep, verdict_words};
 use crate::checklist::MappedArea;
 use crate::words::{date, number, of_checklist, said};
 
@@ -166,7 +166,7 @@ fn write_reading(page: &mut Page, reading: &BriefReading) {
             earlier
         ),
     );
-    page.para(4, &format!("{}: {}", reading.verdict, reading.words));
+    page.para(4, &format!("{}: {}", verdict_words(&reading.verdict), reading.words));
     for picture in &reading.pictures {
         page.lines(4, picture);
     }

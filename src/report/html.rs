@@ -8,6 +8,7 @@ use std::fmt::Write as _;
 
 use super::model::{Block, Document, Figure, Part, Run, Text, Tone};
 use super::words;
+use crate::words::said;
 
 const STYLE: &str = include_str!("html/style.css");
 
@@ -24,7 +25,7 @@ pub fn html(document: &Document) -> String {
          <a class=\"skip\" href=\"#content\">{}</a>\n<header>\n<h1>{title}</h1>\n<p class=\"about\">{}</p>\n",
         escape(document.language),
         margin_words(document),
-        words::SKIP,
+        said(words::SKIP),
         escape(&document.head)
     );
     marks(&mut out, document);
@@ -83,7 +84,7 @@ fn tone(tone: Tone) -> &'static str {
 }
 
 fn contents(out: &mut String, document: &Document) {
-    let name = words::CONTENTS;
+    let name = said(words::CONTENTS);
     let _ = writeln!(
         out,
         "<nav aria-labelledby=\"contents-title\">\n<h2 id=\"contents-title\">{name}</h2>\n<ol>"
@@ -195,9 +196,13 @@ fn run(run: &Run) -> String {
     }
     if run.style.struck {
         // Readers that do not tell the line through it tell the words.
-        words = format!(
-            "<span class=\"unseen\">[struck: </span><del>{words}</del><span class=\"unseen\">]</span>"
-        );
+        let told = words::struck_in_text("\u{0}");
+        let (before, behind) = told.split_once('\u{0}').unwrap_or_default();
+        let unseen = |text: &str| format!("<span class=\"unseen\">{}</span>", escape(text));
+        words = format!("{}<del>{words}</del>{}", unseen(before), unseen(behind));
+    }
+    if run.style.english {
+        words = format!("<span lang=\"en\">{words}</span>");
     }
     match &run.link {
         Some(target) => format!("<a href=\"#{}\">{words}</a>", id(target)),

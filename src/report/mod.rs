@@ -6,6 +6,7 @@
 pub mod csv;
 mod facts;
 mod html;
+mod local;
 pub mod model;
 mod parts;
 mod pdf;

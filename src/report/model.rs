@@ -92,10 +92,13 @@ pub struct Style {
     pub struck: bool,
     /// Of lesser weight: times, entry numbers.
     pub quiet: bool,
+    /// English in a document of another language.
+    pub english: bool,
 }
 
 impl Style {
-    pub const PLAIN: Style = Style { strong: false, mono: false, struck: false, quiet: false };
+    pub const PLAIN: Style =
+        Style { strong: false, mono: false, struck: false, quiet: false, english: false };
     pub const STRONG: Style = Style { strong: true, ..Style::PLAIN };
     pub const MONO: Style = Style { mono: true, ..Style::PLAIN };
     pub const STRUCK: Style = Style { struck: true, ..Style::PLAIN };

@@ -4,9 +4,11 @@ mod block;
 mod head;
 
 use super::model::{Document, PageMark, Part, Tone, shown};
+use super::parts::{page_foot, page_head};
 use super::{sheet_words, words};
 use crate::order::HangarOrder;
 use crate::plan::Plan;
+use crate::words::said;
 
 /// What a paper worksheet is made from.
 #[derive(Clone, Copy)]
@@ -35,29 +37,32 @@ pub struct SheetSession<'a> {
 pub fn sheet(material: &SheetMaterial<'_>) -> Document {
     let frame = &material.plan.airframe;
     let of_type = material.plan.of_type.as_ref().map_or(frame.type_id.as_str(), |data| data.name.as_str());
-    let mut marks = vec![PageMark { tone: Tone::Plain, text: sheet_words::NO_RECORD.to_string() }];
+    let mut marks = vec![PageMark { tone: Tone::Plain, text: said(sheet_words::NO_RECORD).to_string() }];
     if material.is_invented {
-        marks.push(PageMark { tone: Tone::Plain, text: words::INVENTED.to_string() });
+        marks.push(PageMark { tone: Tone::Plain, text: said(words::INVENTED).to_string() });
     }
     let foot = match material.session {
-        Some(session) => {
-            let code = session.code.map(|code| format!(" · code {code}")).unwrap_or_default();
-            format!("sheet {} · session {} · {} entries{code}", material.code, session.id, session.entries)
+        Some(session) => say!(
+            "sheet {sheet} · {record}",
+            sheet = material.code,
+            record = page_foot(session.id, session.entries, session.code)
+        ),
+        None => {
+            say!("sheet {sheet} · {record}", sheet = material.code, record = said(sheet_words::NOT_BEGUN))
         }
-        None => format!("sheet {} · {}", material.code, sheet_words::NOT_BEGUN),
     };
     Document {
-        language: words::LANGUAGE,
-        title: shown(&format!("{}: {}", sheet_words::TITLE, frame.registration)),
+        language: crate::words::current().tag(),
+        title: shown(&format!("{}: {}", said(sheet_words::TITLE), frame.registration)),
         dated: material.session.and_then(|session| crate::state::instant(session.wall)),
-        head: shown(&format!("{} · {of_type} · serial {}", frame.registration, frame.serial)),
+        head: shown(&page_head(&frame.registration, of_type, &frame.serial)),
         marks,
         foot: shown(&foot),
         parts: vec![
             head::part(material),
             Part {
                 id: "blocks",
-                title: sheet_words::STEPS.to_string(),
+                title: said(sheet_words::STEPS).to_string(),
                 starts_page: true,
                 blocks: block::blocks(material),
             },

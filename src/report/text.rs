@@ -7,13 +7,20 @@ use super::words;
 use crate::columns::wrap;
 use crate::compute::Picture;
 use crate::plot::plot_text;
+use crate::words::{Language, current};
 use page::{Page, WIDTH};
 use unicode_width::UnicodeWidthStr;
 
 /// Lines of a plot.
 const PLOT_LINES: usize = 20;
-/// Words up to this width are kept whole by the width of their column, where the page allows it.
-const UNBROKEN: usize = 12;
+/// Words up to this width are kept whole by the width of their column, where the page allows it. German joins its nouns.
+fn unbroken() -> usize {
+    match current() {
+        Language::English | Language::Proof => 12,
+        Language::German | Language::SwissGerman => 17,
+    }
+}
+
 /// No column is narrower, where the width allows it.
 const NARROWEST: usize = 5;
 
@@ -160,7 +167,7 @@ fn longest_word(table: &Table, index: usize, title: &str) -> usize {
     let longest = |text: &str| {
         text.split_whitespace()
             .map(UnicodeWidthStr::width)
-            .filter(|width| *width <= UNBROKEN)
+            .filter(|width| *width <= unbroken())
             .max()
             .unwrap_or(1)
     };

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::{Gather, Mark, StruckFacts};
+use crate::report::local;
 use crate::state::Defect;
 
 #[derive(Debug, Clone, Serialize)]
@@ -43,9 +44,12 @@ pub struct Decision {
 impl DefectFacts {
     /// Component, side and station in words; `None` where no place was recorded.
     pub fn place(&self) -> Option<String> {
-        let station = self.station_mm.as_ref().map(|station| format!("station {station} mm"));
-        let words: Vec<String> =
-            [self.component.clone(), self.side.clone(), station].into_iter().flatten().collect();
+        let station =
+            self.station_mm.as_ref().map(|station| say!("station {mm} mm", mm = local::figure(station)));
+        let words: Vec<String> = [self.component.clone(), self.side.as_deref().map(local::code), station]
+            .into_iter()
+            .flatten()
+            .collect();
         (!words.is_empty()).then(|| words.join(", "))
     }
 }
@@ -90,16 +94,16 @@ fn decisions(defect: &Defect) -> Vec<Decision> {
     });
     let rectified = defect.rectifications.iter().map(|told| Decision {
         mark: Mark::of(&told.stamp),
-        what: "rectified".to_string(),
+        what: mark!("rectified").to_string(),
         note: match told.what.disturbed_controls {
-            true => format!("{}; a flight-control connection was disturbed", told.what.work),
+            true => say!("{work}; a flight-control connection was disturbed", work = told.what.work),
             false => told.what.work.clone(),
         },
         until: None,
     });
     let reinspected = defect.reinspected.iter().map(|stamp| Decision {
         mark: Mark::of(stamp),
-        what: "re-inspected".to_string(),
+        what: mark!("re-inspected").to_string(),
         note: String::new(),
         until: None,
     });

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::neutral;
 use crate::completion::answered::{after_this_annual, airframe_after};
 use crate::due::{DueLine, Horizon, due_list, part_words};
 use crate::plan::Plan;
@@ -26,6 +27,9 @@ pub struct DueRow {
     pub standing: String,
     /// Every limit that counts; whichever comes first governs.
     pub limits: Vec<String>,
+    /// The same in the language that is spoken.
+    #[serde(skip)]
+    pub limits_shown: Vec<String>,
     /// The limit that is expected to be reached first, and when at the expected use.
     pub first: Option<String>,
     pub expected: Option<String>,
@@ -36,7 +40,10 @@ pub struct DueRow {
 pub(super) fn due(plan: &Plan, state: &State) -> DueFacts {
     let signed = state.signed.as_ref().map(|told| told.what.date);
     let Some(day) = super::day_of(state) else {
-        return DueFacts { trouble: Some("the record names no day".to_string()), ..DueFacts::default() };
+        return DueFacts {
+            trouble: Some(say!("the record names no day").to_string()),
+            ..DueFacts::default()
+        };
     };
     let seen = match signed {
         Some(day) => after_this_annual(plan, state, day, None),
@@ -66,8 +73,9 @@ fn row(line: DueLine) -> DueRow {
         id: line.id,
         title: line.title,
         standing: line.standing.word().to_string(),
-        limits: line.parts.iter().map(part_words).collect(),
-        first: line.first.as_ref().map(|(part, _)| part_words(part)),
+        limits: neutral(|| line.parts.iter().map(part_words).collect()),
+        limits_shown: line.parts.iter().map(part_words).collect(),
+        first: neutral(|| line.first.as_ref().map(|(part, _)| part_words(part))),
         expected: line.first.map(|(_, day)| day.to_string()),
         trouble: line.trouble,
     }

@@ -13,8 +13,10 @@ use serde::Serialize;
 
 use crate::audit::verify::paper_code;
 use crate::event::{EvidenceAdded, OnPaper, Outcome};
+use crate::order::configuration_words;
 use crate::plan::Plan;
 use crate::state::{Stamp, Stamped, State, Struck, Told, grounding};
+use crate::words::{Language, with_language};
 
 pub use defect::DefectFacts;
 pub use due::{DueFacts, DueRow};
@@ -56,6 +58,8 @@ pub enum Status {
 #[derive(Debug, Clone, Serialize)]
 pub struct Facts {
     pub format: u32,
+    /// BCP 47 tag of what the program says in whole sentences; codes, figures and days are the same in every language.
+    pub language: &'static str,
     pub program: String,
     pub session: String,
     pub invented: bool,
@@ -180,7 +184,7 @@ impl PaperFacts {
             written: paper.written(),
             written_by: paper.written_by.id.clone(),
             written_by_name: paper.written_by.name.clone(),
-            words: paper.words(),
+            words: neutral(|| paper.words()),
         }
     }
 }
@@ -190,7 +194,7 @@ impl Mark {
         Mark {
             entry: stamp.entry,
             wall: stamp.wall.clone(),
-            when: stamp.short(),
+            when: short(&stamp.wall),
             by: stamp.by.id.clone(),
             name: stamp.by.name.clone(),
             carried_from: stamp.carried_from,
@@ -230,6 +234,9 @@ pub struct ConfigurationFacts {
     #[serde(flatten)]
     pub mark: Mark,
     pub configuration: String,
+    /// As it is said in the language that is spoken.
+    #[serde(skip)]
+    pub shown: String,
     pub struck: Option<StruckFacts>,
 }
 
@@ -284,6 +291,11 @@ fn short(wall: &str) -> String {
         .map_or_else(|| wall.to_string(), |wall| wall.format("%Y-%m-%d %H:%M").to_string())
 }
 
+/// What stands in facts is the same in every language, also where it is told in words.
+fn neutral<T>(told: impl FnOnce() -> T) -> T {
+    with_language(Language::English, told)
+}
+
 /// Gathers the facts of a session as it stands at its last entry.
 pub fn facts(material: &Material<'_>) -> Facts {
     let gather = Gather { material };
@@ -291,6 +303,7 @@ pub fn facts(material: &Material<'_>) -> Facts {
     let grounded_by = day_of(state).map(|day| grounding(state, day)).unwrap_or_default();
     Facts {
         format: FORMAT,
+        language: crate::words::current().tag(),
         program: material.program.to_string(),
         session: material.session.to_string(),
         invented: material.is_invented,
@@ -322,7 +335,8 @@ pub fn facts(material: &Material<'_>) -> Facts {
             .iter()
             .map(|told| ConfigurationFacts {
                 mark: Mark::of(&told.stamp),
-                configuration: told.what.to_string(),
+                configuration: neutral(|| told.what.to_string()),
+                shown: configuration_words(&told.what),
                 struck: gather.struck(told.struck.as_ref()),
             })
             .collect(),

@@ -38,10 +38,10 @@ pub(super) fn anchors(entries: &[Stamped]) -> Vec<AnchorFacts> {
         .iter()
         .filter_map(|stamped| {
             let what = match &stamped.event {
-                Event::Paused { .. } => "pause",
-                Event::SignedOff(_) => "sign-off",
-                Event::Countersigned(_) => "countersignature",
-                _ if Some(stamped.entry) == last => "last entry",
+                Event::Paused { .. } => mark!("pause"),
+                Event::SignedOff(_) => mark!("sign-off"),
+                Event::Countersigned(_) => mark!("countersignature"),
+                _ if Some(stamped.entry) == last => mark!("last entry"),
                 _ => return None,
             };
             Some(AnchorFacts {

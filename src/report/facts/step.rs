@@ -2,9 +2,13 @@
 
 use serde::Serialize;
 
-use super::{EvidenceFacts, Gather, Mark, StruckFacts};
+use super::{EvidenceFacts, Gather, Mark, StruckFacts, neutral};
+use crate::checklist::Measure;
 use crate::event::{InstrumentUse, ReadingValue};
+use crate::handover::{reading_words, verdict_words};
+use crate::order::configuration_words;
 use crate::plan::PlanStep;
+use crate::report::local;
 use crate::session::value_words;
 use crate::state::{Reading, StepStanding, StepState};
 
@@ -46,6 +50,9 @@ pub struct AnswerFacts {
     pub reason: Option<String>,
     /// What the step needs and was not confirmed at that moment.
     pub out_of_configuration: Option<String>,
+    /// The same in the language that is spoken.
+    #[serde(skip)]
+    pub unmet: String,
     pub before_its_turn: Vec<String>,
     /// The step was worked again since, after a rectification.
     pub before_rectification: bool,
@@ -69,12 +76,19 @@ pub struct ReadingFacts {
     pub title: String,
     /// In one line, as entered.
     pub value: String,
+    /// The same in the language that is spoken; so limit and verdict, too.
+    #[serde(skip)]
+    pub value_shown: String,
     /// As recorded, every point of a series and every line of a table.
     pub recorded: ReadingValue,
     pub limit: Option<String>,
+    #[serde(skip)]
+    pub limit_shown: Option<String>,
     pub limit_source: Option<String>,
     pub instruments: Vec<InstrumentFacts>,
     pub verdict: String,
+    #[serde(skip)]
+    pub verdict_shown: String,
     pub words: String,
     pub before_rectification: bool,
     pub struck: Option<StruckFacts>,
@@ -185,7 +199,8 @@ fn answers(gather: &Gather<'_>, worked: &StepState) -> Vec<AnswerFacts> {
             mark: Mark::of(&answer.stamp),
             result: answer.answered.result.word().to_string(),
             reason: answer.answered.reason.clone(),
-            out_of_configuration: (!answer.unmet.is_empty()).then(|| answer.unmet.to_string()),
+            out_of_configuration: (!answer.unmet.is_empty()).then(|| neutral(|| answer.unmet.to_string())),
+            unmet: configuration_words(&answer.unmet),
             before_its_turn: answer.before_its_turn.clone(),
             before_rectification: answer.round < worked.round,
             struck: gather.struck(answer.struck.as_ref()),
@@ -212,16 +227,20 @@ fn inspections(worked: &StepState) -> Vec<InspectionFacts> {
 fn reading(gather: &Gather<'_>, planned: &PlanStep, read: &Reading, round: u32) -> ReadingFacts {
     let measure = planned.step.measure(&read.taken.measure);
     let used = read.taken.used();
+    let verdict = neutral(|| read.judgement.headline());
     ReadingFacts {
         mark: Mark::of(&read.stamp),
         measure: read.taken.measure.clone(),
         title: measure.map_or_else(|| read.taken.measure.clone(), |measure| measure.title.clone()),
-        value: value_words(&read.taken.value),
+        value: neutral(|| value_words(&read.taken.value)),
+        value_shown: reading_words(&read.taken.value),
         recorded: read.taken.value.clone(),
-        limit: measure.and_then(crate::checklist::Measure::limit_words),
+        limit: neutral(|| measure.and_then(Measure::limit_words)),
+        limit_shown: measure.and_then(Measure::limit_words).map(|limit| local::figure(&limit)),
         limit_source: measure.and_then(|measure| measure.limit_source.clone()),
         instruments: [used.instrument, used.load].into_iter().flatten().map(instrument).collect(),
-        verdict: read.judgement.headline(),
+        verdict_shown: verdict_words(&verdict),
+        verdict,
         words: read.judgement.words.clone(),
         before_rectification: read.round < round,
         struck: gather.struck(read.struck.as_ref()),
@@ -233,6 +252,6 @@ fn instrument(used: &InstrumentUse) -> InstrumentFacts {
         id: used.id.clone(),
         title: used.title.clone(),
         calibration_due: used.calibration_due.map(|day| day.to_string()),
-        uncertainty: used.uncertainty.as_ref().map(ToString::to_string),
+        uncertainty: neutral(|| used.uncertainty.as_ref().map(ToString::to_string)),
     }
 }

@@ -5,9 +5,10 @@ use super::{Source, heading, para, perhaps_struck, who_when};
 use crate::plot::{View, airframe_plot, place_mark};
 use crate::report::facts::{DefectFacts, Facts};
 use crate::report::model::{Block, Drawing, Figure, Part, Row, Style, Table, Text, column, shown};
-use crate::report::words;
+use crate::report::{local, words};
 use crate::sketch;
 use crate::state::Defect;
+use crate::words::said;
 
 /// How far a wing reaches in the picture, in lengths of the fuselage.
 const WING_REACH: f64 = 0.3;
@@ -22,7 +23,7 @@ pub(super) fn part(source: &Source<'_>) -> Part {
     let facts = source.facts;
     let mut blocks = Vec::new();
     if facts.defects.is_empty() {
-        blocks.push(para(words::NOTHING));
+        blocks.push(para(said(words::NOTHING)));
     } else {
         blocks.push(Block::Table(table(source)));
         blocks.extend(picture(source).map(Block::Figure));
@@ -36,18 +37,18 @@ pub(super) fn part(source: &Source<'_>) -> Part {
         }
     }
     let starts_page = !facts.defects.is_empty();
-    Part { id: words::DEFECTS.0, title: words::DEFECTS.1.to_string(), starts_page, blocks }
+    Part { id: words::DEFECTS.0, title: said(words::DEFECTS.1).to_string(), starts_page, blocks }
 }
 
 fn table(source: &Source<'_>) -> Table {
     Table {
-        caption: "Defects of this inspection".to_string(),
+        caption: say!("Defects of this inspection").to_string(),
         columns: vec![
-            column("Id", 6.0),
-            column("What", 36.0),
-            column("Where", 22.0),
-            column("Severity", 12.0),
-            column("Standing", 24.0),
+            column(say!("Id"), 6.0),
+            column(say!("What"), 36.0),
+            column(say!("Where"), 22.0),
+            column(say!("Severity"), 12.0),
+            column(say!("Standing"), 24.0),
         ],
         rows: source.facts.defects.iter().map(row).collect(),
     }
@@ -66,30 +67,36 @@ fn row(defect: &DefectFacts) -> Row {
     Row::cells(vec![
         Text::strong(&defect.id),
         perhaps_struck(&defect.what, defect.struck.as_ref()),
-        Text::plain(defect.place().unwrap_or_else(|| words::NO_PLACE.to_string())),
-        Text::plain(&defect.severity),
-        Text::default().with(format!("{sign}{}", defect.standing), style),
+        Text::plain(defect.place().unwrap_or_else(|| said(words::NO_PLACE).to_string())),
+        Text::plain(said(&defect.severity)),
+        Text::default().with(format!("{sign}{}", said(&defect.standing)), style),
     ])
 }
 
 fn one(source: &Source<'_>, defect: &DefectFacts, blocks: &mut Vec<Block>) {
     let mut facts: Vec<(String, Text)> = vec![
-        ("Severity".to_string(), Text::plain(&defect.severity)),
-        ("Place".to_string(), Text::plain(defect.place().unwrap_or_else(|| words::NO_PLACE.to_string()))),
-        ("Raised".to_string(), who_when(source, &defect.mark)),
-        ("Standing".to_string(), Text::strong(&defect.standing)),
+        (say!("Severity").to_string(), Text::plain(said(&defect.severity))),
+        (
+            say!("Place").to_string(),
+            Text::plain(defect.place().unwrap_or_else(|| said(words::NO_PLACE).to_string())),
+        ),
+        (say!("Raised").to_string(), who_when(source, &defect.mark)),
+        (say!("Standing").to_string(), Text::strong(said(&defect.standing))),
     ];
     if let Some(step) = &defect.step {
-        facts.push(("Found by step".to_string(), Text::default().link(step, step_id(step))));
+        facts.push((say!("Found by step").to_string(), Text::default().link(step, step_id(step))));
     }
     if let Some(found) = &defect.found {
-        facts.push(("First found".to_string(), format!("{found}, at an earlier annual").into()));
+        facts.push((
+            say!("First found").to_string(),
+            say!("{found}, at an earlier annual", found = local::day(found)).into(),
+        ));
     }
     if !defect.evidence.is_empty() {
-        facts.push(("Evidence".to_string(), defect.evidence.join(", ").into()));
+        facts.push((say!("Evidence").to_string(), defect.evidence.join(", ").into()));
     }
     if let Some(struck) = &defect.struck {
-        facts.push(("Taken back".to_string(), super::struck_words(struck)));
+        facts.push((say!("Taken back").to_string(), super::struck_words(struck)));
     }
     blocks.push(Block::Facts(facts));
     if !defect.decisions.is_empty() {
@@ -98,11 +105,14 @@ fn one(source: &Source<'_>, defect: &DefectFacts, blocks: &mut Vec<Block>) {
                 .decisions
                 .iter()
                 .map(|decision| {
-                    let until =
-                        decision.until.as_ref().map(|day| format!(" until {day}")).unwrap_or_default();
+                    let until = decision
+                        .until
+                        .as_ref()
+                        .map(|day| say!(" until {day}", day = local::day(day)))
+                        .unwrap_or_default();
                     let note =
                         if decision.note.is_empty() { String::new() } else { format!(": {}", decision.note) };
-                    Text::strong(format!("{}{until}", decision.what))
+                    Text::strong(format!("{}{until}", said(&decision.what)))
                         .and(format!("{note} "))
                         .joined(who_when(source, &decision.mark))
                 })
@@ -114,7 +124,7 @@ fn one(source: &Source<'_>, defect: &DefectFacts, blocks: &mut Vec<Block>) {
 /// Both views of the airframe with every defect that stands.
 fn picture(source: &Source<'_>) -> Option<Figure> {
     let standing: Vec<&Defect> = source.material.state.standing_defects().collect();
-    picture_of(source, &standing, "Where the defects are")
+    picture_of(source, &standing, say!("Where the defects are"))
 }
 
 /// Both views with these defects; none where there are none.
@@ -140,12 +150,15 @@ pub(super) fn picture_of(source: &Source<'_>, defects: &[&Defect], caption: &str
             cut(shown(&format!("{} {}: {}{notes}", mark.sign, mark.id, mark.words)))
         })
         .collect();
-    legend.push("L, R, B beside a mark: left, right, both sides".to_string());
+    legend.push(say!("L, R, B beside a mark: left, right, both sides").to_string());
     legend.push(cut(shown(&sketch::source_words(plan))));
     if !shape.is_to_scale {
-        legend.push("not to scale".to_string());
+        legend.push(say!("not to scale").to_string());
     } else if wing_share < 1.0 {
-        legend.push(format!("wings drawn shorter than they are: half span {} mm", shape.semi_span));
+        legend.push(say!(
+            "wings drawn shorter than they are: half span {mm} mm",
+            mm = local::figure(&shape.semi_span.to_string())
+        ));
     }
     drawn.legend.push(sketch::source_words(plan));
     let mut lines = drawn.lines();
@@ -172,11 +185,15 @@ fn description(facts: &Facts, shown_defects: &[&Defect]) -> String {
         .iter()
         .filter(|defect| shown_defects.iter().any(|shown| shown.id == defect.id))
         .map(|defect| {
-            format!("{} at {}", defect.id, defect.place().unwrap_or_else(|| words::NO_PLACE.to_string()))
+            say!(
+                "{id} at {place}",
+                id = defect.id,
+                place = defect.place().unwrap_or_else(|| said(words::NO_PLACE).to_string())
+            )
         })
         .collect();
-    shown(&format!(
-        "The airframe from the left and from above, nose to the left, marked with {}.",
-        places.join("; ")
+    shown(&say!(
+        "The airframe from the left and from above, nose to the left, marked with {places}.",
+        places = places.join("; ")
     ))
 }

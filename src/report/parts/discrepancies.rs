@@ -3,36 +3,39 @@
 use super::{Source, notice, para, quiet_para};
 use crate::report::facts::{Facts, Status};
 use crate::report::model::{Block, Part, Row, Table, Text, Tone, column, number_column};
-use crate::report::words;
+use crate::report::{local, words};
+use crate::words::said;
 
 pub(super) fn part(source: &Source<'_>) -> Part {
     let facts = source.facts;
     let mut blocks = Vec::new();
     let items = items(facts);
     match facts.status {
-        Status::Draft => blocks
-            .push(notice(Tone::Caution, Text::strong(words::DRAFT).and(format!(". {}", words::LIST_DRAFT)))),
+        Status::Draft => blocks.push(notice(
+            Tone::Caution,
+            Text::strong(said(words::DRAFT)).and(format!(". {}", said(words::LIST_DRAFT))),
+        )),
         Status::NotAirworthy => {
-            blocks.push(notice(Tone::Grave, Text::strong(format!("✗ {}", words::NOT_AIRWORTHY))))
+            blocks.push(notice(Tone::Grave, Text::strong(format!("✗ {}", said(words::NOT_AIRWORTHY)))))
         }
         Status::Released => {}
     }
     if items.is_empty() {
         blocks.push(para(if facts.status == Status::Released {
-            words::LIST_EMPTY_RELEASE
+            said(words::LIST_EMPTY_RELEASE)
         } else {
-            words::NOTHING
+            said(words::NOTHING)
         }));
         return finished(blocks, false);
     }
     blocks.push(Block::Facts(heads(facts)));
     blocks.push(Block::Table(Table {
-        caption: "Discrepancies and unairworthy items".to_string(),
+        caption: say!("Discrepancies and unairworthy items").to_string(),
         columns: vec![
-            number_column("No.", 6.0),
-            column("From", 16.0),
-            column("What", 58.0),
-            column("Where", 20.0),
+            number_column(say!("No."), 6.0),
+            column(say!("of a list" => "From"), 16.0),
+            column(say!("What"), 58.0),
+            column(say!("Where"), 20.0),
         ],
         rows: items
             .into_iter()
@@ -51,17 +54,23 @@ pub(super) fn part(source: &Source<'_>) -> Part {
     }));
     if let Some(signed) = &facts.sign_off {
         blocks.push(Block::SignatureLines(vec![
-            format!("{}, {} {}, {}", signed.mark.name, signed.certificate, signed.authorisation, signed.date),
-            "received by owner or operator, date".to_string(),
+            format!(
+                "{}, {} {}, {}",
+                signed.mark.name,
+                signed.certificate,
+                signed.authorisation,
+                local::day(&signed.date)
+            ),
+            say!("received by owner or operator, date").to_string(),
         ]));
     }
-    blocks.push(quiet_para(words::LIST_RULE));
+    blocks.push(quiet_para(said(words::LIST_RULE)));
     finished(blocks, true)
 }
 
 /// A list that holds something is a sheet of its own, to be handed over.
 fn finished(blocks: Vec<Block>, starts_page: bool) -> Part {
-    Part { id: words::DISCREPANCIES.0, title: words::DISCREPANCIES.1.to_string(), starts_page, blocks }
+    Part { id: words::DISCREPANCIES.0, title: said(words::DISCREPANCIES.1).to_string(), starts_page, blocks }
 }
 
 /// As signed; of an unsigned session what is open now.
@@ -75,7 +84,10 @@ fn items(facts: &Facts) -> Vec<(String, String)> {
             .iter()
             .filter(|defect| defect.is_open)
             .map(|defect| {
-                (defect.id.clone(), format!("{}: {} ({})", defect.severity, defect.what, defect.standing))
+                (
+                    defect.id.clone(),
+                    format!("{}: {} ({})", said(&defect.severity), defect.what, said(&defect.standing)),
+                )
             })
             .collect(),
     }
@@ -86,14 +98,11 @@ fn heads(facts: &Facts) -> Vec<(String, Text)> {
     let date = facts
         .sign_off
         .as_ref()
-        .map_or_else(|| Text::strong(words::DRAFT), |signed| Text::strong(&signed.date));
+        .map_or_else(|| Text::strong(said(words::DRAFT)), |signed| Text::strong(local::day(&signed.date)));
     vec![
-        ("Aircraft".to_string(), words::aircraft(frame).into()),
-        (
-            "Total time in service".to_string(),
-            format!("{} h, {} launches", frame.hours, frame.launches).into(),
-        ),
-        ("List dated".to_string(), date),
-        ("For".to_string(), super::or_not_recorded(frame.owner.as_ref()).into()),
+        (say!("Aircraft").to_string(), words::aircraft(frame).into()),
+        (say!("Total time in service").to_string(), local::totals(&frame.hours, frame.launches).into()),
+        (say!("List dated").to_string(), date),
+        (say!("of a list" => "For").to_string(), super::or_not_recorded(frame.owner.as_ref()).into()),
     ]
 }

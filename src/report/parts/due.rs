@@ -2,36 +2,41 @@
 
 use super::{Source, notice, para, quiet_para};
 use crate::report::model::{Block, Part, Row, Style, Table, Text, Tone, column};
-use crate::report::words;
+use crate::report::{local, words};
+use crate::words::said;
 
 pub(super) fn part(source: &Source<'_>) -> Part {
     let due = &source.facts.due;
     let mut blocks = Vec::new();
     if let Some(trouble) = &due.trouble {
-        blocks.push(notice(Tone::Caution, format!("This cannot be told: {trouble}.")));
+        blocks.push(notice(Tone::Caution, say!("This cannot be told: {trouble}.", trouble)));
     }
     if let (Some(from), Some(next)) = (&due.seen_from, &due.next_annual) {
-        blocks.push(para(format!("Seen from {from}; the next annual is expected by {next}.")));
+        blocks.push(para(say!(
+            "Seen from {from}; the next annual is expected by {next}.",
+            from = local::day(from),
+            next = local::day(next)
+        )));
     }
     if due.rows.is_empty() {
-        blocks.push(para(words::NOTHING));
+        blocks.push(para(said(words::NOTHING)));
     } else {
         blocks.push(Block::Table(Table {
-            caption: "Due dates and remaining lives".to_string(),
+            caption: say!("Due dates and remaining lives").to_string(),
             columns: vec![
-                column("Standing", 18.0),
-                column("What", 34.0),
-                column("Kind", 16.0),
-                column("Limits", 30.0),
-                column("Expected", 12.0),
+                column(say!("Standing"), 18.0),
+                column(say!("What"), 34.0),
+                column(say!("Kind"), 16.0),
+                column(say!("Limits"), 30.0),
+                column(say!("Expected"), 12.0),
             ],
             rows: due.rows.iter().map(row).collect(),
         }));
     }
-    blocks.push(quiet_para(words::DUE_RULE));
+    blocks.push(quiet_para(said(words::DUE_RULE)));
     // Behind the stories of defects it goes on where they end; it never stands on the page of the logbook entry.
     let starts_page = source.facts.defects.is_empty();
-    Part { id: words::DUE.0, title: words::DUE.1.to_string(), starts_page, blocks }
+    Part { id: words::DUE.0, title: said(words::DUE.1).to_string(), starts_page, blocks }
 }
 
 fn row(row: &crate::report::facts::DueRow) -> Row {
@@ -40,13 +45,13 @@ fn row(row: &crate::report::facts::DueRow) -> Row {
     let sign = if is_grave { "▲ " } else { "" };
     let limits = match &row.trouble {
         Some(trouble) => trouble.clone(),
-        None => row.limits.join("; "),
+        None => row.limits_shown.join("; "),
     };
     Row::cells(vec![
-        Text::default().with(format!("{sign}{}", row.standing), style),
+        Text::default().with(format!("{sign}{}", said(&row.standing)), style),
         Text::plain(&row.title),
-        Text::plain(&row.kind),
+        Text::plain(said(&row.kind)),
         Text::plain(limits),
-        Text::plain(row.expected.as_deref().unwrap_or_default()),
+        Text::plain(row.expected.as_deref().map(local::day).unwrap_or_default()),
     ])
 }

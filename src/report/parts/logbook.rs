@@ -3,63 +3,65 @@
 use super::{Source, heading, notice, para, quiet_para};
 use crate::report::facts::{DefectFacts, Facts, SignOffFacts, Status};
 use crate::report::model::{Block, Part, Text, Tone};
-use crate::report::words;
+use crate::report::{local, words};
+use crate::words::said;
 
 pub(super) fn part(source: &Source<'_>) -> Part {
     let facts = source.facts;
     let mut blocks = Vec::new();
     if facts.status == Status::Draft {
-        blocks
-            .push(notice(Tone::Caution, Text::strong(words::DRAFT).and(format!(". {}", words::DRAFT_ENTRY))));
+        blocks.push(notice(
+            Tone::Caution,
+            Text::strong(said(words::DRAFT)).and(format!(". {}", said(words::DRAFT_ENTRY))),
+        ));
     }
     if facts.status == Status::NotAirworthy || facts.grounded {
-        blocks.push(notice(Tone::Grave, Text::strong(format!("✗ {}", words::NOT_AIRWORTHY))));
+        blocks.push(notice(Tone::Grave, Text::strong(format!("✗ {}", said(words::NOT_AIRWORTHY)))));
     }
-    blocks.push(heading(2, "logbook-43-11", "Inspection entry"));
+    blocks.push(heading(2, "logbook-43-11", say!("Inspection entry")));
     blocks.push(Block::Facts(inspection(facts)));
+    blocks.extend(super::statement_in_words(facts));
     if facts.sign_off.is_some() {
         blocks.push(Block::SignatureLines(vec![signer(facts)]));
     }
-    blocks.push(quiet_para(words::ENTRY_43_11));
-    blocks.push(quiet_para(words::STATEMENT_SOURCE));
+    blocks.push(quiet_para(said(words::ENTRY_43_11)));
+    blocks.push(quiet_para(said(words::STATEMENT_SOURCE)));
     if facts.defects.iter().any(is_rectified) {
-        blocks.push(para(words::ENTRY_43_9));
+        blocks.push(para(said(words::ENTRY_43_9)));
     }
-    blocks.push(heading(2, "logbook-ml-a-801", "Certificate of release to service, Part-ML"));
+    blocks.push(heading(2, "logbook-ml-a-801", say!("Certificate of release to service, Part-ML")));
     release(facts, &mut blocks);
-    Part { id: words::LOGBOOK.0, title: words::LOGBOOK.1.to_string(), starts_page: true, blocks }
+    Part { id: words::LOGBOOK.0, title: said(words::LOGBOOK.1).to_string(), starts_page: true, blocks }
 }
 
 /// 43.11(a)(1) to (5), in their order.
 fn inspection(facts: &Facts) -> Vec<(String, Text)> {
     let frame = &facts.airframe;
     let signed = facts.sign_off.as_ref();
-    let missing = || Text::strong(words::DRAFT);
+    let missing = || Text::strong(said(words::DRAFT));
     let of_signed = |words: &dyn Fn(&SignOffFacts) -> String| {
         signed.map_or_else(missing, |signed| Text::plain(words(signed)))
     };
     vec![
-        ("Aircraft".to_string(), words::aircraft(frame).into()),
-        ("Type and extent of inspection".to_string(), extent(facts).into()),
-        ("Date".to_string(), of_signed(&|signed| signed.date.clone())),
-        (
-            "Total time in service".to_string(),
-            Text::plain(format!("{} h, {} launches", frame.hours, frame.launches)),
-        ),
-        ("Signature".to_string(), of_signed(&|signed| signature(signed))),
-        ("Certificate number".to_string(), of_signed(&|signed| signed.authorisation.clone())),
-        ("Kind of certificate".to_string(), of_signed(&|signed| signed.certificate.clone())),
-        ("Statement".to_string(), of_signed(&|signed| signed.statement.clone())),
+        (say!("Aircraft").to_string(), words::aircraft(frame).into()),
+        (say!("Type and extent of inspection").to_string(), extent(facts).into()),
+        (say!("Date").to_string(), of_signed(&|signed| local::day(&signed.date))),
+        (say!("Total time in service").to_string(), Text::plain(local::totals(&frame.hours, frame.launches))),
+        (say!("Signature").to_string(), of_signed(&|signed| signature(signed))),
+        (say!("Certificate number").to_string(), of_signed(&|signed| signed.authorisation.clone())),
+        (say!("Kind of certificate").to_string(), of_signed(&|signed| signed.certificate.clone())),
+        (say!("Statement").to_string(), signed.map_or_else(missing, super::statement)),
     ]
 }
 
 /// By which hand or key: a name in print is none yet.
 fn signature(signed: &SignOffFacts) -> String {
     match &signed.key {
-        Some(key) => format!("{}; signed electronically with the key {key}", signed.mark.name),
-        None => {
-            format!("{}; not signed with a key: valid with the signature by hand below", signed.mark.name)
-        }
+        Some(key) => say!("{name}; signed electronically with the key {key}", name = signed.mark.name, key),
+        None => say!(
+            "{name}; not signed with a key: valid with the signature by hand below",
+            name = signed.mark.name
+        ),
     }
 }
 
@@ -67,10 +69,11 @@ fn extent(facts: &Facts) -> String {
     let editions: Vec<String> =
         facts.plan.editions.iter().map(|edition| format!("{} {}", edition.id, edition.version)).collect();
     let steps = facts.sections.iter().map(|section| section.steps.len()).sum::<usize>();
-    format!(
-        "Annual inspection, {steps} steps by {}; worksheet: session {}",
-        editions.join(", "),
-        facts.session
+    say!(
+        "Annual inspection, {steps} steps by {editions}; worksheet: session {session}",
+        steps,
+        editions = editions.join(", "),
+        session = facts.session
     )
 }
 
@@ -80,46 +83,53 @@ fn is_rectified(defect: &DefectFacts) -> bool {
 
 fn signer(facts: &Facts) -> String {
     facts.sign_off.as_ref().map_or_else(String::new, |signed| {
-        format!("{}, {} {}, {}", signed.mark.name, signed.certificate, signed.authorisation, signed.date)
+        let date = local::day(&signed.date);
+        format!("{}, {} {}, {date}", signed.mark.name, signed.certificate, signed.authorisation)
     })
 }
 
 /// ML.A.801(e)(1) to (4), with the statement where it may be given: never with a known non-compliance (ML.A.801(g)).
 fn release(facts: &Facts, blocks: &mut Vec<Block>) {
     let Some(signed) = facts.sign_off.as_ref().filter(|_| facts.status == Status::Released) else {
-        blocks.push(notice(Tone::Caution, words::ML_WITHHELD));
+        blocks.push(notice(Tone::Caution, said(words::ML_WITHHELD)));
         return;
     };
     let deferred: Vec<String> = facts
         .defects
         .iter()
         .filter(|defect| defect.is_open)
-        .map(|defect| format!("{} {} ({})", defect.id, defect.what, defect.standing))
+        .map(|defect| format!("{} {} ({})", defect.id, defect.what, said(&defect.standing)))
         .collect();
-    let limits = if deferred.is_empty() { "none recorded".to_string() } else { deferred.join("; ") };
+    let limits = if deferred.is_empty() { say!("none recorded").to_string() } else { deferred.join("; ") };
     let rectified: Vec<String> = facts
         .defects
         .iter()
         .filter(|defect| defect.struck.is_none() && is_rectified(defect))
-        .map(|defect| format!("{} {} ({})", defect.id, defect.what, defect.standing))
+        .map(|defect| format!("{} {} ({})", defect.id, defect.what, said(&defect.standing)))
         .collect();
-    let rectified = if rectified.is_empty() { "none".to_string() } else { rectified.join("; ") };
+    let rectified =
+        if rectified.is_empty() { say!("of defects" => "none").to_string() } else { rectified.join("; ") };
     blocks.push(Block::Facts(vec![
-        ("Aircraft".to_string(), words::aircraft(&facts.airframe).into()),
-        ("Maintenance carried out".to_string(), extent(facts).into()),
-        ("Defects rectified".to_string(), rectified.into()),
+        (say!("Aircraft").to_string(), words::aircraft(&facts.airframe).into()),
+        (say!("Maintenance carried out").to_string(), extent(facts).into()),
+        (say!("Defects rectified").to_string(), rectified.into()),
         (
-            "Completed".to_string(),
-            format!("{}, at {} h, {} launches", signed.date, signed.hours, signed.launches).into(),
+            say!("Completed").to_string(),
+            say!(
+                "{date}, at {totals}",
+                date = local::day(&signed.date),
+                totals = local::totals(&signed.hours, signed.launches)
+            )
+            .into(),
         ),
         (
-            "Released by".to_string(),
+            say!("Released by").to_string(),
             format!("{}, {} {}", signed.mark.name, signed.certificate, signed.authorisation).into(),
         ),
-        ("Limitations".to_string(), limits.into()),
-        ("Statement".to_string(), words::ML_STATEMENT.into()),
+        (say!("Limitations").to_string(), limits.into()),
+        (say!("Statement").to_string(), said(words::ML_STATEMENT).into()),
     ]));
     blocks.push(Block::SignatureLines(vec![signer(facts)]));
-    blocks.push(quiet_para(words::ENTRY_ML));
-    blocks.push(quiet_para(words::ML_STATEMENT_SOURCE));
+    blocks.push(quiet_para(said(words::ENTRY_ML)));
+    blocks.push(quiet_para(said(words::ML_STATEMENT_SOURCE)));
 }

@@ -7,24 +7,30 @@ use super::{Source, heading, para, perhaps_struck, quiet_para, who_when};
 use crate::event::ReadingValue;
 use crate::report::facts::{InstrumentFacts, ReadingFacts, StepFacts};
 use crate::report::model::{Block, Part, Row, Table, Text, column};
-use crate::report::words;
+use crate::report::{local, words};
+use crate::words::{of_checklist, said};
 
 pub(super) fn part(source: &Source<'_>) -> Part {
-    let mut blocks = vec![quiet_para(words::AS_ENTERED)];
+    let mut blocks = vec![quiet_para(said(words::AS_ENTERED))];
     let steps = || source.facts.sections.iter().flat_map(|section| &section.steps);
     if steps().all(|step| step.readings.is_empty()) {
-        blocks.push(para(words::NOTHING));
+        blocks.push(para(said(words::NOTHING)));
     } else {
-        blocks.push(heading(2, "measurements-table", "All readings"));
+        blocks.push(heading(2, "measurements-table", say!("All readings")));
         blocks.push(Block::Table(table(source)));
-        blocks.push(heading(2, "measurements-instruments", "Instruments used"));
+        blocks.push(heading(2, "measurements-instruments", say!("Instruments used")));
         blocks.push(instruments(source));
         for step in steps() {
             detailed(source, step, &mut blocks);
         }
         without_trend(source, &mut blocks);
     }
-    Part { id: words::MEASUREMENTS.0, title: words::MEASUREMENTS.1.to_string(), starts_page: true, blocks }
+    Part {
+        id: words::MEASUREMENTS.0,
+        title: said(words::MEASUREMENTS.1).to_string(),
+        starts_page: true,
+        blocks,
+    }
 }
 
 fn table(source: &Source<'_>) -> Table {
@@ -32,20 +38,20 @@ fn table(source: &Source<'_>) -> Table {
     for section in &source.facts.sections {
         for step in section.steps.iter().filter(|step| !step.readings.is_empty()) {
             rows.push(Row::Group {
-                text: Text::strong(&step.title).and("  ").link(&step.id, step_id(&step.id)),
+                text: Text::strong(of_checklist(&step.title)).and("  ").link(&step.id, step_id(&step.id)),
             });
             rows.extend(step.readings.iter().map(|reading| reading_row(source, reading)));
         }
     }
     Table {
-        caption: "Every reading of the session".to_string(),
+        caption: say!("Every reading of the session").to_string(),
         columns: vec![
-            column("Measurement", 25.0),
-            column("Reading", 21.0),
-            column("Limit", 20.0),
-            column("Verdict", 13.0),
-            column("With", 14.0),
-            column("By, when", 27.0),
+            column(say!("Measurement"), 25.0),
+            column(say!("Reading"), 21.0),
+            column(say!("Limit"), 20.0),
+            column(say!("Verdict"), super::share(13.0, 18.0)),
+            column(say!("of a reading" => "With"), 14.0),
+            column(say!("By, when"), super::share(27.0, 24.0)),
         ],
         rows,
     }
@@ -55,16 +61,16 @@ fn reading_row(source: &Source<'_>, reading: &ReadingFacts) -> Row {
     let ids: Vec<&str> = reading.instruments.iter().map(|instrument| instrument.id.as_str()).collect();
     let mut by = who_when(source, &reading.mark);
     if reading.before_rectification && reading.struck.is_none() {
-        by = by.quiet(format!(" {}", words::BEFORE_RECTIFICATION));
+        by = by.quiet(format!(" {}", said(words::BEFORE_RECTIFICATION)));
     }
     let verdict = match &reading.struck {
-        Some(_) => Text::struck(&reading.verdict),
-        None => Text::plain(&reading.verdict),
+        Some(_) => Text::struck(&reading.verdict_shown),
+        None => Text::plain(&reading.verdict_shown),
     };
     Row::cells(vec![
-        Text::plain(&reading.title),
-        perhaps_struck(&reading.value, reading.struck.as_ref()),
-        Text::plain(reading.limit.as_deref().unwrap_or_default()),
+        Text::plain(of_checklist(&reading.title)),
+        perhaps_struck(&reading.value_shown, reading.struck.as_ref()),
+        Text::plain(reading.limit_shown.as_deref().unwrap_or_default()),
         verdict,
         Text::plain(ids.join(" + ")),
         by,
@@ -82,23 +88,28 @@ fn detailed(source: &Source<'_>, step: &StepFacts, blocks: &mut Vec<Block>) {
             continue;
         }
         let round = if reading.before_rectification {
-            format!(", {}", words::BEFORE_RECTIFICATION)
+            format!(", {}", said(words::BEFORE_RECTIFICATION))
         } else {
             String::new()
         };
         let id = format!("reading-{}", reading.mark.entry);
-        blocks.push(heading(2, id, format!("{}: {}{round}", step.title, reading.title)));
+        blocks.push(heading(
+            2,
+            id,
+            format!("{}: {}{round}", of_checklist(&step.title), of_checklist(&reading.title)),
+        ));
         blocks.push(para(
-            Text::plain("Entered ")
+            Text::plain(say!("Entered "))
                 .joined(who_when(source, &reading.mark))
-                .and(" at step ")
+                .and(say!(" at step "))
                 .link(&step.id, step_id(&step.id)),
         ));
-        blocks.push(para(Text::strong(format!("{}. ", reading.verdict)).and(&reading.words)));
+        blocks.push(para(Text::strong(format!("{}. ", reading.verdict_shown)).and(&reading.words)));
         if let Some(source) = &reading.limit_source {
-            blocks.push(quiet_para(&format!(
-                "Limit: {}; from: {source}",
-                reading.limit.as_deref().unwrap_or("–")
+            blocks.push(quiet_para(&say!(
+                "Limit: {limit}; from: {source}",
+                limit = reading.limit_shown.as_deref().unwrap_or("–"),
+                source = of_checklist(source)
             )));
         }
         blocks.extend(of_reading(source, step, reading).into_iter().map(Block::Figure));
@@ -122,13 +133,13 @@ fn is_last_that_holds(step: &StepFacts, reading: &ReadingFacts) -> bool {
 
 fn series(points: &[crate::event::SeriesPoint]) -> Table {
     Table {
-        caption: "Load and deflection as read, in the order of reading".to_string(),
+        caption: say!("Load and deflection as read, in the order of reading").to_string(),
         columns: vec![
-            crate::report::model::number_column("No.", 8.0),
-            column("Direction", 24.0),
-            column("Way", 16.0),
-            crate::report::model::number_column("Load", 26.0),
-            crate::report::model::number_column("Deflection", 26.0),
+            crate::report::model::number_column(say!("No."), 8.0),
+            column(say!("Direction"), 24.0),
+            column(say!("of a load" => "Way"), 16.0),
+            crate::report::model::number_column(say!("Load"), 26.0),
+            crate::report::model::number_column(say!("Deflection"), 26.0),
         ],
         rows: points
             .iter()
@@ -136,10 +147,14 @@ fn series(points: &[crate::event::SeriesPoint]) -> Table {
             .map(|(index, point)| {
                 Row::cells(vec![
                     Text::plain((index + 1).to_string()),
-                    Text::plain(&point.direction),
-                    Text::plain(if point.loading { "up" } else { "down" }),
-                    Text::plain(point.load.to_string()),
-                    Text::plain(point.deflection.to_string()),
+                    Text::plain(of_checklist(&point.direction)),
+                    Text::plain(if point.loading {
+                        say!("of a load" => "up")
+                    } else {
+                        say!("of a load" => "down")
+                    }),
+                    Text::plain(local::figure(&point.load.to_string())),
+                    Text::plain(local::figure(&point.deflection.to_string())),
                 ])
             })
             .collect(),
@@ -161,15 +176,15 @@ fn instruments(source: &Source<'_>) -> Block {
     }
     used.sort_by(|a, b| a.id.cmp(&b.id));
     if used.is_empty() {
-        return para(words::NOTHING);
+        return para(said(words::NOTHING));
     }
     Block::Table(Table {
-        caption: "Instruments as the register described them on the day".to_string(),
+        caption: say!("Instruments as the register described them on the day").to_string(),
         columns: vec![
-            column("Id", 22.0),
-            column("Instrument", 40.0),
-            column("Calibration due", 18.0),
-            column("Uncertainty, k = 2", 20.0),
+            column(say!("Id"), 22.0),
+            column(say!("Instrument"), 40.0),
+            column(say!("Calibration due"), 18.0),
+            column(say!("Uncertainty, k = 2"), 20.0),
         ],
         rows: used
             .into_iter()
@@ -177,8 +192,12 @@ fn instruments(source: &Source<'_>) -> Block {
                 Row::cells(vec![
                     Text::plain(&instrument.id),
                     Text::plain(&instrument.title),
-                    Text::plain(super::or_not_recorded(instrument.calibration_due.as_ref())),
-                    Text::plain(super::or_not_recorded(instrument.uncertainty.as_ref())),
+                    Text::plain(super::or_not_recorded(
+                        instrument.calibration_due.as_ref().map(|day| local::day(day)).as_ref(),
+                    )),
+                    Text::plain(super::or_not_recorded(
+                        instrument.uncertainty.as_ref().map(|text| local::figure(text)).as_ref(),
+                    )),
                 ])
             })
             .collect(),

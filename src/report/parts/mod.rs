@@ -14,9 +14,11 @@ mod trends;
 mod verify;
 mod worksheet;
 
-use super::facts::{Facts, Mark, Material, PersonFacts, Status, StruckFacts, facts};
+use super::facts::{Facts, Mark, Material, PersonFacts, SignOffFacts, Status, StruckFacts, facts};
+use super::local;
 use super::model::{Block, Document, PageMark, Part, Style, Text, Tone};
 use super::words;
+use crate::words::{Language, of_checklist, said};
 
 /// What the parts are made from.
 pub(crate) struct Source<'a> {
@@ -58,14 +60,13 @@ pub fn document_of(material: &Material<'_>, facts: &Facts, only: &[String]) -> D
     let is_wanted = |id: &str| only.is_empty() || only.iter().any(|wanted| wanted == id);
     let frame = &facts.airframe;
     Document {
-        language: words::LANGUAGE,
-        title: super::model::shown(&format!("{}: {}", words::TITLE, frame.registration)),
+        language: crate::words::current().tag(),
+        title: super::model::shown(&format!("{}: {}", said(words::TITLE), frame.registration)),
         dated: crate::state::instant(&facts.as_of.wall),
-        head: super::model::shown(&format!(
-            "{} · {} · serial {}",
-            frame.registration,
+        head: super::model::shown(&page_head(
+            &frame.registration,
             frame.type_name.as_deref().unwrap_or(&frame.type_id),
-            frame.serial
+            &frame.serial,
         )),
         marks: marks(facts),
         foot: foot(facts),
@@ -78,25 +79,74 @@ fn marks(facts: &Facts) -> Vec<PageMark> {
     let mut marks = Vec::new();
     let mut mark = |tone, text: &str| marks.push(PageMark { tone, text: text.to_string() });
     if !facts.record_faults.is_empty() {
-        mark(Tone::Grave, words::DAMAGED);
+        mark(Tone::Grave, said(words::DAMAGED));
     }
     match facts.status {
-        Status::Draft => mark(Tone::Caution, words::DRAFT_MARK),
-        Status::NotAirworthy => mark(Tone::Grave, words::NOT_AIRWORTHY_MARK),
+        Status::Draft => mark(Tone::Caution, said(words::DRAFT_MARK)),
+        Status::NotAirworthy => mark(Tone::Grave, said(words::NOT_AIRWORTHY_MARK)),
         Status::Released => {}
     }
     if facts.status != Status::NotAirworthy && facts.grounded {
-        mark(Tone::Grave, words::NOT_AIRWORTHY_MARK);
+        mark(Tone::Grave, said(words::NOT_AIRWORTHY_MARK));
     }
     if facts.invented {
-        mark(Tone::Plain, words::INVENTED);
+        mark(Tone::Plain, said(words::INVENTED));
     }
     marks
 }
 
 fn foot(facts: &Facts) -> String {
-    let code = facts.as_of.paper_code.as_ref().map(|code| format!(" · code {code}")).unwrap_or_default();
-    super::model::shown(&format!("session {} · {} entries{code}", facts.session, facts.as_of.entries))
+    super::model::shown(&page_foot(&facts.session, facts.as_of.entries, facts.as_of.paper_code.as_deref()))
+}
+
+/// Share of a column whose words are much longer in German.
+fn share(english: f32, german: f32) -> f32 {
+    if crate::words::current() == Language::English { english } else { german }
+}
+
+/// The statement, letter by letter as it was signed.
+fn statement(signed: &SignOffFacts) -> Text {
+    let english = crate::words::current() != Language::English;
+    Text::default().with(&signed.statement, Style { english, ..Style::PLAIN })
+}
+
+/// The statement stands as it was signed, in English, which 14 CFR 43.11(a)(4) and (5) word. Who reads another language finds
+/// beside it what it says.
+fn statement_in_words(facts: &Facts) -> Option<Block> {
+    facts.sign_off.as_ref()?;
+    if crate::words::current() == Language::English {
+        return None;
+    }
+    let words = match facts.status {
+        Status::Released => say!(
+            "What the signed statement says: the aircraft was inspected as an annual inspection demands, and was found in \
+             airworthy condition. The English wording is the one that was signed."
+        ),
+        _ => say!(
+            "What the signed statement says: the aircraft was inspected as an annual inspection demands, and a list of \
+             discrepancies and unairworthy items is given to its owner or operator. The English wording is the one that was \
+             signed."
+        ),
+    };
+    Some(quiet_para(words))
+}
+
+/// The aircraft at the head of every page.
+pub(in crate::report) fn page_head(registration: &str, of_type: &str, serial: &str) -> String {
+    say!(
+        "{registration} · {type} · serial {serial}",
+        registration,
+        type = of_checklist(of_type),
+        serial
+    )
+}
+
+/// The record at the foot of every page.
+pub(in crate::report) fn page_foot(session: &str, entries: u64, code: Option<&str>) -> String {
+    match code {
+        Some(code) => say!("session {session} · {entries} entries · code {code}", session, entries, code),
+        None => say!("session {session} · {entries} entries", session, entries),
+    }
 }
 
 fn heading(level: u8, id: impl Into<String>, text: impl Into<String>) -> Block {
@@ -117,8 +167,8 @@ fn notice(tone: Tone, text: impl Into<Text>) -> Block {
 
 /// "2026-11-25 09:14 [12]", with the number that it had in the earlier session.
 fn when(mark: &Mark) -> Text {
-    let carried = mark.carried_from.map(|entry| format!(", carried from [{entry}]")).unwrap_or_default();
-    Text::default().quiet(format!("{} [{}]{carried}", mark.when, mark.entry))
+    let carried = mark.carried_from.map(|entry| say!(", carried from [{entry}]", entry)).unwrap_or_default();
+    Text::default().quiet(format!("{} [{}]{carried}", local::moment(&mark.when), mark.entry))
 }
 
 /// "TO 2026-11-25 09:14 [12]".
@@ -132,7 +182,7 @@ fn who_when(source: &Source<'_>, mark: &Mark) -> Text {
 /// " · from paper, written 2026-11-24 by Edwin Hask, sheet K7Q2-M3XD-07 line 17".
 fn from_paper(mark: &Mark) -> Text {
     match &mark.from_paper {
-        Some(paper) => Text::default().quiet(format!(" · {}", paper.words)),
+        Some(paper) => Text::default().quiet(format!(" · {}", local::from_paper(paper))),
         None => Text::default(),
     }
 }
@@ -160,5 +210,5 @@ fn short_hash(hash: &str) -> String {
 }
 
 fn or_not_recorded(text: Option<&String>) -> String {
-    text.cloned().unwrap_or_else(|| words::NOT_RECORDED.to_string())
+    text.cloned().unwrap_or_else(|| said(words::NOT_RECORDED).to_string())
 }

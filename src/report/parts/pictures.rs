@@ -8,6 +8,7 @@ use crate::plot::flex_plot;
 use crate::report::facts::{ReadingFacts, StepFacts};
 use crate::report::model::{Drawing, Figure, shown};
 use crate::state::{Card, Reading, compare_series, compute_table, evaluate_series, signed_readings};
+use crate::words::of_checklist;
 
 fn recorded<'a>(
     source: &Source<'a>,
@@ -23,7 +24,7 @@ fn recorded<'a>(
 /// A series against load, or the pictures of a computed table.
 pub(super) fn of_reading(source: &Source<'_>, step: &StepFacts, reading: &ReadingFacts) -> Vec<Figure> {
     let Some((found, kind)) = recorded(source, step, reading) else { return Vec::new() };
-    let name = shown(&format!("{}: {}", step.title, reading.title));
+    let name = shown(&format!("{}: {}", of_checklist(&step.title), of_checklist(&reading.title)));
     match (kind, &found.taken.value) {
         (MeasureKind::LoadDeflection(demand), ReadingValue::Series { points }) => {
             let Ok(readings) = signed_readings(demand, points) else { return Vec::new() };
@@ -32,20 +33,25 @@ pub(super) fn of_reading(source: &Source<'_>, step: &StepFacts, reading: &Readin
             let comparison = result.as_ref().and_then(|result| compare_series(card, result).ok());
             let mut plot = flex_plot(&readings, result.as_ref(), comparison.as_ref());
             if let [up, down] = demand.directions.as_slice() {
-                plot.y.label = format!("{} ({up} up, {down} down)", plot.y.label);
+                plot.y.label = say!(
+                    "{label} ({up} up, {down} down)",
+                    label = plot.y.label,
+                    up = of_checklist(up),
+                    down = of_checklist(down)
+                );
             }
             vec![Figure {
-                caption: format!("Load against deflection, {name}"),
-                description: shown(&format!(
-                    "Load in N against deflection in mm: {} points, the fitted line{}. {}: {}",
-                    points.len(),
-                    if comparison.is_some() {
-                        " and where sound airframes of the same build standard would lie"
+                caption: say!("Load against deflection, {name}", name),
+                description: shown(&say!(
+                    "Load in N against deflection in mm: {points} points, the fitted line{band}. {verdict}: {words}",
+                    points = points.len(),
+                    band = if comparison.is_some() {
+                        say!(" and where sound airframes of the same build standard would lie")
                     } else {
                         ""
                     },
-                    reading.verdict,
-                    reading.words
+                    verdict = reading.verdict_shown,
+                    words = reading.words
                 )),
                 share: 0.5,
                 drawing: Drawing::Plot(plot),
@@ -60,11 +66,11 @@ pub(super) fn of_reading(source: &Source<'_>, step: &StepFacts, reading: &Readin
                 };
                 let what = match &drawing {
                     Drawing::Plot(plot) => plot.title.clone(),
-                    _ => "Tap map".to_string(),
+                    _ => say!("Tap map").to_string(),
                 };
                 Figure {
                     caption: format!("{what}, {name}"),
-                    description: shown(&format!("{what}. {}: {}", reading.verdict, reading.words)),
+                    description: shown(&format!("{what}. {}: {}", reading.verdict_shown, reading.words)),
                     share: 0.42,
                     drawing,
                 }

@@ -13,6 +13,7 @@ use crate::report::facts::{ReadingFacts, Status, StepFacts};
 use crate::report::model::{Block, Drawing, Figure, Text, shown};
 use crate::report::words;
 use crate::state::{HeldReading, broken_year, held_readings};
+use crate::words::{of_checklist, said};
 
 /// One picture for each side or direction that was read before; none where the record has no earlier reading.
 pub(super) fn trends_of(source: &Source<'_>, step: &StepFacts, reading: &ReadingFacts) -> Vec<Figure> {
@@ -21,13 +22,10 @@ pub(super) fn trends_of(source: &Source<'_>, step: &StepFacts, reading: &Reading
         .filter(|now| now.step == step.id && part_of(&now.measure, &reading.measure).is_some())
         .filter_map(|now| {
             let part = part_of(&now.measure, &reading.measure).unwrap_or_default();
-            let name = if part.is_empty() {
-                format!("{}: {}", step.title, reading.title)
-            } else {
-                format!("{}: {}, {part}", step.title, reading.title)
-            };
+            let (step, title) = (of_checklist(&step.title), of_checklist(&reading.title));
             let label =
-                if part.is_empty() { reading.title.clone() } else { format!("{}, {part}", reading.title) };
+                if part.is_empty() { title.to_string() } else { format!("{title}, {}", of_checklist(part)) };
+            let name = format!("{step}: {label}");
             figure(source, now, &shown(&name), &shown(&label))
         })
         .collect()
@@ -101,8 +99,8 @@ fn figure(source: &Source<'_>, now: &HeldReading, name: &str, label: &str) -> Op
     }
     let today = point(now.day, now.value, now.standard_uncertainty, to, to);
     Some(Figure {
-        caption: format!("Over the annuals, {name}"),
-        description: words::trend_description(points.len(), &first.to_string()),
+        caption: say!("Over the annuals, {name}", name),
+        description: words::trend_description(points.len(), &crate::words::date(first)),
         share: 0.26,
         drawing: Drawing::Plot(trend_plot(&format!("{label}, {}", to.symbol()), &points, today)),
     })
@@ -122,17 +120,17 @@ pub(super) fn without_trend(source: &Source<'_>, blocks: &mut Vec<Block>) {
     for ((step, measure), earlier) in left {
         let Some((why, may_be_renamed)) = reason(source, &held, step, measure, &earlier) else { continue };
         is_renamed |= may_be_renamed;
-        let days: Vec<String> = earlier.iter().map(|one| one.date.to_string()).collect();
+        let days: Vec<String> = earlier.iter().map(|one| crate::words::date(one.date)).collect();
         let name = format!("{step}, {measure} ({}): ", days.join(", "));
         told.push(Text::plain(name).and(why));
     }
     if told.is_empty() {
         return;
     }
-    blocks.push(heading(2, "measurements-no-trend", words::NO_TREND));
+    blocks.push(heading(2, "measurements-no-trend", said(words::NO_TREND)));
     blocks.push(Block::List(told));
     if is_renamed {
-        blocks.push(para(words::RENAMED));
+        blocks.push(para(said(words::RENAMED)));
     }
 }
 
@@ -144,15 +142,17 @@ fn reason(
     measure: &str,
     earlier: &[&Before<'_>],
 ) -> Option<(&'static str, bool)> {
-    let Some(planned) = source.material.plan.step(step) else { return Some((words::NO_SUCH_STEP, true)) };
+    let Some(planned) = source.material.plan.step(step) else {
+        return Some((said(words::NO_SUCH_STEP), true));
+    };
     if !planned.step.measures.iter().any(|one| part_of(measure, &one.id).is_some()) {
-        return Some((words::NO_SUCH_MEASURE, true));
+        return Some((said(words::NO_SUCH_MEASURE), true));
     }
     let Some(now) = held.iter().find(|now| now.step == step && now.measure == measure) else {
         // In a draft it may still be read.
         let is_over = source.facts.status != Status::Draft;
-        return is_over.then_some((words::NOT_READ_TODAY, false));
+        return is_over.then_some((said(words::NOT_READ_TODAY), false));
     };
     let is_shown = |one: &&Before<'_>| is_of(one, now) && in_unit(one.value, one.unit, now.unit).is_some();
-    (!earlier.iter().any(is_shown)).then_some((words::NOT_COMPARABLE, false))
+    (!earlier.iter().any(is_shown)).then_some((said(words::NOT_COMPARABLE), false))
 }

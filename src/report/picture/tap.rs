@@ -38,10 +38,10 @@ pub(super) fn draw(grid: &[Vec<TapCell>], width: f32, most: f32) -> Picture {
     });
     let mut y = bottom + 12.0;
     for (cell, meaning) in [
-        (TapCell::Lower, "rings lower than its surroundings: dull, look again"),
-        (TapCell::Higher, "rings higher than its surroundings"),
-        (TapCell::Even, "rings like its surroundings"),
-        (TapCell::Empty, "no clear tone, or not tapped"),
+        (TapCell::Lower, say!("rings lower than its surroundings: dull, look again")),
+        (TapCell::Higher, say!("rings higher than its surroundings")),
+        (TapCell::Even, say!("rings like its surroundings")),
+        (TapCell::Empty, say!("no clear tone, or not tapped")),
     ] {
         let count = grid.iter().flatten().filter(|other| **other == cell).count();
         if count > 0 {
