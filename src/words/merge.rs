@@ -133,7 +133,6 @@ mod tests {
         let filled = first
             .po
             .replace("msgid \"Look\"\nmsgstr \"\"", "msgid \"Look\"\nmsgstr \"Ansehen\"")
-            .replace("msgstr \"\"\n\n", "msgstr \"\"\n\n")
             .replace(
                 "msgid \"Push with 150 N.\"\nmsgstr \"\"",
                 "msgid \"Push with 150 N.\"\nmsgstr \"Mit 15 N drücken.\"",
