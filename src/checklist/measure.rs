@@ -104,32 +104,33 @@ impl Measure {
     /// The limit in words, or nothing where the checklist gives none.
     pub fn limit_words(&self) -> Option<String> {
         let range = |min: &Option<u32>, max: &Option<u32>| match (min, max) {
-            (Some(min), Some(max)) => Some(format!("{min} to {max}")),
-            (Some(min), None) => Some(format!("at least {min}")),
-            (None, Some(max)) => Some(format!("at most {max}")),
+            (Some(min), Some(max)) => Some(say!("{min} to {max}", min = min, max = max)),
+            (Some(min), None) => Some(say!("at least {min}", min = min)),
+            (None, Some(max)) => Some(say!("at most {max}", max = max)),
             (None, None) => None,
         };
         match &self.kind {
             MeasureKind::Number { limit, .. } => limit.as_ref().map(ToString::to_string),
             MeasureKind::Pair { unit, limit, max_difference } => {
-                let each = limit.as_ref().map(|limit| format!("each {limit}"));
+                let each = limit.as_ref().map(|limit| say!("each {limit}", limit = limit));
                 let apart = max_difference
                     .as_ref()
-                    .map(|most| format!("left and right at most {most} {} apart", unit.symbol()));
+                    .map(|most| say!("left and right at most {most} {} apart", unit.symbol(), most = most));
                 let words: Vec<String> = each.into_iter().chain(apart).collect();
                 (!words.is_empty()).then(|| words.join("; "))
             }
             MeasureKind::Count { min, max, .. } => range(min, max),
             MeasureKind::Choice { accept, .. } => {
-                (!accept.is_empty()).then(|| format!("good: {}", accept.join(", ")))
+                (!accept.is_empty()).then(|| say!("good: {}", accept.join(", ")))
             }
             MeasureKind::Text => None,
-            MeasureKind::Table { compute } => {
-                Some(format!("judged by the {compute} computation, with the limits of the table"))
-            }
+            MeasureKind::Table { compute } => Some(say!(
+                "judged by the {compute} computation, with the limits of the table",
+                compute = compute
+            )),
             MeasureKind::Date { not_before_today, not_before } => match (not_before_today, not_before) {
-                (true, _) => Some("not before today".to_string()),
-                (_, Some(date)) => Some(format!("not before {date}")),
+                (true, _) => Some(say!("not before today").to_string()),
+                (_, Some(date)) => Some(say!("not before {date}", date = date)),
                 _ => None,
             },
             MeasureKind::LoadDeflection(series) => Some(series_words(series)),
@@ -176,12 +177,12 @@ impl Measure {
 }
 
 fn series_words(series: &SeriesDemand) -> String {
-    let mut words = vec![format!("load at most {} {}", series.max_load, series.load_unit.symbol())];
+    let mut words = vec![say!("load at most {} {}", series.max_load, series.load_unit.symbol())];
     if let Some(min) = &series.min_stiffness {
-        words.push(format!("stiffness at least {min} N/mm"));
+        words.push(say!("stiffness at least {min} N/mm", min = min));
     }
     if let Some(percent) = &series.max_side_difference_percent {
-        words.push(format!("directions at most {percent} % apart"));
+        words.push(say!("directions at most {percent} % apart", percent = percent));
     }
     words.join("; ")
 }
