@@ -289,7 +289,7 @@ pub(super) fn read_configuration(step: &Table<'_>) -> Configuration {
         let Some(aspect) = Aspect::parse(&key.value) else {
             table.unknown_word(
                 "unknown-configuration",
-                mark!("part of a configuration"),
+                say!("part of a configuration"),
                 &key,
                 Aspect::ALL.map(Aspect::word),
             );
@@ -299,7 +299,7 @@ pub(super) fn read_configuration(step: &Table<'_>) -> Configuration {
             Some(setting) => configuration.set(aspect, setting),
             None => {
                 let known = aspect.settings().iter().map(|setting| setting.word());
-                table.unknown_word("unknown-configuration", mark!("setting"), &word, known);
+                table.unknown_word("unknown-configuration", say!("setting"), &word, known);
             }
         }
     }
@@ -314,7 +314,7 @@ fn read_looks_at(step: &Table<'_>) -> Vec<LaidOpen> {
             Some(place) => places.push(place),
             None => step.unknown_word(
                 "unknown-place",
-                mark!("place that a configuration lays open"),
+                say!("place that a configuration lays open"),
                 &word,
                 LaidOpen::ALL.iter().map(|place| place.word()),
             ),
@@ -326,13 +326,13 @@ fn read_looks_at(step: &Table<'_>) -> Vec<LaidOpen> {
 fn read_condition(table: Table<'_>) -> Option<Condition> {
     let equipment = |word: Located<String>| {
         if !EQUIPMENT.contains(&word.value.as_str()) {
-            table.unknown_word("unknown-equipment", mark!("equipment"), &word, EQUIPMENT.iter().copied());
+            table.unknown_word("unknown-equipment", say!("equipment"), &word, EQUIPMENT.iter().copied());
         }
         word.value
     };
     let kind = |word: Located<String>, known: &[(&'static str, &str)], what: &str| {
         if !known.iter().any(|(id, _)| *id == word.value) {
-            table.unknown_word("unknown-kind", what, &word, known.iter().map(|(id, _)| *id));
+            table.unknown_word("unknown-kind", said(what), &word, known.iter().map(|(id, _)| *id));
         }
         word.value
     };
@@ -425,7 +425,7 @@ fn known_kinds(
 ) -> Vec<Located<String>> {
     let words = table.texts(key);
     for word in words.iter().filter(|word| !known.iter().any(|(id, _)| *id == word.value)) {
-        table.unknown_word("unknown-kind", what, word, known.iter().map(|(id, _)| *id));
+        table.unknown_word("unknown-kind", said(what), word, known.iter().map(|(id, _)| *id));
     }
     words
 }

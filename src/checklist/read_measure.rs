@@ -185,7 +185,7 @@ fn read_table(table: &Table<'_>) -> Option<MeasureKind> {
     if !COMPUTATIONS.contains(&compute.value.as_str()) {
         table.unknown_word(
             "unknown-computation",
-            mark!("computation"),
+            say!("computation"),
             &compute,
             COMPUTATIONS.iter().copied(),
         );
@@ -208,7 +208,7 @@ fn read_choice(table: &Table<'_>) -> Option<MeasureKind> {
     for word in accept.iter().filter(|word| !choices.iter().any(|choice| choice.value == word.value)) {
         table.unknown_word(
             "unknown-choice",
-            mark!("choice here"),
+            say!("choice here"),
             word,
             choices.iter().map(|choice| choice.value.as_str()),
         );

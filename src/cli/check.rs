@@ -19,8 +19,9 @@ pub(super) fn check(cli: &Cli, args: &CheckArgs, out: &mut Output) -> Result<u8,
         for row in RULE_IDS {
             out.line(&format!("{:<20} {}", row.id, row.status));
         }
+        out.line("");
         out.line(say!(
-            "\nS read; P partly read, the rest from memory; M from memory; R still to be compared by a person"
+            "S read; P partly read, the rest from memory; M from memory; R still to be compared by a person"
         ));
         return Ok(exit::DONE);
     }
@@ -186,7 +187,8 @@ fn explain(code: &str, out: &mut Output) -> Result<u8, Failure> {
                 first_sentence(said(rule.doc))
             ));
         }
-        out.line(say!("\nspanwise check --explain CODE tells why, with a bad and a good example"));
+        out.line("");
+        out.line(say!("spanwise check --explain CODE tells why, with a bad and a good example"));
         return Ok(exit::DONE);
     }
     let Some(rule) = rules::find(code) else {
