@@ -3,7 +3,8 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use crate::quantity::{Limit, Number, Unit};
+use crate::quantity::{Limit, Number, Quantity, Unit};
+use crate::words::{self, of_checklist};
 
 /// One demanded (or offered) measurement of a step.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -110,18 +111,19 @@ impl Measure {
             (None, None) => None,
         };
         match &self.kind {
-            MeasureKind::Number { limit, .. } => limit.as_ref().map(ToString::to_string),
+            MeasureKind::Number { limit, .. } => limit.as_ref().map(range_words),
             MeasureKind::Pair { unit, limit, max_difference } => {
-                let each = limit.as_ref().map(|limit| say!("each {limit}", limit = limit));
-                let apart = max_difference
-                    .as_ref()
-                    .map(|most| say!("left and right at most {most} {} apart", unit.symbol(), most = most));
+                let each = limit.as_ref().map(|limit| say!("each {limit}", limit = range_words(limit)));
+                let apart = max_difference.as_ref().map(|most| {
+                    say!("left and right at most {most} {} apart", unit.symbol(), most = figure(most))
+                });
                 let words: Vec<String> = each.into_iter().chain(apart).collect();
                 (!words.is_empty()).then(|| words.join("; "))
             }
             MeasureKind::Count { min, max, .. } => range(min, max),
             MeasureKind::Choice { accept, .. } => {
-                (!accept.is_empty()).then(|| say!("good: {}", accept.join(", ")))
+                let accepted = || accept.iter().map(|choice| of_checklist(choice)).collect::<Vec<_>>();
+                (!accept.is_empty()).then(|| say!("good: {}", accepted().join(", ")))
             }
             MeasureKind::Text => None,
             MeasureKind::Table { compute } => Some(say!(
@@ -130,7 +132,7 @@ impl Measure {
             )),
             MeasureKind::Date { not_before_today, not_before } => match (not_before_today, not_before) {
                 (true, _) => Some(say!("not before today").to_string()),
-                (_, Some(date)) => Some(say!("not before {date}", date = date)),
+                (_, Some(date)) => Some(say!("not before {date}", date = words::date(*date))),
                 _ => None,
             },
             MeasureKind::LoadDeflection(series) => Some(series_words(series)),
@@ -176,13 +178,29 @@ impl Measure {
     }
 }
 
+/// A number as the language writes it.
+fn figure(number: &Number) -> String {
+    words::number(&number.to_string()).into_owned()
+}
+
+fn range_words(limit: &Limit) -> String {
+    let shown = |quantity: &Quantity| words::number(&quantity.to_string()).into_owned();
+    match (limit.min(), limit.max()) {
+        (Some(low), Some(high)) if low.unit == high.unit => say!("{} to {}", figure(&low.value), shown(high)),
+        (Some(low), Some(high)) => say!("{} to {}", shown(low), shown(high)),
+        (Some(low), None) => say!("at least {}", shown(low)),
+        (None, Some(high)) => say!("at most {}", shown(high)),
+        (None, None) => limit.to_string(),
+    }
+}
+
 fn series_words(series: &SeriesDemand) -> String {
-    let mut words = vec![say!("load at most {} {}", series.max_load, series.load_unit.symbol())];
+    let mut words = vec![say!("load at most {} {}", figure(&series.max_load), series.load_unit.symbol())];
     if let Some(min) = &series.min_stiffness {
-        words.push(say!("stiffness at least {min} N/mm", min = min));
+        words.push(say!("stiffness at least {min} N/mm", min = figure(min)));
     }
     if let Some(percent) = &series.max_side_difference_percent {
-        words.push(say!("directions at most {percent} % apart", percent = percent));
+        words.push(say!("directions at most {percent} % apart", percent = figure(percent)));
     }
     words.join("; ")
 }

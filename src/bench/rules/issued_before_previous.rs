@@ -3,6 +3,7 @@
 use crate::bench::rule::{FoundBy, Rule};
 use crate::bench::subject::Subject;
 use crate::diagnostic::{Diagnostic, Weight};
+use crate::words::date;
 
 pub const RULE: Rule = Rule {
     code: "issued-before-previous",
@@ -71,9 +72,9 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         let message = say!(
             "{} was issued {}, before {} of {}",
             own.version.value,
-            own.issued,
+            date(own.issued),
             previous.version(),
-            previous.checklist.issued
+            date(previous.checklist.issued)
         );
         found.push(
             subject

@@ -3,6 +3,7 @@
 use crate::bench::rule::{FoundBy, Rule};
 use crate::bench::subject::Subject;
 use crate::diagnostic::{Diagnostic, Weight};
+use crate::words::date;
 
 pub const RULE: Rule = Rule {
     code: "issued-in-future",
@@ -46,7 +47,11 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 .fault(
                     RULE.code,
                     subject.of_head("issued"),
-                    say!("issued {issued} lies after today, {}", subject.world.today, issued = issued),
+                    say!(
+                        "issued {issued} lies after today, {}",
+                        date(subject.world.today),
+                        issued = date(issued)
+                    ),
                 )
                 .hint(say!("correct the date, or issue it on that day")),
         );

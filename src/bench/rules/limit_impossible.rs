@@ -3,6 +3,7 @@
 
 use crate::bench::rule::{FoundBy, Rule};
 use crate::bench::subject::Subject;
+use crate::bench::text::figure;
 use crate::checklist::{Measure, MeasureKind};
 use crate::diagnostic::{Diagnostic, Weight};
 use crate::quantity::Number;
@@ -63,7 +64,7 @@ fn impossible(measure: &Measure) -> Vec<Told> {
         let number = number.as_ref().filter(|number| **number < zero)?;
         Some((
             key,
-            say!("{key} is negative: {number}", key = key, number = number),
+            say!("{key} is negative: {number}", key = key, number = figure(number)),
             say!("give it without the sign"),
         ))
     };
@@ -77,12 +78,12 @@ fn impossible(measure: &Measure) -> Vec<Told> {
             told.extend(negative("max_side_difference_percent", &series.max_side_difference_percent));
             told.extend(negative("take_up", &series.take_up));
             if series.max_load <= zero {
-                let message = say!("a ceiling of {} allows no load at all", series.max_load);
+                let message = say!("a ceiling of {} allows no load at all", figure(&series.max_load));
                 told.push(("max_load", message, say!("give the highest load that may be put on")));
             } else if series.take_up.as_ref().is_some_and(|take_up| *take_up >= series.max_load) {
                 let message = say!(
                     "no point would be fitted: play is taken up only at the ceiling of {}",
-                    series.max_load
+                    figure(&series.max_load)
                 );
                 told.push(("take_up", message, say!("give a load well below max_load")));
             }

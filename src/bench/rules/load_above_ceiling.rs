@@ -5,6 +5,7 @@ use std::cmp::Ordering;
 
 use crate::bench::rule::{FoundBy, Rule};
 use crate::bench::subject::Subject;
+use crate::bench::text::figure;
 use crate::checklist::{Kind, MeasureKind};
 use crate::diagnostic::{Diagnostic, Weight};
 use crate::quantity::Quantity;
@@ -74,7 +75,11 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             .fault(
                 RULE.code,
                 span,
-                say!("{load} is above the type's ceiling of {ceiling}", load = load, ceiling = ceiling),
+                say!(
+                    "{load} is above the type's ceiling of {ceiling}",
+                    load = figure(load),
+                    ceiling = figure(&ceiling)
+                ),
             )
             .hint(say!("lower it; the type's manual governs"))
     };

@@ -110,3 +110,53 @@ fn configuration() -> String {
     }
     text
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::words::{Language, with_language};
+
+    #[test]
+    fn every_meaning_of_the_table_has_its_german_in_the_reference() {
+        with_language(Language::German, || {
+            let text = reference();
+            for shape in CHECKLIST.all() {
+                for english in shape.keys.iter().map(|key| key.meaning).chain([shape.about]) {
+                    let german = said(english);
+                    assert!(german != english && text.contains(german), "{}: {english}", shape.name);
+                }
+            }
+        });
+    }
+
+    /// Outside of code and lists of the format's own words nothing is left in plain letters.
+    #[test]
+    fn every_word_of_the_reference_comes_from_the_catalogue() {
+        let text = with_language(Language::Proof, reference);
+        let mut is_code = false;
+        let mut left = Vec::new();
+        for line in text.lines() {
+            is_code ^= line.starts_with("```");
+            let outside: String = line.split('`').step_by(2).collect();
+            // What stands in a list of words, behind the colon of its kind or in a column of its own.
+            let words = outside.split(|c: char| !c.is_alphanumeric());
+            let is_plain = |word: &&str| word.len() > 3 && word.chars().all(|c| c.is_ascii_alphabetic());
+            if !is_code && !line.starts_with("```") {
+                left.extend(words.filter(is_plain).map(str::to_string));
+            }
+        }
+        let known: Vec<&str> = CHECKLIST
+            .all()
+            .iter()
+            .flat_map(|shape| shape.keys)
+            .flat_map(|key| match key.form {
+                Form::Word(words) | Form::Words(words) => words(),
+                _ => Vec::new(),
+            })
+            .chain(Aspect::ALL.iter().flat_map(|aspect| aspect.settings()).map(|setting| setting.word()))
+            .flat_map(|word| word.split('-'))
+            .collect();
+        left.retain(|word| !known.contains(&word.as_str()));
+        assert!(left.is_empty(), "{left:?}");
+    }
+}
