@@ -12,6 +12,7 @@ use spanwise::bench::{Bench, FoundBy, RULE_IDS, Reading, Report, check, files_of
 use spanwise::checklist::{Library, builtin_sources};
 use spanwise::diagnostic::{Source, Weight, render};
 use spanwise::plan::{ComposeInput, compose};
+use spanwise::words::{Language, said, with_language};
 
 fn day() -> NaiveDate {
     NaiveDate::from_ymd_opt(2026, 12, 1).unwrap_or_default()
@@ -279,4 +280,153 @@ fn two_measurements_of_one_id_are_told_at_the_second() {
     let place = &found[0].place;
     assert_eq!(&place.source.text[place.span.clone()], "\"play\"");
     assert!(found[0].related[0].place.span.start < place.span.start && found.len() == 1);
+}
+
+#[test]
+fn every_rule_is_explained_in_german() {
+    with_language(Language::German, || {
+        for rule in rules::ALL {
+            for text in [rule.doc, rule.why] {
+                let german = said(text);
+                assert!(german != text && german.ends_with('.'), "{}: {german}", rule.code);
+            }
+        }
+    });
+}
+
+/// Told in the words of others: the readers of TOML, quantities, records and registers, and the library that reads versions.
+const OF_OTHER_READERS: &[&str] = &[
+    "duplicate-id",
+    "duplicate-key",
+    "empty-text",
+    "hash-form",
+    "issued-altered",
+    "issued-missing",
+    "issued-twice",
+    "key-form",
+    "limit-form",
+    "missing-key",
+    "not-a-number",
+    "not-a-quantity",
+    "not-a-range",
+    "range-upside-down",
+    "toml-syntax",
+    "unknown-key",
+    "unknown-unit",
+    "unknown-word",
+    "version-form",
+    "wrong-type",
+];
+
+/// What a message takes over and the example need not name: keys and settings of the format, ids of the library, the words of
+/// versions.
+const NEUTRAL: &[&str] = &[
+    "composite",
+    "sailplane",
+    "configuration",
+    "derigged",
+    "tolerance",
+    "tailplane",
+    "connected",
+    "disconnected",
+    "number",
+    "text",
+    "max_load",
+    "patch",
+    "major",
+    "minor",
+    "varn",
+    "drovel",
+    "mine",
+    "play",
+    "toml",
+    "unit",
+    "wings",
+];
+
+/// Plain words of four letters or more that do not stand in the example.
+fn leftovers<'t>(text: &'t str, example: &str) -> Vec<&'t str> {
+    text.split(|c: char| !c.is_alphanumeric() && c != '_')
+        .filter(|word| word.len() >= 4 && word.chars().all(|c| c.is_ascii_alphabetic() || c == '_'))
+        .filter(|word| !example.contains(word) && !NEUTRAL.contains(word))
+        .collect()
+}
+
+/// In the proof language every word of the catalogue has other letters: what can still be read does not come from it.
+#[test]
+fn every_message_of_the_check_comes_from_the_catalogue() {
+    let mut wrong = Vec::new();
+    let mut judged = 0;
+    with_language(Language::Proof, || {
+        for rule in rules::ALL.iter().filter(|rule| !OF_OTHER_READERS.contains(&rule.code)) {
+            if matches!(rule.found_by, FoundBy::Disk | FoundBy::Pack | FoundBy::Plan) {
+                continue;
+            }
+            for fault in example(rule.bad).found {
+                // The reader of TOML says so for all.
+                if fault.message.contains("is no known") {
+                    continue;
+                }
+                let related = fault.related.iter().map(|beside| beside.label.as_str());
+                for text in [fault.message.as_str(), fault.label.as_str()].into_iter().chain(related) {
+                    let left = leftovers(text, &fault.place.source.text);
+                    if !left.is_empty() {
+                        wrong.push(format!("{}: {text} {left:?}", rule.code));
+                    }
+                    judged += 1;
+                }
+                let hint = fault
+                    .hint
+                    .filter(|hint| !["did you mean", "known here"].iter().any(|own| hint.starts_with(own)));
+                if let Some(hint) = hint {
+                    let left = leftovers(&hint, &fault.place.source.text);
+                    if !left.is_empty() {
+                        wrong.push(format!("{}: hint {hint} {left:?}", rule.code));
+                    }
+                }
+            }
+        }
+    });
+    assert!(judged > 100, "{judged}");
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn a_faulty_checklist_is_told_in_german() {
+    let fragment = "people = 0\nloads = true\nafter = [\"example-module.nowhere\"]\n\
+        configuration = { wings = \"derigged\", support = \"trestles\" }\n\
+        [[step.measure]]\nid = \"play\"\ntitle = \"Play\"\nkind = \"number\"\nunit = \"mm\"\nmax = \"0.3\"\n";
+    let told = with_language(Language::German, || {
+        let found = example(fragment).found;
+        found
+            .iter()
+            .map(|fault| (fault.code, fault.message.clone(), fault.hint.clone().unwrap_or_default()))
+            .collect::<Vec<_>>()
+    });
+    for (code, message, hint) in [
+        ("zero", "„people“ kann nicht 0 sein", "mindestens 1 angeben"),
+        (
+            "caution-missing",
+            "„example-module.step-1“ belastet die Struktur und hat keinen Vorsichtshinweis",
+            "einen Vorsichtshinweis ergänzen, der die Gefahr nennt und auf das Wartungshandbuch des Musters verweist",
+        ),
+        (
+            "unknown-step",
+            "„example-module.step-1“ nennt den Schritt „example-module.nowhere“, den es nicht gibt",
+            "den Schritt schreiben, oder den Namen herausnehmen",
+        ),
+        (
+            "impossible-configuration",
+            "das kann nicht sein: die Böcke stehen unter den Flügeln, und die Flügel sind ab",
+            "ein bloßer Rumpf steht auf seinem Rad oder auf einem Rumpfwagen",
+        ),
+        (
+            "limit-source-missing",
+            "ein Grenzwert ist ohne seine Quelle angegeben",
+            "limit_source = \"…\" ergänzen: Handbuch und Kapitel, oder \"common practice, no source\"",
+        ),
+    ] {
+        let wanted = (code, message.to_string(), hint.to_string());
+        assert!(told.contains(&wanted), "{wanted:?} is missing in {told:#?}");
+    }
 }

@@ -1,4 +1,4 @@
-//! Words of titles and instructions.
+//! Words of titles and instructions; figures in messages.
 
 /// Where sentences begin: the text's start and after a full stop, colon, question mark or line end.
 pub(super) fn sentences(text: &str) -> impl Iterator<Item = &str> {
@@ -26,6 +26,11 @@ pub(super) fn sentences(text: &str) -> impl Iterator<Item = &str> {
 /// The words in order, without what stands between them.
 pub(super) fn words(text: &str) -> impl Iterator<Item = &str> {
     text.split(|c: char| !c.is_alphanumeric() && c != '-' && c != '\'').filter(|word| !word.is_empty())
+}
+
+/// A number or a quantity as the language writes it.
+pub(super) fn figure(value: &impl std::fmt::Display) -> String {
+    crate::words::number(&value.to_string()).into_owned()
 }
 
 /// Whether `phrase` (lower case) stands in `text` (lower case) as whole words.

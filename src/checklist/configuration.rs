@@ -156,11 +156,11 @@ impl Configuration {
         let mut configuration = Configuration::default();
         for part in text.split(',').map(str::trim).filter(|part| !part.is_empty()) {
             let Some((aspect_word, setting_word)) = part.split_once(['=', ':']) else {
-                return Err(format!("\"{part}\" is no setting; write it like tailplane=off"));
+                return Err(say!("\"{part}\" is no setting; write it like tailplane=off", part = part));
             };
             let known: Vec<&str> = Aspect::ALL.iter().map(|aspect| aspect.word()).collect();
             let Some(aspect) = Aspect::parse(aspect_word.trim()) else {
-                return Err(format!(
+                return Err(say!(
                     "\"{}\" is no part of a configuration; known: {}",
                     aspect_word.trim(),
                     known.join(", ")
@@ -168,7 +168,7 @@ impl Configuration {
             };
             let Some(setting) = aspect.parse_setting(setting_word.trim()) else {
                 let known: Vec<&str> = aspect.settings().iter().map(|setting| setting.word()).collect();
-                return Err(format!(
+                return Err(say!(
                     "{} cannot be \"{}\"; known: {}",
                     aspect.word(),
                     setting_word.trim(),
@@ -177,7 +177,12 @@ impl Configuration {
             };
             if let Some(before) = configuration.get(aspect).filter(|before| *before != setting) {
                 let (word, one, other) = (aspect.word(), before.word(), setting.word());
-                return Err(format!("{word} is given as {one} and as {other}; give the one that holds"));
+                return Err(say!(
+                    "{word} is given as {one} and as {other}; give the one that holds",
+                    word = word,
+                    one = one,
+                    other = other
+                ));
             }
             configuration.set(aspect, setting);
         }

@@ -7,6 +7,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Aspect, Setting};
+use crate::words::said;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -36,71 +37,91 @@ const ROWS: &[Row] = &[
     (
         LaidOpen::TailplaneFittings,
         "tailplane-fittings",
-        "the fittings between tailplane and fin",
+        mark!("the fittings between tailplane and fin"),
         &[(Aspect::Tailplane, Setting::Off)],
     ),
     (
         LaidOpen::ElevatorConnection,
         "elevator-connection",
-        "the elevator's connection, made",
+        mark!("the elevator's connection, made"),
         &[(Aspect::Tailplane, Setting::On)],
     ),
-    (LaidOpen::WingRoot, "wing-root", "the root rib and its bushings", &[(Aspect::Wings, Setting::Derigged)]),
-    (LaidOpen::LiftPins, "lift-pins", "the lift pins and their bores", &[(Aspect::Wings, Setting::Derigged)]),
-    (LaidOpen::SparStub, "spar-stub", "the spar stub or tongue", &[(Aspect::Wings, Setting::Derigged)]),
-    (LaidOpen::DragPins, "drag-pins", "the drag pins and their bores", &[(Aspect::Wings, Setting::Derigged)]),
+    (
+        LaidOpen::WingRoot,
+        "wing-root",
+        mark!("the root rib and its bushings"),
+        &[(Aspect::Wings, Setting::Derigged)],
+    ),
+    (
+        LaidOpen::LiftPins,
+        "lift-pins",
+        mark!("the lift pins and their bores"),
+        &[(Aspect::Wings, Setting::Derigged)],
+    ),
+    (
+        LaidOpen::SparStub,
+        "spar-stub",
+        mark!("the spar stub or tongue"),
+        &[(Aspect::Wings, Setting::Derigged)],
+    ),
+    (
+        LaidOpen::DragPins,
+        "drag-pins",
+        mark!("the drag pins and their bores"),
+        &[(Aspect::Wings, Setting::Derigged)],
+    ),
     (
         LaidOpen::WingRootControls,
         "wing-root-controls",
-        "the control connections at the wing root, made",
+        mark!("the control connections at the wing root, made"),
         &[(Aspect::Wings, Setting::Rigged), (Aspect::Controls, Setting::Connected)],
     ),
     (
         LaidOpen::HingeAlone,
         "hinge-alone",
-        "a surface's hinge by itself, without its circuit",
+        mark!("a surface's hinge by itself, without its circuit"),
         &[(Aspect::Controls, Setting::Disconnected)],
     ),
     (
         LaidOpen::WholeCircuit,
         "whole-circuit",
-        "a control circuit from stick to surface",
+        mark!("a control circuit from stick to surface"),
         &[(Aspect::Controls, Setting::Connected)],
     ),
     (
         LaidOpen::UnderSeatPan,
         "under-seat-pan",
-        "what lies under the seat pan",
+        mark!("what lies under the seat pan"),
         &[(Aspect::Panels, Setting::Out)],
     ),
     (
         LaidOpen::BehindPanels,
         "behind-panels",
-        "what lies behind the panels",
+        mark!("what lies behind the panels"),
         &[(Aspect::Panels, Setting::Out)],
     ),
     (
         LaidOpen::TailWheelAxle,
         "tail-wheel-axle",
-        "the tail wheel's axle and bearing, turning free",
+        mark!("the tail wheel's axle and bearing, turning free"),
         &[(Aspect::TailWheel, Setting::Clear)],
     ),
     (
         LaidOpen::MainWheelFree,
         "main-wheel-free",
-        "the main wheel, free of the ground",
+        mark!("the main wheel, free of the ground"),
         &[(Aspect::Support, Setting::Trestles)],
     ),
     (
         LaidOpen::RiggedSymmetry,
         "rigged-symmetry",
-        "the lengths and angles of the rigged airframe",
+        mark!("the lengths and angles of the rigged airframe"),
         &[(Aspect::Wings, Setting::Rigged), (Aspect::Tailplane, Setting::On)],
     ),
     (
         LaidOpen::FinFlex,
         "fin-flex",
-        "the fin's give under a side load, its own noises heard",
+        mark!("the fin's give under a side load, its own noises heard"),
         &[
             (Aspect::Wings, Setting::Rigged),
             (Aspect::Support, Setting::Trestles),
@@ -108,8 +129,13 @@ const ROWS: &[Row] = &[
             (Aspect::TailWheel, Setting::Clear),
         ],
     ),
-    (LaidOpen::LiveElectrics, "live-electrics", "electrics at work", &[(Aspect::Power, Setting::On)]),
-    (LaidOpen::BareWiring, "bare-wiring", "wiring and terminals, by hand", &[(Aspect::Power, Setting::Off)]),
+    (LaidOpen::LiveElectrics, "live-electrics", mark!("electrics at work"), &[(Aspect::Power, Setting::On)]),
+    (
+        LaidOpen::BareWiring,
+        "bare-wiring",
+        mark!("wiring and terminals, by hand"),
+        &[(Aspect::Power, Setting::Off)],
+    ),
 ];
 
 impl LaidOpen {
@@ -142,9 +168,9 @@ impl LaidOpen {
         self.row().map_or("", |row| row.1)
     }
 
-    /// In plain words.
+    /// In plain words, in the language that is spoken.
     pub fn words(self) -> &'static str {
-        self.row().map_or("", |row| row.2)
+        self.row().map_or("", |row| said(row.2))
     }
 
     /// The settings that lay it open.

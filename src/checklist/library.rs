@@ -153,9 +153,11 @@ impl Library {
         let diagnostic = Diagnostic::new(
             "version-not-satisfied",
             place,
-            format!(
+            say!(
                 "\"{}\" requires {} {}, which is not in the library",
-                checklist.id.value, requirement.id.value, requirement.range
+                checklist.id.value,
+                requirement.id.value,
+                requirement.range
             ),
         );
         Err(if versions.is_empty() {
@@ -163,7 +165,7 @@ impl Library {
         } else {
             let list: Vec<String> = versions.iter().map(ToString::to_string).collect();
             diagnostic
-                .hint(format!("at hand: {}; install a fitting edition or widen the range", list.join(", ")))
+                .hint(say!("at hand: {}; install a fitting edition or widen the range", list.join(", ")))
         })
     }
 }
@@ -181,7 +183,11 @@ pub fn misplaced(checklist: &Checklist, path: &str) -> Option<Diagnostic> {
     }
     let place = Place::new(&checklist.source, checklist.version.span.clone());
     Some(
-        Diagnostic::new("file-name", place, format!("this edition belongs into a file called {wanted}"))
-            .hint("rename the file, or correct id and version"),
+        Diagnostic::new(
+            "file-name",
+            place,
+            say!("this edition belongs into a file called {wanted}", wanted = wanted),
+        )
+        .hint(say!("rename the file, or correct id and version")),
     )
 }

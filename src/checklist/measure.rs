@@ -102,43 +102,8 @@ pub struct SeriesDemand {
 }
 
 impl Measure {
-    /// The limit in words, or nothing where the checklist gives none.
+    /// The limit in words, in the language that is spoken, or nothing where the checklist gives none.
     pub fn limit_words(&self) -> Option<String> {
-        let range = |min: &Option<u32>, max: &Option<u32>| match (min, max) {
-            (Some(min), Some(max)) => Some(format!("{min} to {max}")),
-            (Some(min), None) => Some(format!("at least {min}")),
-            (None, Some(max)) => Some(format!("at most {max}")),
-            (None, None) => None,
-        };
-        match &self.kind {
-            MeasureKind::Number { limit, .. } => limit.as_ref().map(ToString::to_string),
-            MeasureKind::Pair { unit, limit, max_difference } => {
-                let each = limit.as_ref().map(|limit| format!("each {limit}"));
-                let apart = max_difference
-                    .as_ref()
-                    .map(|most| format!("left and right at most {most} {} apart", unit.symbol()));
-                let words: Vec<String> = each.into_iter().chain(apart).collect();
-                (!words.is_empty()).then(|| words.join("; "))
-            }
-            MeasureKind::Count { min, max, .. } => range(min, max),
-            MeasureKind::Choice { accept, .. } => {
-                (!accept.is_empty()).then(|| format!("good: {}", accept.join(", ")))
-            }
-            MeasureKind::Text => None,
-            MeasureKind::Table { compute } => {
-                Some(format!("judged by the {compute} computation, with the limits of the table"))
-            }
-            MeasureKind::Date { not_before_today, not_before } => match (not_before_today, not_before) {
-                (true, _) => Some("not before today".to_string()),
-                (_, Some(date)) => Some(format!("not before {date}")),
-                _ => None,
-            },
-            MeasureKind::LoadDeflection(series) => Some(series_words(series)),
-        }
-    }
-
-    /// As [`Measure::limit_words`], for people: in the language that is spoken.
-    pub fn limit_shown(&self) -> Option<String> {
         let range = |min: &Option<u32>, max: &Option<u32>| match (min, max) {
             (Some(min), Some(max)) => Some(say!("{} to {}", min, max)),
             (Some(min), None) => Some(say!("at least {}", min)),
@@ -174,7 +139,7 @@ impl Measure {
                 (_, Some(day)) => Some(say!("not before {day}", day = date(*day))),
                 _ => None,
             },
-            MeasureKind::LoadDeflection(series) => Some(series_shown(series)),
+            MeasureKind::LoadDeflection(series) => Some(series_words(series)),
         }
     }
 
@@ -217,7 +182,7 @@ impl Measure {
     }
 }
 
-fn series_shown(series: &SeriesDemand) -> String {
+fn series_words(series: &SeriesDemand) -> String {
     let (most, unit) = (series.max_load.shown(), series.load_unit.symbol());
     let mut words = vec![say!("load at most {most} {unit}", most, unit)];
     if let Some(min) = &series.min_stiffness {
@@ -225,17 +190,6 @@ fn series_shown(series: &SeriesDemand) -> String {
     }
     if let Some(percent) = &series.max_side_difference_percent {
         words.push(say!("directions at most {percent} % apart", percent = percent.shown()));
-    }
-    words.join("; ")
-}
-
-fn series_words(series: &SeriesDemand) -> String {
-    let mut words = vec![format!("load at most {} {}", series.max_load, series.load_unit.symbol())];
-    if let Some(min) = &series.min_stiffness {
-        words.push(format!("stiffness at least {min} N/mm"));
-    }
-    if let Some(percent) = &series.max_side_difference_percent {
-        words.push(format!("directions at most {percent} % apart"));
     }
     words.join("; ")
 }

@@ -11,8 +11,9 @@ use super::{Aspect, Checklist, Condition, Configuration, FORMAT, Kind, LaidOpen,
 use crate::diagnostic::{Diagnostic, Source};
 use crate::source::{Located, Table, read_through, read_toml};
 use crate::vocabulary::{EQUIPMENT, OCCURRENCES, REPORTS, Severity, is_id};
+use crate::words::said;
 
-const ID_HINT: &str = "use lower-case words joined by \".\" or \"-\", such as wing.lift-pins";
+const ID_HINT: &str = mark!("use lower-case words joined by \".\" or \"-\", such as wing.lift-pins");
 /// Most characters of a step's title, so that it fits on one line of the worksheet.
 pub const TITLE_LIMIT: usize = 60;
 
@@ -42,8 +43,8 @@ fn read_root(source: &Arc<Source>, root: Table<'_>) -> Option<Checklist> {
         return root.reject(
             "format-unknown",
             format.span,
-            format!("this program reads checklist format {FORMAT}, not {}", format.value),
-            "use a program that knows this format",
+            say!("this program reads checklist format {FORMAT}, not {}", format.value, FORMAT = FORMAT),
+            say!("use a program that knows this format"),
         );
     }
     let kind_word = root.required_choice("kind", KINDS);
@@ -54,8 +55,9 @@ fn read_root(source: &Arc<Source>, root: Table<'_>) -> Option<Checklist> {
     let author = root.text("author").map_or_else(String::new, |text| text.value);
     let about = root.text("about").map_or_else(String::new, |text| text.value);
     let requires = read_requires(&root);
-    let sections = root.tables("section", "a section").into_iter().filter_map(read_section).collect();
-    let steps: Vec<Located<Step>> = root.tables("step", "a step").into_iter().filter_map(read_step).collect();
+    let sections = root.tables("section", mark!("a section")).into_iter().filter_map(read_section).collect();
+    let steps: Vec<Located<Step>> =
+        root.tables("step", mark!("a step")).into_iter().filter_map(read_step).collect();
     let kind = read_kind(&root, kind_word.map(|kind| kind.value));
     if let Some(id) = &id {
         check_id(&root, id, &['-']);
@@ -99,7 +101,12 @@ fn read_kind(root: &Table<'_>, word: Option<KindWord>) -> Kind {
 
 fn check_id(table: &Table<'_>, id: &Located<String>, joints: &[char]) {
     if !is_id(&id.value, joints) {
-        table.reject::<()>("id-form", id.span.clone(), format!("\"{}\" cannot be an id", id.value), ID_HINT);
+        table.reject::<()>(
+            "id-form",
+            id.span.clone(),
+            say!("\"{}\" cannot be an id", id.value),
+            said(ID_HINT),
+        );
     }
 }
 
@@ -111,10 +118,10 @@ fn report_duplicates(root: &Table<'_>, steps: &[Located<Step>]) {
                 Diagnostic::new(
                     "duplicate-step",
                     root.place(step.span.clone()),
-                    format!("the step \"{}\" stands here a second time", step.value.id),
+                    say!("the step \"{}\" stands here a second time", step.value.id),
                 )
-                .related(root.place(first.span.clone()), "first here")
-                .hint("give one of them another id"),
+                .related(root.place(first.span.clone()), say!("first here"))
+                .hint(say!("give one of them another id")),
             ),
             None => {
                 seen.insert(&step.value.id, step);
@@ -129,8 +136,8 @@ fn read_version(table: &Table<'_>, text: Located<String>) -> Option<Located<Vers
         Err(error) => table.reject(
             "version-form",
             text.span,
-            format!("\"{}\" is no version: {error}", text.value),
-            "write three numbers, such as 1.0.0",
+            say!("\"{}\" is no version: {error}", text.value, error = error),
+            say!("write three numbers, such as 1.0.0"),
         ),
     }
 }
@@ -145,8 +152,8 @@ fn read_requires(root: &Table<'_>) -> Vec<Requirement> {
                 root.reject::<()>(
                     "version-form",
                     range.span,
-                    format!("\"{}\" is no range of versions: {error}", range.value),
-                    "write it like \"^1.0\"",
+                    say!("\"{}\" is no range of versions: {error}", range.value, error = error),
+                    say!("write it like \"^1.0\""),
                 );
             }
         }
@@ -178,8 +185,11 @@ fn read_step(table: Table<'_>) -> Option<Located<Step>> {
         table.reject::<()>(
             "title-long",
             title.span.clone(),
-            format!("the title has {} characters", title.value.chars().count()),
-            format!("keep it to {TITLE_LIMIT}, and put the rest into the instruction"),
+            say!("the title has {} characters", title.value.chars().count()),
+            say!(
+                "keep it to {TITLE_LIMIT}, and put the rest into the instruction",
+                TITLE_LIMIT = TITLE_LIMIT
+            ),
         );
     }
     let span = id.as_ref().map_or(table.span(), |id| id.span.clone());
@@ -200,13 +210,17 @@ fn read_step(table: Table<'_>) -> Option<Located<Step>> {
         kit: table.texts("kit").into_iter().map(|item| item.value).collect(),
         loads: table.flag("loads").unwrap_or(false),
         independent: table.flag("independent").unwrap_or(false),
-        when: table.tables("when", "a condition").into_iter().filter_map(read_condition).collect(),
+        when: table.tables("when", mark!("a condition")).into_iter().filter_map(read_condition).collect(),
         evidence: table
-            .tables("evidence", "an evidence demand")
+            .tables("evidence", mark!("an evidence demand"))
             .into_iter()
             .filter_map(read_evidence)
             .collect(),
-        measures: table.tables("measure", "a measurement").into_iter().filter_map(read_measure).collect(),
+        measures: table
+            .tables("measure", mark!("a measurement"))
+            .into_iter()
+            .filter_map(read_measure)
+            .collect(),
         on_failure: table.table("on_failure", "on_failure").and_then(read_on_failure),
         looks_at: read_looks_at(&table),
     };
@@ -221,8 +235,8 @@ fn check_step(table: &Table<'_>, step: &Step, span: &std::ops::Range<usize>) {
         table.reject::<()>(
             "caution-missing",
             span.clone(),
-            format!("\"{}\" loads the structure and has no caution", step.id),
-            "add a caution that names the danger and defers to the type's manual",
+            say!("\"{}\" loads the structure and has no caution", step.id),
+            say!("add a caution that names the danger and defers to the type's manual"),
         );
     }
     let mut ids = std::collections::BTreeMap::new();
@@ -236,10 +250,10 @@ fn check_step(table: &Table<'_>, step: &Step, span: &std::ops::Range<usize>) {
                 Diagnostic::new(
                     "duplicate-measure",
                     table.place(place(*index)),
-                    format!("\"{}\" has two measurements called \"{}\"", step.id, measure.id),
+                    say!("\"{}\" has two measurements called \"{}\"", step.id, measure.id),
                 )
-                .related(table.place(place(0)), "first here")
-                .hint("give one of them another id"),
+                .related(table.place(place(0)), say!("first here"))
+                .hint(say!("give one of them another id")),
             );
         }
         *index += 1;
@@ -248,8 +262,8 @@ fn check_step(table: &Table<'_>, step: &Step, span: &std::ops::Range<usize>) {
         table.reject::<()>(
             "circular-dependency",
             own.span.clone(),
-            format!("\"{}\" waits for itself", step.id),
-            "take it out of \"after\"",
+            say!("\"{}\" waits for itself", step.id),
+            say!("take it out of \"after\""),
         );
     }
 }
@@ -258,19 +272,24 @@ fn check_step(table: &Table<'_>, step: &Step, span: &std::ops::Range<usize>) {
 pub(super) fn at_least_one(table: &Table<'_>, key: &'static str, default: u32) -> u32 {
     let Some(number) = table.whole(key) else { return default };
     if number.value == 0 {
-        table.reject::<()>("zero", number.span, format!("\"{key}\" cannot be 0"), "give at least 1");
+        table.reject::<()>(
+            "zero",
+            number.span,
+            say!("\"{key}\" cannot be 0", key = key),
+            say!("give at least 1"),
+        );
     }
     number.value
 }
 
 pub(super) fn read_configuration(step: &Table<'_>) -> Configuration {
     let mut configuration = Configuration::default();
-    let Some(table) = step.table("configuration", "a configuration") else { return configuration };
+    let Some(table) = step.table("configuration", mark!("a configuration")) else { return configuration };
     for (key, word) in table.all_texts() {
         let Some(aspect) = Aspect::parse(&key.value) else {
             table.unknown_word(
                 "unknown-configuration",
-                "part of a configuration",
+                say!("part of a configuration"),
                 &key,
                 Aspect::ALL.map(Aspect::word),
             );
@@ -280,7 +299,7 @@ pub(super) fn read_configuration(step: &Table<'_>) -> Configuration {
             Some(setting) => configuration.set(aspect, setting),
             None => {
                 let known = aspect.settings().iter().map(|setting| setting.word());
-                table.unknown_word("unknown-configuration", "setting", &word, known);
+                table.unknown_word("unknown-configuration", say!("setting"), &word, known);
             }
         }
     }
@@ -295,7 +314,7 @@ fn read_looks_at(step: &Table<'_>) -> Vec<LaidOpen> {
             Some(place) => places.push(place),
             None => step.unknown_word(
                 "unknown-place",
-                "place that a configuration lays open",
+                say!("place that a configuration lays open"),
                 &word,
                 LaidOpen::ALL.iter().map(|place| place.word()),
             ),
@@ -307,13 +326,13 @@ fn read_looks_at(step: &Table<'_>) -> Vec<LaidOpen> {
 fn read_condition(table: Table<'_>) -> Option<Condition> {
     let equipment = |word: Located<String>| {
         if !EQUIPMENT.contains(&word.value.as_str()) {
-            table.unknown_word("unknown-equipment", "equipment", &word, EQUIPMENT.iter().copied());
+            table.unknown_word("unknown-equipment", say!("equipment"), &word, EQUIPMENT.iter().copied());
         }
         word.value
     };
     let kind = |word: Located<String>, known: &[(&'static str, &str)], what: &str| {
         if !known.iter().any(|(id, _)| *id == word.value) {
-            table.unknown_word("unknown-kind", what, &word, known.iter().map(|(id, _)| *id));
+            table.unknown_word("unknown-kind", said(what), &word, known.iter().map(|(id, _)| *id));
         }
         word.value
     };
@@ -325,13 +344,15 @@ fn read_condition(table: Table<'_>) -> Option<Condition> {
         .extend(table.text("without_build_standard").map(|word| Condition::WithoutBuildStandard(word.value)));
     found.extend(table.number("hours_at_least").map(|hours| Condition::HoursAtLeast(hours.value)));
     found.extend(table.whole("launches_at_least").map(|count| Condition::LaunchesAtLeast(count.value)));
-    found.extend(table.text("report").map(|word| Condition::Reported(kind(word, REPORTS, "kind of report"))));
+    found.extend(
+        table.text("report").map(|word| Condition::Reported(kind(word, REPORTS, mark!("kind of report")))),
+    );
     found.extend(
         table
             .text("occurrence")
-            .map(|word| Condition::Reported(kind(word, OCCURRENCES, "kind of occurrence"))),
+            .map(|word| Condition::Reported(kind(word, OCCURRENCES, mark!("kind of occurrence")))),
     );
-    let any = table.tables("any", "a condition");
+    let any = table.tables("any", mark!("a condition"));
     if !any.is_empty() {
         found.push(Condition::Any(any.into_iter().filter_map(read_condition).collect()));
     }
@@ -340,8 +361,8 @@ fn read_condition(table: Table<'_>) -> Option<Condition> {
         table.reject::<()>(
             "condition-form",
             span,
-            "a condition row has exactly one key",
-            "write each condition as a row of its own: when = [{ … }, { … }]",
+            say!("a condition row has exactly one key"),
+            say!("write each condition as a row of its own: when = [{ … }, { … }]"),
         );
     }
     table.finish();
@@ -374,21 +395,21 @@ fn read_selection(root: &Table<'_>) -> Selection {
         root.reject::<()>(
             "module-unselected",
             0..0,
-            "no report or occurrence selects this module",
-            "add [selected_by] with reports or occurrences",
+            say!("no report or occurrence selects this module"),
+            say!("add [selected_by] with reports or occurrences"),
         );
         return Selection::default();
     };
     let selection = Selection {
-        reports: known_kinds(&table, "reports", REPORTS, "kind of report"),
-        occurrences: known_kinds(&table, "occurrences", OCCURRENCES, "kind of occurrence"),
+        reports: known_kinds(&table, "reports", REPORTS, mark!("kind of report")),
+        occurrences: known_kinds(&table, "occurrences", OCCURRENCES, mark!("kind of occurrence")),
     };
     if selection.reports.is_empty() && selection.occurrences.is_empty() {
         table.reject::<()>(
             "module-unselected",
             table.span(),
-            "no report or occurrence selects this module",
-            "name at least one kind",
+            say!("no report or occurrence selects this module"),
+            say!("name at least one kind"),
         );
     }
     table.finish();
@@ -404,7 +425,7 @@ fn known_kinds(
 ) -> Vec<Located<String>> {
     let words = table.texts(key);
     for word in words.iter().filter(|word| !known.iter().any(|(id, _)| *id == word.value)) {
-        table.unknown_word("unknown-kind", what, word, known.iter().map(|(id, _)| *id));
+        table.unknown_word("unknown-kind", said(what), word, known.iter().map(|(id, _)| *id));
     }
     words
 }

@@ -8,8 +8,9 @@ use crate::diagnostic::Diagnostic;
 use crate::quantity::{LengthRange, LengthRangeError, Number, Quantity, Unit, place_mm};
 use crate::source::{Located, Table};
 use crate::vocabulary::is_id;
+use crate::words::said;
 
-const RANGE_HINT: &str = "write it like \"4250..4310 mm\"";
+const RANGE_HINT: &str = mark!("write it like \"4250..4310 mm\"");
 
 /// Both lists of the file.
 pub(super) struct Hidden {
@@ -19,8 +20,9 @@ pub(super) struct Hidden {
 
 pub(super) fn read_hidden(root: &Table<'_>) -> Hidden {
     let items: Vec<Located<HiddenItem>> =
-        root.tables("hidden_item", "a hidden item").into_iter().filter_map(read_item).collect();
-    let areas = root.tables("mapped_area", "a mapped area").into_iter().filter_map(read_area).collect();
+        root.tables("hidden_item", mark!("a hidden item")).into_iter().filter_map(read_item).collect();
+    let areas =
+        root.tables("mapped_area", mark!("a mapped area")).into_iter().filter_map(read_area).collect();
     report_duplicates(root, &items);
     Hidden { items: items.into_iter().map(|item| item.value).collect(), areas }
 }
@@ -32,8 +34,8 @@ pub(super) fn into_type(root: &Table<'_>, hidden: Hidden, of_type: &mut TypeData
         root.reject::<()>(
             "height-datum-missing",
             root.span_of("type").unwrap_or(0..0),
-            "hidden items have heights, and the type does not say from where heights are counted",
-            "add height_datum = \"…\" to [type]",
+            say!("hidden items have heights, and the type does not say from where heights are counted"),
+            say!("add height_datum = \"…\" to [type]"),
         );
     }
     of_type.hidden_items = hidden.items;
@@ -46,8 +48,8 @@ fn read_item(table: Table<'_>) -> Option<Located<HiddenItem>> {
         table.reject::<()>(
             "id-form",
             id.span.clone(),
-            format!("\"{}\" cannot be an id", id.value),
-            "use lower-case words joined by \"-\" or \".\", such as fin-rib-2",
+            say!("\"{}\" cannot be an id", id.value),
+            say!("use lower-case words joined by \"-\" or \".\", such as fin-rib-2"),
         );
     }
     let title = table.required_text("title");
@@ -104,7 +106,7 @@ pub(super) fn read_range(table: &Table<'_>, key: &'static str) -> Option<LengthR
                 LengthRangeError::UpsideDown { .. } => "range-upside-down",
                 _ => "not-a-range",
             };
-            table.reject(code, text.span, format!("\"{key}\": {error}"), RANGE_HINT)
+            table.reject(code, text.span, format!("\"{key}\": {error}"), said(RANGE_HINT))
         }
     }
 }
@@ -118,20 +120,20 @@ pub(super) fn read_length(table: &Table<'_>, key: &'static str, is_required: boo
         Ok(length) if length.value < Number::from(0) => table.reject(
             "negative-length",
             text.span,
-            format!("\"{key}\" is negative"),
-            "give it without the sign",
+            say!("\"{key}\" is negative", key = key),
+            say!("give it without the sign"),
         ),
         Ok(length) => match place_mm(length.value) {
             Ok(number) => Some(number),
             Err(error) => {
-                table.reject("not-a-quantity", text.span, error.to_string(), "write it like \"5 mm\"")
+                table.reject("not-a-quantity", text.span, error.to_string(), say!("write it like \"5 mm\""))
             }
         },
         Err(error) => table.reject(
             "not-a-quantity",
             text.span,
             format!("\"{key}\": {error}"),
-            "write it with a unit of length, like \"5 mm\"",
+            say!("write it with a unit of length, like \"5 mm\""),
         ),
     }
 }
@@ -144,10 +146,10 @@ fn report_duplicates(root: &Table<'_>, items: &[Located<HiddenItem>]) {
                 Diagnostic::new(
                     "duplicate-hidden-item",
                     root.place(item.span.clone()),
-                    format!("the hidden item \"{}\" stands here a second time", item.value.id),
+                    say!("the hidden item \"{}\" stands here a second time", item.value.id),
                 )
-                .related(root.place(first.span.clone()), "first here")
-                .hint("give one of them another id"),
+                .related(root.place(first.span.clone()), say!("first here"))
+                .hint(say!("give one of them another id")),
             ),
             None => {
                 seen.insert(&item.value.id, item);

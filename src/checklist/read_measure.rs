@@ -81,8 +81,8 @@ fn check_limit_source(table: &Table<'_>, kind: &MeasureKind, source: Option<&str
         table.reject::<()>(
             "limit-source-missing",
             table.span(),
-            "a limit is given without its source",
-            "add limit_source = \"…\": the manual and chapter, or \"common practice, no source\"",
+            say!("a limit is given without its source"),
+            say!("add limit_source = \"…\": the manual and chapter, or \"common practice, no source\""),
         );
     }
 }
@@ -94,8 +94,8 @@ fn required_unit(table: &Table<'_>, key: &'static str) -> Option<Located<Unit>> 
         table.reject::<()>(
             "unit-missing",
             table.span(),
-            format!("the measurement lacks \"{key}\""),
-            format!("add {key} = \"mm\", or whichever unit is meant"),
+            say!("the measurement lacks \"{key}\"", key = key),
+            say!("add {key} = \"mm\", or whichever unit is meant", key = key),
         );
     }
     unit
@@ -152,14 +152,14 @@ impl LimitNumbers {
                 return table.reject(
                     "limit-form",
                     span,
-                    "give either min and max, or nominal and tolerance",
-                    "take out what is too much, or add what is missing",
+                    say!("give either min and max, or nominal and tolerance"),
+                    say!("take out what is too much, or add what is missing"),
                 );
             }
         };
         match made {
             Ok(limit) => Some(Some(limit)),
-            Err(error) => table.reject("limit-form", span, error.to_string(), "correct the figures"),
+            Err(error) => table.reject("limit-form", span, error.to_string(), say!("correct the figures")),
         }
     }
 }
@@ -173,8 +173,8 @@ fn read_count(table: &Table<'_>) -> Option<MeasureKind> {
         return table.reject(
             "limit-empty",
             max.span.clone(),
-            format!("no count can be at least {} and at most {}", min.value, max.value),
-            "exchange min and max, or correct one of them",
+            say!("no count can be at least {} and at most {}", min.value, max.value),
+            say!("exchange min and max, or correct one of them"),
         );
     }
     Some(MeasureKind::Count { unit, min: min.map(|min| min.value), max: max.map(|max| max.value) })
@@ -183,7 +183,12 @@ fn read_count(table: &Table<'_>) -> Option<MeasureKind> {
 fn read_table(table: &Table<'_>) -> Option<MeasureKind> {
     let compute = table.required_text("compute")?;
     if !COMPUTATIONS.contains(&compute.value.as_str()) {
-        table.unknown_word("unknown-computation", "computation", &compute, COMPUTATIONS.iter().copied());
+        table.unknown_word(
+            "unknown-computation",
+            say!("computation"),
+            &compute,
+            COMPUTATIONS.iter().copied(),
+        );
         return None;
     }
     Some(MeasureKind::Table { compute: compute.value })
@@ -196,14 +201,14 @@ fn read_choice(table: &Table<'_>) -> Option<MeasureKind> {
         return table.reject(
             "choices-few",
             table.span(),
-            "a choice needs at least two choices",
-            "add choices = [\"…\", \"…\"]",
+            say!("a choice needs at least two choices"),
+            say!("add choices = [\"…\", \"…\"]"),
         );
     }
     for word in accept.iter().filter(|word| !choices.iter().any(|choice| choice.value == word.value)) {
         table.unknown_word(
             "unknown-choice",
-            "choice here",
+            say!("choice here"),
             word,
             choices.iter().map(|choice| choice.value.as_str()),
         );
@@ -226,16 +231,16 @@ fn read_series(table: &Table<'_>) -> Option<SeriesDemand> {
         table.reject::<()>(
             "ceiling-missing",
             table.span(),
-            "a load-deflection series has no ceiling for the load",
-            "add max_load, in load_unit; the type's manual governs",
+            say!("a load-deflection series has no ceiling for the load"),
+            say!("add max_load, in load_unit; the type's manual governs"),
         );
     }
     if directions.is_empty() || directions.len() > 2 {
         return table.reject(
             "directions-form",
             table.span(),
-            "a series has one or two directions",
-            "write directions = [\"left\", \"right\"]",
+            say!("a series has one or two directions"),
+            say!("write directions = [\"left\", \"right\"]"),
         );
     }
     Some(SeriesDemand {

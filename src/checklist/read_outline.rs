@@ -89,7 +89,7 @@ fn read_station(table: &Table<'_>, key: &'static str, is_required: bool) -> Stat
             "not-a-quantity",
             text.span,
             format!("\"{key}\": {error}"),
-            "write the station with its unit, like \"-2100 mm\"",
+            say!("write the station with its unit, like \"-2100 mm\""),
         ),
     }
 }
@@ -108,7 +108,7 @@ fn read_size(table: &Table<'_>, key: &'static str) -> Option<Number> {
         return Some(length);
     }
     let span = table.span_of(key).unwrap_or_else(|| table.span());
-    table.reject("outline-form", span, format!("\"{key}\" is 0"), "give the length above 0")
+    table.reject("outline-form", span, say!("\"{key}\" is 0", key = key), say!("give the length above 0"))
 }
 
 /// The parts lie where parts of an airframe can lie. What could not be read is not compared.
@@ -116,8 +116,8 @@ fn check_order(table: &Table<'_>, read: &Read) {
     let (Some(nose), Some(tail)) = (&read.nose, &read.tail_end) else { return };
     if nose.value >= tail.value {
         let words =
-            format!("the nose ({} mm) does not lie ahead of the tail end ({} mm)", nose.value, tail.value);
-        table.reject::<()>("outline-order", nose.span.clone(), words, "stations are positive aft");
+            say!("the nose ({} mm) does not lie ahead of the tail end ({} mm)", nose.value, tail.value);
+        table.reject::<()>("outline-order", nose.span.clone(), words, say!("stations are positive aft"));
         return;
     }
     let ends = [("cockpit", &read.cockpit), ("wing_root", &read.wing_root), ("tailplane", &read.tailplane)];
@@ -142,15 +142,17 @@ fn check_order(table: &Table<'_>, read: &Read) {
     if let Some(hinge) = &read.rudder_hinge {
         for (key, edge) in [("fin_root", &read.fin_root), ("fin_top", &read.fin_top)] {
             if let Some(edge) = edge.as_ref().filter(|edge| edge.value >= hinge.value) {
-                let words = format!(
+                let words = say!(
                     "{key} ({} mm) is not ahead of the rudder hinge ({} mm)",
-                    edge.value, hinge.value
+                    edge.value,
+                    hinge.value,
+                    key = key
                 );
                 table.reject::<()>(
                     "outline-order",
                     edge.span.clone(),
                     words,
-                    "the fin ends at the rudder hinge",
+                    say!("the fin ends at the rudder hinge"),
                 );
             }
         }
@@ -171,8 +173,8 @@ fn inside(
     table.reject::<()>(
         "outline-order",
         span.clone(),
-        format!("\"{key}\" lies outside of the fuselage ({} to {} mm)", nose.value, tail.value),
-        "check the station, its sign and its unit: stations count from the type's datum, positive aft",
+        say!("\"{key}\" lies outside of the fuselage ({} to {} mm)", nose.value, tail.value, key = key),
+        say!("check the station, its sign and its unit: stations count from the type's datum, positive aft"),
     );
 }
 
@@ -183,8 +185,12 @@ fn check_spans(table: &Table<'_>, semi_span: Option<Number>, width: Option<Numbe
         table.reject::<()>(
             "outline-form",
             span,
-            format!("the half span ({semi_span} mm) ends inside of the fuselage ({width} mm wide)"),
-            "semi_span runs from the plane of symmetry to the wing tip",
+            say!(
+                "the half span ({semi_span} mm) ends inside of the fuselage ({width} mm wide)",
+                semi_span = semi_span,
+                width = width
+            ),
+            say!("semi_span runs from the plane of symmetry to the wing tip"),
         );
     }
 }

@@ -13,8 +13,8 @@ pub(super) fn read_supplement(root: &Table<'_>) -> Supplement {
         root.reject::<()>(
             "missing-key",
             0..0,
-            "a supplement lacks its [type] table",
-            "add [type] with id, name, seats and datum",
+            say!("a supplement lacks its [type] table"),
+            say!("add [type] with id, name, seats and datum"),
         );
     }
     let mut of_type = of_type.and_then(read_type);
@@ -22,8 +22,10 @@ pub(super) fn read_supplement(root: &Table<'_>) -> Supplement {
     if let Some(of_type) = &mut of_type {
         into_type(root, hidden, of_type);
     }
-    let tighten = root.tables("tighten", "a tightening").into_iter().filter_map(read_tightening).collect();
-    let withdraw = root.tables("withdraw", "a withdrawal").into_iter().filter_map(read_withdrawal).collect();
+    let tighten =
+        root.tables("tighten", mark!("a tightening")).into_iter().filter_map(read_tightening).collect();
+    let withdraw =
+        root.tables("withdraw", mark!("a withdrawal")).into_iter().filter_map(read_withdrawal).collect();
     Supplement { of_type: of_type.unwrap_or_default(), tighten, withdraw }
 }
 
@@ -34,10 +36,12 @@ fn read_type(table: Table<'_>) -> Option<TypeData> {
     let seats = at_least_one(&table, "seats", 1);
     let ceiling = table.text("fin_side_load_ceiling").and_then(|text| match Quantity::parse(&text.value) {
         Ok(quantity) => Some(quantity),
-        Err(error) => table.reject("not-a-quantity", text.span, error.to_string(), "write it like \"150 N\""),
+        Err(error) => {
+            table.reject("not-a-quantity", text.span, error.to_string(), say!("write it like \"150 N\""))
+        }
     });
     let build_standards = table
-        .tables("build_standards", "a build standard")
+        .tables("build_standards", mark!("a build standard"))
         .into_iter()
         .filter_map(|row| {
             let (id, title) = (row.required_text("id"), row.required_text("title"));
@@ -45,10 +49,11 @@ fn read_type(table: Table<'_>) -> Option<TypeData> {
             Some(BuildStandard { id: id?.value, title: title?.value })
         })
         .collect();
-    let stated_variation = table.table("stated_variation", "a stated variation").and_then(read_variation);
+    let stated_variation =
+        table.table("stated_variation", mark!("a stated variation")).and_then(read_variation);
     let height_datum = table.text("height_datum").map(|text| text.value);
     let opening_margin_mm = read_length(&table, "opening_margin", false);
-    let outline = table.table("outline", "an outline").and_then(read_outline);
+    let outline = table.table("outline", mark!("an outline")).and_then(read_outline);
     table.finish();
     Some(TypeData {
         id: id?.value,
@@ -80,8 +85,8 @@ fn read_variation(table: Table<'_>) -> Option<StatedVariation> {
         table.reject::<()>(
             "variation-form",
             table.span(),
-            "a stated variation needs percent above 0, doubt_percent above 0 up to 100, measurement_percent of 0 or more",
-            "state how much sound airframes of the type differ, and who says so",
+            say!("a stated variation needs percent above 0, doubt_percent above 0 up to 100, measurement_percent of 0 or more"),
+            say!("state how much sound airframes of the type differ, and who says so"),
         );
     }
     table.finish();
@@ -127,8 +132,8 @@ fn check_tightening(table: &Table<'_>, tightening: &Tightening) {
         table.reject::<()>(
             "tightening-loosens",
             span.clone(),
-            format!("this would make \"{}\" easier than the programme", tightening.step.value),
-            "withdraw the step with a reason instead, or leave the key out",
+            say!("this would make \"{}\" easier than the programme", tightening.step.value),
+            say!("withdraw the step with a reason instead, or leave the key out"),
         );
     }
     let gives_limit = tightening.min.is_some() || tightening.max.is_some() || tightening.nominal.is_some();
@@ -136,24 +141,24 @@ fn check_tightening(table: &Table<'_>, tightening: &Tightening) {
         table.reject::<()>(
             "measure-missing",
             span.clone(),
-            "a limit is given, but not for which measurement",
-            "add measure = \"…\"",
+            say!("a limit is given, but not for which measurement"),
+            say!("add measure = \"…\""),
         );
     }
     if gives_limit && tightening.limit_source.is_none() {
         table.reject::<()>(
             "limit-source-missing",
             span.clone(),
-            "a limit is given without its source",
-            "add limit_source = \"…\": the manual and chapter, or \"common practice, no source\"",
+            say!("a limit is given without its source"),
+            say!("add limit_source = \"…\": the manual and chapter, or \"common practice, no source\""),
         );
     }
     if tightening.nominal.is_some() != tightening.tolerance.is_some() {
         table.reject::<()>(
             "limit-form",
             span,
-            "nominal and tolerance belong together",
-            "give both, or min and max",
+            say!("nominal and tolerance belong together"),
+            say!("give both, or min and max"),
         );
     }
 }

@@ -12,13 +12,17 @@ use crate::diagnostic::{Diagnostic, Source, in_file_order, render, suggest};
 use crate::hangar::{hangar_above, is_hangar, library_beside, packs};
 use crate::store::texts::{absolute, read_text, read_toml_files};
 use crate::store::{Clock, Hangar as Folder, RealClock};
+use crate::words::said;
 
 pub(super) fn check(cli: &Cli, args: &CheckArgs, out: &mut Output) -> Result<u8, Failure> {
     if args.rule_ids {
         for row in RULE_IDS {
             out.line(&format!("{:<20} {}", row.id, row.status));
         }
-        out.line("\nS read; P partly read, the rest from memory; M from memory; R still to be compared by a person");
+        out.line("");
+        out.line(say!(
+            "S read; P partly read, the rest from memory; M from memory; R still to be compared by a person"
+        ));
         return Ok(exit::DONE);
     }
     if let Some(code) = &args.explain {
@@ -49,43 +53,43 @@ fn tell(args: &CheckArgs, report: &Report, unread: usize, out: &mut Output) -> R
     let is_refused = errors > 0 || args.strict && advice > 0;
     if is_refused {
         let count = told_as(errors, advice);
-        let more = if is_plain { "; spanwise check --explain CODE tells what a code means" } else { "" };
         // Where nothing at all could be read, nothing was judged.
         let is_nothing_judged = unread > 0 && report.checklists + report.records == 0;
-        let text = format!("{count}{more}");
-        return Err(if is_nothing_judged { Failure::failed(count) } else { Failure::refused(text) });
+        return Err(match (is_nothing_judged, is_plain) {
+            (true, _) => Failure::failed(count),
+            (_, true) => Failure::refused(say!(
+                "{count}; spanwise check --explain CODE tells what a code means",
+                count = count
+            )),
+            (_, false) => Failure::refused(count),
+        });
     }
     if is_plain {
-        let records = match report.records {
-            0 => String::new(),
-            1 => " and one record".to_string(),
-            many => format!(" and {many} records"),
+        let editions = say!("1 edition" | "{n} editions" % report.checklists);
+        let read = match report.records {
+            0 => say!("{editions} read, no fault found", editions = editions),
+            records => say!(
+                "{editions} and {records} read, no fault found",
+                editions = editions,
+                records = say!("one record" | "{n} records" % records)
+            ),
         };
-        let advised = match advice {
-            0 => String::new(),
-            advice => format!(", {}", told_as(0, advice)),
-        };
-        let editions = match report.checklists {
-            1 => "1 edition".to_string(),
-            many => format!("{many} editions"),
-        };
-        out.line(&format!("{editions}{records} read, no fault found{advised}"));
+        match advice {
+            0 => out.line(&read),
+            advice => out.line(&format!("{read}, {}", told_as(0, advice))),
+        }
     }
     Ok(exit::DONE)
 }
 
 fn told_as(errors: usize, advice: usize) -> String {
-    let errors = match errors {
-        0 => None,
-        1 => Some("one fault".to_string()),
-        many => Some(format!("{many} faults")),
-    };
-    let advice = match advice {
-        0 => None,
-        1 => Some("one piece of advice".to_string()),
-        many => Some(format!("{many} pieces of advice")),
-    };
-    errors.into_iter().chain(advice).collect::<Vec<_>>().join(" and ")
+    let of_errors = || say!("one fault" | "{n} faults" % errors);
+    let of_advice = || say!("one piece of advice" | "{n} pieces of advice" % advice);
+    match (errors, advice) {
+        (_, 0) => of_errors(),
+        (0, _) => of_advice(),
+        _ => say!("{} and {}", of_errors(), of_advice()),
+    }
 }
 
 /// The files to judge, and what could not even be read.
@@ -176,26 +180,34 @@ fn installed_faults(args: &CheckArgs, files: &[Reading]) -> Vec<Diagnostic> {
 fn explain(code: &str, out: &mut Output) -> Result<u8, Failure> {
     if code.is_empty() {
         for rule in rules::ALL {
-            out.line(&format!("{:<26} {:<7} {}", rule.code, rule.weight.word(), first_sentence(rule.doc)));
+            out.line(&format!(
+                "{:<26} {:<7} {}",
+                rule.code,
+                said(rule.weight.word()),
+                first_sentence(said(rule.doc))
+            ));
         }
-        out.line("\nspanwise check --explain CODE tells why, with a bad and a good example");
+        out.line("");
+        out.line(say!("spanwise check --explain CODE tells why, with a bad and a good example"));
         return Ok(exit::DONE);
     }
     let Some(rule) = rules::find(code) else {
         let hint = suggest(code, rules::ALL.iter().map(|rule| rule.code))
-            .unwrap_or_else(|| "spanwise check --explain lists all codes".to_string());
-        return Err(Failure::usage(&format!("there is no code \"{code}\"; {hint}")));
+            .unwrap_or_else(|| say!("spanwise check --explain lists all codes").to_string());
+        return Err(Failure::usage(&say!("there is no code \"{code}\"; {hint}", code = code, hint = hint)));
     };
     out.text(&explained(rule));
     Ok(exit::DONE)
 }
 
 fn explained(rule: &Rule) -> String {
-    let (doc, why) = (wrapped(rule.doc), wrapped(&format!("Why: {}", rule.why)));
-    let mut text = format!("{} ({})\n\n{doc}\n{why}", rule.code, rule.weight.word());
-    for (name, example) in [("Bad", rule.bad), ("Good", rule.good)] {
+    let (doc, why) = (wrapped(said(rule.doc)), wrapped(&say!("Why: {}", said(rule.why))));
+    let mut text = format!("{} ({})\n\n{doc}\n{why}", rule.code, said(rule.weight.word()));
+    let examples =
+        [(say!("Bad (an invented example):"), rule.bad), (say!("Good (an invented example):"), rule.good)];
+    for (head, example) in examples {
         if !example.is_empty() {
-            text.push_str(&format!("\n{name} (an invented example):\n\n"));
+            text.push_str(&format!("\n{head}\n\n"));
             for line in example.lines() {
                 text.push_str(&format!("    {line}").trim_end().replace('\t', "    "));
                 text.push('\n');

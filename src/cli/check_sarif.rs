@@ -10,6 +10,7 @@ use serde_json::{Value, json};
 use super::check_json::Files;
 use crate::bench::{Report, Rule, rules};
 use crate::diagnostic::{Diagnostic, Place, Weight};
+use crate::words::said;
 
 /// The base of paths that were given from the root.
 const ROOT: &str = "ROOT";
@@ -42,15 +43,21 @@ pub(super) fn document(report: &Report) -> Value {
 fn descriptor(rule: &Rule) -> Value {
     let examples = match rule.bad {
         "" => String::new(),
-        bad => format!("\n\nBad:\n\n```toml\n{bad}```\n\nGood:\n\n```toml\n{}```", rule.good),
+        bad => format!(
+            "\n\n{}\n\n```toml\n{bad}```\n\n{}\n\n```toml\n{}```",
+            say!("Bad:"),
+            say!("Good:"),
+            rule.good
+        ),
     };
+    let (doc, why) = (said(rule.doc), said(rule.why));
     json!({
         "id": rule.code,
-        "shortDescription": { "text": rule.doc },
-        "fullDescription": { "text": format!("{} {}", rule.doc, rule.why) },
+        "shortDescription": { "text": doc },
+        "fullDescription": { "text": format!("{doc} {why}") },
         "help": {
-            "text": format!("{} {}", rule.doc, rule.why),
-            "markdown": format!("{}\n\n{}{examples}", rule.doc, rule.why),
+            "text": format!("{doc} {why}"),
+            "markdown": format!("{doc}\n\n{why}{examples}"),
         },
         "defaultConfiguration": { "level": level(rule.weight) },
     })
@@ -65,7 +72,7 @@ fn level(weight: Weight) -> &'static str {
 
 fn result<'a>(fault: &'a Diagnostic, rules: &[&Rule], files: &mut Files<'a>) -> Value {
     let text = match &fault.hint {
-        Some(hint) => format!("{}. Next: {hint}", fault.message.trim_end_matches('.')),
+        Some(hint) => say!("{}. Next: {hint}", fault.message.trim_end_matches('.'), hint = hint),
         None => fault.message.clone(),
     };
     let mut result = json!({

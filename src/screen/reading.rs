@@ -83,7 +83,7 @@ pub fn before(desk: &dyn Desk, step: &PlanStep, measure: &Measure) -> Vec<String
 }
 
 pub fn limit_line(measure: &Measure) -> String {
-    match (measure.limit_shown(), &measure.limit_source) {
+    match (measure.limit_words(), &measure.limit_source) {
         (Some(limit), Some(source)) => {
             say!("limit: {limit} ({source})", limit, source = of_checklist(source))
         }

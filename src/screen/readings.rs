@@ -161,7 +161,7 @@ fn parts(item: &Item<'_>, look: Look) -> Vec<(String, Style)> {
         (of_checklist(&item.measure.title).to_string(), Style::new()),
         (format!(" · {}", of_checklist(&item.planned.step.title)), look.quiet()),
     ];
-    if let Some(limit) = item.measure.limit_shown() {
+    if let Some(limit) = item.measure.limit_words() {
         parts.push((format!(" · {limit}"), look.quiet()));
     }
     parts

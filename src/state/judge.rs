@@ -99,7 +99,7 @@ pub fn judge(
         }
         (MeasureKind::Count { min, max, .. }, ReadingValue::Count { count }) => {
             let is_within = min.is_none_or(|min| *count >= min) && max.is_none_or(|max| *count <= max);
-            match measure.limit_shown() {
+            match measure.limit_words() {
                 Some(limit) => Judgement::within_if(
                     is_within,
                     say!("{count} against {limit}", count = count, limit = limit),

@@ -130,10 +130,8 @@ mod tests {
         let first =
             merged(&texts(&[("a title", "Look"), ("b hint", "Push with 150 N.")]), "", "de").expect("a file");
         assert_eq!((first.translated, first.all), (0, 2));
-        let filled = first
-            .po
-            .replace("msgid \"Look\"\nmsgstr \"\"", "msgid \"Look\"\nmsgstr \"Ansehen\"")
-            .replace(
+        let filled =
+            first.po.replace("msgid \"Look\"\nmsgstr \"\"", "msgid \"Look\"\nmsgstr \"Ansehen\"").replace(
                 "msgid \"Push with 150 N.\"\nmsgstr \"\"",
                 "msgid \"Push with 150 N.\"\nmsgstr \"Mit 15 N drücken.\"",
             );

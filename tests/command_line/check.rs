@@ -320,3 +320,55 @@ fn a_draft_stands_for_no_edition() {
     let path = place.path(NEXT).to_string_lossy().into_owned();
     place.run(&["check", &path]).tells(0, &["1 edition read, no fault found"]);
 }
+
+#[test]
+fn a_check_and_its_explanations_are_told_in_german() {
+    let place = Place::demo();
+    place.write(NEXT, &next("after = [\"records.directives\"]", "after = [\"records.directivs\"]"));
+    let path = place.path(NEXT).to_string_lossy().into_owned();
+    let answer = place.run(&["--language", "de", "check", &path]);
+    answer
+        .tells(3, &["[unknown-step]", "„records.directivs“, den es nicht gibt", "check --explain CODE sagt"]);
+    place.write(NEXT, &next("Fin root and tail boom: lateral", "Fin root and boom: lateral"));
+    place.run(&["--language", "de", "check", &path]).tells(0, &["1 Ausgabe gelesen, kein Fehler gefunden"]);
+    place.run(&["--language", "de", "check", "--explain", "unknown-step"]).tells(
+        0,
+        &[
+            "unknown-step (",
+            "Ein genannter Schritt (after, follow, tighten, withdraw) ist unter dem",
+            "Warum: Kein Plan ließe sich zusammenstellen.",
+            "Schlecht (ein erfundenes Beispiel):",
+            "after = [\"wing.pins-pley\"]",
+            "Gut (ein erfundenes Beispiel):",
+        ],
+    );
+    let sarif = place.run(&["--language", "de", "check", &path, "--sarif"]).expect(0).json();
+    let rule = &sarif["runs"][0]["tool"]["driver"]["rules"][0];
+    assert!(rule["help"]["markdown"].as_str().is_some_and(|text| text.contains("Schlecht:")), "{rule}");
+    assert!(sarif["runs"][0]["results"][0]["ruleId"].is_string());
+}
+
+/// Codes, and what a text names of the program or of a file, stand in the same letters in every language.
+#[test]
+fn explanations_come_from_the_catalogue() {
+    let place = Place::empty();
+    let list = place.run(&["--language", "qps", "check", "--explain"]).expect(0).out;
+    let mut told = 0;
+    for line in list.lines().filter(|line| line.starts_with(|c: char| c.is_ascii_lowercase())) {
+        let (code, rest) = line.split_once(' ').unwrap_or_default();
+        let words = rest.split(|c: char| !c.is_alphabetic());
+        let plain: Vec<&str> = words
+            .filter(|word| word.len() > 3 && word.is_ascii() && !["error", "advice"].contains(word))
+            .collect();
+        assert!(plain.is_empty(), "{code}: {plain:?}");
+        told += 1;
+    }
+    assert!(told > 90, "{list}");
+    let one = place.run(&["--language", "qps", "check", "--explain", "zero"]).expect(0).out;
+    let lines = one.lines().skip(1).filter(|line| !line.starts_with("    "));
+    let plain: Vec<&str> = lines
+        .flat_map(|line| line.split(|c: char| !c.is_alphabetic()))
+        .filter(|word| word.len() > 3 && word.is_ascii())
+        .collect();
+    assert!(plain.is_empty(), "{plain:?} in {one}");
+}

@@ -7,8 +7,10 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "after-the-last",
     weight: Weight::Error,
-    doc: "No step waits for one that comes after every other step (last = true), unless it is one of the last itself.",
-    why: "Both would wait for each other, and no plan could be composed.",
+    doc: mark!(
+        "No step waits for one that comes after every other step (last = true), unless it is one of the last itself."
+    ),
+    why: mark!("Both would wait for each other, and no plan could be composed."),
     bad: r#"id = "example-module.walk"
 last = true
 
@@ -33,14 +35,15 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             if !subject.reach(&reference.value).is_some_and(|other| other.value.last) {
                 continue;
             }
-            let message = format!(
+            let message = say!(
                 "\"{}\" waits for \"{}\", which comes after every other step (last = true)",
-                step.value.id, reference.value
+                step.value.id,
+                reference.value
             );
             found.push(
                 subject
                     .fault(RULE.code, reference.span.clone(), message)
-                    .hint("give this step last = true, too, or take the other out of \"after\""),
+                    .hint(say!("give this step last = true, too, or take the other out of \"after\"")),
             );
         }
     }

@@ -7,8 +7,10 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "basis-missing",
     weight: Weight::Advice,
-    doc: "A step says what it rests on: rule ids, or \"common practice\" where there is no published source.",
-    why: "Whoever shortens the checklist later must know what would go unanswered.",
+    doc: mark!(
+        "A step says what it rests on: rule ids, or \"common practice\" where there is no published source."
+    ),
+    why: mark!("Whoever shortens the checklist later must know what would go unanswered."),
     bad: r#"basis = []
 "#,
     good: r#"basis = ["common practice"]
@@ -33,10 +35,10 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 .fault(
                     RULE.code,
                     span,
-                    format!("\"{}\" names no rule and no practice that it rests on", step.value.id),
+                    say!("\"{}\" names no rule and no practice that it rests on", step.value.id),
                 )
                 .advice()
-                .hint("add basis = [\"…\"], or [\"common practice\"]"),
+                .hint(say!("add basis = [\"…\"], or [\"common practice\"]")),
         );
     }
 }

@@ -9,8 +9,10 @@ use crate::diagnostic::{Diagnostic, Weight, nearest};
 pub const RULE: Rule = Rule {
     code: "basis-other",
     weight: Weight::Advice,
-    doc: "A basis outside the list of rule ids (a directive, a manual's chapter) is looked at once more.",
-    why: "It may be right; the program cannot tell. A misspelt one would go unnoticed.",
+    doc: mark!(
+        "A basis outside the list of rule ids (a directive, a manual's chapter) is looked at once more."
+    ),
+    why: mark!("It may be right; the program cannot tell. A misspelt one would go unnoticed."),
     bad: r#"basis = ["manual chapter 4 (invented)"]
 "#,
     good: r#"basis = ["common practice"]
@@ -30,10 +32,10 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                         .fault(
                             RULE.code,
                             rule.span.clone(),
-                            format!("\"{}\" is on no list of rule ids", rule.value),
+                            say!("\"{}\" is on no list of rule ids", rule.value),
                         )
                         .advice()
-                        .hint("let it stand where it is a directive or a manual's chapter"),
+                        .hint(say!("let it stand where it is a directive or a manual's chapter")),
                 );
             }
         }

@@ -10,8 +10,10 @@ use crate::diagnostic::{Diagnostic, Weight, nearest};
 pub const RULE: Rule = Rule {
     code: "basis-unknown",
     weight: Weight::Error,
-    doc: "A rule id in basis that looks like one of the known families is in the list of rule ids.",
-    why: "The step would answer a rule that does not exist, and the rule that was meant would look unanswered.",
+    doc: mark!("A rule id in basis that looks like one of the known families is in the list of rule ids."),
+    why: mark!(
+        "The step would answer a rule that does not exist, and the rule that was meant would look unanswered."
+    ),
     bad: r#"basis = ["43D(k)"]
 "#,
     good: r#"basis = ["43D(j)"]
@@ -26,12 +28,12 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             if near.is_none() && !FAMILIES.iter().any(|family| rule.value.starts_with(family)) {
                 continue;
             }
-            let hint = near.map(|near| format!("did you mean \"{near}\"?"));
+            let hint = near.map(|near| say!("did you mean \"{near}\"?", near = near));
             found.push(
                 subject
-                    .fault(RULE.code, rule.span.clone(), format!("there is no rule id \"{}\"", rule.value))
+                    .fault(RULE.code, rule.span.clone(), say!("there is no rule id \"{}\"", rule.value))
                     .hint(hint.unwrap_or_else(|| {
-                        "write the id as the list has it: spanwise check --rule-ids".to_string()
+                        say!("write the id as the list has it: spanwise check --rule-ids").to_string()
                     })),
             );
         }

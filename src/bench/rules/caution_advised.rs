@@ -8,10 +8,14 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "caution-advised",
     weight: Weight::Advice,
-    doc: "A step whose instruction tells somebody to lift, jack, trestle, cut, drill, grind, saw or sand has a \
-          caution.",
-    why: "Cutting is for an approved composite repairer; under an airframe that is lifted nobody may be. The one \
-          who works the step should read it there.",
+    doc: mark!(
+        "A step whose instruction tells somebody to lift, jack, trestle, cut, drill, grind, saw or sand has a \
+          caution."
+    ),
+    why: mark!(
+        "Cutting is for an approved composite repairer; under an airframe that is lifted nobody may be. The one \
+          who works the step should read it there."
+    ),
     bad: r#"instruction = "How: lift the tail and put it on a stand. Good: the wheel turns free. Bad: it touches. Record: the stand's station."
 "#,
     good: r#"instruction = "How: lift the tail and put it on a stand. Good: the wheel turns free. Bad: it touches. Record: the stand's station."
@@ -43,12 +47,12 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             continue;
         }
         let message =
-            format!("\"{}\" tells somebody to {} and has no caution", step.value.id, word.to_lowercase());
+            say!("\"{}\" tells somebody to {} and has no caution", step.value.id, word.to_lowercase());
         found.push(
             subject
                 .fault(RULE.code, subject.words(step, "instruction", word), message)
                 .advice()
-                .hint("add a caution that names the danger and defers to the type's manual"),
+                .hint(say!("add a caution that names the danger and defers to the type's manual")),
         );
     }
 }

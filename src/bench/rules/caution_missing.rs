@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "caution-missing",
     weight: Weight::Error,
-    doc: "A step that loads the structure (loads = true) has a caution.",
-    why: "A push test can damage a sound structure, and people stand beside it.",
+    doc: mark!("A step that loads the structure (loads = true) has a caution."),
+    why: mark!("A push test can damage a sound structure, and people stand beside it."),
     bad: r#"loads = true
 "#,
     good: r#"loads = true

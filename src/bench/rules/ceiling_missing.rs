@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "ceiling-missing",
     weight: Weight::Error,
-    doc: "A load-deflection series has a ceiling for the load.",
-    why: "A push test can damage a sound structure. The type's manual governs.",
+    doc: mark!("A load-deflection series has a ceiling for the load."),
+    why: mark!("A push test can damage a sound structure. The type's manual governs."),
     bad: r#"[[step]]
 [[step.measure]]
 id = "flex"

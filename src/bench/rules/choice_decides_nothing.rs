@@ -8,8 +8,8 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "choice-decides-nothing",
     weight: Weight::Advice,
-    doc: "Some choices are accepted and some are not.",
-    why: "A choice where all is good can find no fault.",
+    doc: mark!("Some choices are accepted and some are not."),
+    why: mark!("A choice where all is good can find no fault."),
     bad: r#"[[step]]
 [[step.measure]]
 id = "marks"
@@ -37,20 +37,20 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             let repeated =
                 choices.iter().enumerate().find(|(index, choice)| choices[..*index].contains(choice));
             if let Some((_, choice)) = repeated {
-                let message = format!("the choice \"{choice}\" stands here twice");
+                let message = say!("the choice \"{choice}\" stands here twice", choice = choice);
                 found.push(
                     subject
                         .fault(RULE.code, subject.of_measure(step, measure, "choices"), message)
                         .advice()
-                        .hint("take one of them out"),
+                        .hint(say!("take one of them out")),
                 );
             }
             if !accept.is_empty() && choices.iter().all(|choice| accept.contains(choice)) {
                 found.push(
                     subject
-                        .fault(RULE.code, subject.of_measure(step, measure, "accept"), "every choice is accepted")
+                        .fault(RULE.code, subject.of_measure(step, measure, "accept"), say!("every choice is accepted"))
                         .advice()
-                        .hint("leave accept out where the choice is only to be recorded, or take the bad ones out of it"),
+                        .hint(say!("leave accept out where the choice is only to be recorded, or take the bad ones out of it")),
                 );
             }
         }

@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "choices-few",
     weight: Weight::Error,
-    doc: "A choice has at least two choices.",
-    why: "With one, the answer is given before anybody looks.",
+    doc: mark!("A choice has at least two choices."),
+    why: mark!("With one, the answer is given before anybody looks."),
     bad: r#"[[step]]
 [[step.measure]]
 id = "marks"

@@ -11,8 +11,8 @@ use crate::source::Located;
 pub const RULE: Rule = Rule {
     code: "circular-dependency",
     weight: Weight::Error,
-    doc: "The steps can be worked in some order: none waits for itself, directly or round a circle.",
-    why: "Every one of them would wait for another for ever.",
+    doc: mark!("The steps can be worked in some order: none waits for itself, directly or round a circle."),
+    why: mark!("Every one of them would wait for another for ever."),
     bad: r#"id = "example-module.one"
 after = ["example-module.two"]
 
@@ -73,15 +73,18 @@ fn tell(
 ) -> Diagnostic {
     let mut names: Vec<&str> = circle.iter().map(|(node, _)| steps[*node].value.id.as_str()).collect();
     names.push(names[0]);
-    let message = format!("these steps wait for each other in a circle: {}", names.join(" after "));
+    let message = say!(
+        "these steps wait for each other in a circle: {}",
+        names.join(say!("in a circle of steps" => " after "))
+    );
     let mut fault = subject
         .fault(RULE.code, closing.span.clone(), message)
-        .label("closes the circle")
-        .hint("take one of these out of \"after\"");
+        .label(say!("closes the circle"))
+        .hint(say!("take one of these out of \"after\""));
     for (node, next) in &circle[..circle.len() - 1] {
         let step = &steps[*node].value;
         if let Some(reference) = next.checked_sub(1).and_then(|taken| step.after.get(taken)) {
-            let label = format!("{} waits for {}", step.id, reference.value);
+            let label = say!("{} waits for {}", step.id, reference.value);
             fault = fault.related(subject.place(reference.span.clone()), label);
         }
     }

@@ -9,8 +9,8 @@ use crate::quantity::Number;
 pub const RULE: Rule = Rule {
     code: "condition-always",
     weight: Weight::Advice,
-    doc: "A condition can fail for some airframe.",
-    why: "A condition that always holds looks like a choice and is none.",
+    doc: mark!("A condition can fail for some airframe."),
+    why: mark!("A condition that always holds looks like a choice and is none."),
     bad: r#"when = [ { launches_at_least = 0 } ]
 "#,
     good: r#"when = [ { launches_at_least = 500 } ]
@@ -22,14 +22,14 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     for step in subject.steps() {
         for (index, row) in step.value.when.iter().enumerate().filter(|(_, row)| always_holds(row)) {
             let message = match row {
-                Condition::Any(_) => "one of these always holds",
-                _ => "this holds for every airframe",
+                Condition::Any(_) => say!("one of these always holds"),
+                _ => say!("this holds for every airframe"),
             };
             found.push(
                 subject
                     .fault(RULE.code, subject.item(step, "when", index), message)
                     .advice()
-                    .hint("take the row out, or correct it"),
+                    .hint(say!("take the row out, or correct it")),
             );
         }
     }

@@ -9,8 +9,8 @@ use crate::quantity::Number;
 pub const RULE: Rule = Rule {
     code: "condition-never",
     weight: Weight::Error,
-    doc: "The conditions of a step can hold together for some airframe.",
-    why: "A step that is never in a plan is never worked, and nobody notices.",
+    doc: mark!("The conditions of a step can hold together for some airframe."),
+    why: mark!("A step that is never in a plan is never worked, and nobody notices."),
     bad: r#"when = [ { equipment = "oxygen" }, { without_equipment = "oxygen" } ]
 "#,
     good: r#"when = [ { equipment = "oxygen" }, { without_equipment = "battery" } ]
@@ -25,16 +25,16 @@ const MOST_LAUNCHES: u32 = 1_000_000;
 fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     for step in subject.steps().filter(|step| !step.value.when.is_empty()) {
         let message = if !can_hold(&step.value.when) {
-            format!("no airframe meets all conditions of \"{}\"", step.value.id)
+            say!("no airframe meets all conditions of \"{}\"", step.value.id)
         } else if step.value.when.iter().any(is_out_of_reach) {
-            format!("no airframe gets so old as \"{}\" asks for", step.value.id)
+            say!("no airframe gets so old as \"{}\" asks for", step.value.id)
         } else {
             continue;
         };
         found.push(
-            subject
-                .fault(RULE.code, subject.at(step, "when"), message)
-                .hint("all rows must hold at once; where one is enough, write { any = [ { … }, { … } ] }"),
+            subject.fault(RULE.code, subject.at(step, "when"), message).hint(say!(
+                "all rows must hold at once; where one is enough, write { any = [ { … }, { … } ] }"
+            )),
         );
     }
 }

@@ -9,8 +9,8 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "dependency-never",
     weight: Weight::Error,
-    doc: "A step does not wait for one that can never be in the same plan.",
-    why: "The order that somebody thought necessary would never be kept.",
+    doc: mark!("A step does not wait for one that can never be in the same plan."),
+    why: mark!("The order that somebody thought necessary would never be kept."),
     bad: r#"id = "example-module.one"
 when = [ { without_equipment = "oxygen" } ]
 
@@ -39,14 +39,15 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             };
             let both: Vec<Condition> = step.value.when.iter().chain(&other.value.when).cloned().collect();
             if !can_hold(&both) {
-                let message = format!(
+                let message = say!(
                     "\"{}\" and \"{}\" are never in the same plan: their conditions exclude each other",
-                    step.value.id, reference.value
+                    step.value.id,
+                    reference.value
                 );
                 found.push(
                     subject
                         .fault(RULE.code, reference.span.clone(), message)
-                        .hint("take it out of \"after\", or correct one of the conditions"),
+                        .hint(say!("take it out of \"after\", or correct one of the conditions")),
                 );
             }
         }

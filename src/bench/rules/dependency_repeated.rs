@@ -9,8 +9,10 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "dependency-repeated",
     weight: Weight::Advice,
-    doc: "A step names each step that it waits for once, and not again one that those wait for anyway.",
-    why: "What changes nothing hides what matters, and is forgotten when the order changes.",
+    doc: mark!(
+        "A step names each step that it waits for once, and not again one that those wait for anyway."
+    ),
+    why: mark!("What changes nothing hides what matters, and is forgotten when the order changes."),
     bad: r#"id = "example-module.one"
 
 [[step]]
@@ -45,10 +47,11 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 .filter(|other| other.value != reference.value)
                 .find(|other| waits_for(subject, &other.value, &reference.value));
             let message = match (is_again, through) {
-                (true, _) => format!("\"{}\" names \"{}\" twice", step.value.id, reference.value),
-                (_, Some(other)) => format!(
+                (true, _) => say!("\"{}\" names \"{}\" twice", step.value.id, reference.value),
+                (_, Some(other)) => say!(
                     "waiting for \"{}\" changes nothing: \"{}\" waits for it already",
-                    reference.value, other.value
+                    reference.value,
+                    other.value
                 ),
                 _ => continue,
             };
@@ -56,7 +59,7 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 subject
                     .fault(RULE.code, reference.span.clone(), message)
                     .advice()
-                    .hint("take it out of \"after\", unless the step between may be withdrawn"),
+                    .hint(say!("take it out of \"after\", unless the step between may be withdrawn")),
             );
         }
     }

@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "directions-form",
     weight: Weight::Error,
-    doc: "A series has one or two directions.",
-    why: "The comparison of the sides is made between two.",
+    doc: mark!("A series has one or two directions."),
+    why: mark!("The comparison of the sides is made between two."),
     bad: r#"[[step]]
 [[step.measure]]
 id = "flex"

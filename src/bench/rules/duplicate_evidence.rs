@@ -7,8 +7,8 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "duplicate-evidence",
     weight: Weight::Error,
-    doc: "No two pieces of evidence of a step have the same id.",
-    why: "Files are filed under the id: one film would answer two demands.",
+    doc: mark!("No two pieces of evidence of a step have the same id."),
+    why: mark!("Files are filed under the id: one film would answer two demands."),
     bad: r#"evidence = [ { id = "film", kind = "film", what = "left side" }, { id = "film", kind = "film", what = "right side" } ]
 "#,
     good: r#"evidence = [ { id = "film-left", kind = "film", what = "left side" }, { id = "film-right", kind = "film", what = "right side" } ]
@@ -20,11 +20,11 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     for step in subject.steps().filter(|step| step.value.evidence.len() > 1) {
         for (index, demand) in step.value.evidence.iter().enumerate() {
             if step.value.evidence[..index].iter().any(|earlier| earlier.id == demand.id) {
-                let message = format!("\"{}\" demands the evidence \"{}\" twice", step.value.id, demand.id);
+                let message = say!("\"{}\" demands the evidence \"{}\" twice", step.value.id, demand.id);
                 found.push(
                     subject
                         .fault(RULE.code, subject.item(step, "evidence", index), message)
-                        .hint("give each its own id, or one of them a higher count"),
+                        .hint(say!("give each its own id, or one of them a higher count")),
                 );
             }
         }

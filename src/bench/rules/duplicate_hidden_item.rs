@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "duplicate-hidden-item",
     weight: Weight::Error,
-    doc: "No two hidden items have the same id.",
-    why: "The repairer's brief names them by it.",
+    doc: mark!("No two hidden items have the same id."),
+    why: mark!("The repairer's brief names them by it."),
     bad: r#"[[hidden_item]]
 id = "fin-rib-1"
 title = "Rib"

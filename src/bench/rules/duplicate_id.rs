@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "duplicate-id",
     weight: Weight::Error,
-    doc: "No two people, instruments or entries of a record have the same id.",
-    why: "A second inspection must be by another person, and a reading must name one instrument.",
+    doc: mark!("No two people, instruments or entries of a record have the same id."),
+    why: mark!("A second inspection must be by another person, and a reading must name one instrument."),
     bad: r#"# file: people.toml
 [[person]]
 id = "ada"

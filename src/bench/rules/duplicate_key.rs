@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "duplicate-key",
     weight: Weight::Error,
-    doc: "No two people have the same key.",
-    why: "A second signature must be by another key than the first.",
+    doc: mark!("No two people have the same key."),
+    why: mark!("A second signature must be by another key than the first."),
     bad: r#"# file: people.toml
 [[person]]
 id = "ada"

@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "duplicate-measure",
     weight: Weight::Error,
-    doc: "No two measurements of a step have the same id.",
-    why: "Readings are kept by the id: one would be judged by the limit of the other.",
+    doc: mark!("No two measurements of a step have the same id."),
+    why: mark!("Readings are kept by the id: one would be judged by the limit of the other."),
     bad: r#"[[step]]
 [[step.measure]]
 id = "play"

@@ -9,8 +9,8 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "duplicate-section",
     weight: Weight::Error,
-    doc: "No two sections of a file have the same id.",
-    why: "One of the two titles would never be shown.",
+    doc: mark!("No two sections of a file have the same id."),
+    why: mark!("One of the two titles would never be shown."),
     bad: r#"[[section]]
 id = "example"
 title = "Example"
@@ -40,10 +40,10 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                     .fault(
                         RULE.code,
                         section.span.clone(),
-                        format!("the section \"{id}\" stands here a second time"),
+                        say!("the section \"{id}\" stands here a second time", id = id),
                     )
-                    .related(subject.place((*first).clone()), "first here")
-                    .hint("give one of them another id, or take it out"),
+                    .related(subject.place((*first).clone()), say!("first here"))
+                    .hint(say!("give one of them another id, or take it out")),
             ),
             None => {
                 seen.insert(id, &section.span);

@@ -8,8 +8,8 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "duplicate-step",
     weight: Weight::Error,
-    doc: "No two steps that can meet in one plan have the same id.",
-    why: "Answers are kept by the id: one of the two would be signed by the other's answer.",
+    doc: mark!("No two steps that can meet in one plan have the same id."),
+    why: mark!("Answers are kept by the id: one of the two would be signed by the other's answer."),
     bad: r#"id = "example-module.skin"
 
 [[step]]
@@ -35,15 +35,15 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         // Each pair is told once: where both are under check, in the later file.
         let Some(first) = other.step(&step.value.id) else { continue };
         let message =
-            format!("\"{}\" and \"{}\" both have a step \"{}\"", own.id.value, other.id(), step.value.id);
+            say!("\"{}\" and \"{}\" both have a step \"{}\"", own.id.value, other.id(), step.value.id);
         found.push(
             subject
                 .fault(RULE.code, step.span.clone(), message)
                 .related(
                     crate::diagnostic::Place::new(&other.reading.source, first.span.clone()),
-                    "also here",
+                    say!("also here"),
                 )
-                .hint("give one of them another id; a module's steps begin with the module's id"),
+                .hint(say!("give one of them another id; a module's steps begin with the module's id")),
         );
     }
 }

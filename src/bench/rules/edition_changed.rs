@@ -7,9 +7,11 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "edition-changed",
     weight: Weight::Error,
-    doc: "A version that exists is never issued again with other content.",
-    why: "Two files of one name would say different things, and nobody could tell by which of them an annual was \
-          worked. A frozen plan keeps its own text; people keep the version in mind.",
+    doc: mark!("A version that exists is never issued again with other content."),
+    why: mark!(
+        "Two files of one name would say different things, and nobody could tell by which of them an annual was \
+          worked. A frozen plan keeps its own text; people keep the version in mind."
+    ),
     bad: r#"# file: mine/example-module/1.0.0.toml
 format = 1
 kind = "module"
@@ -74,13 +76,15 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     if !other.is_library && other.source.name > subject.reading.source.name {
         return;
     }
-    let message = format!(
+    let message = say!(
         "\"{}\" {} exists already with other content: {}",
-        own.id.value, own.version.value, other.source.name
+        own.id.value,
+        own.version.value,
+        other.source.name
     );
     found.push(
         subject
             .fault(RULE.code, own.version.span.clone(), message)
-            .hint("an issued edition is never edited: give this one the next version"),
+            .hint(say!("an issued edition is never edited: give this one the next version")),
     );
 }

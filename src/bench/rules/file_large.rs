@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "file-large",
     weight: Weight::Error,
-    doc: "The file has at most 8 MiB.",
-    why: "Larger files are no checklist, record or register.",
+    doc: mark!("The file has at most 8 MiB."),
+    why: mark!("Larger files are no checklist, record or register."),
     bad: "",
     good: "",
     found_by: FoundBy::Disk,

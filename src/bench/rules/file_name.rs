@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "file-name",
     weight: Weight::Error,
-    doc: "An edition lies in <id>/<version>.toml, as it says of itself.",
-    why: "Two editions could be mistaken for each other.",
+    doc: mark!("An edition lies in <id>/<version>.toml, as it says of itself."),
+    why: mark!("Two editions could be mistaken for each other."),
     bad: r#"# file: example-module/1.0.0.toml
 format = 1
 kind = "module"

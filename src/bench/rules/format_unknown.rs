@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "format-unknown",
     weight: Weight::Error,
-    doc: "The file says which format it is written in, and this program knows it.",
-    why: "A later format may demand what this program would not do.",
+    doc: mark!("The file says which format it is written in, and this program knows it."),
+    why: mark!("A later format may demand what this program would not do."),
     bad: r#"format = 2
 kind = "module"
 "#,

@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "hash-form",
     weight: Weight::Error,
-    doc: "A SHA-256 has 64 hexadecimal digits.",
-    why: "Without it an altered edition cannot be told from the issued one.",
+    doc: mark!("A SHA-256 has 64 hexadecimal digits."),
+    why: mark!("Without it an altered edition cannot be told from the issued one."),
     bad: r#"# file: issued.toml
 [[edition]]
 id = "example-module"

@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "height-datum-missing",
     weight: Weight::Error,
-    doc: "A type with hidden items says from where heights are counted.",
-    why: "A height without its datum is no place.",
+    doc: mark!("A type with hidden items says from where heights are counted."),
+    why: mark!("A height without its datum is no place."),
     bad: r#"[type]
 id = "example-1"
 name = "Example 1"

@@ -5,14 +5,17 @@ use crate::bench::subject::Subject;
 use crate::checklist::{Aspect, Kind, Setting, Tightening};
 use crate::diagnostic::{Diagnostic, Weight};
 use crate::source::Located;
+use crate::words::said;
 
 pub const RULE: Rule = Rule {
     code: "impossible-configuration",
     weight: Weight::Error,
-    doc: "The settings of a configuration can be had at the same time. Wings derigged and supported on trestles: \
+    doc: mark!(
+        "The settings of a configuration can be had at the same time. Wings derigged and supported on trestles: \
           the trestles of this format stand under the wings. Tail wheel loaded with wings on trestles is \
-          possible: the tail can still stand on its wheel.",
-    why: "The step could never be worked in its configuration, so it could never be signed.",
+          possible: the tail can still stand on its wheel."
+    ),
+    why: mark!("The step could never be worked in its configuration, so it could never be signed."),
     bad: r#"configuration = { wings = "derigged", support = "trestles" }
 "#,
     good: r#"configuration = { wings = "derigged", support = "belly-dolly" }
@@ -27,8 +30,8 @@ type Pair = ((Aspect, Setting), (Aspect, Setting), &'static str, &'static str);
 const IMPOSSIBLE: &[Pair] = &[(
     (Aspect::Wings, Setting::Derigged),
     (Aspect::Support, Setting::Trestles),
-    "the trestles stand under the wings, and the wings are off",
-    "a bare fuselage stands on its wheel or on a belly dolly",
+    mark!("the trestles stand under the wings, and the wings are off"),
+    mark!("a bare fuselage stands on its wheel or on a belly dolly"),
 )];
 
 fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
@@ -42,10 +45,13 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                     .fault(
                         RULE.code,
                         subject.within(step, "configuration", other.0.word()),
-                        format!("this cannot be: {why}"),
+                        say!("this cannot be: {why}", why = said(why)),
                     )
-                    .related(subject.place(subject.within(step, "configuration", one.0.word())), "with this")
-                    .hint(*hint),
+                    .related(
+                        subject.place(subject.within(step, "configuration", one.0.word())),
+                        say!("with this"),
+                    )
+                    .hint(said(hint)),
             );
         }
     }
@@ -64,9 +70,15 @@ fn tightened(subject: &Subject<'_>, tightening: &Located<Tightening>, found: &mu
     configuration.overlay(&change.configuration);
     let has = |(aspect, setting): (Aspect, Setting)| configuration.get(aspect) == Some(setting);
     for (_, _, why, hint) in IMPOSSIBLE.iter().filter(|(one, other, _, _)| has(*one) && has(*other)) {
-        let message = format!("with the programme's own this makes {configuration}, which cannot be: {why}");
+        let message = say!(
+            "with the programme's own this makes {configuration}, which cannot be: {why}",
+            configuration = configuration,
+            why = said(why)
+        );
         found.push(
-            subject.fault(RULE.code, subject.of_tightening(tightening, "configuration"), message).hint(*hint),
+            subject
+                .fault(RULE.code, subject.of_tightening(tightening, "configuration"), message)
+                .hint(said(hint)),
         );
     }
 }

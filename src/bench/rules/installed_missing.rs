@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "installed-missing",
     weight: Weight::Error,
-    doc: "An edition from an installed pack stays where it was installed.",
-    why: "A plan would be composed from an older one, and nobody would be told.",
+    doc: mark!("An edition from an installed pack stays where it was installed."),
+    why: mark!("A plan would be composed from an older one, and nobody would be told."),
     bad: r#""#,
     good: r#""#,
     found_by: FoundBy::Pack,

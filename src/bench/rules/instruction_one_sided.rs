@@ -8,8 +8,8 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "instruction-one-sided",
     weight: Weight::Advice,
-    doc: "An instruction says what good or bad looks like, or what to record.",
-    why: "Without it two inspectors judge the same thing differently.",
+    doc: mark!("An instruction says what good or bad looks like, or what to record."),
+    why: mark!("Without it two inspectors judge the same thing differently."),
     bad: r#"instruction = "How: rock the tailplane at its tip up and down, fore and aft, with a light hand."
 "#,
     good: r#"instruction = "How: rock the tailplane at its tip up and down, fore and aft. Good: no click. Bad: a knock."
@@ -56,12 +56,12 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             continue;
         }
         let message =
-            format!("the instruction of \"{}\" says neither what is good nor what to record", step.value.id);
+            say!("the instruction of \"{}\" says neither what is good nor what to record", step.value.id);
         found.push(
             subject
                 .fault(RULE.code, subject.at(step, "instruction"), message)
                 .advice()
-                .hint("add what good and bad look like, and what to record"),
+                .hint(say!("add what good and bad look like, and what to record")),
         );
     }
 }

@@ -8,9 +8,11 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "instruction-thin",
     weight: Weight::Error,
-    doc: "An instruction says more than that something is to be checked: at least eight words.",
-    why: "\"Check the tailplane\" tells nobody how to look, what good looks like and what bad looks like; it is \
-          passed without a look.",
+    doc: mark!("An instruction says more than that something is to be checked: at least eight words."),
+    why: mark!(
+        "\"Check the tailplane\" tells nobody how to look, what good looks like and what bad looks like; it is \
+          passed without a look."
+    ),
     bad: r#"instruction = "Check the tailplane."
 "#,
     good: r#"instruction = "How: rock the tailplane at its tip. Good: no click. Bad: play or a knock. Record: play in mm."
@@ -26,11 +28,11 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         if words(&step.value.instruction).take(FEWEST_WORDS).count() == FEWEST_WORDS {
             continue;
         }
-        let message = format!("the instruction of \"{}\" does not say how to look", step.value.id);
+        let message = say!("the instruction of \"{}\" does not say how to look", step.value.id);
         found.push(
             subject
                 .fault(RULE.code, subject.at(step, "instruction"), message)
-                .hint("say how to look, what good and what bad look like, and what to record"),
+                .hint(say!("say how to look, what good and what bad look like, and what to record")),
         );
     }
 }

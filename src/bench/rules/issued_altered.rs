@@ -6,9 +6,13 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "issued-altered",
     weight: Weight::Error,
-    doc: "An edition that was issued stays byte for byte as it was: its SHA-256 is the one that the register issued.toml \
-          has of it.",
-    why: "People worked by what was issued. A change is a new edition, so that everybody can tell which one they have.",
+    doc: mark!(
+        "An edition that was issued stays byte for byte as it was: its SHA-256 is the one that the register issued.toml \
+          has of it."
+    ),
+    why: mark!(
+        "People worked by what was issued. A change is a new edition, so that everybody can tell which one they have."
+    ),
     bad: r#"# file: issued.toml
 [[edition]]
 id = "example-module"

@@ -3,12 +3,13 @@
 use crate::bench::rule::{FoundBy, Rule};
 use crate::bench::subject::Subject;
 use crate::diagnostic::{Diagnostic, Weight};
+use crate::words::date;
 
 pub const RULE: Rule = Rule {
     code: "issued-before-previous",
     weight: Weight::Error,
-    doc: "An edition is not older than the one before it.",
-    why: "Which of two editions was in force on a day is told by their dates.",
+    doc: mark!("An edition is not older than the one before it."),
+    why: mark!("Which of two editions was in force on a day is told by their dates."),
     bad: r#"# file: example-module/1.0.0.toml
 format = 1
 kind = "module"
@@ -68,17 +69,17 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     let earlier = |edition: &&crate::bench::world::Edition<'_>| *edition.version() < own.version.value;
     let Some(previous) = subject.world.editions_of(&own.id.value).rfind(earlier) else { return };
     if own.issued < previous.checklist.issued {
-        let message = format!(
+        let message = say!(
             "{} was issued {}, before {} of {}",
             own.version.value,
-            own.issued,
+            date(own.issued),
             previous.version(),
-            previous.checklist.issued
+            date(previous.checklist.issued)
         );
         found.push(
             subject
                 .fault(RULE.code, subject.of_head("issued"), message)
-                .hint("correct the date or the version"),
+                .hint(say!("correct the date or the version")),
         );
     }
 }

@@ -3,12 +3,15 @@
 use crate::bench::rule::{FoundBy, Rule};
 use crate::bench::subject::Subject;
 use crate::diagnostic::{Diagnostic, Weight};
+use crate::words::date;
 
 pub const RULE: Rule = Rule {
     code: "issued-in-future",
     weight: Weight::Error,
-    doc: "An edition's date of issue is not in the future.",
-    why: "An annual of today would be worked by something that does not exist yet, and an auditor would ask.",
+    doc: mark!("An edition's date of issue is not in the future."),
+    why: mark!(
+        "An annual of today would be worked by something that does not exist yet, and an auditor would ask."
+    ),
     bad: r#"# file: example-module/1.0.0.toml
 format = 1
 kind = "module"
@@ -44,9 +47,13 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 .fault(
                     RULE.code,
                     subject.of_head("issued"),
-                    format!("issued {issued} lies after today, {}", subject.world.today),
+                    say!(
+                        "issued {issued} lies after today, {}",
+                        date(subject.world.today),
+                        issued = date(issued)
+                    ),
                 )
-                .hint("correct the date, or issue it on that day"),
+                .hint(say!("correct the date, or issue it on that day")),
         );
     }
 }

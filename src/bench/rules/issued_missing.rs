@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "issued-missing",
     weight: Weight::Error,
-    doc: "An edition that was issued stays where it was; it may be superseded, never removed.",
-    why: "A plan would be composed from an older one, and nobody would be told.",
+    doc: mark!("An edition that was issued stays where it was; it may be superseded, never removed."),
+    why: mark!("A plan would be composed from an older one, and nobody would be told."),
     bad: r#"# file: issued.toml
 [[edition]]
 id = "example-module"

@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "issued-twice",
     weight: Weight::Error,
-    doc: "An edition stands in the register of issued editions once.",
-    why: "With two hashes nobody knows which content was issued.",
+    doc: mark!("An edition stands in the register of issued editions once."),
+    why: mark!("With two hashes nobody knows which content was issued."),
     bad: r#"# file: issued.toml
 [[edition]]
 id = "example-module"

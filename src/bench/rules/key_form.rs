@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "key-form",
     weight: Weight::Error,
-    doc: "A key of the people register is an Ed25519 public key in OpenSSH's form.",
-    why: "With another one no signature could be checked.",
+    doc: mark!("A key of the people register is an Ed25519 public key in OpenSSH's form."),
+    why: mark!("With another one no signature could be checked."),
     bad: r#"# file: people.toml
 [[person]]
 id = "ada"

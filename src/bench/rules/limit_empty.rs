@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "limit-empty",
     weight: Weight::Error,
-    doc: "The lowest allowed count is not above the highest.",
-    why: "No count could ever be good.",
+    doc: mark!("The lowest allowed count is not above the highest."),
+    why: mark!("No count could ever be good."),
     bad: r#"[[step]]
 [[step.measure]]
 id = "cracks"

@@ -6,9 +6,11 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "limit-form",
     weight: Weight::Error,
-    doc: "A limit is min and/or max, or nominal with a tolerance that is not negative, and some value lies \
-          within it.",
-    why: "A limit that nothing can meet, or that can be read in two ways, decides nothing.",
+    doc: mark!(
+        "A limit is min and/or max, or nominal with a tolerance that is not negative, and some value lies \
+          within it."
+    ),
+    why: mark!("A limit that nothing can meet, or that can be read in two ways, decides nothing."),
     bad: r#"[[step]]
 [[step.measure]]
 id = "play"

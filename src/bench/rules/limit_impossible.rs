@@ -3,6 +3,7 @@
 
 use crate::bench::rule::{FoundBy, Rule};
 use crate::bench::subject::Subject;
+use crate::bench::text::figure;
 use crate::checklist::{Measure, MeasureKind};
 use crate::diagnostic::{Diagnostic, Weight};
 use crate::quantity::Number;
@@ -10,10 +11,14 @@ use crate::quantity::Number;
 pub const RULE: Rule = Rule {
     code: "limit-impossible",
     weight: Weight::Error,
-    doc: "A demanded measurement can be within its limits: differences, percentages and stiffnesses are not \
-          negative, loads are above 0, play is taken up below the ceiling, not every choice is outside.",
-    why: "A mandatory step with a limit that nothing can meet can never be passed, and a defect would be written \
-          against a sound airframe.",
+    doc: mark!(
+        "A demanded measurement can be within its limits: differences, percentages and stiffnesses are not \
+          negative, loads are above 0, play is taken up below the ceiling, not every choice is outside."
+    ),
+    why: mark!(
+        "A mandatory step with a limit that nothing can meet can never be passed, and a defect would be written \
+          against a sound airframe."
+    ),
     bad: r#"[[step]]
 [[step.measure]]
 id = "flex"
@@ -57,7 +62,11 @@ fn impossible(measure: &Measure) -> Vec<Told> {
     let zero = Number::from(0);
     let negative = |key: &'static str, number: &Option<Number>| {
         let number = number.as_ref().filter(|number| **number < zero)?;
-        Some((key, format!("{key} is negative: {number}"), "give it without the sign"))
+        Some((
+            key,
+            say!("{key} is negative: {number}", key = key, number = figure(number)),
+            say!("give it without the sign"),
+        ))
     };
     match &measure.kind {
         MeasureKind::Pair { max_difference, .. } => {
@@ -69,14 +78,14 @@ fn impossible(measure: &Measure) -> Vec<Told> {
             told.extend(negative("max_side_difference_percent", &series.max_side_difference_percent));
             told.extend(negative("take_up", &series.take_up));
             if series.max_load <= zero {
-                let message = format!("a ceiling of {} allows no load at all", series.max_load);
-                told.push(("max_load", message, "give the highest load that may be put on"));
+                let message = say!("a ceiling of {} allows no load at all", figure(&series.max_load));
+                told.push(("max_load", message, say!("give the highest load that may be put on")));
             } else if series.take_up.as_ref().is_some_and(|take_up| *take_up >= series.max_load) {
-                let message = format!(
+                let message = say!(
                     "no point would be fitted: play is taken up only at the ceiling of {}",
-                    series.max_load
+                    figure(&series.max_load)
                 );
-                told.push(("take_up", message, "give a load well below max_load"));
+                told.push(("take_up", message, say!("give a load well below max_load")));
             }
             told
         }

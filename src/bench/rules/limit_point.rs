@@ -8,9 +8,11 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "limit-point",
     weight: Weight::Advice,
-    doc: "A measured number has room between its limits.",
-    why: "Where the instrument's uncertainty is taken into account, a single allowed value can never be shown to \
-          be met.",
+    doc: mark!("A measured number has room between its limits."),
+    why: mark!(
+        "Where the instrument's uncertainty is taken into account, a single allowed value can never be shown to \
+          be met."
+    ),
     bad: r#"[[step]]
 [[step.measure]]
 id = "play"
@@ -46,10 +48,12 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 let given = subject.of_measure(step, measure, "tolerance");
                 let is_tolerance = given != subject.of_measure(step, measure, "id");
                 let key = if is_tolerance { "tolerance" } else { "max" };
-                let message = format!("only one value of \"{}\" would be within the limit", measure.id);
+                let message = say!("only one value of \"{}\" would be within the limit", measure.id);
                 found.push(
                     subject.fault(RULE.code, subject.of_measure(step, measure, key), message).advice().hint(
-                        "give a tolerance; where exactly one value is right, demand a count or a choice",
+                        say!(
+                            "give a tolerance; where exactly one value is right, demand a count or a choice"
+                        ),
                     ),
                 );
             }

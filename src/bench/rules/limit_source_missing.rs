@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "limit-source-missing",
     weight: Weight::Error,
-    doc: "A limit says where it comes from.",
-    why: "An inspector may have to defend it in five years.",
+    doc: mark!("A limit says where it comes from."),
+    why: mark!("An inspector may have to defend it in five years."),
     bad: r#"[[step]]
 [[step.measure]]
 id = "play"

@@ -5,6 +5,7 @@ use std::cmp::Ordering;
 
 use crate::bench::rule::{FoundBy, Rule};
 use crate::bench::subject::Subject;
+use crate::bench::text::figure;
 use crate::checklist::{Kind, MeasureKind};
 use crate::diagnostic::{Diagnostic, Weight};
 use crate::quantity::Quantity;
@@ -12,10 +13,14 @@ use crate::quantity::Quantity;
 pub const RULE: Rule = Rule {
     code: "load-above-ceiling",
     weight: Weight::Error,
-    doc: "No load-deflection series of a supplement asks for more than its type allows on the fin top, neither \
-          in a step of its own nor in a tightening.",
-    why: "The program refuses a load above the type's ceiling; a push test beyond it can damage a sound \
-          structure.",
+    doc: mark!(
+        "No load-deflection series of a supplement asks for more than its type allows on the fin top, neither \
+          in a step of its own nor in a tightening."
+    ),
+    why: mark!(
+        "The program refuses a load above the type's ceiling; a push test beyond it can damage a sound \
+          structure."
+    ),
     bad: r#"[type]
 id = "example-1"
 name = "Example 1"
@@ -67,8 +72,16 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     let is_above = |load: &Quantity| load.compare(&ceiling) == Ok(Ordering::Greater);
     let tell = |load: &Quantity, span| {
         subject
-            .fault(RULE.code, span, format!("{load} is above the type's ceiling of {ceiling}"))
-            .hint("lower it; the type's manual governs")
+            .fault(
+                RULE.code,
+                span,
+                say!(
+                    "{load} is above the type's ceiling of {ceiling}",
+                    load = figure(load),
+                    ceiling = figure(&ceiling)
+                ),
+            )
+            .hint(say!("lower it; the type's manual governs"))
     };
     for step in subject.steps() {
         for measure in &step.value.measures {

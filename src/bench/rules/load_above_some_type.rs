@@ -5,6 +5,7 @@ use std::cmp::Ordering;
 
 use crate::bench::rule::{FoundBy, Rule};
 use crate::bench::subject::Subject;
+use crate::bench::text::figure;
 use crate::checklist::{Kind, MeasureKind};
 use crate::diagnostic::{Diagnostic, Weight};
 use crate::quantity::Quantity;
@@ -12,10 +13,14 @@ use crate::quantity::Quantity;
 pub const RULE: Rule = Rule {
     code: "load-above-some-type",
     weight: Weight::Advice,
-    doc: "A load-deflection series of a module or programme stays below the ceiling of every type of the \
-          library, or that type's supplement lowers it.",
-    why: "The program refuses the higher loads for that type, so the series cannot be worked as the step says. \
-          The inspector should read it, not find it out.",
+    doc: mark!(
+        "A load-deflection series of a module or programme stays below the ceiling of every type of the \
+          library, or that type's supplement lowers it."
+    ),
+    why: mark!(
+        "The program refuses the higher loads for that type, so the series cannot be worked as the step says. \
+          The inspector should read it, not find it out."
+    ),
     bad: r#"[[step]]
 [[step.measure]]
 id = "flex"
@@ -56,20 +61,23 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 let load = Quantity::new(lowered.unwrap_or(series.max_load), series.load_unit);
                 let Some(ceiling) = of.of_type.fin_side_load_ceiling else { continue };
                 if load.compare(&ceiling) == Ok(Ordering::Greater) {
-                    above.push(format!("{} ({ceiling})", of.of_type.id));
+                    above.push(format!("{} ({})", of.of_type.id, figure(&ceiling)));
                 }
             }
             above.sort();
             above.dedup();
             if !above.is_empty() {
                 let load = Quantity::new(series.max_load, series.load_unit);
-                let message =
-                    format!("{load} is above what is allowed on the fin top of {}", above.join(", "));
+                let message = say!(
+                    "{load} is above what is allowed on the fin top of {}",
+                    above.join(", "),
+                    load = figure(&load)
+                );
                 found.push(
                     subject
                         .fault(RULE.code, subject.of_measure(step, measure, "max_load"), message)
                         .advice()
-                        .hint("the type's own ceiling goes first: a higher reading is refused; lower it here where the step's words name the figure"),
+                        .hint(say!("the type's own ceiling goes first: a higher reading is refused; lower it here where the step's words name the figure")),
                 );
             }
         }

@@ -9,9 +9,13 @@ use crate::source::Located;
 pub const RULE: Rule = Rule {
     code: "looked-at-unsettled",
     weight: Weight::Advice,
-    doc: "A step that looks at a place which only some configuration lays open says how the airframe must stand.",
-    why: "Without it the order in the hangar and the refusal to sign work out of configuration know nothing of \
-          it.",
+    doc: mark!(
+        "A step that looks at a place which only some configuration lays open says how the airframe must stand."
+    ),
+    why: mark!(
+        "Without it the order in the hangar and the refusal to sign work out of configuration know nothing of \
+          it."
+    ),
     bad: r#"looks_at = ["lift-pins"]
 "#,
     good: r#"looks_at = ["lift-pins"]
@@ -32,12 +36,12 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 .map(|(aspect, setting)| format!("{} = \"{}\"", aspect.word(), setting.word()))
                 .collect();
             if !missing.is_empty() {
-                let message = format!("the configuration does not say what lays open {}", place.words());
+                let message = say!("the configuration does not say what lays open {}", place.words());
                 found.push(
                     subject
                         .fault(RULE.code, subject.item(step, "looks_at", index), message)
                         .advice()
-                        .hint(format!("add to configuration: {}", missing.join(", "))),
+                        .hint(say!("add to configuration: {}", missing.join(", "))),
                 );
             }
         }

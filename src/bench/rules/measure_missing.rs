@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "measure-missing",
     weight: Weight::Error,
-    doc: "A tightened limit says which measurement it is for.",
-    why: "A step can have several.",
+    doc: mark!("A tightened limit says which measurement it is for."),
+    why: mark!("A step can have several."),
     bad: r#"[[tighten]]
 step = "wing.pins-play"
 max = "0.3"

@@ -6,9 +6,11 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "missing-key",
     weight: Weight::Error,
-    doc: "Every required key is there.",
-    why: "A step without a title or an instruction cannot be worked, and a reason that is not written cannot be \
-          defended later.",
+    doc: mark!("Every required key is there."),
+    why: mark!(
+        "A step without a title or an instruction cannot be worked, and a reason that is not written cannot be \
+          defended later."
+    ),
     bad: r#"[[section]]
 id = "example"
 title = "Example"

@@ -8,9 +8,11 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "module-step-prefix",
     weight: Weight::Advice,
-    doc: "The ids of a module's steps begin with the module's id.",
-    why: "Many modules can be selected for one annual; the prefix keeps their steps apart and tells where a step \
-          comes from.",
+    doc: mark!("The ids of a module's steps begin with the module's id."),
+    why: mark!(
+        "Many modules can be selected for one annual; the prefix keeps their steps apart and tells where a step \
+          comes from."
+    ),
     bad: r#"id = "another.skin"
 "#,
     good: r#"id = "example-module.skin"
@@ -28,8 +30,8 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         if step.value.id.is_empty() || rest.is_some_and(|rest| rest.starts_with('.')) {
             continue;
         }
-        let message = format!("\"{}\" does not begin with \"{}.\"", step.value.id, own.id.value);
-        found.push(subject.fault(RULE.code, step.span.clone(), message).advice().hint(format!(
+        let message = say!("\"{}\" does not begin with \"{}.\"", step.value.id, own.id.value);
+        found.push(subject.fault(RULE.code, step.span.clone(), message).advice().hint(say!(
             "call it {}.{}",
             own.id.value,
             step.value.id.rsplit('.').next().unwrap_or_default()

@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "module-unselected",
     weight: Weight::Error,
-    doc: "A targeted module is selected by at least one kind of report or occurrence.",
-    why: "Nothing would ever put it into a plan.",
+    doc: mark!("A targeted module is selected by at least one kind of report or occurrence."),
+    why: mark!("Nothing would ever put it into a plan."),
     bad: r#"[selected_by]
 reports = []
 "#,

@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "negative-length",
     weight: Weight::Error,
-    doc: "A tolerance or margin is not negative.",
-    why: "It would make the room around a hidden part smaller instead of larger.",
+    doc: mark!("A tolerance or margin is not negative."),
+    why: mark!("It would make the room around a hidden part smaller instead of larger."),
     bad: r#"[[hidden_item]]
 id = "fin-rib-1"
 title = "Rib"

@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "not-a-number",
     weight: Weight::Error,
-    doc: "A number in quotes is a decimal number.",
-    why: "It is judged exactly as decided, so it must be one number and nothing else.",
+    doc: mark!("A number in quotes is a decimal number."),
+    why: mark!("It is judged exactly as decided, so it must be one number and nothing else."),
     bad: r#"[[step]]
 [[step.measure]]
 id = "play"

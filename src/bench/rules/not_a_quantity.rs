@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "not-a-quantity",
     weight: Weight::Error,
-    doc: "A quantity is a number with a unit.",
-    why: "A ceiling without a unit could be read as kilograms or as newtons: a tenfold difference.",
+    doc: mark!("A quantity is a number with a unit."),
+    why: mark!("A ceiling without a unit could be read as kilograms or as newtons: a tenfold difference."),
     bad: r#"[type]
 id = "example-1"
 name = "Example 1"

@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "not-a-range",
     weight: Weight::Error,
-    doc: "A range of stations or heights is two lengths with their unit.",
-    why: "Where a hidden part lies decides where nobody may cut.",
+    doc: mark!("A range of stations or heights is two lengths with their unit."),
+    why: mark!("Where a hidden part lies decides where nobody may cut."),
     bad: r#"[[hidden_item]]
 id = "fin-rib-1"
 title = "Rib"

@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "outline-form",
     weight: Weight::Error,
-    doc: "A length of an outline is above 0, and the half span reaches out of the fuselage.",
-    why: "Defects would be marked in the wrong place of the picture.",
+    doc: mark!("A length of an outline is above 0, and the half span reaches out of the fuselage."),
+    why: mark!("Defects would be marked in the wrong place of the picture."),
     bad: r#"[type]
 id = "example-1"
 name = "Example 1"

@@ -6,9 +6,11 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "outline-order",
     weight: Weight::Error,
-    doc: "The parts of an outline lie where parts of an airframe can lie: the nose ahead of the tail end, everything else \
-          between them, the fin ahead of the rudder hinge. Stations are positive aft.",
-    why: "Defects would be marked in the wrong place of the picture.",
+    doc: mark!(
+        "The parts of an outline lie where parts of an airframe can lie: the nose ahead of the tail end, everything else \
+          between them, the fin ahead of the rudder hinge. Stations are positive aft."
+    ),
+    why: mark!("Defects would be marked in the wrong place of the picture."),
     bad: r#"[type]
 id = "example-1"
 name = "Example 1"

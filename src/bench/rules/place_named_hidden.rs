@@ -11,10 +11,12 @@ use crate::source::Located;
 pub const RULE: Rule = Rule {
     code: "place-named-hidden",
     weight: Weight::Advice,
-    doc: "A step whose title names a place, or whose instruction begins by looking at one, stands in a configuration \
+    doc: mark!(
+        "A step whose title names a place, or whose instruction begins by looking at one, stands in a configuration \
           that lays it open: tailplane fittings, lift pins, drag pins, spar stub, root rib. Words are a weak sign, so \
-          this is advice; with looks_at the step says it for certain.",
-    why: "A step that asks for a look at what nobody can see gets an answer all the same.",
+          this is advice; with looks_at the step says it for certain."
+    ),
+    why: mark!("A step that asks for a look at what nobody can see gets an answer all the same."),
     bad: r#"title = "Tailplane fittings, bolts and bushes"
 configuration = { tailplane = "on" }
 "#,
@@ -65,18 +67,23 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 continue;
             };
             let Some((key, phrase)) = named(step, phrases) else { continue };
-            let message = format!(
+            let message = say!(
                 "the {key} names \"{phrase}\", and with {} {} nobody gets to see {}",
                 aspect.word(),
                 setting.word(),
-                place.words()
+                place.words(),
+                key = key,
+                phrase = phrase
             );
             found.push(
                 subject
                     .fault(RULE.code, subject.words(step, key, phrase), message)
                     .advice()
-                    .related(subject.place(subject.within(step, "configuration", aspect.word())), "with this")
-                    .hint(format!(
+                    .related(
+                        subject.place(subject.within(step, "configuration", aspect.word())),
+                        say!("with this"),
+                    )
+                    .hint(say!(
                         "write {} = \"{}\", or say what is looked at from there with looks_at",
                         aspect.word(),
                         wanted.word()

@@ -8,8 +8,10 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "programme-not-required",
     weight: Weight::Error,
-    doc: "A supplement or module requires a programme.",
-    why: "It builds on the programme's steps and sections; a later programme could move them away unnoticed.",
+    doc: mark!("A supplement or module requires a programme."),
+    why: mark!(
+        "It builds on the programme's steps and sections; a later programme could move them away unnoticed."
+    ),
     bad: r#"[requires]
 fin-root = "^1.0"
 "#,
@@ -35,10 +37,10 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     if own.requires.is_empty() && subject.reading.faults.iter().any(|fault| fault.code == "version-form") {
         return;
     }
-    let message = format!("\"{}\" does not say which programme it builds on", own.id.value);
+    let message = say!("\"{}\" does not say which programme it builds on", own.id.value);
     found.push(
         subject
             .fault(RULE.code, subject.of_head("requires"), message)
-            .hint("add to [requires]: composite-sailplane = \"^1.0\""),
+            .hint(say!("add to [requires]: composite-sailplane = \"^1.0\"")),
     );
 }

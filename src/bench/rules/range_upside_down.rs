@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "range-upside-down",
     weight: Weight::Error,
-    doc: "A range goes from the smaller to the greater figure.",
-    why: "Turned round it would hold nothing, and an opening would be called clear.",
+    doc: mark!("A range goes from the smaller to the greater figure."),
+    why: mark!("Turned round it would hold nothing, and an opening would be called clear."),
     bad: r#"[[hidden_item]]
 id = "fin-rib-1"
 title = "Rib"

@@ -10,8 +10,10 @@ use crate::source::Located;
 pub const RULE: Rule = Rule {
     code: "supplements-fight",
     weight: Weight::Error,
-    doc: "Two supplements of one type do not change the same thing, and none tightens what another withdraws.",
-    why: "There is no right answer, and the program does not guess one.",
+    doc: mark!(
+        "Two supplements of one type do not change the same thing, and none tightens what another withdraws."
+    ),
+    why: mark!("There is no right answer, and the program does not guess one."),
     bad: r#"[[withdraw]]
 step = "wing.pins-play"
 reason = "the type has no pins (invented)"
@@ -55,12 +57,12 @@ fn against(
     let there = |span: &std::ops::Range<usize>| Place::new(&edition.reading.source, span.clone());
     let step = &change.step.value;
     if let Some(withdrawal) = other.withdraw.iter().find(|withdrawal| withdrawal.value.step.value == *step) {
-        let message = format!("\"{step}\" is tightened here and withdrawn elsewhere");
+        let message = say!("\"{step}\" is tightened here and withdrawn elsewhere", step = step);
         found.push(
             subject
                 .fault(RULE.code, tightening.span.clone(), message)
-                .related(there(&withdrawal.span), "withdrawn here")
-                .hint("a withdrawn step cannot be tightened; take one of the two out"),
+                .related(there(&withdrawal.span), say!("withdrawn here"))
+                .hint(say!("a withdrawn step cannot be tightened; take one of the two out")),
         );
     }
     let measure_of = |change: &Tightening| change.measure.as_ref().map(|measure| measure.value.clone());
@@ -72,12 +74,17 @@ fn against(
     for twin in same {
         let fields = twin.value.fields();
         for field in change.fields().into_iter().filter(|field| fields.contains(field)) {
-            let message = format!("{field} of \"{step}\" is changed here and by \"{}\"", edition.id());
+            let message = say!(
+                "{field} of \"{step}\" is changed here and by \"{}\"",
+                edition.id(),
+                field = field,
+                step = step
+            );
             found.push(
                 subject
                     .fault(RULE.code, tightening.span.clone(), message)
-                    .related(there(&twin.span), "and here")
-                    .hint("let one supplement decide, and withdraw the change from the other"),
+                    .related(there(&twin.span), say!("and here"))
+                    .hint(say!("let one supplement decide, and withdraw the change from the other")),
             );
         }
     }

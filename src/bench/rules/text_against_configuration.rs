@@ -10,10 +10,12 @@ use crate::source::Located;
 pub const RULE: Rule = Rule {
     code: "text-against-configuration",
     weight: Weight::Error,
-    doc: "Title and instruction do not say otherwise than the configuration how the airframe stands for this \
+    doc: mark!(
+        "Title and instruction do not say otherwise than the configuration how the airframe stands for this \
           step. Only words about the step's own set-up count: a title that speaks of no change (\"Flex test, \
-          tailplane off\"), a sentence of the instruction that begins \"With the tailplane off\".",
-    why: "One of the two is wrong, and whoever works the step follows one of them.",
+          tailplane off\"), a sentence of the instruction that begins \"With the tailplane off\"."
+    ),
+    why: mark!("One of the two is wrong, and whoever works the step follows one of them."),
     bad: r#"title = "Flex test, tailplane off"
 configuration = { tailplane = "on" }
 "#,
@@ -143,19 +145,21 @@ fn judge(subject: &Subject<'_>, step: &Located<Step>, key: &str, text: &str, fou
             continue;
         }
         told.push(*aspect);
-        let message = format!(
+        let message = say!(
             "the {key} says \"{phrase}\", the configuration {} = \"{}\"",
             aspect.word(),
-            setting.word()
+            setting.word(),
+            key = key,
+            phrase = phrase
         );
         found.push(
             subject
                 .fault(RULE.code, subject.words(step, key, phrase), message)
                 .related(
                     subject.place(subject.within(step, "configuration", aspect.word())),
-                    "says otherwise",
+                    say!("says otherwise"),
                 )
-                .hint("correct whichever is wrong"),
+                .hint(say!("correct whichever is wrong")),
         );
     }
 }

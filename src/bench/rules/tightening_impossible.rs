@@ -3,6 +3,7 @@
 
 use crate::bench::rule::{FoundBy, Rule};
 use crate::bench::subject::Subject;
+use crate::bench::text::figure;
 use crate::checklist::{Kind, MeasureKind, Tightening};
 use crate::diagnostic::{Diagnostic, Weight};
 use crate::quantity::Number;
@@ -11,9 +12,11 @@ use crate::source::Located;
 pub const RULE: Rule = Rule {
     code: "tightening-impossible",
     weight: Weight::Error,
-    doc: "A tightened limit can be met together with what the programme has, does not exclude its own nominal \
-          value, and does not raise a ceiling.",
-    why: "The supplement could not be composed into a plan, or its measurement could never be passed.",
+    doc: mark!(
+        "A tightened limit can be met together with what the programme has, does not exclude its own nominal \
+          value, and does not raise a ceiling."
+    ),
+    why: mark!("The supplement could not be composed into a plan, or its measurement could never be passed."),
     bad: r#"[[tighten]]
 step = "wing.pins-play"
 measure = "play"
@@ -41,22 +44,24 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             let is_outside =
                 change.min.is_some_and(|min| *nominal < min) || change.max.is_some_and(|max| *nominal > max);
             let message = match is_outside {
-                true => "the limit excludes its own nominal value",
+                true => say!("the limit excludes its own nominal value"),
                 false => {
-                    "give either min and max, or nominal and tolerance: together, nominal alone would count"
+                    say!(
+                        "give either min and max, or nominal and tolerance: together, nominal alone would count"
+                    )
                 }
             };
             found.push(told(subject, tightening, "nominal", message));
         } else if change.tolerance.is_some_and(|tolerance| tolerance < zero) {
-            found.push(told(subject, tightening, "tolerance", "a tolerance cannot be negative"));
+            found.push(told(subject, tightening, "tolerance", say!("a tolerance cannot be negative")));
         } else if change.max_difference.is_some_and(|most| most < zero) {
-            found.push(told(subject, tightening, "max_difference", "a difference cannot be negative"));
+            found.push(told(subject, tightening, "max_difference", say!("a difference cannot be negative")));
         } else {
             against_programme(subject, tightening, found);
         }
         for (key, number) in [("readings", change.readings), ("people", change.people)] {
             if number == Some(0) {
-                found.push(told(subject, tightening, key, "this cannot be 0"));
+                found.push(told(subject, tightening, key, say!("this cannot be 0")));
             }
         }
     }
@@ -65,7 +70,7 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
 fn told(subject: &Subject<'_>, tightening: &Located<Tightening>, key: &str, message: &str) -> Diagnostic {
     subject
         .fault(RULE.code, subject.of_tightening(tightening, key), message)
-        .hint("correct the figures of this tightening")
+        .hint(say!("correct the figures of this tightening"))
 }
 
 fn against_programme(subject: &Subject<'_>, tightening: &Located<Tightening>, found: &mut Vec<Diagnostic>) {
@@ -87,7 +92,7 @@ fn against_programme(subject: &Subject<'_>, tightening: &Located<Tightening>, fo
         }
         MeasureKind::LoadDeflection(series) => {
             if change.max_load.is_some_and(|load| load > series.max_load) {
-                let message = format!("this would allow more load than {}", series.max_load);
+                let message = say!("this would allow more load than {}", figure(&series.max_load));
                 found.push(told(subject, tightening, "max_load", &message));
             }
             return;
@@ -102,7 +107,8 @@ fn against_programme(subject: &Subject<'_>, tightening: &Located<Tightening>, fo
         && low > high
     {
         let key = if change.max.is_some() { "max" } else { "min" };
-        let message = format!("nothing is at least {low} and at most {high}");
+        let message =
+            say!("nothing is at least {low} and at most {high}", low = figure(&low), high = figure(&high));
         found.push(told(subject, tightening, key, &message));
     }
 }

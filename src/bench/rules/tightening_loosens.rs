@@ -6,9 +6,11 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "tightening-loosens",
     weight: Weight::Error,
-    doc: "A supplement does not make a step easier than the programme has it.",
-    why: "Who works by the programme must be able to rely on it. What does not apply to the type is withdrawn, \
-          with its reason.",
+    doc: mark!("A supplement does not make a step easier than the programme has it."),
+    why: mark!(
+        "Who works by the programme must be able to rely on it. What does not apply to the type is withdrawn, \
+          with its reason."
+    ),
     bad: r#"[[tighten]]
 step = "wing.pins-play"
 mandatory = false

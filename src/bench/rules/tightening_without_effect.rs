@@ -9,9 +9,11 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "tightening-without-effect",
     weight: Weight::Error,
-    doc: "Every key of a tightening changes something: figures fit the kind of the measurement, and figures \
-          stand with a measurement.",
-    why: "A limit that is read and never applied is worse than none: somebody relies on it.",
+    doc: mark!(
+        "Every key of a tightening changes something: figures fit the kind of the measurement, and figures \
+          stand with a measurement."
+    ),
+    why: mark!("A limit that is read and never applied is worse than none: somebody relies on it."),
     bad: r#"[[tighten]]
 step = "wing.pins-play"
 measure = "play"
@@ -43,14 +45,14 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
             if !fits {
                 let message = match measure {
                     Some(measure) => {
-                        format!("\"{key}\" changes nothing for a {} measurement", measure.kind_word())
+                        say!("\"{key}\" changes nothing for a {} measurement", measure.kind_word(), key = key)
                     }
-                    None => format!("\"{key}\" changes nothing without a measurement"),
+                    None => say!("\"{key}\" changes nothing without a measurement", key = key),
                 };
                 found.push(
                     subject
                         .fault(RULE.code, subject.of_tightening(tightening, key), message)
-                        .hint("take it out, or tighten the measurement that it is meant for"),
+                        .hint(say!("take it out, or tighten the measurement that it is meant for")),
                 );
             }
         }

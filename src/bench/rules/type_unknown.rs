@@ -8,8 +8,8 @@ use crate::diagnostic::{Diagnostic, Place, Weight, suggest};
 pub const RULE: Rule = Rule {
     code: "type-unknown",
     weight: Weight::Error,
-    doc: "The type of an airframe record is one that a type supplement of the library describes.",
-    why: "No plan can be composed for it.",
+    doc: mark!("The type of an airframe record is one that a type supplement of the library describes."),
+    why: mark!("No plan can be composed for it."),
     bad: r#"# file: airframes/XX-EXA.toml
 registration = "XX-EXA"
 type = "varn-16"
@@ -36,8 +36,8 @@ fn find(reading: &Reading, world: &World<'_>, found: &mut Vec<Diagnostic>) {
         return;
     }
     let span = reading.outline().root.get("type").map_or(0..0, |node| node.span.clone());
-    let message = format!("no type supplement describes \"{}\"", airframe.type_id);
+    let message = say!("no type supplement describes \"{}\"", airframe.type_id);
     let hint = suggest(&airframe.type_id, types)
-        .unwrap_or_else(|| "write a supplement for this type, or correct the type".to_string());
+        .unwrap_or_else(|| say!("write a supplement for this type, or correct the type").to_string());
     found.push(Diagnostic::new(RULE.code, Place::new(&reading.source, span), message).hint(hint));
 }

@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "unit-missing",
     weight: Weight::Error,
-    doc: "Every number that is measured has its unit.",
-    why: "0.3 of what? A bare figure has cost airframes before.",
+    doc: mark!("Every number that is measured has its unit."),
+    why: mark!("0.3 of what? A bare figure has cost airframes before."),
     bad: r#"[[step]]
 [[step.measure]]
 id = "play"

@@ -9,9 +9,11 @@ use crate::diagnostic::{Diagnostic, Weight, suggest};
 pub const RULE: Rule = Rule {
     code: "unknown-build-standard",
     weight: Weight::Error,
-    doc: "A build standard in a condition is one that the type has; in a module or programme one that some type \
-          of the library has.",
-    why: "No airframe record could name it, so the step would never be in a plan, or always.",
+    doc: mark!(
+        "A build standard in a condition is one that the type has; in a module or programme one that some type \
+          of the library has."
+    ),
+    why: mark!("No airframe record could name it, so the step would never be in a plan, or always."),
     bad: r#"[type]
 id = "example-1"
 name = "Example 1"
@@ -69,11 +71,11 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 .fault(
                     RULE.code,
                     subject.item(step, "when", *index),
-                    format!("no type has a build standard \"{id}\""),
+                    say!("no type has a build standard \"{id}\"", id = id),
                 )
                 .hint(
                     suggest(id, known.iter().copied())
-                        .unwrap_or_else(|| "name it among build_standards of [type]".to_string()),
+                        .unwrap_or_else(|| say!("name it among build_standards of [type]").to_string()),
                 ),
         );
     }

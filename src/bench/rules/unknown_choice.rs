@@ -6,8 +6,10 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "unknown-choice",
     weight: Weight::Error,
-    doc: "Every accepted choice is one of the choices.",
-    why: "It could not be chosen: the good answer would not exist, and a mandatory step could never pass.",
+    doc: mark!("Every accepted choice is one of the choices."),
+    why: mark!(
+        "It could not be chosen: the good answer would not exist, and a mandatory step could never pass."
+    ),
     bad: r#"[[step]]
 [[step.measure]]
 id = "marks"

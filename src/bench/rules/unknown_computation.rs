@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "unknown-computation",
     weight: Weight::Error,
-    doc: "A table of readings is judged by a computation that exists.",
-    why: "Otherwise the table would be kept and never judged.",
+    doc: mark!("A table of readings is judged by a computation that exists."),
+    why: mark!("Otherwise the table would be kept and never judged."),
     bad: r#"[[step]]
 [[step.measure]]
 id = "scales"

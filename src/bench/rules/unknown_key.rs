@@ -6,9 +6,11 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "unknown-key",
     weight: Weight::Error,
-    doc: "Every key is one that the format knows.",
-    why: "A misspelt key would be a demand that nobody hears: a limit that is never judged, a caution that is \
-          never shown.",
+    doc: mark!("Every key is one that the format knows."),
+    why: mark!(
+        "A misspelt key would be a demand that nobody hears: a limit that is never judged, a caution that is \
+          never shown."
+    ),
     bad: r#"titel = "Skin at the root"
 minuts = 10
 "#,

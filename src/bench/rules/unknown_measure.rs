@@ -8,8 +8,8 @@ use crate::diagnostic::{Diagnostic, Weight, suggest};
 pub const RULE: Rule = Rule {
     code: "unknown-measure",
     weight: Weight::Error,
-    doc: "A tightened measurement exists in its step.",
-    why: "The stricter limit would be applied to nothing.",
+    doc: mark!("A tightened measurement exists in its step."),
+    why: mark!("The stricter limit would be applied to nothing."),
     bad: r#"[[tighten]]
 step = "wing.pins-play"
 measure = "plai"
@@ -41,10 +41,10 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         {
             continue;
         }
-        let message = format!("the step \"{}\" has no measurement \"{}\"", step.value.id, wanted.value);
+        let message = say!("the step \"{}\" has no measurement \"{}\"", step.value.id, wanted.value);
         let hint = suggest(&wanted.value, known.iter().map(|measure| measure.id.as_str()));
         found.push(subject.fault(RULE.code, wanted.span.clone(), message).hint(hint.unwrap_or_else(|| {
-            "that step demands no measurement; tighten another step, or add one".to_string()
+            say!("that step demands no measurement; tighten another step, or add one").to_string()
         })));
     }
 }

@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "unknown-place",
     weight: Weight::Error,
-    doc: "What a step looks at is one of the known places.",
-    why: "Only for a known place is it known how the airframe must stand to lay it open.",
+    doc: mark!("What a step looks at is one of the known places."),
+    why: mark!("Only for a known place is it known how the airframe must stand to lay it open."),
     bad: r#"looks_at = ["tail-plane-fittings"]
 configuration = { tailplane = "off" }
 "#,

@@ -7,8 +7,8 @@ use crate::diagnostic::{Diagnostic, Weight, nearest, suggest};
 pub const RULE: Rule = Rule {
     code: "unknown-section",
     weight: Weight::Error,
-    doc: "A step stands in a section that the checklist or its programme has.",
-    why: "The worksheet would have no place for it.",
+    doc: mark!("A step stands in a section that the checklist or its programme has."),
+    why: mark!("The worksheet would have no place for it."),
     bad: r#"section = "fuselaje"
 "#,
     good: r#"section = "fuselage"
@@ -31,7 +31,7 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         if subject.is_written("section", &wanted.value) || near.is_none() && subject.has_nameless("section") {
             continue;
         }
-        let message = format!("the section \"{}\" does not exist", wanted.value);
+        let message = say!("the section \"{}\" does not exist", wanted.value);
         let hint = suggest(&wanted.value, known.iter().copied());
         found.push(subject.fault(RULE.code, wanted.span.clone(), message).maybe_hint(hint));
     }

@@ -10,10 +10,14 @@ use crate::source::Located;
 pub const RULE: Rule = Rule {
     code: "unknown-step",
     weight: Weight::Error,
-    doc: "A step that is named (after, follow, tighten, withdraw) exists among what takes part in the same plan: \
-          the checklist itself, its programme, for a supplement the others of its type.",
-    why: "No plan could be composed. A module may be selected alone, so it cannot rely on the steps of another \
-          module.",
+    doc: mark!(
+        "A step that is named (after, follow, tighten, withdraw) exists among what takes part in the same plan: \
+          the checklist itself, its programme, for a supplement the others of its type."
+    ),
+    why: mark!(
+        "No plan could be composed. A module may be selected alone, so it cannot rely on the steps of another \
+          module."
+    ),
     bad: r#"after = ["wing.pins-pley"]
 "#,
     good: r#"after = ["wing.pins-play"]
@@ -53,20 +57,19 @@ fn dangling(
     if near.is_none() && subject.has_nameless("step") {
         return;
     }
-    let who = who.map_or_else(|| "this".to_string(), |who| format!("\"{who}\""));
+    let message = match who {
+        Some(who) => say!("\"{who}\" names the step \"{id}\", which does not exist", who = who, id = id),
+        None => say!("this names the step \"{id}\", which does not exist", id = id),
+    };
     let elsewhere = subject
         .world
         .holders(id)
         .next()
-        .map(|edition| format!("\"{}\" has it, which need not take part in the same plan", edition.id()));
-    let hint = near.map(|near| format!("did you mean \"{near}\"?")).or(elsewhere);
+        .map(|edition| say!("\"{}\" has it, which need not take part in the same plan", edition.id()));
+    let hint = near.map(|near| say!("did you mean \"{near}\"?", near = near)).or(elsewhere);
     found.push(
         subject
-            .fault(
-                RULE.code,
-                reference.span.clone(),
-                format!("{who} names the step \"{id}\", which does not exist"),
-            )
-            .hint(hint.unwrap_or_else(|| "write the step, or take the name out".to_string())),
+            .fault(RULE.code, reference.span.clone(), message)
+            .hint(hint.unwrap_or_else(|| say!("write the step, or take the name out").to_string())),
     );
 }

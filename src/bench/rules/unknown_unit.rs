@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "unknown-unit",
     weight: Weight::Error,
-    doc: "A unit is one that the program can convert.",
-    why: "A reading in a unit that is not known cannot be compared with its limit.",
+    doc: mark!("A unit is one that the program can convert."),
+    why: mark!("A reading in a unit that is not known cannot be compared with its limit."),
     bad: r#"[[step]]
 [[step.measure]]
 id = "play"

@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "unknown-word",
     weight: Weight::Error,
-    doc: "A word of a fixed list is on that list.",
-    why: "The program acts on these words; one that it does not know would be ignored.",
+    doc: mark!("A word of a fixed list is on that list."),
+    why: mark!("The program acts on these words; one that it does not know would be ignored."),
     bad: r#"[[step]]
 [[step.measure]]
 id = "play"

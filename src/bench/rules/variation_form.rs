@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "variation-form",
     weight: Weight::Error,
-    doc: "A stated variation has percentages that can be.",
-    why: "It decides what a comparison can show.",
+    doc: mark!("A stated variation has percentages that can be."),
+    why: mark!("It decides what a comparison can show."),
     bad: r#"[type]
 id = "example-1"
 name = "Example 1"

@@ -6,8 +6,8 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "version-form",
     weight: Weight::Error,
-    doc: "A version is three numbers, a range is written as for versions.",
-    why: "Which edition is newer must never be a matter of opinion.",
+    doc: mark!("A version is three numbers, a range is written as for versions."),
+    why: mark!("Which edition is newer must never be a matter of opinion."),
     bad: r#"[requires]
 composite-sailplane = "one"
 "#,

@@ -7,8 +7,8 @@ use crate::diagnostic::{Diagnostic, Weight, suggest};
 pub const RULE: Rule = Rule {
     code: "version-not-satisfied",
     weight: Weight::Error,
-    doc: "Every checklist that is required is at hand in a fitting edition.",
-    why: "No plan could be composed with it.",
+    doc: mark!("Every checklist that is required is at hand in a fitting edition."),
+    why: mark!("No plan could be composed with it."),
     bad: r#"[requires]
 composite-sailplane = "^9.0"
 "#,
@@ -27,17 +27,17 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
         if subject.world.editions_of(id).any(fits) {
             continue;
         }
-        let message = format!(
+        let message = say!(
             "\"{}\" requires {id} {}, which is not in the library",
-            subject.checklist.id.value, requirement.range
+            subject.checklist.id.value,
+            requirement.range,
+            id = id
         );
         let fault = subject.fault(RULE.code, requirement.id.span.clone(), message);
         found.push(match versions.is_empty() {
             true => fault.maybe_hint(suggest(id, subject.world.ids())),
-            false => fault.hint(format!(
-                "at hand: {}; install a fitting edition or widen the range",
-                versions.join(", ")
-            )),
+            false => fault
+                .hint(say!("at hand: {}; install a fitting edition or widen the range", versions.join(", "))),
         });
     }
 }

@@ -8,10 +8,14 @@ use crate::edition::{VersionStep, compare_editions};
 pub const RULE: Rule = Rule {
     code: "version-step-small",
     weight: Weight::Error,
-    doc: "The version makes at least the step that the changes against the edition before it demand: major where \
+    doc: mark!(
+        "The version makes at least the step that the changes against the edition before it demand: major where \
           something is no longer made sure of, minor where more is asked for, patch for words. It is told \
-          when the file has no other error.",
-    why: "People tell by the version whether they must read an edition anew, and ranges in requires rest on it.",
+          when the file has no other error."
+    ),
+    why: mark!(
+        "People tell by the version whether they must read an edition anew, and ranges in requires rest on it."
+    ),
     bad: r#"# file: example-module/1.0.0.toml
 format = 1
 kind = "module"
@@ -77,10 +81,15 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
     let Some(made) = VersionStep::between(previous.version(), &own.version.value) else { return };
     if made < demanded {
         let (from, to) = (previous.version(), &own.version.value);
-        let message =
-            format!("{from} to {to} is a {made} step, and what was changed demands a {demanded} one");
+        let message = say!(
+            "{from} to {to} is a {made} step, and what was changed demands a {demanded} one",
+            from = from,
+            to = to,
+            made = made,
+            demanded = demanded
+        );
         let hint =
-            format!("give it {} or later; spanwise edition compare tells the changes", demanded.after(from));
+            say!("give it {} or later; spanwise edition compare tells the changes", demanded.after(from));
         found.push(subject.fault(RULE.code, own.version.span.clone(), message).hint(hint));
     }
 }

@@ -8,8 +8,8 @@ use crate::diagnostic::{Diagnostic, Weight};
 pub const RULE: Rule = Rule {
     code: "withdrawn-not-programme",
     weight: Weight::Error,
-    doc: "What a supplement withdraws is a step of the programme.",
-    why: "A supplement can take away only what the programme asks of every type.",
+    doc: mark!("What a supplement withdraws is a step of the programme."),
+    why: mark!("A supplement can take away only what the programme asks of every type."),
     bad: r#"[[section]]
 id = "example"
 title = "Example"
@@ -40,9 +40,9 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                     .fault(
                         RULE.code,
                         withdrawal.span.clone(),
-                        format!("\"{id}\" is no step of the programme"),
+                        say!("\"{id}\" is no step of the programme", id = id),
                     )
-                    .hint("take the step itself out of the supplement that has it"),
+                    .hint(say!("take the step itself out of the supplement that has it")),
             );
         }
     }

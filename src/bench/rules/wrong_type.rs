@@ -6,8 +6,10 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "wrong-type",
     weight: Weight::Error,
-    doc: "Every value is of the kind that its key wants; a decided decimal number stands in quotes.",
-    why: "A number without quotes would be kept as a binary fraction, and \"12.50\" would come back as 12.5.",
+    doc: mark!("Every value is of the kind that its key wants; a decided decimal number stands in quotes."),
+    why: mark!(
+        "A number without quotes would be kept as a binary fraction, and \"12.50\" would come back as 12.5."
+    ),
     bad: r#"[[step]]
 [[step.measure]]
 id = "play"

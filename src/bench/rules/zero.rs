@@ -6,9 +6,13 @@ use crate::diagnostic::Weight;
 pub const RULE: Rule = Rule {
     code: "zero",
     weight: Weight::Error,
-    doc: "What is counted from one is not 0: people, readings, pieces of evidence, load levels, seats.",
-    why: "A step that nobody works, or evidence of which none is wanted, cannot be answered or is answered by \
-          nothing.",
+    doc: mark!(
+        "What is counted from one is not 0: people, readings, pieces of evidence, load levels, seats."
+    ),
+    why: mark!(
+        "A step that nobody works, or evidence of which none is wanted, cannot be answered or is answered by \
+          nothing."
+    ),
     bad: r#"people = 0
 "#,
     good: r#"people = 1

@@ -8,6 +8,7 @@ use serde_json::{Map, Value, json};
 use super::{CHECKLIST, Form, Key, Shape};
 use crate::checklist::Aspect;
 use crate::quantity::Unit;
+use crate::words::said;
 
 /// The schema of the three kinds of checklist, as text with a line end.
 pub fn schema() -> String {
@@ -16,7 +17,7 @@ pub fn schema() -> String {
         CHECKLIST.all().into_iter().skip(1).map(|below| (below.name.to_string(), shape(below))).collect();
     if let Value::Object(object) = &mut root {
         object.insert("$schema".into(), json!("http://json-schema.org/draft-07/schema#"));
-        object.insert("title".into(), json!("Spanwise checklist, format 1"));
+        object.insert("title".into(), json!(say!("Spanwise checklist, format 1")));
         object.insert("definitions".into(), definitions.into());
     }
     // A map of texts and numbers alone is always written.
@@ -28,7 +29,7 @@ pub fn schema() -> String {
 fn shape(of: &Shape) -> Value {
     let mut object = Map::new();
     object.insert("type".into(), json!("object"));
-    object.insert("description".into(), json!(of.about));
+    object.insert("description".into(), json!(said(of.about)));
     object.insert("additionalProperties".into(), json!(false));
     let mut properties = Map::new();
     for key in of.keys {
@@ -87,12 +88,12 @@ fn for_kind(of: &Shape, kind: &str) -> Value {
 fn property(key: &Key) -> Value {
     let mut found = form(key.form);
     if let Value::Object(object) = &mut found {
-        let mut meaning = key.meaning.to_string();
+        let mut meaning = said(key.meaning).to_string();
         if !key.unit.is_empty() {
-            meaning.push_str(&format!(" Unit: {}.", key.unit));
+            meaning.push_str(&say!(" Unit: {}.", said(key.unit)));
         }
         if !key.default.is_empty() {
-            meaning.push_str(&format!(" Default: {}.", key.default));
+            meaning.push_str(&say!(" Default: {}.", key.default));
         }
         // Beside "$ref" draft-07 reads nothing else, so the description goes round it.
         if object.contains_key("$ref") {

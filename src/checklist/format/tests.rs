@@ -378,6 +378,7 @@ fn every_text_of_the_format_is_prose_or_is_decided_not_to_be() {
         "accept",
         "after",
         "author",
+        "basis",
         "build_standard",
         "by",
         "equipment",

@@ -8,7 +8,6 @@ use crate::event::{InstrumentUse, ReadingValue};
 use crate::handover::{reading_words, verdict_words};
 use crate::order::configuration_words;
 use crate::plan::PlanStep;
-use crate::report::local;
 use crate::session::value_words;
 use crate::state::{Reading, StepStanding, StepState};
 
@@ -236,7 +235,7 @@ fn reading(gather: &Gather<'_>, planned: &PlanStep, read: &Reading, round: u32) 
         value_shown: reading_words(&read.taken.value),
         recorded: read.taken.value.clone(),
         limit: neutral(|| measure.and_then(Measure::limit_words)),
-        limit_shown: measure.and_then(Measure::limit_words).map(|limit| local::figure(&limit)),
+        limit_shown: measure.and_then(Measure::limit_words),
         limit_source: measure.and_then(|measure| measure.limit_source.clone()),
         instruments: [used.instrument, used.load].into_iter().flatten().map(instrument).collect(),
         verdict_shown: verdict_words(&verdict),
