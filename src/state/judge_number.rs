@@ -33,7 +33,7 @@ fn exact(limit: &Limit, quantity: &Quantity) -> Result<Judgement, String> {
     let is_within = limit.contains(quantity).map_err(|error| error.to_string())?;
     Ok(Judgement::within_if(
         is_within,
-        say!("{quantity} against {limit}", quantity = shown(quantity), limit = shown(limit)),
+        say!("{quantity} against {limit}", quantity = shown(quantity), limit = limit.shown()),
     ))
 }
 
@@ -72,7 +72,7 @@ fn guarded(
         unit.symbol(),
         format_args!("{:.0}", 100.0 * found.p_conform),
         quantity = shown(quantity),
-        limit = shown(limit)
+        limit = limit.shown()
     );
     Ok(match found.verdict {
         limits::Verdict::Within => Judgement::new(ReadingVerdict::Within, figures),
@@ -230,6 +230,6 @@ pub fn judge_repeats(
     };
     Some(Judgement::new(
         verdict,
-        say!("{figures} against {limit}: {}", found.verdict, figures = figures, limit = shown(limit)),
+        say!("{figures} against {limit}: {}", found.verdict, figures = figures, limit = limit.shown()),
     ))
 }
