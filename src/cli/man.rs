@@ -28,15 +28,20 @@ pub(super) fn man(args: &ManArgs, out: &mut Output) -> Result<u8, Failure> {
     collect(&root, "spanwise", &mut pages).map_err(Failure::failed)?;
     for (name, text) in &pages {
         let path = args.into.join(name);
-        write_file(&path, text)
-            .map_err(|error| Failure::failed(format!("{}: {error}; name another folder", path.display())))?;
+        write_file(&path, text).map_err(|error| {
+            Failure::failed(say!("{}: {error}; name another folder", path.display(), error = error))
+        })?;
     }
     if args.json {
         let names: Vec<&String> = pages.iter().map(|(name, _)| name).collect();
         out.json(&json!({ "into": args.into, "pages": names }));
     } else {
         let folder = args.into.display();
-        out.line(&format!("{} pages in {folder}; read one with: man -l {folder}/spanwise.1", pages.len()));
+        out.line(&say!(
+            "{} pages in {folder}; read one with: man -l {folder}/spanwise.1",
+            pages.len(),
+            folder = folder
+        ));
     }
     Ok(exit::DONE)
 }

@@ -106,7 +106,7 @@ fn tell_faults(loaded: &Loaded, out: &mut Output) {
         return;
     }
     out.error(&loaded.told());
-    out.error("what is at fault counts as not set; spanwise config tells what holds\n");
+    out.error(say!("what is at fault counts as not set; spanwise config tells what holds\n"));
     log::tell(Level::Error, || "the config file has faults".to_string());
 }
 
@@ -152,10 +152,7 @@ fn usual_person(cli: &Cli, out: &mut Output) -> Option<String> {
     if Hangar::people_of(&folder).find(&person).is_some() {
         return Some(person);
     }
-    out.error(&format!(
-        "config file, line {line}: nobody called \"{person}\" is in the register of {}; name who works with --by",
-        folder.root().display()
-    ));
+    out.error(&say!("config file, line {line}: nobody called \"{person}\" is in the register of {}; name who works with --by", folder.root().display(), line = line, person = person));
     None
 }
 
