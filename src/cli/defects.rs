@@ -13,7 +13,7 @@ use crate::plot::{AirframePicture, Mark};
 use crate::quantity::Number;
 use crate::sketch;
 use crate::state::{Defect, Told};
-use crate::words::{date, of_checklist, said};
+use crate::words::{date, number, of_checklist, said};
 
 const WIDTH: usize = 78;
 const HEIGHT: usize = 30;
@@ -154,7 +154,7 @@ fn write_defect(out: &mut String, view: &Viewing, defect: &Defect) {
 
 fn place_words(defect: &Defect) -> String {
     let raised = &defect.raised;
-    let station = raised.station_mm.map(|station| say!("station {station} mm", station = station));
+    let station = raised.station_mm.map(|station| say!("station {station} mm", station = number(&station.to_string())));
     let place: Vec<String> =
         [raised.component.clone(), raised.side.clone(), station].into_iter().flatten().collect();
     if place.is_empty() { say!("not recorded").to_string() } else { place.join(", ") }

@@ -53,6 +53,7 @@ mod show;
 mod start;
 mod status;
 mod translate;
+mod usage;
 mod verify;
 mod walkthrough;
 mod word;

@@ -63,10 +63,12 @@ pub(super) fn keys(list: Option<&str>, json: bool, out: &mut Output) -> Result<(
     Ok(())
 }
 
-const IN_A_FILE: &str = "\
+const IN_A_FILE: &str = mark!(
+    "\
 by hand in a file: each entry of a list begins with its name, as [[report]]; under a person [[person.authorisation]]
   text = \"in quotes\", number = \"12.5\", whole number = 12, date = 2026-03-31, yes or no = true, words = [\"a\", \"b\"]
-  deferral.… and withdrawn.… stand in a table of their own: [deferral], withdrawn = { on = 2026-03-31, … }";
+  deferral.… and withdrawn.… stand in a table of their own: [deferral], withdrawn = { on = 2026-03-31, … }"
+);
 
 fn list_json(list: &List) -> Value {
     let fields = list.fields.iter().map(|field| {

@@ -45,7 +45,7 @@ pub fn people(hangar: &Hangar, is_json: bool, out: &mut Output) -> Result<u8, Fa
         let _ = writeln!(text, "  {}", say!("none; enter them into people.toml"));
     }
     for person in people {
-        paragraph(&mut text, "  ", &format!("{}  {}, {}", person.id, person.name, said(&person.role)));
+        paragraph(&mut text, "  ", &format!("{}  {}, {}", person.id, person.name, person.role));
         for held in &person.authorisations {
             let words = say!(
                 "{} {} ({}) for {}, {}",

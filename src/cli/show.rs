@@ -10,7 +10,7 @@ use crate::screen::words;
 use crate::session::value_words;
 use crate::state::{Stamped, State, StepState, Struck, grounding};
 use crate::vocabulary::kind_words;
-use crate::words::{date, of_checklist, said};
+use crate::words::{date, number, of_checklist, said};
 
 /// The worksheet: every step with its answers, readings, notes and what was struck.
 pub fn worksheet(sid: &str, plan: &Plan, state: &State, today: NaiveDate) -> String {
@@ -24,7 +24,12 @@ pub fn worksheet(sid: &str, plan: &Plan, state: &State, today: NaiveDate) -> Str
     let _ = writeln!(
         out,
         "{}",
-        say!("session {sid}; {} h, {} launches", airframe.hours, airframe.launches, sid = sid)
+        say!(
+            "session {sid}; {} h, {} launches",
+            number(&airframe.hours.to_string()),
+            airframe.launches,
+            sid = sid
+        )
     );
     if !airframe.build_standard.is_empty() {
         let _ = writeln!(out, "{}", say!("build standard: {}", airframe.build_standard.join(", ")));
@@ -242,7 +247,7 @@ fn defects(out: &mut String, state: &State, today: NaiveDate) {
         let place: Vec<String> = [
             defect.raised.component.clone(),
             defect.raised.side.clone(),
-            defect.raised.station_mm.map(|station| say!("station {station} mm", station = station)),
+            defect.raised.station_mm.map(|station| say!("station {station} mm", station = number(&station.to_string()))),
         ]
         .into_iter()
         .flatten()
@@ -312,7 +317,7 @@ fn signature(out: &mut String, state: &State) {
             signed.what.by.name,
             signed.what.certificate,
             signed.what.authorisation,
-            signed.what.hours,
+            number(&signed.what.hours.to_string()),
             signed.what.launches
         )
     );

@@ -10,7 +10,7 @@ use super::args::{Cli, Command};
 use super::config::{Loaded, load};
 use super::output::{Output, exit};
 use super::report::PaperWord;
-use super::{help, language};
+use super::{help, language, usage};
 use crate::hangar::Hangar;
 use crate::screen::Wanted;
 use crate::screen::theme::{self, Theme};
@@ -25,8 +25,8 @@ use crate::words::Language;
 /// Reads the command line and fills in what it leaves to the settings. clap prints its own messages and leaves with code 2.
 pub(super) fn start() -> (Cli, Output) {
     language::choose();
-    let matches = help::command().get_matches();
-    let mut cli = Cli::from_arg_matches(&matches).unwrap_or_else(|error| error.exit());
+    let matches = help::command().try_get_matches().unwrap_or_else(|error| usage::leave(&error));
+    let mut cli = Cli::from_arg_matches(&matches).unwrap_or_else(|error| usage::leave(&error));
     let (path, leaf) = leaf(&matches);
     let is_report = help::reports(&path) && leaf.get_flag("json");
     let mut out = if is_report { Output::reporting() } else { Output::terminal() };
