@@ -154,7 +154,8 @@ fn write_defect(out: &mut String, view: &Viewing, defect: &Defect) {
 
 fn place_words(defect: &Defect) -> String {
     let raised = &defect.raised;
-    let station = raised.station_mm.map(|station| say!("station {station} mm", station = number(&station.to_string())));
+    let station =
+        raised.station_mm.map(|station| say!("station {station} mm", station = number(&station.to_string())));
     let place: Vec<String> =
         [raised.component.clone(), raised.side.clone(), station].into_iter().flatten().collect();
     if place.is_empty() { say!("not recorded").to_string() } else { place.join(", ") }

@@ -39,7 +39,8 @@ fn dress(command: Command, path: &str) -> Command {
     let own = command.get_after_help().map(ToString::to_string).unwrap_or_default();
     match added(&own, page(path)) {
         Some(text) => command.after_help(text),
-        None => command,
+        None if own.is_empty() => command,
+        None => command.after_help(said(&own).to_string()),
     }
 }
 
@@ -185,7 +186,10 @@ mod tests {
                 names.extend(argument.get_possible_values().iter().map(|value| value.get_name().to_string()));
                 let defaults = argument.get_default_values().iter();
                 names.extend(defaults.map(|value| value.to_string_lossy().into_owned()));
-                names.extend(argument.get_value_names().into_iter().flatten().map(ToString::to_string));
+                let value_names = argument.get_value_names().into_iter().flatten();
+                names.extend(
+                    value_names.flat_map(|name| name.split('.').map(str::to_string).collect::<Vec<_>>()),
+                );
             }
         });
         let mut left = BTreeSet::new();

@@ -247,7 +247,10 @@ fn defects(out: &mut String, state: &State, today: NaiveDate) {
         let place: Vec<String> = [
             defect.raised.component.clone(),
             defect.raised.side.clone(),
-            defect.raised.station_mm.map(|station| say!("station {station} mm", station = number(&station.to_string()))),
+            defect
+                .raised
+                .station_mm
+                .map(|station| say!("station {station} mm", station = number(&station.to_string()))),
         ]
         .into_iter()
         .flatten()

@@ -5,21 +5,32 @@ use crate::binary::{GLIDER, INSPECTOR, Place};
 #[test]
 fn help_and_faults_are_told_in_the_language_that_is_asked_for() {
     let place = Place::empty();
-    let top = place.run(&["--language", "de", "--help"]).tells(0, &["Aufruf: spanwise", "Befehle:", "Optionen:"]).out;
+    let top = place
+        .run(&["--language", "de", "--help"])
+        .tells(0, &["Aufruf: spanwise", "Befehle:", "Optionen:"])
+        .out;
     assert!(!top.contains("Commands:") && !top.contains("Print help"), "{top}");
-    place.run(&["--language=de", "defect", "raise", "-h"]).tells(0, &["Argumente:", "Beispiele:", "--severity"]);
+    place
+        .run(&["--language=de", "defect", "raise", "-h"])
+        .tells(0, &["Argumente:", "Beispiele:", "--severity"]);
     place.run(&["help", "due", "--language", "de"]).tells(0, &["Aufruf: spanwise due", "Rückgabewerte:"]);
     place
         .run(&["--language", "de", "status", GLIDER, "--outcome", "perhaps"])
         .tells(2, &["Fehler: ungültiger Wert „perhaps“", "[möglich: release, not-airworthy]", "Aufruf:"]);
-    place.run(&["status", GLIDER, "--outcome", "perhaps"]).tells(2, &["error: invalid value 'perhaps'", "Usage:"]);
+    place
+        .run(&["status", GLIDER, "--outcome", "perhaps"])
+        .tells(2, &["error: invalid value 'perhaps'", "Usage:"]);
 }
 
 #[test]
 fn answers_are_german_and_what_a_script_reads_stays() {
     let place = Place::demo();
-    place.run(&["--language", "de", "due", GLIDER]).tells(0, &["nach der Akte", "nächste Jahresnachprüfung am"]);
-    place.run(&["--language", "de", "list"]).tells(0, &["Diese Halle ist erfunden", "Werknummer", "Prüfungen"]);
+    place
+        .run(&["--language", "de", "due", GLIDER])
+        .tells(0, &["nach der Akte", "nächste Jahresnachprüfung am"]);
+    place
+        .run(&["--language", "de", "list"])
+        .tells(0, &["Diese Halle ist erfunden", "Werknummer", "Prüfungen"]);
     place.run(&["--language", "de", "begin", GLIDER, "--by", INSPECTOR]).tells(0, &["begonnen:"]);
     let status = place.run(&["--language", "de", "status", GLIDER]);
     status.tells(3, &["Der Abschluss", "gesperrt", "Pflichtschritte offen"]);

@@ -94,9 +94,14 @@ fn a_broken_file_is_told_with_its_line_and_keeps_nobody_from_working() {
     place.bare(["config"]).tells(1, &["config.toml:1:", "^", "default"]);
     place.run(&["note", GLIDER, "x"]).tells(0, &["config.toml:1:", "counts as not set", "saved, entry"]);
     place.bare(["config", "set", "ascii", "true"]).tells(1, &["config.toml:1:"]);
-    write_config(&place, "language = \"de\"\nthem = \"dark\"\n");
-    let told =
-        ["config.toml:1:12", "kept for later", "config.toml:2:1", "did you mean \"theme\"?", "saved, entry"];
+    write_config(&place, "language = \"dk\"\nthem = \"dark\"\n");
+    let told = [
+        "config.toml:1:12",
+        "no known language",
+        "config.toml:2:1",
+        "did you mean \"theme\"?",
+        "saved, entry",
+    ];
     place.run(&["note", GLIDER, "y"]).tells(0, &told);
     std::fs::write(config_file(&place), b"person = \"\xff\"").expect("written");
     place.run(&["note", GLIDER, "z"]).tells(0, &["is no UTF-8 text", "saved, entry"]);
