@@ -27,6 +27,7 @@ pub mod journal;
 pub mod measure;
 pub mod order;
 pub mod pack;
+pub mod paper;
 pub mod plan;
 pub mod plot;
 pub mod quantity;

@@ -23,6 +23,7 @@ mod command_line {
     mod pack;
     mod pack_trust;
     mod pages;
+    mod paper;
     mod record;
     mod refusals;
     mod replay;

@@ -121,6 +121,9 @@ fn write_defect(out: &mut String, view: &Viewing, defect: &Defect) {
             defect.stamp.entry
         )
     );
+    if let Some(words) = defect.stamp.paper_words() {
+        let _ = writeln!(out, "         {words}");
+    }
     if let Some(struck) = &defect.struck {
         let _ = writeln!(
             out,

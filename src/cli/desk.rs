@@ -1,10 +1,11 @@
 //! The screens' view of a hangar: carries their wishes out and keeps what they draw up to date.
 
 mod intake;
+mod paper;
 
 use std::path::{Path, PathBuf};
 
-use chrono::NaiveDate;
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::compare::earlier_steps;
 use super::damage::Damage;
@@ -341,6 +342,10 @@ impl Desk for HangarDesk {
         self.hangar.today()
     }
 
+    fn now(&self) -> DateTime<FixedOffset> {
+        self.hangar.clock.now()
+    }
+
     fn findings(&self) -> Vec<Finding> {
         let Some(open) = &self.open else { return Vec::new() };
         let view = open.session.view();
@@ -414,6 +419,7 @@ impl Desk for HangarDesk {
             Wish::Record(request) => {
                 self.with_work(|work, hangar, actor, _| work.record(hangar, actor, request).map(saved))
             }
+            Wish::EnterPaper { passage, rows } => self.enter_paper(&passage, &rows),
             Wish::AddEvidenceFile { step, demand, defect, path } => {
                 self.with_work(|work, hangar, actor, _| {
                     let target = EvidenceTarget { step, demand, defect };

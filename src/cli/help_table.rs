@@ -71,6 +71,14 @@ pub(super) const PAGES: &[Page] = &[
         "0 written; 1 something cannot be read or written; 2 the command line is wrong; 4 the record is damaged.",
         &["spanwise worksheet XX-VA7", "spanwise worksheet XX-VA7 --paper letter --out sheet.pdf"],
     ),
+    act(
+        "worksheet enter",
+        RECORDED,
+        &[
+            "spanwise worksheet enter XX-VA7 --sheet K7Q2-M3XD-07 --written \"2026-11-24 16:30\" --written-by pia-wendle --from rows.txt --by tamsin-orrel",
+            "spanwise worksheet enter XX-VA7 --sheet K7Q2-M3XD-07 --written 2026-11-24 --row \"17 p\" --check --by tamsin-orrel",
+        ],
+    ),
     page(
         "report add",
         WRITTEN,

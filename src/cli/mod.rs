@@ -38,6 +38,7 @@ mod order;
 mod order_text;
 mod output;
 mod pack;
+mod paper;
 mod plan_text;
 mod record;
 mod record_files;
@@ -166,7 +167,7 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
         Some(Command::Defects(args)) => defects::defects(&hangar, args, out),
         Some(Command::Handover(args)) => handover::handover(&hangar, args, out),
         Some(Command::Opening(args)) => handover::opening(&hangar, args, out),
-        Some(Command::Worksheet(args)) => report::worksheet(&hangar, args, out),
+        Some(Command::Worksheet(args)) => paper::word(cli, &hangar, args, out),
         Some(Command::Record(args)) => record_files::record(&hangar, args, out),
         Some(Command::Export(args)) => exchange::export(&hangar, args, out),
         Some(Command::Import(args)) => exchange::import(&hangar, args, out),

@@ -224,6 +224,7 @@ fn defect(command: &DefectCommand, work: &Work) -> Result<Request, Failure> {
 fn tell_what_is_missing(work: &Work, by: &str, hangar: &Hangar, command: &Command, out: &mut Output) {
     let subject = match command {
         Command::Answer(args) => Subject::Step(args.step.clone()),
+        Command::Inspect(args) => Subject::Step(args.step.clone()),
         Command::Defect(DefectCommand::Dispose { defect, disposition: Disposition::Defer, .. }) => {
             Subject::Defect(defect.clone())
         }
@@ -231,7 +232,9 @@ fn tell_what_is_missing(work: &Work, by: &str, hangar: &Hangar, command: &Comman
         Command::LifeItem(args) => Subject::LifeItem(args.item.clone()),
         _ => return,
     };
-    let verdict = work.view.verdict(hangar.people.find(by));
+    // Who inspects independently is not who signs: judged as the signer, they would stand in their own way.
+    let signer = (!matches!(command, Command::Inspect(_))).then(|| hangar.people.find(by)).flatten();
+    let verdict = work.view.verdict(signer);
     for refusal in verdict.refusals().iter().filter(|refusal| refusal.subject == subject) {
         out.line(&say!("the sign-off still misses: {}", refusal.why));
         out.line(&format!("  {}", say!("clears it: {}", refusal.clears)));

@@ -7,9 +7,11 @@ use clap::{Args, ValueEnum};
 
 use super::intake::ReportCommand;
 use super::output::{Failure, Output, exit};
+use super::paper::WorksheetCommand;
 use crate::diagnostic::nearest;
 use crate::hangar::{Hangar, Viewing, find_session, seal_files};
 use crate::order::hangar_order;
+use crate::paper::{code_at, code_before};
 use crate::report::csv::{TABLES, table};
 use crate::report::words::PARTS;
 use crate::report::{
@@ -262,14 +264,16 @@ fn tables(args: &ReportArgs, facts: &Facts, out: &mut Output) -> Result<(), Fail
 }
 
 const SHEET_HELP: &str = "Open steps in hangar order, with boxes to tick and lines to write on: for a hangar without a screen at hand. The
-paper is no record: what is written on it is entered afterwards, and the sheet kept.";
+paper is no record: what is written on it is entered afterwards (worksheet enter), and the sheet kept.";
 
 #[derive(Debug, Args)]
-#[command(after_help = SHEET_HELP)]
+#[command(after_help = SHEET_HELP, args_conflicts_with_subcommands = true, subcommand_negates_reqs = true)]
 pub struct WorksheetArgs {
+    #[command(subcommand)]
+    pub enter: Option<WorksheetCommand>,
     /// A registration: its unfinished annual, else the plan that an annual would get. Or a session.
-    #[arg(value_name = "SESSION | REGISTRATION")]
-    pub what: String,
+    #[arg(value_name = "SESSION | REGISTRATION", required = true)]
+    pub what: Option<String>,
     /// pdf, html or text.
     #[arg(long, value_enum, default_value_t = SheetForm::Pdf)]
     pub form: SheetForm,
@@ -293,7 +297,9 @@ pub enum SheetForm {
 
 /// Writes the paper worksheet of what is open.
 pub fn worksheet(hangar: &Hangar, args: &WorksheetArgs, out: &mut Output) -> Result<u8, Failure> {
-    let (sid, plan, mut task) = super::order::task_of(hangar, &args.what)?;
+    let what =
+        args.what.as_deref().ok_or_else(|| Failure::usage(say!("name the session or registration")))?;
+    let (sid, plan, mut task) = super::order::task_of(hangar, what)?;
     task.people = args.people;
     let order = hangar_order(&plan, &task).map_err(Failure::failed)?;
     let view = sid.as_deref().map(|sid| Viewing::open(hangar, sid)).transpose()?;
@@ -304,7 +310,17 @@ pub fn worksheet(hangar: &Hangar, args: &WorksheetArgs, out: &mut Output) -> Res
         code: code.as_deref(),
         wall: &view.state.last_wall,
     });
-    let material = SheetMaterial { plan: &plan, order: &order, session, is_invented: is_invented(hangar) };
+    let sheet_code = match &view {
+        Some(view) => code_at(&view.state.head, &plan, &order),
+        None => code_before(&plan, &order),
+    };
+    let material = SheetMaterial {
+        plan: &plan,
+        order: &order,
+        session,
+        code: &sheet_code.to_string(),
+        is_invented: is_invented(hangar),
+    };
     let document = sheet(&material);
     let (bytes, ending) = match args.form {
         SheetForm::Pdf => (pdf(&document, paper(args.paper)).map_err(Failure::failed)?, "pdf"),

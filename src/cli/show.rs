@@ -8,7 +8,7 @@ use super::word::padded;
 use crate::plan::{Plan, PlanStep};
 use crate::screen::words;
 use crate::session::value_words;
-use crate::state::{Stamped, State, StepState, Struck, grounding};
+use crate::state::{Stamp, Stamped, State, StepState, Struck, grounding};
 use crate::vocabulary::kind_words;
 use crate::words::{date, number, of_checklist, said};
 
@@ -53,6 +53,7 @@ pub fn worksheet(sid: &str, plan: &Plan, state: &State, today: NaiveDate) -> Str
             "\n{}",
             say!("note, {}, {}: {}", told.stamp.short(), told.stamp.by.name, told.what)
         );
+        from_paper(&mut out, "  ", &told.stamp);
     }
     signature(&mut out, state);
     out
@@ -124,12 +125,13 @@ fn show_step(out: &mut String, plan: &Plan, planned: &PlanStep, step: &StepState
             say!(
                 "initialled {} by {}, entry {}: {}{}",
                 initials.stamp.short(),
-                initials.stamp.by.name,
+                initials.stamp.hand().name,
                 initials.stamp.entry,
                 initials.work,
                 struck_words(initials.struck.as_ref())
             )
         );
+        from_paper(out, "      ", &initials.stamp);
     }
     for report in plan.reports_behind(planned) {
         let _ = writeln!(
@@ -159,6 +161,7 @@ fn show_step(out: &mut String, plan: &Plan, planned: &PlanStep, step: &StepState
                 reason = reason
             )
         );
+        from_paper(out, "      ", &answer.stamp);
         if !answer.unmet.is_empty() {
             let _ = writeln!(out, "      {}", say!("not confirmed at that time: {}", answer.unmet));
         }
@@ -189,6 +192,7 @@ fn show_step(out: &mut String, plan: &Plan, planned: &PlanStep, step: &StepState
                 with = with
             )
         );
+        from_paper(out, "      ", &reading.stamp);
     }
     for told in state.evidence.iter().filter(|told| told.what.step.as_deref() == Some(&planned.step.id)) {
         let _ = writeln!(
@@ -228,6 +232,14 @@ fn show_step(out: &mut String, plan: &Plan, planned: &PlanStep, step: &StepState
             "    {}",
             say!("note {} {}: {}", note.stamp.short(), note.stamp.by.name, note.text)
         );
+        from_paper(out, "      ", &note.stamp);
+    }
+}
+
+/// Of what stood on a printed sheet first: where, when, by whom, and who entered it.
+fn from_paper(out: &mut String, margin: &str, stamp: &Stamp) {
+    if let Some(words) = stamp.paper_words() {
+        let _ = writeln!(out, "{margin}{words}");
     }
 }
 
@@ -265,6 +277,7 @@ fn defects(out: &mut String, state: &State, today: NaiveDate) {
             said(defect.standing().word()),
             struck_words(defect.struck.as_ref())
         );
+        from_paper(out, "    ", &defect.stamp);
         if let Some(words) = defect.record_words(today) {
             let _ = writeln!(out, "    {words}");
         }

@@ -203,6 +203,7 @@ pub enum Id {
     Menu,
     Places,
     Undo,
+    FromPaper,
     Pace,
 }
 

@@ -712,6 +712,14 @@ pub const TABLE: &[Command] = &[
         Need::Session,
     ),
     row(
+        Id::FromPaper,
+        &[Char('m')],
+        "paper",
+        "enter what was written on a printed worksheet, in its order",
+        &[Worksheet],
+        Need::Record,
+    ),
+    row(
         Id::GoHandover,
         &[Char('0'), Function(11)],
         "0 hand-over",
@@ -750,6 +758,8 @@ pub const TABLE: &[Command] = &[
     row(Id::Last, &[Key::End], "", "the last", LISTS, Need::Nothing),
     row(Id::ScrollUp, &[Key::PageUp], "", "scroll the details back", SCREENS, Need::Nothing),
     row(Id::ScrollDown, &[Key::PageDown], "", "scroll the details on", SCREENS, Need::Nothing),
+    row(Id::ScrollDown, &[Key::PageDown], "", "ten fields on", &[Form], Need::Nothing),
+    row(Id::ScrollUp, &[Key::PageUp], "", "ten fields back", &[Form], Need::Nothing),
     row(Id::ScrollUp, &[Key::Up], "", "scroll back", &[Help], Need::Nothing),
     row(Id::ScrollDown, &[Key::Down], "", "scroll on", &[Help], Need::Nothing),
     // Typing

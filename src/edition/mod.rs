@@ -19,7 +19,9 @@ pub use change_text::with_value;
 pub use compare::{EditionDifference, Group, Part, compare_editions};
 pub use insert::{Insertion, insert_step};
 pub use nature::{Nature, VersionStep};
-pub use register::{DRAFT, Issued, Kept, REGISTER, check_kept, file_hash, kept, read_register, with_entry};
+pub use register::{
+    DRAFT, Issued, Kept, REGISTER, check_kept, file_hash, is_draft, kept, read_register, with_entry,
+};
 pub use steps::{FieldChange, compare_steps};
 pub use wording::reworded;
-pub use write::{NewEvidence, NewMeasure, NewStep, new_module, parse_evidence, parse_measure};
+pub use write::{NewEvidence, NewMeasure, NewStep, UNWRITTEN, new_module, parse_evidence, parse_measure};

@@ -3,6 +3,7 @@
 //! Entries are appended, never changed or removed. It shows an edit by mistake, not a forger: whoever can write the file can
 //! write its register.
 
+use std::path::Path;
 use std::sync::Arc;
 
 use chrono::NaiveDate;
@@ -17,6 +18,11 @@ use crate::source::{Table, read_toml};
 pub const REGISTER: &str = "issued.toml";
 /// Name of a draft in the folder of its checklist.
 pub const DRAFT: &str = "draft.toml";
+
+/// Whether a file is a draft by its name. A draft takes part in no plan and is handed on to nobody.
+pub fn is_draft(source: &Source) -> bool {
+    Path::new(&source.name).file_name().is_some_and(|name| name == DRAFT)
+}
 
 /// What stands above the first entry.
 const HEAD: &str = "\

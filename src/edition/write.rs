@@ -161,6 +161,9 @@ fn keys_of(table: &str) -> Vec<&'static str> {
     shape.map(|shape| shape.keys.iter().map(|key| key.name).collect()).unwrap_or_default()
 }
 
+/// What [`new_module`] writes for `about`; nothing is issued with it.
+pub const UNWRITTEN: &str = "To be written before this edition is issued.";
+
 /// The skeleton of a targeted module: whole but for its steps.
 pub fn new_module(
     id: &str,
@@ -184,7 +187,7 @@ author = {author}
 # Say what the module is for, what happens to the structure, and where its order and figures come from. What has no published
 # source is marked \"common practice, no source\". The type's manual governs.
 about = \"\"\"
-To be written before this edition is issued.
+{UNWRITTEN}
 \"\"\"
 
 [requires]

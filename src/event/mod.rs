@@ -5,6 +5,7 @@
 
 mod defect;
 mod follow;
+mod paper;
 mod papers;
 mod sign;
 mod work;
@@ -15,6 +16,7 @@ use crate::checklist::Configuration;
 
 pub use defect::{DefectDisposed, DefectRaised, DefectRectified, Disposition, FromRecord};
 pub use follow::{Carried, PlanRevised, RevisionCause};
+pub use paper::{FromPaper, OnPaper};
 pub use papers::{
     ControlCheck, DirectiveAnswer, DirectiveAnswered, IndependentlyInspected, LifeAnswer, LifeItemAnswered,
     Position,
@@ -95,6 +97,7 @@ pub enum Event {
     Recovered(Recovered),
     PlanRevised(PlanRevised),
     Carried(Carried),
+    FromPaper(FromPaper),
     SignedOff(SignedOff),
     Countersigned(Countersigned),
 }
@@ -161,16 +164,27 @@ impl Event {
             Event::IndependentlyInspected(event) => Some(&event.by),
             Event::PlanRevised(event) => Some(&event.by),
             Event::Carried(event) => event.event.actor(),
+            Event::FromPaper(event) => event.event.actor(),
             Event::SignedOff(event) => Some(&event.by),
             Event::Countersigned(event) => Some(&event.by),
         }
     }
 
-    /// The event itself, or the one that was carried over from an earlier session.
+    /// The event itself, or the one that was carried over from an earlier session or entered from paper.
     pub fn inner(&self) -> &Event {
         match self {
             Event::Carried(carried) => carried.event.inner(),
+            Event::FromPaper(entered) => entered.event.inner(),
             other => other,
+        }
+    }
+
+    /// Where it stood on paper, of what was entered from paper, in this session or in the one it was carried over from.
+    pub fn paper(&self) -> Option<&OnPaper> {
+        match self {
+            Event::Carried(carried) => carried.event.paper(),
+            Event::FromPaper(entered) => Some(&entered.paper),
+            _ => None,
         }
     }
 
@@ -185,6 +199,7 @@ impl Event {
             Event::DefectRaised(event) => event.step.as_deref(),
             Event::Initialled(event) => Some(&event.step),
             Event::Carried(event) => event.event.step(),
+            Event::FromPaper(event) => event.event.step(),
             _ => None,
         }
     }

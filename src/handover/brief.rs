@@ -254,6 +254,13 @@ fn airframe_picture(plan: &Plan, defects: &[&Defect]) -> AirframePicture {
     picture
 }
 
+/// When, by whom, in which entry; and where it stood on paper first.
+fn raised_words(defect: &Defect) -> String {
+    let stamp = &defect.stamp;
+    let paper = stamp.paper_words().map(|words| format!(", {words}")).unwrap_or_default();
+    format!("{} by {}, entry {}{paper}", stamp.short(), defect.raised.by.name, stamp.entry)
+}
+
 fn brief_defect(state: &State, defect: &Defect) -> BriefDefect {
     let raised = &defect.raised;
     let evidence = state.evidence.iter().filter(|told| {
@@ -281,7 +288,7 @@ fn brief_defect(state: &State, defect: &Defect) -> BriefDefect {
         station_mm: raised.station_mm,
         severity: raised.severity,
         standing: defect.standing().word(),
-        raised: format!("{} by {}, entry {}", defect.stamp.short(), raised.by.name, defect.stamp.entry),
+        raised: raised_words(defect),
         decisions: before.into_iter().chain(decisions).chain(repairs).collect(),
         step: raised.step.clone(),
         evidence: evidence

@@ -12,7 +12,7 @@ use super::work::{PROGRAM, device_name};
 use super::{Begun, Hangar, HangarError, Viewing};
 use crate::airframe::AuthorisationKind;
 use crate::completion::EvidenceFile;
-use crate::event::{Actor, Carried, Continues, Correction, EntryNumber, Event, Opened};
+use crate::event::{Actor, Carried, Continues, Correction, EntryNumber, Event, FromPaper, Opened};
 use crate::journal::{Entry, Hash};
 use crate::session::Declined;
 use crate::state::Stamped;
@@ -136,6 +136,11 @@ fn carried(earlier: &Viewing) -> Vec<Event> {
     let mut events = Vec::new();
     for stamped in &earlier.entries {
         let Some(event) = carry(earlier, stamped, &numbers) else { continue };
+        // What stood on paper stays told as that.
+        let event = match stamped.event.paper() {
+            Some(paper) => Event::FromPaper(FromPaper { paper: paper.clone(), event: Box::new(event) }),
+            None => event,
+        };
         numbers.insert(stamped.entry, events.len() as u64 + 1);
         events.push(Event::Carried(match &stamped.event {
             // Where it was recorded first stays told, however often it is carried on.
@@ -183,7 +188,8 @@ fn carry(
         | Event::PlanRevised(_)
         | Event::SignedOff(_)
         | Event::Countersigned(_)
-        | Event::Carried(_) => return None,
+        | Event::Carried(_)
+        | Event::FromPaper(_) => return None,
         Event::Answered(answered) => {
             renumbered(&mut answered.corrects);
             return holds(&answered.step).then_some(event);

@@ -9,7 +9,7 @@ use semver::Version;
 use super::{Hangar, HangarError, packs};
 use crate::checklist::{Checklist, read_checklist};
 use crate::diagnostic::{Diagnostic, Source, suggest};
-use crate::edition::{DRAFT, Issued, REGISTER, VersionStep, check_kept, read_register, with_value};
+use crate::edition::{DRAFT, Issued, REGISTER, VersionStep, check_kept, is_draft, read_register, with_value};
 use crate::store::Hangar as Folder;
 use crate::store::replace::replace;
 use crate::store::texts::{absolute, read_text, read_toml_files};
@@ -32,10 +32,8 @@ pub fn own_checklists(folder: &Folder) -> OwnChecklists {
     let register_path = root.join(REGISTER);
     let register_name = register_path.to_string_lossy().into_owned();
     let (all, unreadable) = read_toml_files(&root);
-    let (drafts, editions): (Vec<_>, Vec<_>) = all
-        .into_iter()
-        .filter(|source| source.name != register_name)
-        .partition(|source| Path::new(&source.name).file_name().is_some_and(|name| name == DRAFT));
+    let (drafts, editions): (Vec<_>, Vec<_>) =
+        all.into_iter().filter(|source| source.name != register_name).partition(|source| is_draft(source));
     // A draft that cannot be read takes part in nothing.
     let mut faults: Vec<Diagnostic> =
         unreadable.into_iter().filter(|fault| !fault.place.source.name.ends_with(DRAFT)).collect();

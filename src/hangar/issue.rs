@@ -10,10 +10,11 @@ use super::editions::{OwnChecklists, own_checklists};
 use super::judge::{judge_draft, library_beside};
 use super::{Hangar, HangarError, try_out};
 use crate::bench::Reading;
-use crate::checklist::{Checklist, read_checklist};
+use crate::checklist::{Checklist, Kind, read_checklist};
 use crate::diagnostic::{Diagnostic, Source};
 use crate::edition::{
-    DRAFT, EditionDifference, Issued, VersionStep, compare_editions, file_hash, with_entry, with_value,
+    DRAFT, EditionDifference, Issued, UNWRITTEN, VersionStep, compare_editions, file_hash, with_entry,
+    with_value,
 };
 use crate::store::Disk;
 use crate::store::replace::replace;
@@ -84,6 +85,7 @@ pub fn issue(hangar: &Hangar, request: &IssueRequest<'_>) -> Result<IssueDone, H
     if !errors.is_empty() {
         return Err(HangarError::Files(errors));
     }
+    refuse_unfinished(&draft)?;
     let mut notes = fit_the_library(hangar, &draft, request)?;
     notes.extend(new_advice(&judged, base.as_deref(), &library, hangar.today()));
     notes.extend(date_note(draft.issued, entry.on));
@@ -153,6 +155,20 @@ fn refuse_taken(
         return Err(HangarError::declined(format!("{id} {version} is built into the program"), next));
     }
     Ok(false)
+}
+
+/// A report that selects a module without steps would count as looked into, and nothing would be done.
+fn refuse_unfinished(draft: &Checklist) -> Result<(), HangarError> {
+    let id = &draft.id.value;
+    if matches!(draft.kind, Kind::Module(_)) && draft.steps.is_empty() {
+        let next = "write the first: spanwise edition add-step DRAFT_FILE";
+        return Err(HangarError::declined(format!("the module {id} has no step"), next));
+    }
+    if draft.about.trim() == UNWRITTEN {
+        let next = "say there what the checklist is for and where its order and figures come from";
+        return Err(HangarError::declined(format!("about of {id} is still to be written"), next));
+    }
+    Ok(())
 }
 
 fn refuse_small_step(

@@ -8,7 +8,7 @@ use chrono::NaiveDate;
 use crate::bench::{Bench, Reading, check};
 use crate::checklist::builtin_sources;
 use crate::diagnostic::{Diagnostic, Source};
-use crate::edition::{DRAFT, REGISTER};
+use crate::edition::{DRAFT, REGISTER, is_draft};
 use crate::store::texts::{absolute, read_toml_files};
 
 /// What checklist files will be used with: the built-in editions, those of the hangars that they lie in, those beside a
@@ -26,8 +26,6 @@ pub fn library_beside(paths: &[PathBuf], further: &[PathBuf]) -> Vec<Reading> {
     folders.sort();
     folders.dedup();
     let own = folders.iter().flat_map(|folder| read_toml_files(folder).0);
-    let is_draft =
-        |source: &Arc<Source>| Path::new(&source.name).file_name().is_some_and(|name| name == DRAFT);
     builtin_sources()
         .into_iter()
         .chain(own.filter(|source| !is_draft(source)))

@@ -20,6 +20,7 @@ pub mod keys;
 mod leaning;
 mod opening_entry;
 pub mod packs;
+pub mod paper;
 pub mod records;
 mod reports;
 mod rescue;

@@ -83,6 +83,11 @@ pub fn base32(bytes: &[u8]) -> String {
     text
 }
 
+/// ISO 7064 MOD 37-2 check value of capital letters and digits, 0 to 36; other signs count as 0.
+pub fn check_value_of(letters: impl Iterator<Item = u8>) -> u8 {
+    mod_37_2(letters.map(|c| place(MOD_37, c).unwrap_or(0)))
+}
+
 /// ISO/IEC 7064, pure system MOD 37-2: the value that makes the weighted sum 1 modulo 37.
 fn mod_37_2(values: impl Iterator<Item = u8>) -> u8 {
     let sum = values.fold(0u32, |sum, value| (sum + u32::from(value)) * 2 % 37);

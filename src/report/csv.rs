@@ -36,6 +36,7 @@ pub const TABLES: [CsvTable; 9] = [
             "struck_by_entry",
             "struck_by",
             "struck_why",
+            "from_paper",
         ],
         rows: steps,
     },
@@ -60,6 +61,7 @@ pub const TABLES: [CsvTable; 9] = [
             "struck_by_entry",
             "struck_by",
             "struck_why",
+            "from_paper",
         ],
         rows: readings,
     },
@@ -101,6 +103,7 @@ pub const TABLES: [CsvTable; 9] = [
             "struck_by_entry",
             "struck_by",
             "struck_why",
+            "from_paper",
         ],
         rows: defects,
     },
@@ -214,6 +217,11 @@ fn struck(struck: Option<&StruckFacts>) -> [String; 3] {
     })
 }
 
+/// Where it stood on paper first, in words; empty where it was entered at once.
+fn paper(mark: &Mark) -> String {
+    mark.from_paper.as_ref().map_or_else(String::new, |paper| paper.words.clone())
+}
+
 fn steps(facts: &Facts) -> Vec<Vec<String>> {
     let mut rows = Vec::new();
     for section in &facts.sections {
@@ -227,7 +235,7 @@ fn steps(facts: &Facts) -> Vec<Vec<String>> {
                 step.because.join(" "),
             ];
             if step.answers.is_empty() {
-                rows.push([about.clone(), vec![String::new(); 10]].concat());
+                rows.push([about.clone(), vec![String::new(); 11]].concat());
             }
             for answer in &step.answers {
                 let mut row = about.clone();
@@ -239,6 +247,7 @@ fn steps(facts: &Facts) -> Vec<Vec<String>> {
                 row.extend(who(&answer.mark));
                 row.push(yes(answer.before_rectification));
                 row.extend(struck(answer.struck.as_ref()));
+                row.push(paper(&answer.mark));
                 rows.push(row);
             }
         }
@@ -267,6 +276,7 @@ fn readings(facts: &Facts) -> Vec<Vec<String>> {
             row.extend(who(&reading.mark));
             row.push(yes(reading.before_rectification));
             row.extend(struck(reading.struck.as_ref()));
+            row.push(paper(&reading.mark));
             rows.push(row);
         }
     }
@@ -317,6 +327,7 @@ fn defects(facts: &Facts) -> Vec<Vec<String>> {
             ];
             row.extend(who(&defect.mark));
             row.extend(struck(defect.struck.as_ref()));
+            row.push(paper(&defect.mark));
             row
         })
         .collect()

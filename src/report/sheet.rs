@@ -15,6 +15,8 @@ pub struct SheetMaterial<'a> {
     pub order: &'a HangarOrder,
     /// The running session; none where the annual has not begun.
     pub session: Option<SheetSession<'a>>,
+    /// Code of this sheet: entries made from it afterwards name it.
+    pub code: &'a str,
     pub is_invented: bool,
 }
 
@@ -40,9 +42,9 @@ pub fn sheet(material: &SheetMaterial<'_>) -> Document {
     let foot = match material.session {
         Some(session) => {
             let code = session.code.map(|code| format!(" · code {code}")).unwrap_or_default();
-            format!("session {} · {} entries{code}", session.id, session.entries)
+            format!("sheet {} · session {} · {} entries{code}", material.code, session.id, session.entries)
         }
-        None => sheet_words::NOT_BEGUN.to_string(),
+        None => format!("sheet {} · {}", material.code, sheet_words::NOT_BEGUN),
     };
     Document {
         language: words::LANGUAGE,

@@ -117,6 +117,9 @@ fn place(page: &mut Page, view: &SessionView<'_>, defect: &Defect) {
         "raised",
         &format!("{} · {} (entry {})", defect.stamp.by.name, defect.stamp.short(), defect.stamp.entry),
     );
+    if let Some(words) = defect.stamp.paper_words() {
+        page.field("", &words);
+    }
     if let Some(struck) = &defect.struck {
         page.hanging(page.look.struck(), "taken back: ", &format!("{} by {}", struck.why, struck.who));
     }

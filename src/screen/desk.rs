@@ -4,16 +4,17 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
+use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime, Utc};
 
 use crate::airframe::edit::{Change, Edit};
 use crate::airframe::sheet::{RecordFile, Sheet};
-use crate::airframe::{Instrument, Person};
+use crate::airframe::{Instrument, Instruments, People, Person};
 use crate::audit::findings::{Context, Finding, Record, find_all};
 use crate::completion::Verdict;
-use crate::event::Outcome;
+use crate::event::{Actor, Outcome};
+use crate::paper::{Checked, Fault, Passage, Typed, check, find_sheet};
 use crate::plan::{Plan, Plans};
-use crate::session::Request;
+use crate::session::{Facts, Request};
 use crate::state::{Stamped, State};
 
 /// One line of the Hangar screen's list of airframes.
@@ -107,6 +108,11 @@ pub enum Wish {
         reason: String,
     },
     Record(Request),
+    /// Record what was written on a printed sheet: all rows or none.
+    EnterPaper {
+        passage: Box<Passage>,
+        rows: Vec<Typed>,
+    },
     /// Take a file in as evidence and record it.
     AddEvidenceFile {
         step: Option<String>,
@@ -273,6 +279,36 @@ pub trait Desk {
     /// Why it cannot be read.
     fn table_text(&self, path: &str) -> Result<String, String> {
         Err(format!("\"{path}\" cannot be read: there are no files here"))
+    }
+
+    /// The moment. A desk without a clock, as in a test, takes the end of the day.
+    fn now(&self) -> DateTime<FixedOffset> {
+        let end = NaiveTime::from_hms_opt(23, 59, 59).unwrap_or_default();
+        self.today().and_time(end).and_local_timezone(Utc).earliest().unwrap_or_default().fixed_offset()
+    }
+
+    /// The printed sheet of the open session that a typed code names.
+    ///
+    /// # Errors
+    /// The code is mistyped, or belongs to something else.
+    fn sheet(&self, code: &str) -> Result<crate::paper::Sheet, Fault> {
+        match (self.session(), self.plans()) {
+            (Some(view), Some(plans)) => find_sheet(&plans, view.entries, code)
+                .map_err(|fault| fault.declined(view.sid, &view.plan.airframe.registration)),
+            _ => Err(Fault { why: "no session is open".to_string(), next: "open one first".to_string() }),
+        }
+    }
+
+    /// What rows of a printed sheet would record, on the record as it stands. `None` where no session is open or
+    /// nobody works.
+    fn check_paper(&self, passage: &Passage, rows: &[Typed]) -> Option<Checked> {
+        let (view, person) = (self.session()?, self.person()?);
+        let people = People(self.hangar().people.clone());
+        let instruments = Instruments(self.hangar().instruments.clone());
+        let facts = Facts { today: self.today(), people: &people, instruments: &instruments };
+        let by = Actor { id: person.id.clone(), name: person.name.clone() };
+        let file = |path: &str| self.table_text(path);
+        Some(check((view.plan, view.state), &by, passage, rows, (&facts, self.now()), &file))
     }
 
     /// Keeps what is typed and not recorded, for the next run; an empty text takes it away. Called whenever it

@@ -236,6 +236,9 @@ impl App {
     /// The verdict on what stands in the open reading form.
     fn live(&self, desk: &dyn Desk) -> Option<(Style, String)> {
         let Some(Overlay::Form(form)) = self.overlays.last() else { return None };
+        if let Purpose::FromPaper { .. } = &form.purpose {
+            return self.live_paper(form, desk);
+        }
         if let Purpose::Defect { .. } = &form.purpose {
             return sketch::live(form, desk, self.look);
         }

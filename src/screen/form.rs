@@ -5,6 +5,10 @@ use super::field::{Entry, Field};
 use super::purpose::Purpose;
 use super::seen::Target;
 use crate::command::{Id, Key};
+use crate::paper::Passage;
+
+/// Fields that PgUp and PgDn pass over.
+const LEAP: usize = 10;
 
 /// Why something was not recorded, and what to do next.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -34,6 +38,8 @@ pub struct Form {
     pub armed: bool,
     /// Of a form that changes a record or register: what the file was when it was opened.
     pub on_file: Option<Box<OnFile>>,
+    /// Of rows entered from a printed sheet: the sheet, who wrote on it, and when.
+    pub paper: Option<Box<Passage>>,
 }
 
 /// The file that a form changes, as it was shown.
@@ -66,6 +72,7 @@ impl Form {
             touched: false,
             armed: false,
             on_file: None,
+            paper: None,
         }
     }
 
@@ -158,6 +165,8 @@ impl Form {
             Id::Enter | Id::Save => return FormStep::Save,
             Id::FieldNext => self.at = if self.at < last { self.at + 1 } else { 0 },
             Id::FieldPrevious => self.at = self.at.checked_sub(1).unwrap_or(last),
+            Id::ScrollDown => self.at = (self.at + LEAP).min(last),
+            Id::ScrollUp => self.at = self.at.saturating_sub(LEAP),
             Id::KeepDraft => return FormStep::Leave,
             Id::ThrowAway if was_armed || !self.touched => return FormStep::ThrowAway,
             Id::ThrowAway => {

@@ -36,6 +36,9 @@ impl Form {
         frame: &mut Frame<'_>,
         seen: &mut Seen,
     ) {
+        if self.paper.is_some() {
+            return self.draw_sheet(area, look, live, frame, seen);
+        }
         let drawn = self.page(area, look, live.clone(), false);
         if drawn.page.lines.len() <= usize::from(area.height) {
             return show(&drawn.page.lines, drawn.cursor, drawn.places, area, frame, seen);

@@ -7,6 +7,7 @@ use tui_input::Input;
 
 use super::field::{Entry, Field};
 use super::form::Form;
+use super::paper::ROW;
 
 /// Begins a form: the purpose's key, and its words for a person.
 pub const FORM: &str = "form";
@@ -35,6 +36,9 @@ pub fn text_of(form: &Form) -> Option<String> {
     for field in form.fields.iter().filter(|field| !field.is_secret) {
         match &field.entry {
             Entry::Text(input) if input.value().is_empty() => {}
+            Entry::Text(input) if field.name == ROW => {
+                text.push_str(&line(&[ROW, &field.label, input.value()]));
+            }
             Entry::Text(input) => text.push_str(&line(&[TEXT, field.name, input.value()])),
             Entry::Choice { options, at } | Entry::Find { options, at, .. } => {
                 if let Some(chosen) = at.and_then(|at| options.get(at)) {
@@ -70,6 +74,12 @@ impl KeptForm {
                 && kind == SHOWN
             {
                 file.hash.clone_from(hash);
+            }
+            if let [kind, label, value] = &parts[..]
+                && kind == ROW
+                && let Some(field) = form.fields.iter_mut().find(|field| field.label == *label)
+            {
+                field.entry = Entry::Text(Input::new(value.clone()));
             }
             if let [kind, name, values @ ..] = &parts[..]
                 && let Some(field) = form.fields.iter_mut().find(|field| field.name == name)

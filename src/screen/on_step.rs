@@ -251,7 +251,7 @@ impl App {
         }
         for initials in state.initials() {
             let entry = initials.stamp.entry;
-            let what = format!("the initials of {} (entry {entry})", initials.stamp.by.name);
+            let what = format!("the initials of {} (entry {entry})", initials.stamp.hand().name);
             pick = pick.option(format!("take back {what}"), Then::TakeBack { entry, what });
         }
         let needed = &planned.step.configuration;

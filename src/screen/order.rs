@@ -268,6 +268,7 @@ pub fn confirmation(page: &mut Page, view: &SessionView<'_>, aspect: Aspect, set
         Some((now, stamp)) if now == setting => {
             let text = format!("{wanted}: confirmed by {} · {}", stamp.by.name, stamp.short());
             page.hanging(page.look.good(), "✓ ", &text);
+            super::step_record::from_paper(page, "    ", stamp);
         }
         Some((now, stamp)) => {
             let text = format!(

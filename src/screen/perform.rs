@@ -41,6 +41,7 @@ impl App {
             Id::Menu => self.open_menu(desk),
             Id::Places => self.open_places(),
             Id::Undo => self.undo(desk),
+            Id::FromPaper => self.open_paper(desk),
             Id::Pace => self.show_pace(desk),
             Id::NextHit | Id::PreviousHit => self.other_hit(desk, id == Id::NextHit),
             Id::GoWorksheet => self.go(desk, Place::Worksheet),

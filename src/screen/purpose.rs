@@ -69,6 +69,12 @@ pub enum Purpose {
     Opening,
     /// The brief, to a file.
     Brief,
+    /// Which printed sheet is entered.
+    PaperHead,
+    /// The lines of a printed sheet.
+    FromPaper {
+        sheet: String,
+    },
     Search,
     /// Of the replay: the number of an entry, and a step by id or title.
     ToEntry,
@@ -102,7 +108,7 @@ pub enum Purpose {
 impl Purpose {
     /// It asks the screen itself and records nothing: no draft is kept of it.
     pub fn asks_the_screen(&self) -> bool {
-        matches!(self, Purpose::Search | Purpose::ToEntry | Purpose::ToStep)
+        matches!(self, Purpose::Search | Purpose::ToEntry | Purpose::ToStep | Purpose::PaperHead)
     }
 
     /// It changes a record or register of the hangar and belongs to no session.
@@ -142,6 +148,8 @@ impl Purpose {
             Purpose::Pause => "pause".to_string(),
             Purpose::Opening => "proposed opening".to_string(),
             Purpose::Brief => "brief to a file".to_string(),
+            Purpose::PaperHead => "sheet to enter".to_string(),
+            Purpose::FromPaper { sheet } => format!("rows of sheet {sheet}"),
             Purpose::Search => "search".to_string(),
             Purpose::ToEntry => "entry to go to".to_string(),
             Purpose::ToStep => "step to go to".to_string(),
@@ -189,6 +197,7 @@ impl Purpose {
             Purpose::Opening => "opening".to_string(),
             Purpose::Brief => "brief".to_string(),
             Purpose::Continue => "continue".to_string(),
+            Purpose::FromPaper { sheet } => format!("paper {sheet}"),
             Purpose::NewAirframe => format!("{ON_FILE}new"),
             Purpose::RecordHead { registration } => format!("{ON_FILE}head {registration}"),
             Purpose::AddEntry { file, list, of, .. } => {
@@ -201,6 +210,7 @@ impl Purpose {
             // What would change is looked for afresh.
             Purpose::TakeUp
             | Purpose::Search
+            | Purpose::PaperHead
             | Purpose::NewKey { .. }
             | Purpose::ToEntry
             | Purpose::ToStep

@@ -33,7 +33,7 @@ impl App {
 
     /// Saves what lies on top; on a refusal it stays open with the reason and everything typed.
     fn save(&mut self, desk: &mut dyn Desk) {
-        match self.save_handover(desk) {
+        match self.save_handover(desk).or_else(|| self.save_paper(desk)) {
             None => {}
             Some(Ok(())) => return,
             Some(Err(problem)) => {

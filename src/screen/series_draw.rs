@@ -262,7 +262,7 @@ fn is_tight(look: Look, height: u16) -> bool {
 }
 
 /// The last `width` columns.
-fn end_of(text: &str, width: usize) -> String {
+pub(super) fn end_of(text: &str, width: usize) -> String {
     let mut kept: Vec<char> = Vec::new();
     let mut used = 0;
     for c in text.chars().rev() {

@@ -13,7 +13,7 @@ use crate::checklist::Measure;
 use crate::event::{ControlCheck, StepResult};
 use crate::plan::PlanStep;
 use crate::session::value_words;
-use crate::state::{Answer, Reading, StepStanding, StepState, Struck};
+use crate::state::{Answer, Reading, Stamp, StepStanding, StepState, Struck};
 
 /// Who struck it, when and why.
 fn struck_words(view: &SessionView<'_>, struck: &Struck) -> String {
@@ -42,7 +42,7 @@ pub fn initials(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     for initials in &state.initials {
         let stamp = &initials.stamp;
         let text =
-            format!("{} · {} · {} (entry {})", stamp.by.name, initials.work, stamp.short(), stamp.entry);
+            format!("{} · {} · {} (entry {})", stamp.hand().name, initials.work, stamp.short(), stamp.entry);
         match &initials.struck {
             Some(struck) => {
                 page.hanging(look.struck(), "· ", &text);
@@ -53,6 +53,7 @@ pub fn initials(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
             }
             None => page.hanging(Style::new(), "· ", &text),
         }
+        from_paper(page, "    ", stamp);
     }
     if state.answer().is_none() && state.initials().next().is_some() {
         page.hanging(look.doubt(), "○ ", "not accepted yet: the certifier answers the step");
@@ -85,6 +86,7 @@ fn one_answer(page: &mut Page, view: &SessionView<'_>, state: &StepState, answer
         }
         None => page.hanging(look.of_standing(standing), &lead, &text),
     }
+    from_paper(page, "    ", &answer.stamp);
     if answer.struck.is_none() && !answer.unmet.is_empty() {
         page.hanging(look.bad(), "    ", &format!("answered without: {}", answer.unmet));
     }
@@ -184,6 +186,14 @@ pub fn one_reading(page: &mut Page, view: &SessionView<'_>, round: u32, reading:
             }
         }
     }
+    from_paper(page, "        ", &reading.stamp);
+}
+
+/// Of what stood on a printed sheet first: where, when, by whom, and who entered it.
+pub(super) fn from_paper(page: &mut Page, margin: &str, stamp: &Stamp) {
+    if let Some(words) = stamp.paper_words() {
+        page.hanging(page.look.quiet(), margin, &words);
+    }
 }
 
 pub fn evidence(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
@@ -278,5 +288,6 @@ pub fn notes(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     for note in &state.notes {
         let text = format!("{} · {} · {}", note.text, note.stamp.by.name, note.stamp.short());
         page.hanging(Style::new(), "· ", &text);
+        from_paper(page, "    ", &note.stamp);
     }
 }

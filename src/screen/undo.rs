@@ -53,7 +53,7 @@ fn can_be_taken_back(state: &State, entry: EntryNumber) -> bool {
 fn form(stamped: &Stamped, after: &[&Stamped]) -> Form {
     let what = format!("\"{}\" (entry {})", words(&stamped.event), stamped.entry);
     let mut form = forms::withdraw(stamped.entry, &what);
-    let replaced = match &stamped.event {
+    let replaced = match stamped.event.inner() {
         Event::Answered(answered) => answered.corrects.as_ref(),
         Event::ReadingTaken(taken) => taken.corrects.as_ref(),
         _ => None,

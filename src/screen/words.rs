@@ -55,6 +55,7 @@ pub fn words(event: &Event) -> String {
                 carried.sid
             )
         }
+        Event::FromPaper(entered) => format!("{} ({})", words(&entered.event), entered.paper.words()),
         Event::SignedOff(signed) => signed_words(signed),
         other => defect_words(other).or_else(|| record_words(other)).unwrap_or_default(),
     }

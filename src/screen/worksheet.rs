@@ -76,7 +76,11 @@ fn parts(view: &SessionView<'_>, planned: &PlanStep, look: Look) -> Vec<(String,
     if standing.is_open()
         && let Some(last) = view.state.step(&planned.step.id).and_then(|state| state.initials().last())
     {
-        parts.push((format!(" · initialled by {}", last.stamp.by.name), look.doubt()));
+        parts.push((format!(" · initialled by {}", last.stamp.hand().name), look.doubt()));
+    }
+    let answer = view.state.step(&planned.step.id).and_then(|state| state.answer());
+    if answer.is_some_and(|answer| answer.stamp.paper.is_some()) {
+        parts.push((format!(" · {}", crate::paper::words::FROM_PAPER), look.quiet()));
     }
     if !planned.because.is_empty() {
         parts.push((" · targeted".to_string(), look.quiet()));

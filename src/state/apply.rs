@@ -145,6 +145,7 @@ impl State {
             Event::Resumed { .. } => self.paused = None,
             Event::PlanRevised(revised) => self.revise(plan, stamp, revised)?,
             Event::Carried(carried) => self.apply_event(plan, &carried.event, stamp, known)?,
+            Event::FromPaper(entered) => self.apply_event(plan, &entered.event, stamp, known)?,
             Event::SignedOff(signed) => self.signed = Some(told(stamp, signed.clone())),
             Event::Countersigned(added) => self.countersign(stamp, added)?,
         }
@@ -413,6 +414,7 @@ fn stamp_of(stamped: &Stamped) -> Stamp {
         wall: wall.clone(),
         by: stamped.event.actor().cloned().unwrap_or_else(program),
         carried_from,
+        paper: stamped.event.paper().cloned(),
     }
 }
 

@@ -24,8 +24,8 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::checklist::Configuration;
 use crate::event::{
-    Actor, Countersigned, DirectiveAnswered, EntryNumber, Event, EvidenceAdded, LifeItemAnswered, Opened,
-    PlanRevised, SignedOff,
+    Actor, Countersigned, DirectiveAnswered, EntryNumber, Event, EvidenceAdded, LifeItemAnswered, OnPaper,
+    Opened, PlanRevised, SignedOff,
 };
 use crate::plan::Plan;
 
@@ -68,15 +68,32 @@ pub struct Stamp {
     pub by: Actor,
     /// Its number in the earlier session from which it was carried over.
     pub carried_from: Option<EntryNumber>,
+    /// Where it stood on paper before it was entered; `by` typed it in then.
+    pub paper: Option<OnPaper>,
 }
 
 impl Stamp {
-    /// The calendar day on the inspector's clock.
+    /// The calendar day on which it was done: as written, where it stood on paper first, else on the inspector's clock.
     pub fn day(&self) -> Option<NaiveDate> {
+        if let Some(paper) = &self.paper {
+            return Some(paper.written_on);
+        }
         instant(&self.wall).map(|wall| wall.date_naive())
     }
 
-    /// `2026-11-25 09:14`, or the recorded text where it cannot be read.
+    /// Whose hands and eyes it was: who wrote it on paper, else who recorded it.
+    pub fn hand(&self) -> &Actor {
+        self.paper.as_ref().map_or(&self.by, |paper| &paper.written_by)
+    }
+
+    /// Who recorded it and when; of what came from paper both days and both people:
+    /// "from paper, written 2026-11-24 by Edwin Hask, sheet K7Q2-M3XD-07 line 17; entered 2026-11-25 09:14 by Tamsin Orrel".
+    pub fn paper_words(&self) -> Option<String> {
+        let paper = self.paper.as_ref()?;
+        Some(format!("{}; entered {} by {}", paper.words(), self.short(), self.by.name))
+    }
+
+    /// `2026-11-25 09:14`, when it was entered, or the recorded text where it cannot be read.
     pub fn short(&self) -> String {
         instant(&self.wall)
             .map_or_else(|| self.wall.clone(), |wall| wall.format("%Y-%m-%d %H:%M").to_string())

@@ -91,6 +91,7 @@ fn a_new_module_is_written_filled_issued_and_selected() {
         .run(&["edition", "new-module", "x", "--title", "x", "--report", "tail-nois"])
         .tells(3, &["did you mean \"tail-noise\"?"]);
     let draft = place.path("checklists/tail-tick/draft.toml").to_string_lossy().into_owned();
+    place.run(&["edition", "issue", &draft]).tells(3, &["tail-tick has no step", "edition add-step"]);
     place
         .run(&[
             "edition",
@@ -106,7 +107,17 @@ fn a_new_module_is_written_filled_issued_and_selected() {
             "Nobody under the airframe.",
         ])
         .tells(0, &["section = \"tail-tick\"", "basis = [\"common practice\"]"]);
+    place.run(&["edition", "issue", &draft]).tells(3, &["about of tail-tick is still to be written"]);
+    place.edit("checklists/tail-tick/draft.toml", |text| {
+        text.replace("To be written before this edition is issued.", "Invented: the ticking of a tail wheel.")
+    });
+    let own = |place: &Place| place.run(&["library"]).expect(0).out.contains("tail-tick");
+    assert!(!own(&place), "a draft is no edition");
     place.run(&["edition", "issue", &draft]).tells(0, &["the first edition of this checklist"]);
+    assert!(own(&place));
+    place.run(&["edition", "draft", "tail-tick"]).expect(0);
+    let pack = place.beside("tick.pack").to_string_lossy().into_owned();
+    place.run(&["pack", "export", &pack, "--only", "tail-tick"]).tells(0, &["pack tick of one edition"]);
     place.run(&["plan", GLIDER]).tells(0, &["module tail-tick 1.0.0", "tail-tick/1.0.0.toml:"]);
 }
 

@@ -117,6 +117,7 @@ const CALLS: &[(&str, &[&str], i32)] = &[
     ("config set", &["people", "3"], 0),
     ("config unset", &["people"], 0),
     ("log", &[], 0),
+    ("worksheet enter", &[GLIDER, "--sheet", "AAAA-AAAA-00", "--written", "2026-11-24", "--row", "1 p"], 3),
     ("man", &["--into", "man1"], 0),
 ];
 

@@ -7,7 +7,9 @@ use spanwise::airframe::{Instruments, People, Person, read_airframe};
 use spanwise::checklist::{Library, Severity};
 use spanwise::completion::{Context, EvidenceFile, Verdict, verdict};
 use spanwise::diagnostic::Source;
-use spanwise::event::{Actor, DefectRaised, Event, FromRecord, Opened};
+use spanwise::event::{Actor, DefectRaised, Event, FromPaper, FromRecord, Opened};
+use spanwise::order::{Task, hangar_order};
+use spanwise::paper::{Passage, Typed, code_at};
 use spanwise::plan::{ComposeInput, Plan, compose};
 use spanwise::screen::desk::{AirframeRow, Desk, Earlier, HangarView, SessionRow, SessionView, Told, Wish};
 use spanwise::seal::seal_inspection;
@@ -233,6 +235,32 @@ impl FakeDesk {
         }
     }
 
+    fn enter_paper(&mut self, passage: &Passage, rows: &[Typed]) -> Told {
+        let checked = self.check_paper(passage, rows).expect("a session and a person");
+        assert!(checked.is_sound(), "the screen asks only for what it has checked: {checked:?}");
+        let mut last = 0;
+        for done in checked.rows.iter().filter_map(|row| row.outcome.as_ref().ok()) {
+            for (request, paper) in &done.requests {
+                let person = self.person.clone().expect("somebody works");
+                let by = Actor { id: person.id.clone(), name: person.name };
+                let facts =
+                    Facts { today: self.today(), people: &self.people, instruments: &self.instruments };
+                let event =
+                    decide(&self.plan, &self.state, &by, request.clone(), &facts).expect("it was checked");
+                let event = FromPaper { paper: paper.clone(), event: Box::new(event) };
+                last = self.append(Event::FromPaper(event));
+            }
+        }
+        Told::Saved { entry: last, note: Some(format!("from paper: {} entries", checked.entries())) }
+    }
+
+    /// Code of the sheet that would be printed now.
+    pub fn printed(&self) -> String {
+        let task = Task::of_session(&self.plan, &self.state);
+        let order = hangar_order(&self.plan, &task).expect("an order");
+        code_at(&self.state.head, &self.plan, &order).to_string()
+    }
+
     fn sign(&mut self, outcome: spanwise::event::Outcome) -> Told {
         let Some(person) = self.person.clone() else {
             return Told::Declined { why: "nobody works".into(), next: "choose who works".into() };
@@ -348,7 +376,10 @@ impl Desk for FakeDesk {
 
     fn carry_out(&mut self, wish: Wish) -> Told {
         self.wishes.push(wish.clone());
-        let records = matches!(wish, Wish::Record(_) | Wish::Sign { .. } | Wish::Inspect { .. });
+        let records = matches!(
+            wish,
+            Wish::Record(_) | Wish::Sign { .. } | Wish::Inspect { .. } | Wish::EnterPaper { .. }
+        );
         if self.disk_is_full && records {
             return Told::Full { why: "no space left".into(), next: "make room".into(), ballast: true };
         }
@@ -366,6 +397,7 @@ impl Desk for FakeDesk {
                 Told::Done { note: None }
             }
             Wish::Record(request) => self.request(request),
+            Wish::EnterPaper { passage, rows } => self.enter_paper(&passage, &rows),
             Wish::AddEvidenceFile { step, demand, defect, path } => {
                 if !path.ends_with(".jpg") && !path.ends_with(".txt") {
                     let why = format!("{path} cannot be read");

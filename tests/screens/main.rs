@@ -13,6 +13,7 @@ mod hand;
 mod handover;
 mod intake;
 mod order;
+mod paper;
 mod pictures;
 mod readings;
 mod registers;

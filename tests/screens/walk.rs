@@ -50,6 +50,11 @@ pub fn each_screen(look: Look, size: (u16, u16), folder: &str, mut asked: impl F
         hand.keys(keys);
         visit(&mut hand, name, shows, &mut asked);
     }
+    hand.keys("<Esc>m");
+    visit(&mut hand, "which sheet", "which sheet?", &mut asked);
+    let code = hand.desk.printed();
+    hand.keys(&code).keys("<C-s><Down>zz");
+    visit(&mut hand, "from paper", "From paper: sheet", &mut asked);
     let folder = empty(folder);
     let mut hand = entered(&folder, (80, 24));
     hand.app = App::new(Start::Hangar, look, &hand.desk);

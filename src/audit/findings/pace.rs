@@ -42,7 +42,8 @@ pub fn acts(record: &Record<'_>) -> BTreeMap<String, Vec<Act>> {
             None => unknown_since += 1,
         }
         wall = this.or(wall);
-        if matches!(stamped.event, Event::Carried(_)) {
+        // What was done away from the screen took its time there, however fast it was typed in.
+        if matches!(stamped.event, Event::Carried(_) | Event::FromPaper(_)) {
             continue;
         }
         let Some(by) = stamped.event.actor() else { continue };

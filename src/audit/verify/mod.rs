@@ -130,6 +130,9 @@ fn tell(
         let words = format!("the folder is called \"{}\" and holds session {sid}", files.name);
         report.add("folder", Found::Noted, words);
     }
+    if let Some(words) = from_paper(&record.events) {
+        report.add("from paper", Found::Noted, words);
+    }
     report.settle(judged.verified.entries.is_empty());
 }
 
@@ -154,6 +157,17 @@ fn carried(events: &[Event]) -> Vec<(usize, String, u64, String)> {
         _ => None,
     };
     events.iter().enumerate().filter_map(one).collect()
+}
+
+/// How much of the record stood on paper first, by sheet; the sheets are what to ask for. `None` where nothing did.
+fn from_paper(events: &[Event]) -> Option<String> {
+    let mut sheets: BTreeMap<&str, usize> = BTreeMap::new();
+    for paper in events.iter().filter_map(Event::paper) {
+        *sheets.entry(&paper.sheet).or_default() += 1;
+    }
+    let count: usize = sheets.values().sum();
+    let named: Vec<String> = sheets.iter().map(|(sheet, count)| format!("{sheet} ({count})")).collect();
+    (count > 0).then(|| format!("{count} entries stood on paper first; their sheets: {}", named.join(", ")))
 }
 
 fn standing(record: &Record<'_>) -> String {

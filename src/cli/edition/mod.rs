@@ -150,7 +150,9 @@ pub struct AddStepArgs {
 
 #[derive(Debug, Args)]
 pub struct NewModuleArgs {
+    /// Its id, such as tip-scrape: lower-case words joined by "-". The ids of its steps begin with it.
     pub id: String,
+    /// What a person reads in the plan, such as "After a scraped wing tip".
     #[arg(long)]
     pub title: Option<String>,
     /// A kind of report that selects it; may be given several times.

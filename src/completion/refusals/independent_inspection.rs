@@ -118,10 +118,19 @@ fn is_same(a: &Actor, b: &Actor) -> bool {
     a.id == b.id || a.name.trim().eq_ignore_ascii_case(b.name.trim())
 }
 
-/// Who answered the step, initialled work of it, or did the work that made it be looked at again.
+/// Who answered the step, ticked it or wrote its readings on paper, initialled work of it, or did the work that made it be looked at again.
 fn workers<'a>(context: &Context<'a>, id: &'a str, state: &'a StepState) -> Vec<&'a Actor> {
     let answered = state.answer().map(|answer| &answer.answered.by);
     let rectified = context.state.defects_of(id).flat_map(|defect| &defect.rectifications);
-    let initialled = state.initials().map(|initials| &initials.stamp.by);
-    answered.into_iter().chain(rectified.map(|told| &told.what.by)).chain(initialled).collect()
+    let initialled = state.initials().flat_map(|initials| [&initials.stamp.by, initials.stamp.hand()]);
+    // Whoever worked it by paper did the first look, whoever typed it in.
+    let ticked = state.answer().into_iter().map(|answer| answer.stamp.hand());
+    let all = answered.into_iter().chain(rectified.map(|told| &told.what.by)).chain(initialled);
+    all.chain(ticked).chain(read_on_paper(state)).collect()
+}
+
+fn read_on_paper(state: &StepState) -> impl Iterator<Item = &Actor> {
+    let holds =
+        state.readings.iter().filter(|reading| reading.struck.is_none() && reading.round == state.round);
+    holds.filter_map(|reading| reading.stamp.paper.as_ref()).map(|paper| &paper.written_by)
 }

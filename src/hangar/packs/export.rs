@@ -9,6 +9,7 @@ use super::refusal::Refusal;
 use crate::airframe::Person;
 use crate::checklist::{Checklist, Library, builtin_sources};
 use crate::diagnostic::suggest;
+use crate::edition::is_draft;
 use crate::hangar::Hangar;
 use crate::pack::{Author, Draft, make, open};
 use crate::seal::SecretKey;
@@ -32,7 +33,7 @@ pub struct Exported {
 }
 
 /// Packs the hangar's own editions: all of them, or those that are wanted. What was installed from another pack is
-/// left out; it bears its own author's signature.
+/// left out; it bears its own author's signature. A draft is left out, too: it was not issued.
 ///
 /// # Errors
 /// Faults in the hangar's own checklists, something wanted that is not there, or a key that cannot sign.
@@ -43,7 +44,8 @@ pub fn export(
     author: &Person,
     key: &SecretKey,
 ) -> Result<Exported, Refusal> {
-    let (sources, unreadable) = read_toml_files(&hangar.folder.checklists());
+    let (mut sources, unreadable) = read_toml_files(&hangar.folder.checklists());
+    sources.retain(|source| !is_draft(source));
     let from_packs: Vec<_> = origins(&hangar.folder).into_iter().map(|(folder, _)| folder).collect();
     let is_installed = |edition: &Checklist| {
         from_packs.iter().any(|folder| Path::new(&edition.source.name).starts_with(folder))

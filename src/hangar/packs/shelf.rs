@@ -9,6 +9,7 @@ use semver::Version;
 use super::origin::{Origin, origins};
 use crate::checklist::{Checklist, Library, builtin_sources, read_checklist};
 use crate::diagnostic::{Diagnostic, Source, in_file_order};
+use crate::edition::is_draft;
 use crate::hangar::Hangar;
 use crate::journal::hash::sha256;
 use crate::pack::{MAX_BYTES, open};
@@ -56,7 +57,9 @@ struct Shipment {
 pub fn shelf(hangar: &Hangar) -> Shelf {
     let mut shelf = Shelf::default();
     let shipments = shipments(hangar, &mut shelf.troubles);
-    let (own, unreadable) = read_toml_files(&hangar.folder.checklists());
+    let (mut own, unreadable) = read_toml_files(&hangar.folder.checklists());
+    // `edition list` shows them: a draft is no edition.
+    own.retain(|source| !is_draft(source));
     shelf.faults = Library::read(&own).faults;
     shelf.faults.extend(unreadable);
     in_file_order(&mut shelf.faults);

@@ -12,7 +12,7 @@ mod step;
 use serde::Serialize;
 
 use crate::audit::verify::paper_code;
-use crate::event::{EvidenceAdded, Outcome};
+use crate::event::{EvidenceAdded, OnPaper, Outcome};
 use crate::plan::Plan;
 use crate::state::{Stamp, Stamped, State, Struck, Told, grounding};
 
@@ -155,6 +155,34 @@ pub struct Mark {
     pub name: String,
     /// Its number in the earlier session from which it was carried over.
     pub carried_from: Option<u64>,
+    /// Where it stood on paper, before it was entered at `when` by `by`.
+    pub from_paper: Option<PaperFacts>,
+}
+
+/// What stood on a printed sheet first: which one, whose hand, and the day that stands on it.
+#[derive(Debug, Clone, Serialize)]
+pub struct PaperFacts {
+    pub sheet: String,
+    pub line: Option<String>,
+    /// `2026-11-24`, or with the time of day where the paper tells it.
+    pub written: String,
+    pub written_by: String,
+    pub written_by_name: String,
+    /// All of it in words.
+    pub words: String,
+}
+
+impl PaperFacts {
+    fn of(paper: &OnPaper) -> PaperFacts {
+        PaperFacts {
+            sheet: paper.sheet.clone(),
+            line: paper.line.clone(),
+            written: paper.written(),
+            written_by: paper.written_by.id.clone(),
+            written_by_name: paper.written_by.name.clone(),
+            words: paper.words(),
+        }
+    }
 }
 
 impl Mark {
@@ -166,6 +194,7 @@ impl Mark {
             by: stamp.by.id.clone(),
             name: stamp.by.name.clone(),
             carried_from: stamp.carried_from,
+            from_paper: stamp.paper.as_ref().map(PaperFacts::of),
         }
     }
 }

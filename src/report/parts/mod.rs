@@ -123,7 +123,18 @@ fn when(mark: &Mark) -> Text {
 
 /// "TO 2026-11-25 09:14 [12]".
 fn who_when(source: &Source<'_>, mark: &Mark) -> Text {
-    Text::default().quiet(format!("{} ", source.initials(&mark.by))).joined(when(mark))
+    Text::default()
+        .quiet(format!("{} ", source.initials(&mark.by)))
+        .joined(when(mark))
+        .joined(from_paper(mark))
+}
+
+/// " · from paper, written 2026-11-24 by Edwin Hask, sheet K7Q2-M3XD-07 line 17".
+fn from_paper(mark: &Mark) -> Text {
+    match &mark.from_paper {
+        Some(paper) => Text::default().quiet(format!(" · {}", paper.words)),
+        None => Text::default(),
+    }
 }
 
 fn struck_words(struck: &StruckFacts) -> Text {

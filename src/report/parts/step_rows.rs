@@ -77,7 +77,8 @@ fn details(source: &Source<'_>, step: &StepFacts) -> Vec<(u64, Text)> {
         let text = Text::plain("defect ")
             .link(&defect.id, format!("defect-{}", defect.id))
             .and(", ")
-            .joined(perhaps_struck(what, defect.struck.as_ref()));
+            .joined(perhaps_struck(what, defect.struck.as_ref()))
+            .joined(super::from_paper(&defect.mark));
         lines.push((defect.mark.entry, text));
     }
     lines.sort_by_key(|(entry, _)| *entry);
@@ -89,6 +90,8 @@ fn answer_lines(source: &Source<'_>, answer: &AnswerFacts, is_holding: bool) -> 
     let mut lines = Vec::new();
     let reason = answer.reason.as_ref().filter(|reason| !reason.is_empty());
     if is_holding {
+        // Who entered it and when stand beside the result.
+        lines.extend(answer.mark.from_paper.as_ref().map(|paper| Text::plain(&paper.words)));
         lines.extend(reason.map(|reason| Text::plain(format!("reason: {reason}"))));
     } else {
         let words =

@@ -1,7 +1,7 @@
 //! The first page: airframe, rules, people, instruments, codes, defects.
 
 use super::SheetMaterial;
-use crate::report::model::{Block, Column, Part, Row, Table, Text, Tone, column, shown};
+use crate::report::model::{Block, Column, Part, Row, Style, Table, Text, Tone, column, shown};
 use crate::report::sheet_words as words;
 
 pub(super) fn part(material: &SheetMaterial<'_>) -> Part {
@@ -13,7 +13,13 @@ pub(super) fn part(material: &SheetMaterial<'_>) -> Part {
     };
     let steps: usize = material.order.blocks.iter().map(|block| block.steps.len()).sum();
     let facts = vec![
-        ("Registration".to_string(), Text::strong(&frame.registration)),
+        (
+            words::REGISTRATION_AND_SHEET.to_string(),
+            Text::strong(&frame.registration)
+                .and(", ")
+                .with(material.code, Style { strong: true, ..Style::MONO })
+                .quiet(words::ENTERED_BY),
+        ),
         ("Type, serial number".to_string(), Text::plain(format!("{}, {}", frame.type_id, frame.serial))),
         ("Build standard".to_string(), Text::plain(standard)),
         (
