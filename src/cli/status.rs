@@ -58,15 +58,14 @@ pub fn text(
         let _ = writeln!(out, "{}", say!("Nothing stands against the sign-off ({}).", said(outcome.word())));
         return out;
     }
-    let _ = writeln!(
-        out,
-        "{}",
-        say!(
-            "The sign-off ({}) is refused for one reason:"
-                | "The sign-off ({}) is refused for {n} reasons:" % against.len().max(1),
-            said(outcome.word())
-        )
-    );
+    let _ = match against.len().max(1) {
+        1 => writeln!(out, "{}", say!("The sign-off ({}) is refused for one reason:", said(outcome.word()))),
+        many => writeln!(
+            out,
+            "{}",
+            say!("The sign-off ({}) is refused for {many} reasons:", said(outcome.word()), many = many)
+        ),
+    };
     let mut last = 0;
     for refusal in against {
         if refusal.number != last {
