@@ -85,7 +85,8 @@ fn spoken_argument(argument: Arg) -> Arg {
     let heading = if is_positional { say!("Arguments") } else { say!("Options") };
     let place = argument.get_index().filter(|_| is_positional);
     let argument = argument.hide_env(true).hide_default_value(true).hide_possible_values(true);
-    let argument = argument.help_heading(heading).help(short);
+    let argument = argument.help_heading(heading);
+    let argument = if short.is_empty() { argument } else { argument.help(short) };
     // Under a heading of its own clap sorts by the alphabet what has no place.
     let argument = if let Some(place) = place { argument.display_order(place) } else { argument };
     if let Some(long) = long { argument.long_help(long) } else { argument }

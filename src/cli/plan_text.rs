@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use crate::plan::Plan;
 use crate::vocabulary::kind_words;
-use crate::words::{date, of_checklist, said};
+use crate::words::{date, of_checklist};
 
 pub fn text(plan: &Plan) -> String {
     let mut out = String::new();
@@ -20,7 +20,7 @@ pub fn text(plan: &Plan) -> String {
             "  {}",
             say!(
                 "{} {} {} \"{}\" ({}, sha256 {})",
-                said(&edition.kind),
+                kind_words_of(&edition.kind),
                 edition.id,
                 edition.version,
                 of_checklist(&edition.title),
@@ -94,6 +94,16 @@ pub fn text(plan: &Plan) -> String {
         );
     }
     out
+}
+
+/// The record keeps the word of the checklist's file.
+fn kind_words_of(kind: &str) -> &str {
+    match kind {
+        "programme" => say!("programme"),
+        "supplement" => say!("supplement"),
+        "module" => say!("module"),
+        other => other,
+    }
 }
 
 /// The supplement with its edition and line, as far as the plan knows them.
