@@ -296,7 +296,7 @@ fn explained(plan: &Plan, report: &PlannedReport, state: Option<&State>) -> Stri
         let _ = writeln!(
             out,
             "  {}",
-            say!("module {} \"{}\", {why}", module.id, of_checklist(&module.title), why = why)
+            say!("module {} \"{}\", {why}", module.id, of_checklist(module.title), why = why)
         );
         for planned in &module.steps {
             let standing = state.map_or(String::new(), |state| {
@@ -374,8 +374,8 @@ fn carried_text(found: &Carried) -> String {
                 "{} {}: {}, {}{until}{overdue}; found {}{step}",
                 defect.id,
                 defect.what,
-                said(&defect.severity),
-                said(&defect.standing),
+                said(defect.severity),
+                said(defect.standing),
                 date(defect.found),
                 until = until,
                 overdue = overdue,
@@ -396,8 +396,8 @@ fn carried_text(found: &Carried) -> String {
         found.due.iter().map(|line| {
             format!(
                 "{}: {} {} ({})",
-                said(&line.standing),
-                said(&line.kind),
+                said(line.standing),
+                said(line.kind),
                 of_checklist(&line.title),
                 line.words
             )

@@ -11,6 +11,7 @@ use super::output::exit;
 use crate::words::{Language, current};
 
 /// Tells the fault, or the help that was asked for, and leaves.
+#[expect(clippy::disallowed_methods, reason = "as clap itself leaves when the command line is wrong")]
 pub(super) fn leave(error: &Error) -> ! {
     match told(error).filter(|_| current() != Language::English) {
         Some(text) => {
