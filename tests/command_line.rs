@@ -18,6 +18,7 @@ mod command_line {
     mod handover;
     mod json;
     mod json_everywhere;
+    mod language;
     mod order;
     mod pack;
     mod pack_trust;

@@ -14,6 +14,7 @@ use crate::airframe::{Airframe, Directive, LifeItem};
 use crate::due::{DueLine, Horizon, due_list};
 use crate::hangar::{Hangar, airframe_grounding, summaries};
 use crate::vocabulary::kind_words;
+use crate::words::{date, number, said};
 
 #[derive(Debug, Args)]
 pub struct AirframeArgs {
@@ -48,7 +49,7 @@ fn text(airframe: &Airframe, grounded: &[String], horizon: &Horizon, due: &[DueL
     let mut out = String::new();
     identity(&mut out, airframe);
     for why in grounded {
-        paragraph(&mut out, "", &format!("NOT AIRWORTHY: {why}"));
+        paragraph(&mut out, "", &say!("NOT AIRWORTHY: {why}", why = why));
     }
     totals(&mut out, airframe);
     fitted(&mut out, airframe);
@@ -58,7 +59,11 @@ fn text(airframe: &Airframe, grounded: &[String], horizon: &Horizon, due: &[DueL
     reports(&mut out, airframe);
     defects(&mut out, airframe);
     annuals(&mut out, airframe);
-    let _ = writeln!(out, "\nFalls due, seen from {} to {}", horizon.now.date, horizon.next.date);
+    let _ = writeln!(
+        out,
+        "\n{}",
+        say!("Falls due, seen from {} to {}", date(horizon.now.date), date(horizon.next.date))
+    );
     due_text::lines(&mut out, due.iter());
     out
 }
@@ -79,25 +84,32 @@ fn head(out: &mut String, title: &str, is_there: bool) {
 }
 
 fn identity(out: &mut String, airframe: &Airframe) {
-    let made = airframe.manufactured.map(|day| format!(", manufactured {day}")).unwrap_or_default();
+    let made =
+        airframe.manufactured.map(|day| say!(", manufactured {day}", day = date(day))).unwrap_or_default();
     paragraph(
         out,
         "",
-        &format!("{}: {}, serial {}{made}", airframe.registration, airframe.type_id, airframe.serial),
+        &say!(
+            "{}: {}, serial {}{made}",
+            airframe.registration,
+            airframe.type_id,
+            airframe.serial,
+            made = made
+        ),
     );
     if let Some(owner) = &airframe.owner {
-        paragraph(out, "", &format!("owner or operator: {owner}"));
+        paragraph(out, "", &say!("owner or operator: {owner}", owner = owner));
     }
     let standard = &airframe.build_standard;
-    let standard = if standard.is_empty() { "none recorded".to_string() } else { standard.join(", ") };
-    paragraph(out, "", &format!("build standard: {standard}"));
-    head(out, "Modifications and laminate changes", !airframe.modifications.is_empty());
+    let standard = if standard.is_empty() { say!("none recorded").to_string() } else { standard.join(", ") };
+    paragraph(out, "", &say!("build standard: {standard}", standard = standard));
+    head(out, say!("Modifications and laminate changes"), !airframe.modifications.is_empty());
     for one in &airframe.modifications {
         let words = joined(&[
             Some(format!("{}  {}", one.id, one.title)),
-            one.is_laminate_change.then(|| "changes the laminate".to_string()),
-            one.on.map(|day| day.to_string()),
-            labelled("data", &one.data),
+            one.is_laminate_change.then(|| say!("changes the laminate").to_string()),
+            one.on.map(date),
+            labelled(say!("data"), &one.data),
             one.note.clone(),
         ]);
         paragraph(out, "  ", &words);
@@ -105,40 +117,40 @@ fn identity(out: &mut String, airframe: &Airframe) {
 }
 
 fn totals(out: &mut String, airframe: &Airframe) {
-    let _ = writeln!(out, "\nTotals");
+    let _ = writeln!(out, "\n{}", say!("Totals"));
     let words = joined(&[
-        Some(format!("{} h", airframe.hours)),
-        Some(format!("{} launches", airframe.launches)),
-        airframe.cycles.map(|cycles| format!("{cycles} cycles")),
-        airframe.totals_on.map(|day| format!("as of {day}")),
+        Some(format!("{} h", number(&airframe.hours.to_string()))),
+        Some(say!("{} launches", airframe.launches)),
+        airframe.cycles.map(|cycles| say!("{cycles} cycles", cycles = cycles)),
+        airframe.totals_on.map(|day| say!("as of {day}", day = date(day))),
     ]);
     paragraph(out, "  ", &words);
-    let last = airframe.last_annual.map_or("none recorded".to_string(), |day| day.to_string());
+    let last = airframe.last_annual.map_or(say!("none recorded").to_string(), date);
     let words = joined(&[
-        Some(format!("last annual {last}")),
-        airframe.hours_at_last_annual.map(|hours| format!("at {hours} h")),
-        airframe.launches_at_last_annual.map(|launches| format!("{launches} launches")),
+        Some(say!("last annual {last}", last = last)),
+        airframe.hours_at_last_annual.map(|hours| say!("at {hours} h", hours = number(&hours.to_string()))),
+        airframe.launches_at_last_annual.map(|launches| say!("{launches} launches", launches = launches)),
     ]);
     paragraph(out, "  ", &words);
     let expected = joined(&[
-        airframe.expected_hours.map(|hours| format!("{hours} h")),
-        airframe.expected_launches.map(|launches| format!("{launches} launches")),
+        airframe.expected_hours.map(|hours| format!("{} h", number(&hours.to_string()))),
+        airframe.expected_launches.map(|launches| say!("{launches} launches", launches = launches)),
     ]);
     if !expected.is_empty() {
-        paragraph(out, "  ", &format!("expected in a year: {expected}"));
+        paragraph(out, "  ", &say!("expected in a year: {expected}", expected = expected));
     }
 }
 
 fn fitted(out: &mut String, airframe: &Airframe) {
-    head(out, "Equipment", !airframe.equipment.is_empty() || !airframe.fitted.is_empty());
+    head(out, say!("Equipment"), !airframe.equipment.is_empty() || !airframe.fitted.is_empty());
     if !airframe.equipment.is_empty() {
         paragraph(out, "  ", &airframe.equipment.join(", "));
     }
     for one in &airframe.fitted {
         let words = joined(&[
             Some(one.title.clone()),
-            labelled("part", &one.part_number),
-            labelled("serial", &one.serial),
+            labelled(say!("part"), &one.part_number),
+            labelled(say!("serial"), &one.serial),
             one.position.clone(),
             one.note.clone(),
         ]);
@@ -147,43 +159,49 @@ fn fitted(out: &mut String, airframe: &Airframe) {
 }
 
 fn papers(out: &mut String, airframe: &Airframe) {
-    head(out, "Manuals", !airframe.manuals.is_empty());
+    head(out, say!("Manuals"), !airframe.manuals.is_empty());
     for one in &airframe.manuals {
-        let date = one.date.map(|day| format!(" of {day}")).unwrap_or_default();
-        paragraph(out, "  ", &format!("{}: revision {}{date}", one.title, one.revision));
+        let date = one.date.map(|day| format!(" {}", say!("of {day}", day = date(day)))).unwrap_or_default();
+        paragraph(out, "  ", &say!("{}: revision {}{date}", one.title, one.revision, date = date));
     }
-    head(out, "Certificates", !airframe.certificates.is_empty());
+    head(out, say!("Certificates"), !airframe.certificates.is_empty());
     for one in &airframe.certificates {
         let number = one.number.as_ref().map(|number| format!(" {number}")).unwrap_or_default();
-        paragraph(out, "  ", &format!("{}{number}: valid through {}", one.title, one.expiry));
+        paragraph(
+            out,
+            "  ",
+            &say!("{}{number}: valid through {}", one.title, date(one.expiry), number = number),
+        );
     }
-    head(out, "Weighings", !airframe.weighings.is_empty());
+    head(out, say!("Weighings"), !airframe.weighings.is_empty());
     for one in &airframe.weighings {
         let words = joined(&[
-            Some(format!("{}: empty mass {} kg", one.date, one.empty_mass_kg)),
-            one.empty_cg_mm.map(|cg| format!("centre of gravity {cg} mm aft of the datum")),
-            (!one.by.is_empty()).then(|| format!("by {}", one.by)),
+            Some(say!("{}: empty mass {} kg", date(one.date), number(&one.empty_mass_kg.to_string()))),
+            one.empty_cg_mm
+                .map(|cg| say!("centre of gravity {cg} mm aft of the datum", cg = number(&cg.to_string()))),
+            (!one.by.is_empty()).then(|| say!("by {}", one.by)),
             one.reason.clone(),
-            one.next_due.map(|day| format!("next due {day}")),
+            one.next_due.map(|day| say!("next due {day}", day = date(day))),
         ]);
         paragraph(out, "  ", &words);
     }
-    head(out, "Repairs", !airframe.repairs.is_empty());
+    head(out, say!("Repairs"), !airframe.repairs.is_empty());
     for one in &airframe.repairs {
         let words = joined(&[
-            Some(format!("{}  {}: {}", one.id, one.date, one.what)),
+            Some(format!("{}  {}: {}", one.id, date(one.date), one.what)),
             one.component.clone(),
             one.side.clone(),
-            one.station_mm.map(|station| format!("station {station} mm")),
-            (!one.by.is_empty()).then(|| format!("by {}", one.by)),
-            labelled("data", &one.data),
+            one.station_mm
+                .map(|station| say!("station {station} mm", station = number(&station.to_string()))),
+            (!one.by.is_empty()).then(|| say!("by {}", one.by)),
+            labelled(say!("data"), &one.data),
         ]);
         paragraph(out, "  ", &words);
     }
 }
 
 fn directives(out: &mut String, airframe: &Airframe) {
-    head(out, "Directives and bulletins", !airframe.directives.is_empty());
+    head(out, say!("Directives and bulletins"), !airframe.directives.is_empty());
     for one in &airframe.directives {
         paragraph(out, "  ", &format!("{}  {}", one.id, one.title));
         paragraph(out, "    ", &directive_words(airframe, one));
@@ -191,11 +209,11 @@ fn directives(out: &mut String, airframe: &Airframe) {
         done.sort_by_key(|done| done.on);
         for done in done {
             let words = joined(&[
-                Some(format!("complied {}", done.on)),
-                done.hours.map(|hours| format!("at {hours} h")),
-                done.launches.map(|launches| format!("{launches} launches")),
-                done.cycles.map(|cycles| format!("{cycles} cycles")),
-                (!done.by.is_empty()).then(|| format!("by {}", done.by)),
+                Some(say!("complied {}", date(done.on))),
+                done.hours.map(|hours| say!("at {hours} h", hours = number(&hours.to_string()))),
+                done.launches.map(|launches| say!("{launches} launches", launches = launches)),
+                done.cycles.map(|cycles| say!("{cycles} cycles", cycles = cycles)),
+                (!done.by.is_empty()).then(|| say!("by {}", done.by)),
                 (!done.how.is_empty()).then(|| done.how.clone()),
             ]);
             paragraph(out, "    ", &words);
@@ -206,42 +224,42 @@ fn directives(out: &mut String, airframe: &Airframe) {
 fn directive_words(airframe: &Airframe, one: &Directive) -> String {
     let objection = one.applicability.as_ref().and_then(|ranges| ranges.objection(airframe));
     let applies = match (one.applies, objection) {
-        (true, _) => "applies".to_string(),
-        (false, Some(why)) => format!("does not apply: {why}"),
-        (false, None) => "does not apply".to_string(),
+        (true, _) => say!("applies").to_string(),
+        (false, Some(why)) => say!("does not apply: {why}", why = why),
+        (false, None) => say!("does not apply").to_string(),
     };
     let repeats = match (&one.interval, one.repeating) {
-        (Some(interval), _) => Some(format!("every {}", interval.words())),
-        (None, true) => Some("repeats".to_string()),
+        (Some(interval), _) => Some(say!("every {}", interval.words())),
+        (None, true) => Some(say!("repeats").to_string()),
         (None, false) => None,
     };
     joined(&[
         Some(applies),
-        one.is_bulletin.then(|| "bulletin".to_string()),
+        one.is_bulletin.then(|| say!("bulletin").to_string()),
         repeats,
-        one.due.map(|day| format!("due {day}")),
-        one.due_hours.map(|hours| format!("due at {hours} h")),
-        one.due_launches.map(|launches| format!("due at {launches} launches")),
-        one.complied.map(|day| format!("complied {day}")),
+        one.due.map(|day| say!("due {}", date(day))),
+        one.due_hours.map(|hours| say!("due at {hours} h", hours = number(&hours.to_string()))),
+        one.due_launches.map(|launches| say!("due at {launches} launches", launches = launches)),
+        one.complied.map(|day| say!("complied {}", date(day))),
         one.note.clone(),
     ])
 }
 
 fn life_items(out: &mut String, items: &[LifeItem]) {
-    head(out, "Life-limited and time-controlled items", !items.is_empty());
+    head(out, say!("Life-limited and time-controlled items"), !items.is_empty());
     for one in items {
         paragraph(out, "  ", &format!("{}  {}", one.id, one.title));
         let life = one.life.as_ref();
         let words = joined(&[
-            labelled("part", &one.part_number),
-            labelled("serial", &one.serial),
-            life.map(|life| format!("life {}", life.interval.words())),
-            life.and_then(|life| life.manufactured).map(|day| format!("manufactured {day}")),
-            life.and_then(|life| life.installed).map(|day| format!("installed {day}")),
-            one.due.map(|day| format!("due {day}")),
-            one.due_hours.map(|hours| format!("due at {hours} h")),
-            one.due_launches.map(|launches| format!("due at {launches} launches")),
-            one.due_cycles.map(|cycles| format!("due at {cycles} cycles")),
+            labelled(say!("part"), &one.part_number),
+            labelled(say!("serial"), &one.serial),
+            life.map(|life| say!("life {}", life.interval.words())),
+            life.and_then(|life| life.manufactured).map(|day| say!("manufactured {day}", day = date(day))),
+            life.and_then(|life| life.installed).map(|day| say!("installed {day}", day = date(day))),
+            one.due.map(|day| say!("due {}", date(day))),
+            one.due_hours.map(|hours| say!("due at {hours} h", hours = number(&hours.to_string()))),
+            one.due_launches.map(|launches| say!("due at {launches} launches", launches = launches)),
+            one.due_cycles.map(|cycles| say!("due at {cycles} cycles", cycles = cycles)),
             one.note.clone(),
         ]);
         if !words.is_empty() {
@@ -251,53 +269,54 @@ fn life_items(out: &mut String, items: &[LifeItem]) {
 }
 
 fn reports(out: &mut String, airframe: &Airframe) {
-    head(out, "Reports and occurrences", !airframe.reports.is_empty());
+    head(out, say!("Reports and occurrences"), !airframe.reports.is_empty());
     for one in &airframe.reports {
         let fate = match one.dealt_with {
             Some(day) => {
                 let how = one.dealt_with_how.as_ref().map(|how| format!(": {how}")).unwrap_or_default();
-                format!("dealt with by the annual of {day}{how}")
+                say!("dealt with by the annual of {day}{how}", day = date(day), how = how)
             }
-            None => "open for the next annual".to_string(),
+            None => say!("open for the next annual").to_string(),
         };
         paragraph(
             out,
             "  ",
-            &format!("{}  {} {}: {}", one.id, one.date, kind_words(&one.kind.value), one.text),
+            &format!("{}  {} {}: {}", one.id, date(one.date), kind_words(&one.kind.value), one.text),
         );
         paragraph(out, "    ", &fate);
     }
 }
 
 fn defects(out: &mut String, airframe: &Airframe) {
-    head(out, "Deferred and open defects", !airframe.defects.is_empty());
+    head(out, say!("Deferred and open defects"), !airframe.defects.is_empty());
     for one in &airframe.defects {
         let words = joined(&[
             Some(format!("{}  {}", one.id, one.what)),
             one.component.clone(),
             one.side.clone(),
-            one.station_mm.map(|station| format!("station {station} mm")),
-            Some(format!("{}, found {}", one.severity.word(), one.found)),
+            one.station_mm
+                .map(|station| say!("station {station} mm", station = number(&station.to_string()))),
+            Some(say!("{}, found {}", said(one.severity.word()), date(one.found))),
         ]);
         paragraph(out, "  ", &words);
-        let until = one.until.map(|day| format!(" until {day}")).unwrap_or_default();
+        let until = one.until.map(|day| format!(" {}", say!("until {}", date(day)))).unwrap_or_default();
         let fate = match one.closed {
-            Some(day) => joined(&[Some(format!("closed {day}")), one.closed_by.clone()]),
-            None => joined(&[Some(format!("{}{until}", one.standing.word())), one.note.clone()]),
+            Some(day) => joined(&[Some(say!("closed {day}", day = date(day))), one.closed_by.clone()]),
+            None => joined(&[Some(format!("{}{until}", said(one.standing.word()))), one.note.clone()]),
         };
         paragraph(out, "    ", &fate);
     }
 }
 
 fn annuals(out: &mut String, airframe: &Airframe) {
-    head(out, "Annuals", !airframe.annuals.is_empty());
+    head(out, say!("Annuals"), !airframe.annuals.is_empty());
     for one in &airframe.annuals {
         let words = joined(&[
-            Some(format!("{}: {}", one.date, one.outcome)),
-            (!one.by.is_empty()).then(|| format!("by {}", one.by)),
-            one.hours.map(|hours| format!("at {hours} h")),
-            one.launches.map(|launches| format!("{launches} launches")),
-            labelled("session", &one.session),
+            Some(format!("{}: {}", date(one.date), said(&one.outcome))),
+            (!one.by.is_empty()).then(|| say!("by {}", one.by)),
+            one.hours.map(|hours| say!("at {hours} h", hours = number(&hours.to_string()))),
+            one.launches.map(|launches| say!("{launches} launches", launches = launches)),
+            labelled(say!("session"), &one.session),
         ]);
         paragraph(out, "  ", &words);
     }

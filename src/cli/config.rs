@@ -67,8 +67,8 @@ impl Loaded {
 
     /// What a variable gives is looked at elsewhere, too: its trouble is told there.
     pub fn leave_out(&mut self, variable: &str) {
-        let begins = format!("the variable {variable}: ");
-        self.troubles.retain(|trouble| !trouble.starts_with(&begins));
+        let named = format!(" {variable}:");
+        self.troubles.retain(|trouble| !trouble.contains(&named));
     }
 
     /// Every fault in words.
@@ -93,9 +93,9 @@ pub(super) fn load(argument: impl Fn(&Key) -> Option<String>) -> Loaded {
 
 pub(super) fn config(cli: &Cli, args: &ConfigArgs, out: &mut Output) -> Result<u8, Failure> {
     let path = config_file().ok_or_else(|| {
-        Failure::failed(
-            "this account has no home folder, so there is no place for a config file; use the environment",
-        )
+        Failure::failed(say!(
+            "this account has no home folder, so there is no place for a config file; use the environment"
+        ))
     })?;
     match &args.command {
         None if args.path && args.json => out.json(&json!({ "path": path, "exists": path.exists() })),
@@ -123,7 +123,7 @@ fn show(cli: &Cli, path: &Path, json: bool, out: &mut Output) -> u8 {
             "faults": loaded.faults.iter().map(ToString::to_string).chain(loaded.troubles.clone()).collect::<Vec<_>>(),
         }));
     } else {
-        let is_there = if path.exists() { "" } else { " (not there; spanwise config init writes one)" };
+        let is_there = if path.exists() { "" } else { say!(" (not there; spanwise config init writes one)") };
         out.line(&format!("{}{is_there}\n", path.display()));
         settings.iter().for_each(|setting| out.line(&row(setting)));
     }
@@ -141,7 +141,7 @@ fn row(setting: &Setting) -> String {
 
 fn init(path: &Path, json: bool, out: &mut Output) -> Result<(), Failure> {
     if path.exists() {
-        return Err(Failure::refused(format!(
+        return Err(Failure::refused(say!(
             "{} is there already, and nothing is overwritten; change it with: spanwise config set KEY VALUE",
             path.display()
         )));
@@ -150,7 +150,7 @@ fn init(path: &Path, json: bool, out: &mut Output) -> Result<(), Failure> {
     if json {
         out.json(&json!({ "path": path, "exists": true }));
     } else {
-        out.line(&format!("written: {}; every key is explained in it, none is set", path.display()));
+        out.line(&say!("written: {}; every key is explained in it, none is set", path.display()));
     }
     Ok(())
 }
@@ -166,8 +166,8 @@ fn change(
     let key = key_of(name).ok_or_else(|| {
         let known = KEYS.iter().map(|key| key.key);
         let hint = suggest(name, known.clone())
-            .unwrap_or_else(|| format!("known: {}", known.collect::<Vec<_>>().join(", ")));
-        Failure::usage(&format!("there is no key \"{name}\"; {hint}"))
+            .unwrap_or_else(|| say!("known: {}", known.collect::<Vec<_>>().join(", ")));
+        Failure::usage(&say!("there is no key \"{name}\"; {hint}", name = name, hint = hint))
     })?;
     let written = value.map(|value| written(key, value)).transpose().map_err(Failure::refused)?;
     let before = match path.exists() {
@@ -187,9 +187,8 @@ fn change(
     if json {
         out.json(&json!({ "path": path, "key": key.key, "value": now }));
     } else {
-        let told =
-            now.map_or_else(|| format!("{} is not set", key.key), |now| format!("{} = {now}", key.key));
-        out.line(&format!("{told} in {}", path.display()));
+        let told = now.map_or_else(|| say!("{} is not set", key.key), |now| format!("{} = {now}", key.key));
+        out.line(&say!("{told} in {}", path.display(), told = told));
     }
     if !faults.is_empty() {
         out.error(&render(&faults, false));
@@ -201,7 +200,9 @@ fn written(key: &Key, value: &str) -> Result<Written, String> {
     let value = checked(key, value)?;
     Ok(match key.form {
         Form::Flag => Written::Flag(value == "yes"),
-        Form::Whole => Written::Whole(value.parse().map_err(|_| format!("\"{value}\" is too large"))?),
+        Form::Whole => {
+            Written::Whole(value.parse().map_err(|_| say!("\"{value}\" is too large", value = value))?)
+        }
         Form::Text | Form::Folder | Form::Choice(_) => Written::Text(value),
     })
 }

@@ -13,6 +13,7 @@ use crate::plot::{AirframePicture, Mark};
 use crate::quantity::Number;
 use crate::sketch;
 use crate::state::{Defect, Told};
+use crate::words::{date, number, of_checklist, said};
 
 const WIDTH: usize = 78;
 const HEIGHT: usize = 30;
@@ -56,7 +57,7 @@ pub fn defects(hangar: &Hangar, args: &DefectsArgs, out: &mut Output) -> Result<
         out.text(&text(&view, &sid, args));
     }
     for problem in &view.integrity {
-        out.error(&format!("the record is damaged: {problem}"));
+        out.error(&say!("the record is damaged: {problem}", problem = problem));
     }
     Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
 }
@@ -67,7 +68,7 @@ pub(super) fn warn_of_station(plan: &Plan, command: &DefectCommand, out: &mut Ou
     let DefectCommand::Raise { component, station: Some(station), .. } = command else { return };
     let Ok(station) = Number::typed(station) else { return };
     if let Some((words, true)) = sketch::place_words(plan, component.as_deref(), station) {
-        out.error(&format!("look again: {words}; recorded as it was given"));
+        out.error(&say!("look again: {words}; recorded as it was given", words = words));
     }
 }
 
@@ -77,9 +78,9 @@ fn drawing(view: &Viewing, ascii: bool) -> AirframePicture {
 }
 
 fn text(view: &Viewing, sid: &str, args: &DefectsArgs) -> String {
-    let mut out = format!("{}, session {sid}\n", view.plan.airframe.registration);
+    let mut out = format!("{}\n", say!("{}, session {sid}", view.plan.airframe.registration, sid = sid));
     if view.state.defects.is_empty() {
-        out.push_str("no defect was raised\n");
+        let _ = writeln!(out, "{}", say!("no defect was raised"));
     }
     for defect in &view.state.defects {
         write_defect(&mut out, view, defect);
@@ -101,49 +102,66 @@ fn write_defect(out: &mut String, view: &Viewing, defect: &Defect) {
         out,
         "\n{} {}: {} [{}]",
         defect.id,
-        raised.severity.word(),
+        said(raised.severity.word()),
         raised.what,
-        defect.standing().word()
+        said(defect.standing().word())
     );
-    let _ = writeln!(out, "  where: {}", place_words(defect));
+    let _ = writeln!(out, "  {}", say!("where: {}", place_words(defect)));
     if let Some(on) = on_airframe(view, defect) {
         let _ = writeln!(out, "         {on}");
     }
     let _ = writeln!(
         out,
-        "  found: {}, raised {} by {}, entry {}",
-        found_by(view, defect),
-        defect.stamp.short(),
-        raised.by.name,
-        defect.stamp.entry
+        "  {}",
+        say!(
+            "found: {}, raised {} by {}, entry {}",
+            found_by(view, defect),
+            defect.stamp.short(),
+            raised.by.name,
+            defect.stamp.entry
+        )
     );
     if let Some(words) = defect.stamp.paper_words() {
         let _ = writeln!(out, "         {words}");
     }
     if let Some(struck) = &defect.struck {
-        let _ = writeln!(out, "  taken back: {} by {}, entry {}", struck.why, struck.who, struck.by_entry);
+        let _ = writeln!(
+            out,
+            "  {}",
+            say!("taken back: {} by {}, entry {}", struck.why, struck.who, struck.by_entry)
+        );
     }
     for told in history(defect) {
         let _ = writeln!(out, "  {told}");
     }
     if let Some(until) = limit(defect) {
-        let _ = writeln!(out, "  limit: {until}");
+        let _ = writeln!(out, "  {}", say!("limit: {until}", until = date(until)));
     }
     let files = evidence(view, defect);
     if files.is_empty() {
-        let _ = writeln!(out, "  no evidence file");
+        let _ = writeln!(out, "  {}", say!("no evidence file"));
     }
     for (name, bytes, entry, _) in files {
-        let _ = writeln!(out, "  evidence: {name} ({bytes} bytes, entry {entry})");
+        let _ = writeln!(
+            out,
+            "  {}",
+            say!(
+                "evidence: {name} ({bytes} bytes, entry {entry})",
+                name = name,
+                bytes = bytes,
+                entry = entry
+            )
+        );
     }
 }
 
 fn place_words(defect: &Defect) -> String {
     let raised = &defect.raised;
-    let station = raised.station_mm.map(|station| format!("station {station} mm"));
+    let station =
+        raised.station_mm.map(|station| say!("station {station} mm", station = number(&station.to_string())));
     let place: Vec<String> =
         [raised.component.clone(), raised.side.clone(), station].into_iter().flatten().collect();
-    if place.is_empty() { "not recorded".to_string() } else { place.join(", ") }
+    if place.is_empty() { say!("not recorded").to_string() } else { place.join(", ") }
 }
 
 /// The part of the airframe on which the station lies.
@@ -155,10 +173,10 @@ fn on_airframe(view: &Viewing, defect: &Defect) -> Option<String> {
 fn found_by(view: &Viewing, defect: &Defect) -> String {
     match &defect.raised.step {
         Some(id) => {
-            let title = view.plan.step(id).map(|planned| format!(" ({})", planned.step.title));
-            format!("by step {id}{}", title.unwrap_or_default())
+            let title = view.plan.step(id).map(|planned| format!(" ({})", of_checklist(&planned.step.title)));
+            say!("by step {id}{}", title.unwrap_or_default(), id = id)
         }
-        None => "outside the steps".to_string(),
+        None => say!("outside the steps").to_string(),
     }
 }
 
@@ -166,24 +184,28 @@ fn found_by(view: &Viewing, defect: &Defect) -> String {
 fn history(defect: &Defect) -> Vec<String> {
     let mut told: Vec<(u64, String)> = Vec::new();
     for decided in &defect.dispositions {
-        let until = decided.what.until.map(|until| format!(" until {until}")).unwrap_or_default();
+        let until =
+            decided.what.until.map(|until| format!(" {}", say!("until {}", date(until)))).unwrap_or_default();
         let note =
             if decided.what.note.is_empty() { String::new() } else { format!(": {}", decided.what.note) };
-        told.push(entry(decided, format!("decided: {}{until}{note}", decided.what.disposition.word())));
+        told.push(entry(
+            decided,
+            say!(
+                "decided: {}{until}{note}",
+                said(decided.what.disposition.word()),
+                until = until,
+                note = note
+            ),
+        ));
     }
     for work in &defect.rectifications {
-        let controls = if work.what.disturbed_controls { "; flight controls disturbed" } else { "" };
-        told.push(entry(work, format!("rectified: {}{controls}", work.what.work)));
+        let controls = if work.what.disturbed_controls { say!("; flight controls disturbed") } else { "" };
+        told.push(entry(work, say!("rectified: {}{controls}", work.what.work, controls = controls)));
     }
     if let Some(stamp) = &defect.reinspected {
         told.push((
             stamp.entry,
-            format!(
-                "re-inspected, satisfactory; {} by {}, entry {}",
-                stamp.short(),
-                stamp.by.name,
-                stamp.entry
-            ),
+            say!("re-inspected, satisfactory; {} by {}, entry {}", stamp.short(), stamp.by.name, stamp.entry),
         ));
     }
     told.sort_by_key(|(entry, _)| *entry);
@@ -192,7 +214,10 @@ fn history(defect: &Defect) -> Vec<String> {
 
 fn entry<T>(told: &Told<T>, words: String) -> (u64, String) {
     let stamp = &told.stamp;
-    (stamp.entry, format!("{words}; {} by {}, entry {}", stamp.short(), stamp.by.name, stamp.entry))
+    (
+        stamp.entry,
+        say!("{words}; {} by {}, entry {}", stamp.short(), stamp.by.name, stamp.entry, words = words),
+    )
 }
 
 /// Until when it may wait, while its last decision is a deferral.

@@ -46,22 +46,29 @@ pub(super) fn demo(cli: &Cli, args: &DemoArgs, out: &mut Output) -> Result<u8, F
         let mut desk = HangarDesk::new(Hangar::load(&folder), Some(INSPECTOR))?;
         screens(cli, &mut desk, Start::Hangar)
     };
-    out.line(&format!("The invented hangar is in {}", folder.display()));
-    out.line(&format!("Open it again with: spanwise --hangar {} --by {INSPECTOR}", folder.display()));
+    out.line(&say!("The invented hangar is in {}", folder.display()));
+    out.line(&say!(
+        "Open it again with: spanwise --hangar {} --by {INSPECTOR}",
+        folder.display(),
+        INSPECTOR = INSPECTOR
+    ));
     left.map(|()| exit::DONE)
 }
 
 fn target_folder(args: &DemoArgs) -> Result<PathBuf, Failure> {
     match &args.into {
         Some(folder) if is_free(folder) => Ok(folder.clone()),
-        Some(folder) => Err(Failure::refused(format!(
+        Some(folder) => Err(Failure::refused(say!(
             "{0} holds something already, and nothing is overwritten; go on in it with: spanwise --hangar {0}; or name a new or empty folder",
             folder.display()
         ))),
         None => {
             tempfile::Builder::new().prefix("spanwise-demo-").tempdir().map(tempfile::TempDir::keep).map_err(
                 |error| {
-                    Failure::failed(format!("no temporary folder can be made: {error}; name one with --into"))
+                    Failure::failed(say!(
+                        "no temporary folder can be made: {error}; name one with --into",
+                        error = error
+                    ))
                 },
             )
         }
@@ -121,7 +128,7 @@ fn next_date(text: &str) -> Option<(&str, NaiveDate, &str)> {
 pub(super) fn paper_table(name: &str) -> Result<&'static str, Failure> {
     DEMO.get_file(format!("flex/{name}.csv"))
         .and_then(include_dir::File::contents_utf8)
-        .ok_or_else(|| Failure::failed(format!("the demo lacks its table {name}")))
+        .ok_or_else(|| Failure::failed(say!("the demo lacks its table {name}", name = name)))
 }
 
 /// Begins the annual of one airframe and works its first steps, so that the demo has one under way.

@@ -30,9 +30,10 @@ use crate::screen::desk::{
 use crate::store::export::write_export;
 use crate::store::texts::read_text;
 use crate::store::unsaved::{keep, kept};
+use crate::words::said;
 
 /// How a signed session is told.
-const CLOSED: &str = "signed and closed";
+const CLOSED: &str = mark!("signed and closed");
 
 /// A hangar with at most one session open.
 pub struct HangarDesk {
@@ -91,7 +92,7 @@ impl HangarDesk {
             // A signed session is only looked at, and must not keep a second person from signing it, too.
             Ok(work) if work.view.state.signed.is_some() => {
                 notices.extend(work.notices);
-                (Access::Looking(Box::new(work.view)), Some(CLOSED.to_string()))
+                (Access::Looking(Box::new(work.view)), Some(said(CLOSED).to_string()))
             }
             Ok(work) => {
                 notices.extend(work.notices.iter().cloned());
@@ -101,7 +102,7 @@ impl HangarDesk {
             Err(error) => {
                 let view = Viewing::open(&self.hangar, sid)?;
                 let is_closed = view.state.signed.is_some() && view.integrity.is_empty();
-                let why = if is_closed { CLOSED.to_string() } else { error.parts().0 };
+                let why = if is_closed { said(CLOSED).to_string() } else { error.parts().0 };
                 (Access::Looking(Box::new(view)), Some(why))
             }
         };
@@ -141,21 +142,24 @@ impl HangarDesk {
         act: impl FnOnce(&mut Work, &Hangar, &Actor, &Person) -> Result<Told, HangarError>,
     ) -> Told {
         let (Some(actor), Some(person)) = (self.actor(), self.person.clone()) else {
-            return declined("nobody is named as working", "choose who is working first");
+            return declined(say!("nobody is named as working"), say!("choose who is working first"));
         };
         let Some(open) = &mut self.open else {
-            return declined("no session is open", "open one on the Hangar screen");
+            return declined(say!("no session is open"), say!("open one on the Hangar screen"));
         };
         let Access::Writing(work) = &mut open.session else {
             let why = open.read_only.clone().unwrap_or_default();
-            return declined(&format!("this session is only open to look at: {why}"), "nothing was recorded");
+            return declined(
+                &say!("this session is only open to look at: {why}", why = why),
+                say!("nothing was recorded"),
+            );
         };
         let mut told = act(work, &self.hangar, &actor, &person).unwrap_or_else(told_error);
         if let Told::Full { ballast, .. } = &mut told {
             *ballast = work.has_ballast();
         }
         if work.view.state.signed.is_some() {
-            open.read_only = Some(CLOSED.to_string());
+            open.read_only = Some(said(CLOSED).to_string());
         }
         if let Some(open) = self.open.take() {
             let verdict = self.judge(open.session.view());
@@ -169,9 +173,9 @@ impl HangarDesk {
         // As every path that the screens ask for, a relative one counts from the hangar's folder.
         let path = &self.hangar.root.join(path);
         match write_export(&*self.hangar.disk, path, text.as_bytes()) {
-            Ok(()) => Told::Done { note: Some(format!("written: {}", path.display())) },
+            Ok(()) => Told::Done { note: Some(say!("written: {}", path.display())) },
             Err(error) => {
-                let (why, next) = HangarError::store(&error, "give another path").parts();
+                let (why, next) = HangarError::store(&error, say!("give another path")).parts();
                 Told::Declined { why, next }
             }
         }
@@ -185,7 +189,7 @@ impl HangarDesk {
                     let verdict = self.judge(open.session.view());
                     self.open = Some(Open { verdict, ..open });
                 }
-                Told::Done { note: self.person.as_ref().map(|person| format!("{} is working", person.name)) }
+                Told::Done { note: self.person.as_ref().map(|person| say!("{} is working", person.name)) }
             }
             Err(error) => told_error(error),
         }
@@ -193,7 +197,7 @@ impl HangarDesk {
 
     fn begin(&mut self, registration: &str) -> Told {
         let Some(actor) = self.actor() else {
-            return declined("nobody is named as working", "choose who is working first");
+            return declined(say!("nobody is named as working"), say!("choose who is working first"));
         };
         // Another hand may have written a report meanwhile: an annual is never composed from an older record.
         self.reload();
@@ -203,9 +207,13 @@ impl HangarDesk {
         match begin(&self.hangar, registration, &actor).and_then(|begun| self.open(&begun.sid).map(|_| begun))
         {
             Ok(begun) => {
-                let mut note = format!("annual of {registration} begun: {} steps", begun.steps);
+                let mut note = say!(
+                    "annual of {registration} begun: {} steps",
+                    begun.steps,
+                    registration = registration
+                );
                 if begun.from_record > 0 {
-                    note.push_str(&format!(
+                    note.push_str(&say!(
                         "; {} of the record to be decided anew (2)",
                         defects(begun.from_record)
                     ));
@@ -220,10 +228,10 @@ impl HangarDesk {
     /// A signed session is open to look at only: it is taken for writing just for this one entry.
     fn countersign(&mut self, agrees: bool, note: &str, passphrase: &str) -> Result<Told, HangarError> {
         let Some(person) = self.person.clone() else {
-            return Ok(declined("nobody is named as working", "choose who is working first"));
+            return Ok(declined(say!("nobody is named as working"), say!("choose who is working first")));
         };
         let Some(sid) = self.open.as_ref().map(|open| open.session.view().sid.clone()) else {
-            return Ok(declined("no session is open", "open one on the Hangar screen"));
+            return Ok(declined(say!("no session is open"), say!("open one on the Hangar screen")));
         };
         let key = unlock(&self.hangar, &person, None, passphrase)?;
         self.open = None;
@@ -235,17 +243,18 @@ impl HangarDesk {
 
     fn continue_session(&mut self, reason: &str) -> Told {
         let Some(actor) = self.actor() else {
-            return declined("nobody is named as working", "choose who is working first");
+            return declined(say!("nobody is named as working"), say!("choose who is working first"));
         };
         let Some(sid) = self.open.as_ref().map(|open| open.session.view().sid.clone()) else {
-            return declined("no session is open", "open one on the Hangar screen");
+            return declined(say!("no session is open"), say!("open one on the Hangar screen"));
         };
         let begun = continue_session(&self.hangar, &sid, &actor, reason);
         match begun.and_then(|begun| self.open(&begun.sid).map(|_| begun)) {
             Ok(begun) => Told::Done {
-                note: Some(format!(
-                    "session {:.8} continues {sid:.8}: everything that holds there was carried over",
-                    begun.sid
+                note: Some(say!(
+                    "session {} continues {sid}: everything that holds there was carried over",
+                    format_args!("{:.8}", begun.sid),
+                    sid = format_args!("{:.8}", sid)
                 )),
             },
             Err(error) => told_error(error),
@@ -255,7 +264,7 @@ impl HangarDesk {
     /// Needs nobody named as working and no session that can be written: it is for the day on which neither holds.
     fn rescue(&self, into: &Path) -> Told {
         let Some(open) = &self.open else {
-            return declined("no session is open", "open one on the Hangar screen");
+            return declined(say!("no session is open"), say!("open one on the Hangar screen"));
         };
         let copied = match &open.session {
             Access::Writing(work) => work.rescue(&self.hangar, into),
@@ -436,8 +445,8 @@ impl Desk for HangarDesk {
                     Ok(match work.sign(hangar, person, outcome, &key)? {
                         Ok(recorded) => saved(recorded),
                         Err(refusals) => declined(
-                            &format!("the sign-off is refused for {} reasons", refusals.len()),
-                            "they stand on the Sign-off screen; Enter jumps to each",
+                            &say!("the sign-off is refused for {} reasons", refusals.len()),
+                            say!("they stand on the Sign-off screen; Enter jumps to each"),
                         ),
                     })
                 });
@@ -450,18 +459,19 @@ impl Desk for HangarDesk {
             Wish::Rescue { folder } => self.rescue(Path::new(folder.trim())),
             Wish::MakeRoom => match self.open.as_ref().map(|open| open.session.view().sid.clone()) {
                 Some(sid) => make_room(&self.hangar, &sid).map_or_else(told_error, |bytes| Told::Done {
-                    note: Some(format!(
-                        "{bytes} bytes given back: save again, pause or sign, then make room"
+                    note: Some(say!(
+                        "{bytes} bytes given back: save again, pause or sign, then make room",
+                        bytes = bytes
                     )),
                 }),
-                None => declined("no session is open", "open one on the Hangar screen"),
+                None => declined(say!("no session is open"), say!("open one on the Hangar screen")),
             },
         }
     }
 }
 
 fn defects(count: usize) -> String {
-    if count == 1 { "1 defect".to_string() } else { format!("{count} defects") }
+    say!("1 defect" | "{n} defects" % count)
 }
 
 fn saved(recorded: Recorded) -> Told {

@@ -30,7 +30,7 @@ impl HangarDesk {
         match made {
             Ok(shown) => {
                 self.reload();
-                Told::Done { note: Some(format!("written: {}", shown.sheet.name)) }
+                Told::Done { note: Some(say!("written: {}", shown.sheet.name)) }
             }
             Err(error) => told(error),
         }
@@ -42,9 +42,14 @@ impl HangarDesk {
         match made {
             Ok(key) => {
                 self.reload();
-                let file = key.file.map(|file| format!("; keep a copy of {}", file.display()));
+                let file = key.file.map(|file| say!("; keep a copy of {}", file.display()));
                 Told::Done {
-                    note: Some(format!("{person} has the key {}{}", key.id, file.unwrap_or_default())),
+                    note: Some(say!(
+                        "{person} has the key {}{}",
+                        key.id,
+                        file.unwrap_or_default(),
+                        person = person
+                    )),
                 }
             }
             Err(error) => told(error),
@@ -59,12 +64,16 @@ fn told(error: HangarError) -> Told {
             let lines: Vec<String> = faults.iter().map(ToString::to_string).collect();
             Told::Declined {
                 why: lines.join("\n"),
-                next: "put it right here; nothing was written".to_string(),
+                next: say!("put it right here; nothing was written").to_string(),
             }
         }
         // No session is at stake: what helps one on a full disk (ballast, a rescue copy) is of no use here.
-        HangarError::Full { why, next } => Told::Declined { why: format!("the disk is full: {why}"), next },
-        HangarError::Disk { why, next } => Told::Declined { why: format!("the disk failed: {why}"), next },
+        HangarError::Full { why, next } => {
+            Told::Declined { why: say!("the disk is full: {why}", why = why), next }
+        }
+        HangarError::Disk { why, next } => {
+            Told::Declined { why: say!("the disk failed: {why}", why = why), next }
+        }
         other => super::desk::told_error(other),
     }
 }

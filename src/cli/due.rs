@@ -73,10 +73,10 @@ fn of_record(hangar: &Hangar, word: &str, args: &DueArgs) -> Result<Told, Failur
     let mut remarks = remarks_of(airframe, &horizon);
     if let Some(running) = unfinished_annual(hangar, &airframe.registration) {
         let sid = running.sid.get(..12).unwrap_or(&running.sid);
-        remarks.push(format!("an annual is under way; with its answers: spanwise due {sid}"));
+        remarks.push(say!("an annual is under way; with its answers: spanwise due {sid}", sid = sid));
     }
     Ok(Told {
-        title: format!("{}, by its record", name_of(airframe)),
+        title: say!("{}, by its record", name_of(airframe)),
         registration: Some(airframe.registration.clone()),
         session: None,
         lines: due_list(airframe, &horizon),
@@ -89,9 +89,10 @@ fn of_session(hangar: &Hangar, word: &str, args: &DueArgs) -> Result<Told, Failu
     let sid = find_session(hangar, word)?;
     let view = Viewing::open(hangar, &sid)?;
     if !view.integrity.is_empty() {
-        return Err(Failure::damaged(format!(
+        return Err(Failure::damaged(say!(
             "the record is damaged: {}; see spanwise verify {word}",
-            view.integrity.join("; ")
+            view.integrity.join("; "),
+            word = word
         )));
     }
     let signed = view.state.signed.as_ref().and_then(|told| told.stamp.day());
@@ -102,12 +103,14 @@ fn of_session(hangar: &Hangar, word: &str, args: &DueArgs) -> Result<Told, Failu
     let papers = view.plan.airframe.directives.len() + view.plan.airframe.life_items.len();
     let open = papers.saturating_sub(view.state.directives.len() + view.state.life_items.len());
     if open > 0 {
-        remarks.push(format!(
-            "{open} of {papers} directives and items are unanswered: these stand as in the record"
+        remarks.push(say!(
+            "{open} of {papers} directives and items are unanswered: these stand as in the record",
+            open = open,
+            papers = papers
         ));
     }
     Ok(Told {
-        title: format!("{}, as it will be after this annual", name_of(&after)),
+        title: say!("{}, as it will be after this annual", name_of(&after)),
         registration: Some(after.registration.clone()),
         lines: due_list(&after, &horizon),
         session: Some(sid),
@@ -119,14 +122,14 @@ fn of_session(hangar: &Hangar, word: &str, args: &DueArgs) -> Result<Told, Failu
 fn of_registers(hangar: &Hangar, args: &DueArgs) -> Result<Told, Failure> {
     if !hangar.faults.is_empty() {
         // What counts as empty because it cannot be read would be told as nothing to do.
-        return Err(Failure::failed("a register cannot be read: correct it first, it is told above"));
+        return Err(Failure::failed(say!("a register cannot be read: correct it first, it is told above")));
     }
     let today = args.on.unwrap_or_else(|| hangar.today());
     check_days(today, args.next)?;
     let nothing = Airframe::default();
     let horizon = Horizon::of(&nothing, today, nothing.hours, 0, args.next).map_err(failed)?;
     Ok(Told {
-        title: "Registers".to_string(),
+        title: say!("Registers").to_string(),
         registration: None,
         session: None,
         lines: registers_due(&hangar.instruments, &hangar.people, &horizon),
@@ -137,7 +140,11 @@ fn of_registers(hangar: &Hangar, args: &DueArgs) -> Result<Told, Failure> {
 
 fn check_days(today: NaiveDate, next: Option<NaiveDate>) -> Result<(), Failure> {
     match next.filter(|next| *next <= today) {
-        Some(next) => Err(Failure::usage(&format!("the next annual ({next}) must lie after {today}"))),
+        Some(next) => Err(Failure::usage(&say!(
+            "the next annual ({next}) must lie after {today}",
+            next = next,
+            today = today
+        ))),
         None => Ok(()),
     }
 }
@@ -147,7 +154,7 @@ fn failed(error: LifeError) -> Failure {
 }
 
 fn name_of(airframe: &Airframe) -> String {
-    format!("{} ({}, serial {})", airframe.registration, airframe.type_id, airframe.serial)
+    say!("{} ({}, serial {})", airframe.registration, airframe.type_id, airframe.serial)
 }
 
 /// Counters whose use nobody can expect: what is counted in them is not told as due before the next annual.
@@ -160,18 +167,31 @@ fn remarks_of(airframe: &Airframe, horizon: &Horizon) -> Vec<String> {
             .any(|part| matches!(part, Part::Counted { counter: found, .. } if found == counter))
     };
     let unknown = [
-        (Counter::Hours, now.hours == next.hours, "expected_hours, or hours_at_last_annual"),
-        (Counter::Launches, now.launches == next.launches, "expected_launches, or launches_at_last_annual"),
-        (Counter::Cycles, now.cycles == next.cycles, ""),
+        (Counter::Hours, now.hours == next.hours, ["expected_hours", "hours_at_last_annual"]),
+        (Counter::Launches, now.launches == next.launches, ["expected_launches", "launches_at_last_annual"]),
+        (Counter::Cycles, now.cycles == next.cycles, ["", ""]),
     ];
     unknown
         .into_iter()
         .filter(|(counter, is_unknown, _)| *is_unknown && counted(*counter))
-        .map(|(counter, _, keys)| {
-            let add = if keys.is_empty() { String::new() } else { format!("; add {keys} to the record") };
-            format!("no use in {counter} is expected, so limits in {counter} have no expected day{add}")
+        .map(|(counter, _, [key, other])| match key {
+            "" => say!("no use in {0} is expected, so limits in {0} have no expected day", counter_words(counter)),
+            _ => say!(
+                "no use in {0} is expected, so limits in {0} have no expected day; add {1}, or {2} to the record",
+                counter_words(counter),
+                key,
+                other
+            ),
         })
         .collect()
+}
+
+fn counter_words(counter: Counter) -> &'static str {
+    match counter {
+        Counter::Hours => say!("hours"),
+        Counter::Launches => say!("launches"),
+        Counter::Cycles => say!("cycles"),
+    }
 }
 
 fn as_json(told: &Told, all: bool) -> Value {

@@ -6,22 +6,23 @@ use super::due::Told;
 use super::order_text::paragraph;
 use crate::due::{DueLine, Horizon, is_exhausted, part_words};
 use crate::measure::life::Part;
+use crate::words::{date, number, of_checklist, said};
 
 pub fn text(told: &Told, all: bool) -> String {
     let mut out = String::new();
     head(&mut out, told);
     let shown: Vec<&DueLine> = told.lines.iter().filter(|line| all || line.is_before_next()).collect();
     if shown.is_empty() {
-        out.push_str("\nNothing falls due before then.\n");
+        out.push_str(&format!("\n{}\n", say!("Nothing falls due before then.")));
     }
     lines(&mut out, shown.iter().copied());
     let later = told.lines.len() - shown.len();
     if later > 0 {
-        let _ = writeln!(out, "\n{later} more fall due later: --all shows them");
+        let _ = writeln!(out, "\n{}", say!("{later} more fall due later: --all shows them", later = later));
     }
     for remark in &told.remarks {
         out.push('\n');
-        paragraph(&mut out, "", &format!("note: {remark}"));
+        paragraph(&mut out, "", &say!("note: {remark}", remark = remark));
     }
     out
 }
@@ -33,14 +34,23 @@ fn head(out: &mut String, told: &Told) {
         paragraph(
             out,
             "",
-            &format!("on {} at {} h and {} launches", now.date, now.hours.normalize(), now.launches),
+            &say!(
+                "on {} at {} h and {} launches",
+                date(now.date),
+                number(&now.hours.normalize().to_string()),
+                now.launches
+            ),
         );
         let then = next.hours.normalize();
-        let words =
-            format!("next annual on {}, expected at {then} h and {} launches", next.date, next.launches);
+        let words = say!(
+            "next annual on {}, expected at {then} h and {} launches",
+            date(next.date),
+            next.launches,
+            then = number(&then.to_string())
+        );
         paragraph(out, "", &words);
     } else {
-        paragraph(out, "", &format!("on {}, looking ahead to {}", now.date, next.date));
+        paragraph(out, "", &say!("on {}, looking ahead to {}", date(now.date), date(next.date)));
     }
 }
 
@@ -50,12 +60,12 @@ pub fn lines<'a>(out: &mut String, lines: impl Iterator<Item = &'a DueLine>) {
     for line in lines {
         if line.standing.word() != heading {
             heading = line.standing.word();
-            let _ = writeln!(out, "\n{}", heading.to_uppercase());
+            let _ = writeln!(out, "\n{}", said(heading).to_uppercase());
         }
         let title = if line.title.eq_ignore_ascii_case(line.kind.word()) {
-            line.title.clone()
+            of_checklist(&line.title).to_string()
         } else {
-            format!("{}: {}", line.kind.word(), line.title)
+            format!("{}: {}", said(line.kind.word()), of_checklist(&line.title))
         };
         paragraph(out, "  ", &title);
         parts(out, line);
@@ -66,14 +76,14 @@ fn parts(out: &mut String, line: &DueLine) {
     for part in &line.parts {
         let mut words = part_words(part);
         if is_exhausted(part) {
-            words.push_str(", OVERDUE");
+            words.push_str(say!(", OVERDUE"));
         }
         if let Some((first, day)) = line.first.filter(|(first, _)| first == part) {
             if line.parts.len() > 1 {
-                words.push_str(", first");
+                words.push_str(say!(", first"));
             }
             if matches!(first, Part::Counted { .. }) && !is_exhausted(part) {
-                let _ = write!(words, ", expected on {day}");
+                let _ = write!(words, "{}", say!(", expected on {day}", day = date(day)));
             }
         }
         paragraph(out, "    ", &words);

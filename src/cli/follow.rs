@@ -9,6 +9,7 @@ use crate::hangar::{
     Begun, Hangar, Offer, Work, begin as begin_annual, continue_session, find_session, summaries,
     unfinished_annual,
 };
+use crate::words::said;
 
 pub(super) fn begin(cli: &Cli, hangar: &Hangar, args: &BeginArgs, out: &mut Output) -> Result<u8, Failure> {
     let by = hangar.actor(require_person(cli)?)?;
@@ -17,9 +18,11 @@ pub(super) fn begin(cli: &Cli, hangar: &Hangar, args: &BeginArgs, out: &mut Outp
             let sid = find_session(hangar, earlier)?;
             let view = crate::hangar::Viewing::open(hangar, &sid)?;
             if !view.plan.airframe.registration.eq_ignore_ascii_case(&args.registration) {
-                return Err(Failure::refused(format!(
-                    "session {sid:.12} is of {}, not of {}",
-                    view.plan.airframe.registration, args.registration
+                return Err(Failure::refused(say!(
+                    "session {sid} is of {}, not of {}",
+                    view.plan.airframe.registration,
+                    args.registration,
+                    sid = format_args!("{:.12}", sid)
                 )));
             }
             // That it is continued already is told by the attempt.
@@ -30,8 +33,9 @@ pub(super) fn begin(cli: &Cli, hangar: &Hangar, args: &BeginArgs, out: &mut Outp
             }
             let begun = continue_session(hangar, &sid, &by, reason)?;
             if !args.json {
-                out.line(&format!(
-                    "it continues session {sid}; everything that holds there was carried over"
+                out.line(&say!(
+                    "it continues session {sid}; everything that holds there was carried over",
+                    sid = sid
                 ));
             }
             begun
@@ -56,32 +60,28 @@ fn tell(begun: &Begun, args: &BeginArgs, by: &str, out: &mut Output) {
         }));
         return;
     }
-    out.line(&format!("session {} begun: {} steps, plan {}", begun.sid, begun.steps, &begun.plan_hash[..12]));
+    out.line(&say!("session {} begun: {} steps, plan {}", begun.sid, begun.steps, &begun.plan_hash[..12]));
     if begun.from_record > 0 {
-        out.line(&format!(
+        out.line(&say!(
             "{} of the airframe's record stand open in it, to be decided anew: spanwise carried {}",
-            if begun.from_record == 1 {
-                "1 defect".to_string()
-            } else {
-                format!("{} defects", begun.from_record)
-            },
+            say!("1 defect" | "{n} defects" % begun.from_record),
             args.registration
         ));
     }
-    out.line(&format!("work it: spanwise work {} --by {by}", args.registration));
+    out.line(&say!("work it: spanwise work {} --by {by}", args.registration, by = by));
 }
 
 /// Two records of one annual would hide each other's findings. The one that is to be continued is no other one.
 fn no_other_annual(hangar: &Hangar, registration: &str, but: Option<&str>) -> Result<(), Failure> {
     match unfinished_annual(hangar, registration).filter(|session| but != Some(session.sid.as_str())) {
         None => Ok(()),
-        Some(session) => Err(Failure::refused(format!(
+        Some(session) => Err(Failure::refused(say!(
             "an annual of {} is {} already, begun {} by {}; work it: spanwise work {}; --another begins a second one",
             session.registration,
-            session.standing,
+            said(&session.standing),
             session.begun,
             session.by,
-            &session.sid[..session.sid.len().min(12)],
+            &session.sid[..session.sid.len().min(12)]
         ))),
     }
 }
@@ -98,29 +98,39 @@ pub(super) fn difference_lines(offer: &Offer) -> Vec<String> {
     let title = |id: &str| plan.step(id).map_or(id, |planned| planned.step.title.as_str()).to_string();
     let mut lines = Vec::new();
     for edition in &difference.editions {
-        let word = |version: &Option<String>| version.clone().unwrap_or_else(|| "none".to_string());
-        lines.push(format!("checklist {}: {} -> {}", edition.id, word(&edition.from), word(&edition.to)));
+        let word = |version: &Option<String>| version.clone().unwrap_or_else(|| say!("none").to_string());
+        lines.push(say!("checklist {}: {} -> {}", edition.id, word(&edition.from), word(&edition.to)));
     }
     for id in &difference.reports_added {
         let told = plan.reports.iter().find(|report| report.id == *id);
         let why = told.map_or(String::new(), |report| {
             let modules = report.modules.join(", ");
-            let modules = if modules.is_empty() { "no module".to_string() } else { modules };
-            format!(": {} of {}, \"{}\" selects {modules}", report.kind, report.date, report.text)
+            let modules = if modules.is_empty() { say!("no module").to_string() } else { modules };
+            say!(
+                ": {} of {}, \"{}\" selects {modules}",
+                report.kind,
+                report.date,
+                report.text,
+                modules = modules
+            )
         });
-        lines.push(format!("report {id} came in{why}"));
+        lines.push(say!("report {id} came in{why}", id = id, why = why));
     }
     for id in &difference.added {
         let because = plan.step(id).map(|planned| planned.because.join(", ")).unwrap_or_default();
-        let because = if because.is_empty() { String::new() } else { format!(" (because of {because})") };
-        lines.push(format!("new      {id}: {}{because}", title(id)));
+        let because = if because.is_empty() {
+            String::new()
+        } else {
+            format!(" {}", say!("(because of {because})", because = because))
+        };
+        lines.push(say!("new      {id}: {}{because}", title(id), id = id, because = because));
     }
     for change in &difference.changed {
-        let again = if change.reopens { " (to be worked again)" } else { " (the answer holds)" };
-        lines.push(format!("changed  {}: {}{again}", change.id, change.title));
+        let again = if change.reopens { say!(" (to be worked again)") } else { say!(" (the answer holds)") };
+        lines.push(say!("changed  {}: {}{again}", change.id, change.title, again = again));
         lines.extend(change.what.iter().map(|what| format!("           {}", what.words)));
     }
-    lines.extend(difference.gone.iter().map(|id| format!("gone     {id}")));
+    lines.extend(difference.gone.iter().map(|id| say!("gone     {id}", id = id)));
     lines
 }
 
@@ -137,7 +147,7 @@ pub(super) fn take_up(
         if args.json {
             out.json(&PlanDifference::default());
         } else {
-            out.line("the plan would be the same as now: nothing to take up");
+            out.line(say!("the plan would be the same as now: nothing to take up"));
         }
         return Ok(exit::DONE);
     };
@@ -147,17 +157,14 @@ pub(super) fn take_up(
         tell_difference(&offer, out);
     }
     let Some(why) = &args.why else {
-        out.error("nothing was recorded; take it up with --why \"reason\"");
+        out.error(say!("nothing was recorded; take it up with --why \"reason\""));
         return Ok(exit::DONE);
     };
     let by = hangar.actor(require_person(cli)?)?;
     let recorded = work.take_up(hangar, &by, &offer, why)?;
     let reopened = offer.difference.reopened().count();
     if !args.json {
-        out.line(&format!(
-            "taken up, entry {}: answers to unchanged steps hold; {reopened} changed steps are to be worked again",
-            recorded.entry
-        ));
+        out.line(&say!("taken up, entry {}: answers to unchanged steps hold; {reopened} changed steps are to be worked again", recorded.entry, reopened = reopened));
     }
     Ok(exit::DONE)
 }

@@ -110,7 +110,7 @@ pub fn handover(hangar: &Hangar, args: &HandoverArgs, out: &mut Output) -> Resul
         out.text(&brief_text(&brief));
     }
     for problem in &view.integrity {
-        out.error(&format!("the record is damaged: {problem}"));
+        out.error(&say!("the record is damaged: {problem}", problem = problem));
     }
     if !view.integrity.is_empty() {
         return Ok(exit::DAMAGED);
@@ -135,17 +135,17 @@ pub fn opening(hangar: &Hangar, args: &OpeningArgs, out: &mut Output) -> Result<
         }));
     } else {
         let data = match &session {
-            Some(sid) => format!("data: {}, plan of session {sid}", plan.airframe.type_id),
-            None => format!("data: {}, as the plan would be composed now", plan.airframe.type_id),
+            Some(sid) => say!("data: {}, plan of session {sid}", plan.airframe.type_id, sid = sid),
+            None => say!("data: {}, as the plan would be composed now", plan.airframe.type_id),
         };
         out.text(&check_text(&check));
         out.line(&data);
         if plan.of_type.as_ref().is_none_or(|data| data.mapped_areas.is_empty()) {
-            out.line("this plan holds no mapped area; a newer type supplement may: spanwise take-up");
+            out.line(say!("this plan holds no mapped area; a newer type supplement may: spanwise take-up"));
         }
     }
     for problem in &damaged {
-        out.error(&format!("the record is damaged: {problem}"));
+        out.error(&say!("the record is damaged: {problem}", problem = problem));
     }
     if !damaged.is_empty() {
         return Ok(exit::DAMAGED);
@@ -176,7 +176,7 @@ fn typed_margin_mm(text: &str) -> Result<Number, Failure> {
     read_typed(text, Unit::Millimetre, false)
         .and_then(|quantity| quantity.to(Unit::Millimetre))
         .map(|quantity| quantity.value)
-        .map_err(|error| Failure::usage(&format!("--margin: {error}")))
+        .map_err(|error| Failure::usage(&say!("--margin: {error}", error = error)))
 }
 
 /// Known trouble goes before not knowing, not knowing before clear.

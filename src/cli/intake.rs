@@ -17,6 +17,7 @@ use crate::hangar::{
 use crate::plan::{Plan, PlannedReport};
 use crate::state::State;
 use crate::vocabulary::kind_words;
+use crate::words::{date, number, of_checklist, said};
 
 #[derive(Debug, Subcommand)]
 pub enum ReportCommand {
@@ -110,7 +111,11 @@ fn add(hangar: &Hangar, args: &AddArgs, out: &mut Output) -> Result<u8, Failure>
         }));
         return Ok(exit::DONE);
     }
-    out.line(&format!("entered as {id} into the record of {registration}"));
+    out.line(&say!(
+        "entered as {id} into the record of {registration}",
+        id = id,
+        registration = registration
+    ));
     if let Some(planned) = planned {
         out.text(&explained(&plan, planned, None));
     }
@@ -123,18 +128,24 @@ fn offered(hangar: &Hangar, session: Option<&str>, out: &mut Output) -> Result<u
     let work = match Work::open(hangar, sid) {
         Ok(work) => work,
         Err(error) => {
-            out.error(&format!("what changes for the running annual cannot be told now: {error}"));
+            out.error(&say!(
+                "what changes for the running annual cannot be told now: {error}",
+                error = error
+            ));
             return Ok(exit::DONE);
         }
     };
     if work.view.state.signed.is_some() {
-        out.line("the annual is signed: the report targets the next one");
+        out.line(say!("the annual is signed: the report targets the next one"));
         return Ok(exit::DONE);
     }
     if let Some(offer) = work.offer(hangar)? {
-        out.line("\nfor the running annual; nothing of it is taken up yet:");
+        out.line(&format!("\n{}", say!("for the running annual; nothing of it is taken up yet:")));
         tell_difference(&offer, out);
-        out.line(&format!("the certifier takes it up: spanwise take-up {sid:.12} --why \"…\""));
+        out.line(&say!(
+            "the certifier takes it up: spanwise take-up {sid} --why \"…\"",
+            sid = format_args!("{:.12}", sid)
+        ));
     }
     Ok(exit::DONE)
 }
@@ -173,9 +184,7 @@ fn list(hangar: &Hangar, args: &OfArgs, out: &mut Output) -> Result<u8, Failure>
         return Ok(exit::DONE);
     }
     if record.reports.is_empty() {
-        out.line(&format!(
-            "no report of {registration}; enter one: spanwise report add {registration} --kind KIND --text \"…\""
-        ));
+        out.line(&say!("no report of {registration}; enter one: spanwise report add {registration} --kind KIND --text \"…\"", registration = registration));
     }
     for report in &record.reports {
         let by = if report.by.is_empty() { String::new() } else { format!(", {}", report.by) };
@@ -195,19 +204,21 @@ fn list(hangar: &Hangar, args: &OfArgs, out: &mut Output) -> Result<u8, Failure>
 fn fate(report: &Report, view: Option<&Viewing>) -> String {
     if let Some(day) = report.dealt_with {
         let how = report.dealt_with_how.as_ref().map_or(String::new(), |how| format!(": {how}"));
-        return format!("dealt with on {day}{how}");
+        return say!("dealt with on {day}{how}", day = date(day), how = how);
     }
-    let Some(view) = view else { return "open: it targets the next annual".to_string() };
+    let Some(view) = view else { return say!("open: it targets the next annual").to_string() };
     let Some(planned) = view.plan.reports.iter().find(|planned| planned.id == report.id) else {
-        return "open: it came in after the plan of the running annual; spanwise take-up shows what changes"
-            .to_string();
+        return say!(
+            "open: it came in after the plan of the running annual; spanwise take-up shows what changes"
+        )
+        .to_string();
     };
     match view.state.set_aside.get(&report.id) {
-        Some(told) => format!("set aside by {}: {}", told.stamp.by.name, told.what),
+        Some(told) => say!("set aside by {}: {}", told.stamp.by.name, told.what),
         None if planned.modules.is_empty() => {
-            "NOT DEALT WITH: no module answers it; set it aside in writing".to_string()
+            say!("NOT DEALT WITH: no module answers it; set it aside in writing").to_string()
         }
-        None => format!("targeted by {}", planned.modules.join(", ")),
+        None => say!("targeted by {}", planned.modules.join(", ")),
     }
 }
 
@@ -219,7 +230,10 @@ fn explain(hangar: &Hangar, args: &OfArgs, out: &mut Output) -> Result<u8, Failu
         return Ok(exit::DONE);
     }
     if plan.reports.is_empty() {
-        out.line(&format!("no open report of {registration}: the plan has no targeted step"));
+        out.line(&say!(
+            "no open report of {registration}: the plan has no targeted step",
+            registration = registration
+        ));
     }
     for report in &plan.reports {
         out.text(&explained(&plan, report, state.as_ref()));
@@ -251,37 +265,56 @@ fn explained(plan: &Plan, report: &PlannedReport, state: Option<&State>) -> Stri
     let mut out = String::new();
     let _ = writeln!(
         out,
-        "{} {} of {} ({}): \"{}\"",
-        report.id,
-        report.kind,
-        report.date,
-        kind_words(&report.kind),
-        report.text
+        "{}",
+        say!(
+            "{} {} of {} ({}): \"{}\"",
+            report.id,
+            report.kind,
+            report.date,
+            kind_words(&report.kind),
+            report.text
+        )
     );
     if report.modules.is_empty() {
         let aside = state.and_then(|state| state.set_aside.get(&report.id));
         let _ = match aside {
-            Some(told) => writeln!(out, "  set aside by {}: {}", told.stamp.by.name, told.what),
+            Some(told) => writeln!(out, "  {}", say!("set aside by {}: {}", told.stamp.by.name, told.what)),
             None => writeln!(
                 out,
-                "  selects no module: the certifier sets it aside in writing, or names a module that answers it"
+                "  {}",
+                say!(
+                    "selects no module: the certifier sets it aside in writing, or names a module that answers it"
+                )
             ),
         };
     }
     for module in plan.selected_by(report) {
-        let by_kind = format!("because its kind is {}", report.kind);
+        let by_kind = say!("because its kind is {}", report.kind);
         let named = plan.airframe.reports.iter().find(|known| known.id == report.id);
         let is_named = named.is_some_and(|known| known.modules.iter().any(|named| named.value == module.id));
-        let why = if is_named { "named by hand with the report".to_string() } else { by_kind };
-        let _ = writeln!(out, "  module {} \"{}\", {why}", module.id, module.title);
+        let why = if is_named { say!("named by hand with the report").to_string() } else { by_kind };
+        let _ = writeln!(
+            out,
+            "  {}",
+            say!("module {} \"{}\", {why}", module.id, of_checklist(module.title), why = why)
+        );
         for planned in &module.steps {
-            let standing = state
-                .map_or(String::new(), |state| format!(" ({})", state.standing(&planned.step.id).word()));
+            let standing = state.map_or(String::new(), |state| {
+                format!(" ({})", said(state.standing(&planned.step.id).word()))
+            });
             let also: Vec<&str> =
                 planned.because.iter().filter(|id| **id != report.id).map(String::as_str).collect();
-            let also =
-                if also.is_empty() { String::new() } else { format!("  also for {}", also.join(", ")) };
-            let _ = writeln!(out, "    {:<36} {}{standing}{also}", planned.step.id, planned.step.title);
+            let also = if also.is_empty() {
+                String::new()
+            } else {
+                format!("  {}", say!("also for {}", also.join(", ")))
+            };
+            let _ = writeln!(
+                out,
+                "    {:<36} {}{standing}{also}",
+                planned.step.id,
+                of_checklist(&planned.step.title)
+            );
         }
     }
     out
@@ -315,65 +348,94 @@ pub(super) fn carried_of(hangar: &Hangar, args: &OfArgs, out: &mut Output) -> Re
 
 fn carried_text(found: &Carried) -> String {
     let mut out = String::new();
-    let last = found.last_annual.map_or("none".to_string(), |day| day.to_string());
-    let _ =
-        writeln!(out, "Carried forward for {}, seen on {}; last annual {last}", found.registration, found.on);
+    let last = found.last_annual.map_or(say!("none").to_string(), date);
+    let _ = writeln!(
+        out,
+        "{}",
+        say!(
+            "Carried forward for {}, seen on {}; last annual {last}",
+            found.registration,
+            date(found.on),
+            last = last
+        )
+    );
     for why in &found.grounded {
-        let _ = writeln!(out, "NOT AIRWORTHY: {why}");
+        let _ = writeln!(out, "{}", say!("NOT AIRWORTHY: {why}", why = why));
     }
     section(
         &mut out,
-        "Defects that stand open",
+        say!("Defects that stand open"),
         found.defects.iter().map(|defect| {
-            let until = defect.until.map_or(String::new(), |until| format!(" until {until}"));
-            let overdue = if defect.overdue { " OVERDUE" } else { "" };
-            let step = defect.step.as_ref().map_or(String::new(), |step| format!(", by {step}"));
-            format!(
+            let until =
+                defect.until.map_or(String::new(), |until| format!(" {}", say!("until {}", date(until))));
+            let overdue = if defect.overdue { say!(" OVERDUE") } else { "" };
+            let step = defect.step.as_ref().map_or(String::new(), |step| say!(", by {step}", step = step));
+            say!(
                 "{} {}: {}, {}{until}{overdue}; found {}{step}",
-                defect.id, defect.what, defect.severity, defect.standing, defect.found
+                defect.id,
+                defect.what,
+                said(defect.severity),
+                said(defect.standing),
+                date(defect.found),
+                until = until,
+                overdue = overdue,
+                step = step
             )
         }),
     );
     section(
         &mut out,
-        "Reports since",
+        say!("Reports since"),
         found.reports.iter().map(|report| {
-            format!("{} {} {}: \"{}\"", report.id, report.date, report.kind_words, report.text)
+            format!("{} {} {}: \"{}\"", report.id, date(report.date), report.kind_words, report.text)
         }),
     );
     section(
         &mut out,
-        "Due before the next annual",
+        say!("Due before the next annual"),
+        found.due.iter().map(|line| {
+            format!(
+                "{}: {} {} ({})",
+                said(line.standing),
+                said(line.kind),
+                of_checklist(&line.title),
+                line.words
+            )
+        }),
+    );
+    section(
+        &mut out,
+        say!("Steps that failed before"),
         found
-            .due
+            .failed_before
             .iter()
-            .map(|line| format!("{}: {} {} ({})", line.standing, line.kind, line.title, line.words)),
+            .map(|step| format!("{} {}: {}", step.step, of_checklist(&step.title), step.how)),
     );
     section(
         &mut out,
-        "Steps that failed before",
-        found.failed_before.iter().map(|step| format!("{} {}: {}", step.step, step.title, step.how)),
-    );
-    section(
-        &mut out,
-        "Readings to be set beside",
+        say!("Readings to be set beside"),
         found.readings.iter().map(|reading| {
-            let u = reading
-                .standard_uncertainty
-                .map_or(String::new(), |u| format!(" (standard uncertainty {u})"));
+            let u = reading.standard_uncertainty.map_or(String::new(), |u| {
+                format!(" {}", say!("(standard uncertainty {u})", u = number(&u.to_string())))
+            });
             let (step, measure) = (&reading.step, &reading.measure);
-            format!("{step} {measure}: {} {}{u}, {}", reading.value, reading.unit.symbol(), reading.date)
+            format!(
+                "{step} {measure}: {} {}{u}, {}",
+                number(&reading.value.to_string()),
+                reading.unit.symbol(),
+                date(reading.date)
+            )
         }),
     );
     for advice in &found.advice {
-        let _ = writeln!(out, "advice: {advice}");
+        let _ = writeln!(out, "{}", say!("advice: {advice}", advice = advice));
     }
     out
 }
 
 fn section(out: &mut String, title: &str, lines: impl Iterator<Item = String>) {
     let lines: Vec<String> = lines.collect();
-    let _ = writeln!(out, "\n{title}{}", if lines.is_empty() { ": none" } else { "" });
+    let _ = writeln!(out, "\n{title}{}", if lines.is_empty() { say!(": none") } else { "" });
     for line in lines {
         let _ = writeln!(out, "  {line}");
     }
@@ -404,8 +466,10 @@ pub(super) fn bring_after_signing(hangar: &Hangar, sid: &str, out: &mut Output) 
 }
 
 pub(super) fn not_brought_words(sid: &str, error: &HangarError) -> String {
-    format!(
-        "the signature stands; the airframe's record was NOT brought forward: {error}. Later: spanwise bring-forward {sid:.12}"
+    say!(
+        "the signature stands; the airframe's record was NOT brought forward: {error}. Later: spanwise bring-forward {sid}",
+        error = error,
+        sid = format_args!("{:.12}", sid)
     )
 }
 
@@ -414,7 +478,7 @@ pub(super) fn before_beginning(hangar: &Hangar, args: &BeginArgs, out: &mut Outp
     if let Some(missing) = not_brought_forward(hangar, &args.registration) {
         let words = format!("{}; {}", missing.why(), missing.next());
         if !args.anyway {
-            return Err(Failure::refused(format!("{words}; --anyway begins all the same")));
+            return Err(Failure::refused(say!("{words}; --anyway begins all the same", words = words)));
         }
         out.error(&words);
     }
@@ -425,7 +489,7 @@ pub(super) fn before_beginning(hangar: &Hangar, args: &BeginArgs, out: &mut Outp
 pub(super) fn advise(hangar: &Hangar, registration: &str, out: &mut Output) {
     if let Ok(record) = record_of(hangar, registration) {
         for advice in repairs_without_report(record) {
-            out.error(&format!("advice: {advice}"));
+            out.error(&say!("advice: {advice}", advice = advice));
         }
     }
 }

@@ -5,81 +5,101 @@ use std::fmt::Write as _;
 use serde_json::{Value, json};
 
 use crate::hangar::{Hangar, SessionSummary, airframe_grounding};
+use crate::words::{date, number};
 
 pub fn text(hangar: &Hangar, sessions: &[SessionSummary]) -> String {
     let mut out = String::new();
     if hangar.is_demo() {
-        let _ = writeln!(out, "This hangar is invented: club, people, types, registrations and figures.\n");
+        let _ = writeln!(
+            out,
+            "{}\n",
+            say!("This hangar is invented: club, people, types, registrations and figures.")
+        );
     }
-    let _ = writeln!(out, "Airframes in {}", hangar.root.display());
+    let _ = writeln!(out, "{}", say!("Airframes in {}", hangar.root.display()));
     if !hangar.root.exists() {
-        let _ = writeln!(out, "  there is no such folder yet; check the path given with --hangar");
+        let _ =
+            writeln!(out, "  {}", say!("there is no such folder yet; check the path given with --hangar"));
     }
     if hangar.airframes.is_empty() {
-        let _ =
-            writeln!(out, "  none; write a record into airframes/<registration>.toml, or try: spanwise demo");
+        let _ = writeln!(
+            out,
+            "  {}",
+            say!("none; write a record into airframes/<registration>.toml, or try: spanwise demo")
+        );
     }
     for file in &hangar.airframes {
         match &file.airframe {
             Ok(airframe) => {
-                let last = airframe.last_annual.map_or("never".to_string(), |date| date.to_string());
+                let last = airframe.last_annual.map_or(say!("never").to_string(), date);
                 let _ = writeln!(
                     out,
-                    "  {:<10} {:<12} serial {:<8} {} h, {} launches; last annual {last}; {}",
-                    airframe.registration,
-                    airframe.type_id,
-                    airframe.serial,
-                    airframe.hours,
-                    airframe.launches,
-                    counted(airframe.open_reports().count(), "report", "reports")
+                    "  {}",
+                    say!(
+                        "{} {} serial {} {} h, {} launches; last annual {last}; {}",
+                        format_args!("{:<10}", airframe.registration),
+                        format_args!("{:<12}", airframe.type_id),
+                        format_args!("{:<8}", airframe.serial),
+                        number(&airframe.hours.to_string()),
+                        airframe.launches,
+                        say!("{n} report" | "{n} reports" % airframe.open_reports().count()),
+                        last = last
+                    )
                 );
                 for why in airframe_grounding(airframe, sessions, hangar.today()) {
-                    let _ = writeln!(out, "             NOT AIRWORTHY: {why}");
+                    let _ = writeln!(out, "             {}", say!("NOT AIRWORTHY: {why}", why = why));
                 }
             }
             Err(faults) => {
                 let first = faults.first().map(ToString::to_string).unwrap_or_default();
-                let _ = writeln!(out, "  {:<10} cannot be read: {first}", file.name());
+                let _ = writeln!(
+                    out,
+                    "  {}",
+                    say!("{} cannot be read: {first}", format_args!("{:<10}", file.name()), first = first)
+                );
             }
         }
     }
-    let _ = writeln!(out, "\nSessions");
+    let _ = writeln!(out, "\n{}", say!("Sessions"));
     if sessions.is_empty() {
-        let _ = writeln!(out, "  none; begin one with: spanwise begin <registration> --by <person>");
+        let _ =
+            writeln!(out, "  {}", say!("none; begin one with: spanwise begin <registration> --by <person>"));
     }
     for session in sessions {
-        let progress =
-            session.progress.map_or(String::new(), |(answered, all)| format!(", {answered} of {all} steps"));
+        let progress = session.progress.map_or(String::new(), |(answered, all)| {
+            say!(", {answered} of {all} steps", answered = answered, all = all)
+        });
         let open = if session.open_mandatory > 0 {
-            format!(", {} mandatory open", session.open_mandatory)
+            say!(", {} mandatory open", session.open_mandatory)
         } else {
             String::new()
         };
         let _ = writeln!(
             out,
-            "  {}  {:<10} begun {} by {}: {}{progress}{open}",
-            session.sid.get(..12).unwrap_or(&session.sid),
-            session.registration,
-            session.begun,
-            session.by,
-            session.standing_words()
+            "  {}",
+            say!(
+                "{}  {} begun {} by {}: {}{progress}{open}",
+                session.sid.get(..12).unwrap_or(&session.sid),
+                format_args!("{:<10}", session.registration),
+                session.begun,
+                session.by,
+                session.standing_words(),
+                progress = progress,
+                open = open
+            )
         );
         for why in &session.grounding {
-            let _ = writeln!(out, "      NOT AIRWORTHY: {why}");
+            let _ = writeln!(out, "      {}", say!("NOT AIRWORTHY: {why}", why = why));
         }
     }
     let faults = faults(hangar);
     if !faults.is_empty() {
-        let _ = writeln!(out, "\nFaults of files; no annual is begun with a faulty checklist");
+        let _ = writeln!(out, "\n{}", say!("Faults of files; no annual is begun with a faulty checklist"));
         for fault in faults {
             let _ = writeln!(out, "  {fault}");
         }
     }
     out
-}
-
-fn counted(number: usize, one: &str, many: &str) -> String {
-    format!("{number} {}", if number == 1 { one } else { many })
 }
 
 /// Of the registers and of the checklists; those of an airframe stand beside it.

@@ -20,19 +20,20 @@ pub struct LogArgs {
 }
 
 pub(super) fn log(args: &LogArgs, out: &mut Output) -> Result<u8, Failure> {
-    let path =
-        log_file().ok_or_else(|| Failure::failed("this account has no home folder, so nothing is logged"))?;
+    let path = log_file()
+        .ok_or_else(|| Failure::failed(say!("this account has no home folder, so nothing is logged")))?;
     if args.path && !args.json {
         out.line(&path.display().to_string());
         return Ok(exit::DONE);
     }
     let wanted = if args.path { 0 } else { args.tail };
-    let lines = tail(&path, wanted)
-        .map_err(|error| Failure::failed(format!("{}: {error}; check the permissions", path.display())))?;
+    let lines = tail(&path, wanted).map_err(|error| {
+        Failure::failed(say!("{}: {error}; check the permissions", path.display(), error = error))
+    })?;
     if args.json {
         out.json(&json!({ "path": path, "lines": lines }));
     } else if lines.is_empty() {
-        out.line(&format!("nothing is kept in {}", path.display()));
+        out.line(&say!("nothing is kept in {}", path.display()));
     } else {
         lines.iter().for_each(|line| out.line(line));
     }

@@ -11,6 +11,7 @@ use super::output::{Failure, Output, exit};
 use crate::settings::KEYS;
 use crate::store::folders::HANGAR_VARIABLE;
 use crate::store::unpack::write_file;
+use crate::words::said;
 
 #[derive(Debug, Args)]
 pub struct ManArgs {
@@ -28,25 +29,35 @@ pub(super) fn man(args: &ManArgs, out: &mut Output) -> Result<u8, Failure> {
     collect(&root, "spanwise", &mut pages).map_err(Failure::failed)?;
     for (name, text) in &pages {
         let path = args.into.join(name);
-        write_file(&path, text)
-            .map_err(|error| Failure::failed(format!("{}: {error}; name another folder", path.display())))?;
+        write_file(&path, text).map_err(|error| {
+            Failure::failed(say!("{}: {error}; name another folder", path.display(), error = error))
+        })?;
     }
     if args.json {
         let names: Vec<&String> = pages.iter().map(|(name, _)| name).collect();
         out.json(&json!({ "into": args.into, "pages": names }));
     } else {
         let folder = args.into.display();
-        out.line(&format!("{} pages in {folder}; read one with: man -l {folder}/spanwise.1", pages.len()));
+        out.line(&say!(
+            "{} pages in {folder}; read one with: man -l {folder}/spanwise.1",
+            pages.len(),
+            folder = folder
+        ));
     }
     Ok(exit::DONE)
 }
 
 fn collect(command: &Command, name: &str, pages: &mut Vec<(String, Vec<u8>)>) -> std::io::Result<()> {
     pages.push((format!("{name}.1"), page(command, name)?));
-    for sub in command.get_subcommands().filter(|sub| !sub.is_hide_set()) {
+    for sub in command.get_subcommands().filter(|sub| has_page(sub)) {
         collect(sub, &format!("{name}-{}", sub.get_name()), pages)?;
     }
     Ok(())
+}
+
+/// Once a command line is translated, clap's own command `help` is in it.
+fn has_page(command: &Command) -> bool {
+    !command.is_hide_set() && command.get_name() != "help"
 }
 
 fn page(command: &Command, name: &str) -> std::io::Result<Vec<u8>> {
@@ -58,17 +69,17 @@ fn page(command: &Command, name: &str) -> std::io::Result<Vec<u8>> {
     man.render_synopsis_section(&mut text)?;
     man.render_description_section(&mut text)?;
     man.render_options_section(&mut text)?;
-    if command.get_subcommands().any(|sub| !sub.is_hide_set()) {
+    if command.get_subcommands().any(has_page) {
         let word = |sub: &Command| (sub.get_name().to_string(), about(sub));
-        let rows = command.get_subcommands().filter(|sub| !sub.is_hide_set()).map(word);
+        let rows = command.get_subcommands().filter(|sub| has_page(sub)).map(word);
         tagged(&mut text, "COMMANDS", rows.collect::<Vec<_>>());
     }
     for (title, lines) in parts(&own) {
         section(&mut text, title, &lines);
     }
     tagged(&mut text, "FILES", files());
-    let variables = KEYS.iter().map(|key| (key.variable.to_string(), key.about.to_string()));
-    let phrase = "file whose first line is the passphrase of a key, for scripts";
+    let variables = KEYS.iter().map(|key| (key.variable.to_string(), said(key.about).to_string()));
+    let phrase = say!("file whose first line is the passphrase of a key, for scripts");
     let more = [("SPANWISE_PASSPHRASE_FILE".to_string(), phrase.to_string())];
     tagged(&mut text, "ENVIRONMENT", variables.chain(more).collect());
     if name != "spanwise" {
@@ -91,15 +102,15 @@ fn files() -> Vec<(String, String)> {
     [
         (
             "~/.config/spanwise/config.toml".to_string(),
-            "settings; spanwise config --path tells where".to_string(),
+            say!("settings; spanwise config --path tells where").to_string(),
         ),
         (
             "~/.local/state/spanwise/spanwise.log".to_string(),
-            "what the program did; spanwise log".to_string(),
+            say!("what the program did; spanwise log").to_string(),
         ),
         (
             "~/.local/share/spanwise/hangar".to_string(),
-            format!("the hangar folder, unless --hangar or {HANGAR_VARIABLE} names another"),
+            say!("the hangar folder, unless --hangar or {} names another", HANGAR_VARIABLE),
         ),
     ]
     .to_vec()
@@ -109,9 +120,9 @@ fn files() -> Vec<(String, String)> {
 fn parts(own: &str) -> Vec<(&'static str, Vec<String>)> {
     let mut parts: Vec<(&'static str, Vec<String>)> = Vec::new();
     for line in own.lines() {
-        let begins = if line.starts_with("Exit codes") {
+        let begins = if line.starts_with("Exit codes") || line.starts_with(said(help::CODES)) {
             Some("EXIT STATUS")
-        } else if line.starts_with("Example") {
+        } else if line.starts_with("Example") || line.starts_with(said(help::EXAMPLES)) {
             Some("EXAMPLES")
         } else {
             None

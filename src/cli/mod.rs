@@ -54,6 +54,7 @@ mod show;
 mod start;
 mod status;
 mod translate;
+mod usage;
 mod verify;
 mod walkthrough;
 mod word;
@@ -67,6 +68,7 @@ use crate::event::Outcome;
 use crate::hangar::{Hangar, HangarError, Viewing, find_session, leaned_on, neighbours, preview, summaries};
 use crate::screen::{Start, run_as};
 use crate::store::Hangar as Folder;
+use crate::words::said;
 use args::{Cli, Command, OutcomeWord, RefusalsArgs, ShowArgs, StatusArgs};
 use output::{Failure, Output};
 
@@ -181,9 +183,9 @@ pub(crate) fn dispatch(cli: &Cli, out: &mut Output) -> Result<u8, Failure> {
 /// Opens the screens. Without this look first, drawing into a pipe would wait for keys that nobody can press.
 fn screens(cli: &Cli, desk: &mut HangarDesk, start: Start) -> Result<(), Failure> {
     if !has_terminal() {
-        return Err(Failure::failed(
-            "the screens need a terminal; without one each step is a command of its own: spanwise --help",
-        ));
+        return Err(Failure::failed(say!(
+            "the screens need a terminal; without one each step is a command of its own: spanwise --help"
+        )));
     }
     run_as(desk, start, start::wanted(cli)).map_err(Failure::failed)
 }
@@ -201,7 +203,7 @@ fn warn_of_registers(hangar: &Hangar, out: &mut Output) {
 
 pub(crate) fn require_person(cli: &Cli) -> Result<&str, Failure> {
     cli.by.as_deref().ok_or_else(|| {
-        Failure::usage("who is working is not named; add --by <person>, an id of the people register")
+        Failure::usage(say!("who is working is not named; add --by <person>, an id of the people register"))
     })
 }
 
@@ -244,12 +246,12 @@ fn show_session(hangar: &Hangar, args: &ShowArgs, out: &mut Output) -> Result<u8
             for leaning in
                 leaned_on(hangar, &view.plan, &view.state).into_iter().chain(neighbours(hangar, &view))
             {
-                out.line(&format!("\nnote: {leaning}"));
+                out.line(&format!("\n{}", say!("note: {leaning}", leaning = leaning)));
             }
         }
     }
     for problem in &view.integrity {
-        out.error(&format!("the record is damaged: {problem}"));
+        out.error(&say!("the record is damaged: {problem}", problem = problem));
     }
     Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
 }
@@ -258,7 +260,7 @@ fn explain_refusals(args: &RefusalsArgs, out: &mut Output) -> Result<u8, Failure
     let asked = |check: &&refusals::Check| args.number.is_none_or(|number| number == check.number);
     let shown: Vec<&refusals::Check> = refusals::ALL.iter().filter(asked).collect();
     if shown.is_empty() {
-        return Err(Failure::usage("refusals are numbered 1 to 14"));
+        return Err(Failure::usage(say!("refusals are numbered 1 to 14")));
     }
     if args.json {
         let told = shown.iter().map(
@@ -268,7 +270,7 @@ fn explain_refusals(args: &RefusalsArgs, out: &mut Output) -> Result<u8, Failure
         return Ok(exit::DONE);
     }
     for check in shown {
-        out.line(&format!("{:>2}. {}\n    {}\n", check.number, check.name, check.doc));
+        out.line(&format!("{:>2}. {}\n    {}\n", check.number, said(check.name), said(check.doc)));
     }
     Ok(exit::DONE)
 }

@@ -12,7 +12,7 @@ use crate::plan::Plan;
 pub fn order(hangar: &Hangar, args: &OrderArgs, out: &mut Output) -> Result<u8, Failure> {
     let from = match args.from.as_deref().map(Configuration::parse).transpose() {
         Ok(from) => from.unwrap_or_default(),
-        Err(why) => return Err(Failure::usage(&format!("--from: {why}"))),
+        Err(why) => return Err(Failure::usage(&say!("--from: {why}", why = why))),
     };
     let (session, plan, mut task) = task_of(hangar, &args.what)?;
     task.confirmed.overlay(&from);
@@ -44,15 +44,15 @@ pub(super) fn task_of(hangar: &Hangar, word: &str) -> Result<(Option<String>, Pl
     };
     let view = Viewing::open(hangar, &sid)?;
     if !view.integrity.is_empty() {
-        return Err(Failure::damaged(format!(
+        return Err(Failure::damaged(say!(
             "the record is damaged: {}; see spanwise verify {word}",
-            view.integrity.join("; ")
+            view.integrity.join("; "),
+            word = word
         )));
     }
     if view.state.signed.is_some() {
-        return Err(Failure::refused(format!(
-            "this session is signed off, so no step is left to order; for the next annual give the registration: \
-             spanwise order {}",
+        return Err(Failure::refused(say!(
+            "this session is signed off, so no step is left to order; for the next annual give the registration: spanwise order {}",
             view.plan.airframe.registration
         )));
     }

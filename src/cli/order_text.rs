@@ -6,6 +6,7 @@ use unicode_width::UnicodeWidthStr;
 
 use crate::checklist::{Aspect, Setting};
 use crate::order::{Block, HangarOrder, Totals};
+use crate::words::{of_checklist, said};
 
 const COLUMNS: usize = 80;
 
@@ -13,7 +14,7 @@ pub fn text(session: Option<&str>, registration: &str, order: &HangarOrder) -> S
     let mut out = String::new();
     head(&mut out, session, registration, order);
     if order.blocks.is_empty() {
-        out.push_str("No step is open.\n");
+        out.push_str(&format!("{}\n", say!("No step is open.")));
         return out;
     }
     costs(&mut out, order);
@@ -26,11 +27,13 @@ pub fn text(session: Option<&str>, registration: &str, order: &HangarOrder) -> S
         paragraph(
             &mut out,
             "",
-            "CAUTION: trestle only at the stations of the type's manual; nobody under an airframe on trestles.",
+            say!(
+                "CAUTION: trestle only at the stations of the type's manual; nobody under an airframe on trestles."
+            ),
         );
     }
     for pulled in &order.pulled {
-        let words = format!(
+        let words = say!(
             "pulled forward: {}, because {} failed (block {})",
             pulled.step,
             pulled.because.join(", "),
@@ -40,11 +43,12 @@ pub fn text(session: Option<&str>, registration: &str, order: &HangarOrder) -> S
     }
     for short in &order.beyond_hands {
         let people = order.people.unwrap_or(0);
-        let words = format!(
+        let words = say!(
             "TOO FEW HANDS in block {}: {} needs {} people, {people} at hand",
             short.block + 1,
             short.what,
-            short.people
+            short.people,
+            people = people
         );
         paragraph(&mut out, "", &words);
     }
@@ -57,15 +61,21 @@ pub fn text(session: Option<&str>, registration: &str, order: &HangarOrder) -> S
 fn head(out: &mut String, session: Option<&str>, registration: &str, order: &HangarOrder) {
     let whose = match session {
         Some(sid) => {
-            format!("Hangar order for {registration}, session {}: open steps", sid.get(..12).unwrap_or(sid))
+            say!(
+                "Hangar order for {registration}, session {}: open steps",
+                sid.get(..12).unwrap_or(sid),
+                registration = registration
+            )
         }
-        None => format!("Hangar order for {registration}, as an annual would begin"),
+        None => {
+            say!("Hangar order for {registration}, as an annual would begin", registration = registration)
+        }
     };
     paragraph(out, "", &whose);
-    paragraph(out, "", &format!("begins with: {}", order.start));
+    paragraph(out, "", &say!("begins with: {}", order.start));
     if !order.assumed.is_empty() {
-        let words: Vec<&str> = order.assumed.iter().map(|aspect| aspect.word()).collect();
-        let words = format!("assumed, because not confirmed: {} (state it with --from)", words.join(", "));
+        let words: Vec<&str> = order.assumed.iter().map(|aspect| said(aspect.word())).collect();
+        let words = say!("assumed, because not confirmed: {} (state it with --from)", words.join(", "));
         paragraph(out, "", &words);
     }
 }
@@ -74,72 +84,88 @@ fn costs(out: &mut String, order: &HangarOrder) {
     let steps: usize = order.blocks.iter().map(|block| block.steps.len()).sum();
     let _ = writeln!(
         out,
-        "{steps} steps, {} min of work, {} person-minutes",
-        order.work_minutes, order.work_person_minutes
+        "{}",
+        say!(
+            "{steps} steps, {} min of work, {} person-minutes",
+            order.work_minutes,
+            order.work_person_minutes,
+            steps = steps
+        )
     );
     let proof = if order.optimal {
-        format!("proved least ({} states)", order.states)
+        say!("proved least ({} states)", order.states)
     } else {
         let gap = order.changing.person_minutes.saturating_sub(order.lower_bound);
-        format!("not proved least: none is below {}, so at most {gap} too many", order.lower_bound)
+        say!("not proved least: none is below {}, so at most {gap} too many", order.lower_bound, gap = gap)
     };
-    paragraph(out, "", &format!("changing configuration: {}; {proof}", totals(order.changing)));
+    paragraph(out, "", &say!("changing configuration: {}; {proof}", totals(order.changing), proof = proof));
     paragraph(
         out,
         "",
-        &format!("in the checklist's order: {}; saved {}", totals(order.checklist_order), order.saved),
+        &say!("in the checklist's order: {}; saved {}", totals(order.checklist_order), order.saved),
     );
-    paragraph(out, "", "What a change costs is common practice, no source: rough figures of this program.");
+    paragraph(
+        out,
+        "",
+        say!("What a change costs is common practice, no source: rough figures of this program."),
+    );
 }
 
 fn totals(totals: Totals) -> String {
-    let times = if totals.changes == 1 { "time" } else { "times" };
-    format!("{} {times}, {} person-minutes", totals.changes, totals.person_minutes)
+    say!(
+        "{n} time, {} person-minutes" | "{n} times, {} person-minutes" % totals.changes,
+        totals.person_minutes
+    )
 }
 
 fn told(out: &mut String, index: usize, block: &Block, order: &HangarOrder) {
     let _ = writeln!(
         out,
-        "\nBlock {}: {} {}, {} min, {} hands",
-        index + 1,
-        block.steps.len(),
-        if block.steps.len() == 1 { "step" } else { "steps" },
-        block.minutes,
-        hands(block.hands)
+        "\n{}",
+        say!(
+            "Block {}: {n} step, {} min, {}" | "Block {}: {n} steps, {} min, {}" % block.steps.len(),
+            index + 1,
+            block.minutes,
+            hands(block.hands)
+        )
     );
     for change in &block.changes {
         let cost = &change.cost;
-        let mut words = format!("change {}: {}, {} min", change.words(), people(cost.people), cost.minutes);
+        let mut words = say!("change {}: {}, {} min", change.words(), people(cost.people), cost.minutes);
         if (cost.aspect, cost.to) == (Aspect::Controls, Setting::Connected) {
-            words.push_str("; an independent inspection follows");
+            words.push_str(say!("; an independent inspection follows"));
         }
         paragraph(out, "  ", &words);
     }
-    paragraph(out, "  ", &format!("stands: {}", block.configuration));
+    paragraph(out, "  ", &say!("stands: {}", block.configuration));
     if !block.kit.is_empty() {
-        paragraph(out, "  ", &format!("kit: {}", block.kit.join(", ")));
+        paragraph(
+            out,
+            "  ",
+            &say!("kit: {}", block.kit.iter().map(|kit| of_checklist(kit)).collect::<Vec<_>>().join(", ")),
+        );
     }
     for step in &block.steps {
-        let mut words = format!("{}  {}", step.id, step.title);
+        let mut words = format!("{}  {}", step.id, of_checklist(&step.title));
         if step.people > 1 {
-            let _ = write!(words, " ({} people)", step.people);
+            let _ = write!(words, " {}", say!("({} people)", step.people));
         }
         if !step.because.is_empty() {
-            let _ = write!(words, " (after the failure of {})", step.because.join(", "));
+            let _ = write!(words, " {}", say!("(after the failure of {})", step.because.join(", ")));
         }
         if order.people.is_some_and(|people| step.people > people) {
-            words.push_str(" TOO FEW HANDS");
+            words.push_str(say!(" TOO FEW HANDS"));
         }
         paragraph(out, "    ", &words);
     }
 }
 
 fn people(count: u32) -> String {
-    if count == 1 { "1 person".to_string() } else { format!("{count} people") }
+    say!("1 person" | "{n} people" % count)
 }
 
 fn hands(people: u32) -> String {
-    if people == 1 { "1 pair of".to_string() } else { format!("{people} pairs of") }
+    say!("1 pair of hands" | "{n} pairs of hands" % people)
 }
 
 /// Wrapped at [`COLUMNS`]; further lines stand two columns deeper. A longer word stands alone and whole.

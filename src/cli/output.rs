@@ -96,7 +96,7 @@ impl Output {
     pub fn json(&mut self, value: &impl Serialize) {
         match serde_json::to_string_pretty(value) {
             Ok(json) => self.line(&json),
-            Err(error) => self.error(&format!("this cannot be written as JSON: {error}")),
+            Err(error) => self.error(&say!("this cannot be written as JSON: {error}", error = error)),
         }
     }
 
@@ -143,9 +143,10 @@ impl Failure {
         };
         let text = match &error {
             HangarError::Files(faults) => render(faults, false),
-            HangarError::Full { .. } => format!(
+            HangarError::Full { .. } => say!(
                 "NOT RECORDED, the disk is full: {error}. For a pause or sign-off without other room: spanwise make-room \
-                 <session>; to another disk: spanwise rescue <session> --into <folder>"
+                 <session>; to another disk: spanwise rescue <session> --into <folder>",
+                error = error
             ),
             other => other.to_string(),
         };

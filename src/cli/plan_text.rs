@@ -4,66 +4,106 @@ use std::fmt::Write as _;
 
 use crate::plan::Plan;
 use crate::vocabulary::kind_words;
+use crate::words::{date, of_checklist};
 
 pub fn text(plan: &Plan) -> String {
     let mut out = String::new();
     let airframe = &plan.airframe;
     let _ = writeln!(
         out,
-        "Plan for {} ({}, serial {})",
-        airframe.registration, airframe.type_id, airframe.serial
+        "{}",
+        say!("Plan for {} ({}, serial {})", airframe.registration, airframe.type_id, airframe.serial)
     );
     for edition in &plan.editions {
         let _ = writeln!(
             out,
-            "  {} {} {} \"{}\" ({}, sha256 {})",
-            edition.kind,
-            edition.id,
-            edition.version,
-            edition.title,
-            edition.source,
-            edition.sha256.get(..12).unwrap_or(&edition.sha256)
+            "  {}",
+            say!(
+                "{} {} {} \"{}\" ({}, sha256 {})",
+                kind_words_of(&edition.kind),
+                edition.id,
+                edition.version,
+                of_checklist(&edition.title),
+                edition.source,
+                edition.sha256.get(..12).unwrap_or(&edition.sha256)
+            )
         );
     }
     for report in &plan.reports {
         let selected = if report.modules.is_empty() {
-            "selects no module: set it aside with a written reason".to_string()
+            say!("selects no module: set it aside with a written reason").to_string()
         } else {
-            format!("selects {}", report.modules.join(", "))
+            say!("selects {}", report.modules.join(", "))
         };
         let _ = writeln!(
             out,
-            "  report {} {} {}: \"{}\" {selected}",
-            report.id,
-            report.date,
-            kind_words(&report.kind),
-            report.text
+            "  {}",
+            say!(
+                "report {} {} {}: \"{}\" {selected}",
+                report.id,
+                date(report.date),
+                kind_words(&report.kind),
+                report.text,
+                selected = selected
+            )
         );
     }
     let minutes: u32 = plan.steps.iter().map(|step| step.step.minutes * step.step.people).sum();
-    let _ = writeln!(out, "{} steps, {minutes} person-minutes of work", plan.steps.len());
+    let _ = writeln!(
+        out,
+        "{}",
+        say!("{} steps, {minutes} person-minutes of work", plan.steps.len(), minutes = minutes)
+    );
     for section in &plan.sections {
-        let _ = writeln!(out, "\n{}", section.title);
+        let _ = writeln!(out, "\n{}", of_checklist(&section.title));
         for planned in plan.steps.iter().filter(|planned| planned.step.section.value == section.id) {
             let because = if planned.because.is_empty() {
                 String::new()
             } else {
-                format!("  because of {}", planned.because.join(", "))
+                format!("  {}", say!("because of {}", planned.because.join(", ")))
             };
-            let _ = writeln!(out, "  {:<36} {}{because}", planned.step.id, planned.step.title);
+            let _ = writeln!(out, "  {:<36} {}{because}", planned.step.id, of_checklist(&planned.step.title));
             let origin = &planned.origin;
-            let _ = writeln!(out, "    from {}/{}.toml:{}", origin.checklist, origin.version, origin.line);
+            let _ = writeln!(
+                out,
+                "    {}",
+                say!("from {}/{}.toml:{}", origin.checklist, origin.version, origin.line)
+            );
             for change in &planned.changes {
                 let by = place(plan, &change.by, change.line);
-                let _ = writeln!(out, "    changed by {by}: {} ({})", change.what, change.reason);
+                let _ = writeln!(
+                    out,
+                    "    {}",
+                    say!("changed by {by}: {} ({})", change.what, of_checklist(&change.reason), by = by)
+                );
             }
         }
     }
     for step in &plan.withdrawn {
         let by = place(plan, &step.by, step.line);
-        let _ = writeln!(out, "\nwithdrawn by {by}: {} {} ({})", step.id, step.title, step.reason);
+        let _ = writeln!(
+            out,
+            "\n{}",
+            say!(
+                "withdrawn by {by}: {} {} ({})",
+                step.id,
+                of_checklist(&step.title),
+                of_checklist(&step.reason),
+                by = by
+            )
+        );
     }
     out
+}
+
+/// The record keeps the word of the checklist's file.
+fn kind_words_of(kind: &str) -> &str {
+    match kind {
+        "programme" => say!("programme"),
+        "supplement" => say!("supplement"),
+        "module" => say!("module"),
+        other => other,
+    }
 }
 
 /// The supplement with its edition and line, as far as the plan knows them.

@@ -19,7 +19,7 @@ use crate::store::texts::read_text;
 pub(super) fn record(cli: &Cli, hangar: &Hangar, command: &Command, out: &mut Output) -> Result<u8, Failure> {
     let by = hangar.actor(require_person(cli)?)?;
     let Some(session) = session_word(command) else {
-        return Err(Failure::usage("this command records nothing"));
+        return Err(Failure::usage(say!("this command records nothing")));
     };
     let sid = find_session(hangar, session)?;
     let mut work = Work::open(hangar, &sid)?;
@@ -47,7 +47,7 @@ pub(super) fn record(cli: &Cli, hangar: &Hangar, command: &Command, out: &mut Ou
             recorded
         }
     };
-    out.line(&format!("saved, entry {}", recorded.entry));
+    out.line(&say!("saved, entry {}", recorded.entry));
     out.fact("session", sid);
     out.fact("entry", recorded.entry);
     if let Some(same) = work.same_content(recorded.entry) {
@@ -132,7 +132,7 @@ fn request(command: &Command, work: &Work) -> Result<Request, Failure> {
         },
         Command::Pause(args) => Request::Pause { note: args.note.clone() },
         Command::Resume(_) => Request::Resume,
-        _ => return Err(Failure::usage("this command records nothing")),
+        _ => return Err(Failure::usage(say!("this command records nothing"))),
     })
 }
 
@@ -144,7 +144,7 @@ fn reading(args: &ReadArgs, work: &Work) -> Result<Request, Failure> {
             let read = read_text(file, &file.to_string_lossy()).map_err(|fault| Failure::failed(&fault))?;
             (read.text.clone(), parse_value)
         }
-        (None, None) => return Err(Failure::usage("give a value, or a table with --file")),
+        (None, None) => return Err(Failure::usage(say!("give a value, or a table with --file"))),
     };
     let planned = work.view.plan.step(&args.step);
     let Some(measure) = planned.and_then(|planned| planned.step.measure(&args.measure)) else {
@@ -167,14 +167,14 @@ fn unknown_measure(args: &ReadArgs, planned: Option<&PlanStep>, work: &Work) -> 
     match planned {
         None => {
             let ids = work.view.plan.steps.iter().map(|planned| planned.step.id.as_str());
-            let next =
-                suggest(&args.step, ids).unwrap_or_else(|| format!("list them: spanwise show {session}"));
-            format!("the plan has no step \"{}\"; {next}", args.step)
+            let next = suggest(&args.step, ids)
+                .unwrap_or_else(|| say!("list them: spanwise show {session}", session = session));
+            say!("the plan has no step \"{}\"; {next}", args.step, next = next)
         }
         Some(planned) => {
             let ids = planned.step.measures.iter().map(|measure| measure.id.as_str());
-            let next = suggest(&args.measure, ids).unwrap_or_else(|| "it demands none".to_string());
-            format!("\"{}\" has no measurement \"{}\"; {next}", args.step, args.measure)
+            let next = suggest(&args.measure, ids).unwrap_or_else(|| say!("it demands none").to_string());
+            say!("\"{}\" has no measurement \"{}\"; {next}", args.step, args.measure, next = next)
         }
     }
 }
@@ -188,9 +188,10 @@ fn defect(command: &DefectCommand, work: &Work) -> Result<Request, Failure> {
                 .and_then(|planned| planned.step.on_failure.as_ref())
                 .map_or(Severity::Major, |failure| failure.severity);
             let station_mm = match station {
-                Some(text) => {
-                    Some(Number::typed(text).map_err(|error| Failure::refused(format!("station: {error}")))?)
-                }
+                Some(text) => Some(
+                    Number::typed(text)
+                        .map_err(|error| Failure::refused(say!("station: {error}", error = error)))?,
+                ),
                 None => None,
             };
             Request::RaiseDefect(NewDefect {
@@ -237,8 +238,8 @@ fn tell_what_is_missing(work: &Work, by: &str, hangar: &Hangar, command: &Comman
     let signer = (!matches!(command, Command::Inspect(_))).then(|| hangar.people.find(by)).flatten();
     let verdict = work.view.verdict(signer);
     for refusal in verdict.refusals().iter().filter(|refusal| refusal.subject == subject) {
-        out.line(&format!("the sign-off still misses: {}", refusal.why));
-        out.line(&format!("  clears it: {}", refusal.clears));
+        out.line(&say!("the sign-off still misses: {}", refusal.why));
+        out.line(&format!("  {}", say!("clears it: {}", refusal.clears)));
     }
 }
 

@@ -117,12 +117,14 @@ pub(super) fn record(hangar: &Hangar, args: &RecordArgs, out: &mut Output) -> Re
                 head.insert(0, single(AIRFRAME, "registration", registration)?);
             }
             let made = create_airframe(hangar, &head)?;
-            tell(&made, None, keys.json, "written", out);
+            tell(&made, None, keys.json, say!("written"), out);
         }
         RecordCommand::Add { place, list, of, keys } => add(hangar, place, list, of.as_deref(), keys, out)?,
         RecordCommand::Change { place, list, entry, of, keys, unset } => {
             if keys.set.is_empty() && unset.is_empty() {
-                return Err(Failure::usage("nothing is to be changed; give --set KEY=VALUE or --unset KEY"));
+                return Err(Failure::usage(say!(
+                    "nothing is to be changed; give --set KEY=VALUE or --unset KEY"
+                )));
             }
             let target = match (list, entry) {
                 (Some(list), Some(entry)) => Some((list.as_str(), entry.as_str())),
@@ -141,7 +143,7 @@ pub(super) fn record(hangar: &Hangar, args: &RecordArgs, out: &mut Output) -> Re
             if *json {
                 out.json(&json!({ "file": made.sheet.name, "removed": told }));
             } else {
-                out.line(&format!("taken out of {}: {} {entry}", made.sheet.name, list.key));
+                out.line(&say!("taken out of {}: {} {entry}", made.sheet.name, list.key, entry = entry));
             }
         }
         RecordCommand::Keys { list, json } => record_keys::keys(list.as_deref(), *json, out)?,
@@ -173,7 +175,7 @@ fn add(
     };
     let made = edit(hangar, &file, &[added], Some(&before.hash))?;
     let entry = made.sheet.entries_of(list.key).filter(|entry| entry.spot.below == below).last();
-    tell(&made, entry.map(|entry| (list, entry)), keys.json, "added to", out);
+    tell(&made, entry.map(|entry| (list, entry)), keys.json, say!("added to"), out);
     Ok(())
 }
 
@@ -190,7 +192,7 @@ fn change(
     let before = shown(hangar, &file)?;
     let Some((list, entry)) = target else {
         if file.head().is_empty() {
-            return Err(Failure::usage("a register has only lists; name the list and the entry"));
+            return Err(Failure::usage(say!("a register has only lists; name the list and the entry")));
         }
         let head = Edit::Head(changes(file.head(), &keys.set, unset)?);
         let made = edit(hangar, &file, &[head], Some(&before.hash))?;
@@ -207,7 +209,7 @@ fn change(
     };
     let made = edit(hangar, &file, &[altered], Some(&before.hash))?;
     let entry = made.sheet.entry(&spot);
-    tell(&made, entry.map(|entry| (list, entry)), keys.json, "changed in", out);
+    tell(&made, entry.map(|entry| (list, entry)), keys.json, say!("changed in"), out);
     Ok(())
 }
 
@@ -225,7 +227,7 @@ fn list_of(file: &RecordFile, word: &str) -> Result<&'static List, Failure> {
         let below = if *file == RecordFile::People { Some(AUTHORISATIONS.key) } else { None };
         let known = file.lists().iter().map(|list| list.key).chain(below);
         let hint = suggest(&key, known).unwrap_or_default();
-        Failure::usage(&format!("{} has no list \"{word}\"; {hint}", file.words()))
+        Failure::usage(&say!("{} has no list \"{word}\"; {hint}", file.words(), word = word, hint = hint))
     })
 }
 
@@ -233,8 +235,10 @@ fn list_of(file: &RecordFile, word: &str) -> Result<&'static List, Failure> {
 fn owner(sheet: &Sheet, list: &List, of: Option<&str>) -> Result<Option<(String, usize)>, Failure> {
     match (list.key == AUTHORISATIONS.key, of) {
         (false, None) => Ok(None),
-        (false, Some(_)) => Err(Failure::usage("--of names the person of an authorisation, nothing else")),
-        (true, None) => Err(Failure::usage("an authorisation belongs to a person; add --of PERSON")),
+        (false, Some(_)) => {
+            Err(Failure::usage(say!("--of names the person of an authorisation, nothing else")))
+        }
+        (true, None) => Err(Failure::usage(say!("an authorisation belongs to a person; add --of PERSON"))),
         (true, Some(person)) => {
             let found = entry_of(sheet, &PEOPLE, person, None)?;
             Ok(Some((PEOPLE.key.to_string(), found.spot.at)))
@@ -255,11 +259,15 @@ fn entry_of<'a>(sheet: &'a Sheet, list: &List, word: &str, of: Option<&str>) -> 
         return Ok(entry);
     }
     let why = match named.len() {
-        0 => format!("{} has no {} \"{word}\"", sheet.file.words(), list.key),
-        many => format!("{many} entries are called \"{word}\"; name one by its place: 1, 2 …"),
+        0 => say!("{} has no {} \"{word}\"", sheet.file.words(), list.key, word = word),
+        many => say!(
+            "{many} entries are called \"{word}\"; name one by its place: 1, 2 …",
+            many = many,
+            word = word
+        ),
     };
     let names = entries.iter().map(|entry| entry.name());
-    let hint = suggest(word, names).unwrap_or_else(|| format!("it has {} of them", entries.len()));
+    let hint = suggest(word, names).unwrap_or_else(|| say!("it has {} of them", entries.len()));
     Err(HangarError::not_found(why, hint).into())
 }
 
@@ -269,7 +277,7 @@ fn changes(fields: &[Field], set: &[String], unset: &[String]) -> Result<Vec<Cha
     for pair in set {
         let made = match pair.split_once('=') {
             Some((key, value)) => one(fields, key.trim(), value),
-            None => Err(format!("\"{pair}\" is no KEY=VALUE")),
+            None => Err(say!("\"{pair}\" is no KEY=VALUE", pair = pair)),
         };
         match made {
             Ok(change) => changes.push(change),
@@ -298,7 +306,7 @@ fn one(fields: &[Field], key: &str, value: &str) -> Result<Change, String> {
 fn known<'a>(fields: &'a [Field], key: &str) -> Result<&'a Field, String> {
     fields.iter().find(|field| field.key == key).ok_or_else(|| {
         let hint = suggest(key, fields.iter().map(|field| field.key)).unwrap_or_default();
-        format!("there is no key \"{key}\" here; {hint}")
+        say!("there is no key \"{key}\" here; {hint}", key = key, hint = hint)
     })
 }
 
@@ -340,7 +348,7 @@ pub(super) fn init(hangar: &Hangar, args: &InitArgs, out: &mut Output) -> Result
         return Ok(exit::DONE);
     }
     for Made { path, is_new } in &made {
-        out.line(&format!("{} {}", if *is_new { "made " } else { "there " }, path.display()));
+        out.line(&format!("{}  {}", if *is_new { say!("made") } else { say!("there") }, path.display()));
     }
     let root = args.folder.as_deref().unwrap_or(&hangar.root);
     out.text(&next(&format!("spanwise --hangar {}", in_shell(&root.to_string_lossy()))));
@@ -359,20 +367,11 @@ fn in_shell(word: &str) -> String {
 /// What comes next. Each command names the folder: without it another hangar would be written to.
 fn next(spanwise: &str) -> String {
     format!(
-        "
-Next, on the screens (r: registers, n: new airframe):
-  {spanwise}
-or as commands:
-  1. a person:        {spanwise} record add people person --set id=… --set name=… --set role=inspector
-  2. what they sign:  {spanwise} record add people authorisation --of <person> --set kind=annual-release …
-  3. their key:       {spanwise} key new <person>
-  4. an airframe:     {spanwise} record new <registration> --set type=… --set serial=… --set hours=…
-  5. its reports:     {spanwise} record add <registration> report --set kind=… --set date=… --set text=…
-  6. the annual:      {spanwise} begin <registration> --by <person>
-or by hand in an editor: people.toml and instruments.toml, with an example in each, and
-airframes/<registration>.toml; then: spanwise check {folder}
-The keys of each, and how they are written in a file: spanwise record keys
-",
-        folder = spanwise.trim_start_matches("spanwise --hangar ")
+        "\n{}\n",
+        say!(
+            "Next, on the screens (r: registers, n: new airframe):\n  {spanwise}\nor as commands:\n  1. a person:        {spanwise} record add people person --set id=… --set name=… --set role=inspector\n  2. what they sign:  {spanwise} record add people authorisation --of <person> --set kind=annual-release …\n  3. their key:       {spanwise} key new <person>\n  4. an airframe:     {spanwise} record new <registration> --set type=… --set serial=… --set hours=…\n  5. its reports:     {spanwise} record add <registration> report --set kind=… --set date=… --set text=…\n  6. the annual:      {spanwise} begin <registration> --by <person>\nor by hand in an editor: people.toml and instruments.toml, with an example in each, and\nairframes/<registration>.toml; then: spanwise check {folder}\nThe keys of each, and how they are written in a file: spanwise record keys",
+            spanwise = spanwise,
+            folder = spanwise.trim_start_matches("spanwise --hangar ")
+        )
     )
 }

@@ -10,6 +10,7 @@ use super::output::{Failure, Output, exit};
 use crate::airframe::{Airframe, AuthorisationKind, Instrument, Person};
 use crate::diagnostic::render;
 use crate::hangar::Hangar;
+use crate::words::{date, number, said};
 
 /// The record of this registration.
 ///
@@ -22,13 +23,13 @@ pub fn record_of<'a>(hangar: &'a Hangar, registration: &str) -> Result<&'a Airfr
 
 /// "until 2027-03-31", with a word where that has passed.
 fn until(day: NaiveDate, today: NaiveDate) -> String {
-    if day < today { format!("ENDED on {day}") } else { format!("until {day}") }
+    if day < today { say!("ENDED on {day}", day = date(day)) } else { say!("until {}", date(day)) }
 }
 
 fn kind_word(kind: AuthorisationKind) -> &'static str {
     match kind {
-        AuthorisationKind::AnnualRelease => "annual release",
-        AuthorisationKind::IndependentInspection => "independent inspection",
+        AuthorisationKind::AnnualRelease => say!("annual release"),
+        AuthorisationKind::IndependentInspection => say!("independent inspection"),
     }
 }
 
@@ -39,14 +40,14 @@ pub fn people(hangar: &Hangar, is_json: bool, out: &mut Output) -> Result<u8, Fa
         out.json(&json!({ "on": today, "people": people.iter().map(|one| person_json(one, today)).collect::<Vec<_>>() }));
         return Ok(exit::DONE);
     }
-    let mut text = format!("People on {today}\n");
+    let mut text = format!("{}\n", say!("People on {today}", today = date(today)));
     if people.is_empty() {
-        text.push_str("  none; enter them into people.toml\n");
+        let _ = writeln!(text, "  {}", say!("none; enter them into people.toml"));
     }
     for person in people {
         paragraph(&mut text, "  ", &format!("{}  {}, {}", person.id, person.name, person.role));
         for held in &person.authorisations {
-            let words = format!(
+            let words = say!(
                 "{} {} ({}) for {}, {}",
                 kind_word(held.kind),
                 held.number,
@@ -59,9 +60,9 @@ pub fn people(hangar: &Hangar, is_json: bool, out: &mut Output) -> Result<u8, Fa
         for key in &person.keys {
             let state = key.objection_on(today).unwrap_or_else(|| match key.valid_until {
                 Some(day) => until(day, today),
-                None => "in force".to_string(),
+                None => say!("in force").to_string(),
             });
-            paragraph(&mut text, "    ", &format!("key from {}: {state}", key.valid_from));
+            paragraph(&mut text, "    ", &say!("key from {}: {state}", date(key.valid_from), state = state));
         }
     }
     out.text(&text);
@@ -89,7 +90,7 @@ fn person_json(person: &Person, today: NaiveDate) -> Value {
         .map(|key| {
             json!({
                 "public": key.public,
-                "valid_from": key.valid_from,
+                "valid_from": date(key.valid_from),
                 "valid_until": key.valid_until,
                 "ended_because": key.ended_because,
                 "objection": key.objection_on(today),
@@ -113,27 +114,31 @@ pub fn instruments(hangar: &Hangar, is_json: bool, out: &mut Output) -> Result<u
         out.json(&json!({ "on": today, "instruments": listed }));
         return Ok(exit::DONE);
     }
-    let mut text = format!("Instruments on {today}\n");
+    let mut text = format!("{}\n", say!("Instruments on {today}", today = date(today)));
     if instruments.is_empty() {
-        text.push_str("  none; enter them into instruments.toml\n");
+        let _ = writeln!(text, "  {}", say!("none; enter them into instruments.toml"));
     }
     for instrument in instruments {
         paragraph(&mut text, "  ", &format!("{}  {}", instrument.id, instrument.title));
         let unit = instrument.unit.symbol();
-        let mut words = format!("{} in {unit}", instrument.quantity);
+        let mut words = say!("{} in {unit}", said(&instrument.quantity), unit = unit);
         if let Some(resolution) = instrument.resolution {
-            let _ = write!(words, ", step {resolution} {unit}");
+            let _ = write!(
+                words,
+                "{}",
+                say!(", step {resolution} {unit}", resolution = number(&resolution.to_string()), unit = unit)
+            );
         }
         if let Some(uncertainty) = instrument.uncertainty {
-            let _ = write!(words, ", U {uncertainty} {unit} (k = 2)");
+            let _ = write!(words, ", U {} {unit} (k = 2)", number(&uncertainty.to_string()));
         }
         paragraph(&mut text, "    ", &words);
         let calibration = match instrument.calibration_due {
-            Some(day) => format!("calibration {}", until(day, today)),
-            None => "no day of calibration in the register".to_string(),
+            Some(day) => say!("calibration {}", until(day, today)),
+            None => say!("no day of calibration in the register").to_string(),
         };
         let certificate =
-            if instrument.certificate.is_empty() { "no certificate" } else { &instrument.certificate };
+            if instrument.certificate.is_empty() { say!("no certificate") } else { &instrument.certificate };
         paragraph(&mut text, "    ", &format!("{calibration}, {certificate}"));
     }
     out.text(&text);
@@ -144,7 +149,7 @@ fn instrument_json(instrument: &Instrument, today: NaiveDate) -> Value {
     json!({
         "id": instrument.id,
         "title": instrument.title,
-        "quantity": instrument.quantity,
+        "quantity": said(&instrument.quantity),
         "unit": instrument.unit.symbol(),
         "resolution": instrument.resolution,
         "uncertainty": instrument.uncertainty,

@@ -103,7 +103,7 @@ pub fn schema(out: &mut Output) -> Result<u8, Failure> {
 /// Writes the report in the form that was asked for.
 fn report(hangar: &Hangar, args: &ReportArgs, out: &mut Output) -> Result<u8, Failure> {
     check_only(args)?;
-    let word = args.session.as_deref().ok_or_else(|| Failure::usage("name the session"))?;
+    let word = args.session.as_deref().ok_or_else(|| Failure::usage(say!("name the session")))?;
     let sid = find_session(hangar, word)?;
     // Tables are for other programs: the same in every language.
     let language = if args.form == FormWord::Csv { Language::English } else { words::current() };
@@ -125,7 +125,7 @@ fn report(hangar: &Hangar, args: &ReportArgs, out: &mut Output) -> Result<u8, Fa
         }
     }
     for problem in &view.integrity {
-        out.error(&format!("the record is damaged: {problem}"));
+        out.error(&say!("the record is damaged: {problem}", problem = problem));
     }
     Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
 }
@@ -166,22 +166,29 @@ fn check_only(args: &ReportArgs) -> Result<(), Failure> {
     let known: Vec<&str> = match args.form {
         FormWord::Csv => TABLES.iter().map(|table| table.name).collect(),
         FormWord::Json if !args.only.is_empty() => {
-            return Err(Failure::usage("--form json is always whole; choose from it, or leave --only out"));
+            return Err(Failure::usage(say!(
+                "--form json is always whole; choose from it, or leave --only out"
+            )));
         }
         _ => PARTS.iter().map(|(id, _)| *id).collect(),
     };
     for name in &args.only {
         if !known.contains(&name.as_str()) {
             let meant = nearest(name, known.iter().copied())
-                .map(|near| format!("did you mean \"{near}\"? "))
+                .map(|near| format!("{} ", say!("did you mean \"{near}\"?", near = near)))
                 .unwrap_or_default();
-            return Err(Failure::usage(&format!("--only \"{name}\": {meant}there are {}", known.join(", "))));
+            return Err(Failure::usage(&say!(
+                "--only \"{name}\": {meant}there are {}",
+                known.join(", "),
+                name = name,
+                meant = meant
+            )));
         }
     }
     if args.form == FormWord::Csv && args.only.len() > 1 {
-        return Err(Failure::usage(
-            "a CSV file holds one table; name one, or leave --only out and name a folder by --out",
-        ));
+        return Err(Failure::usage(say!(
+            "a CSV file holds one table; name one, or leave --only out and name a folder by --out"
+        )));
     }
     Ok(())
 }
@@ -211,7 +218,7 @@ fn to_file_or_pipe(
         None if !is_text => write(Path::new(name), bytes, out)?,
         Some(file) if file.as_os_str() != "-" => write(file, bytes, out)?,
         _ if name.ends_with(".pdf") && std::io::stdout().is_terminal() => {
-            let why = "a PDF is no text for a terminal; name a file by --out, or lead it into a pipe";
+            let why = say!("a PDF is no text for a terminal; name a file by --out, or lead it into a pipe");
             return Err(Failure::usage(why));
         }
         _ => out.bytes(bytes),
@@ -221,7 +228,7 @@ fn to_file_or_pipe(
 
 fn write(file: &Path, bytes: &[u8], out: &mut Output) -> Result<(), Failure> {
     write_file(file, bytes).map_err(Failure::failed)?;
-    out.line(&format!("written: {} ({} bytes)", file.display(), bytes.len()));
+    out.line(&say!("written: {} ({} bytes)", file.display(), bytes.len()));
     Ok(())
 }
 
@@ -241,13 +248,13 @@ fn tables(args: &ReportArgs, facts: &Facts, out: &mut Output) -> Result<(), Fail
         return whole(args, facts, &chosen.bytes(facts).map_err(Failure::failed)?, out);
     }
     let Some(folder) = args.out.as_ref().filter(|folder| folder.as_os_str() != "-") else {
-        return Err(Failure::usage(&format!(
+        return Err(Failure::usage(&say!(
             "a CSV file holds one table; name it by --only ({}), or a folder for all by --out",
             TABLES.map(|table| table.name).join(", ")
         )));
     };
     if !is_free(folder) {
-        return Err(Failure::refused(format!(
+        return Err(Failure::refused(say!(
             "{} holds something already, and nothing is overwritten; name a new or empty folder",
             folder.display()
         )));
@@ -293,7 +300,8 @@ pub enum SheetForm {
 
 /// Writes the paper worksheet of what is open.
 pub fn worksheet(hangar: &Hangar, args: &WorksheetArgs, out: &mut Output) -> Result<u8, Failure> {
-    let what = args.what.as_deref().ok_or_else(|| Failure::usage("name the session or registration"))?;
+    let what =
+        args.what.as_deref().ok_or_else(|| Failure::usage(say!("name the session or registration")))?;
     let (sid, plan, mut task) = super::order::task_of(hangar, what)?;
     task.people = args.people;
     let order = hangar_order(&plan, &task).map_err(Failure::failed)?;

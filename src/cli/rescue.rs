@@ -12,13 +12,13 @@ pub(super) fn rescue_session(hangar: &Hangar, args: &RescueArgs, out: &mut Outpu
     let sid = find_session(hangar, &args.session.session)?;
     let done = rescue(hangar, &sid, &args.into)?;
     for problem in &done.problems {
-        out.error(&format!("not whole: {problem}"));
+        out.error(&say!("not whole: {problem}", problem = problem));
     }
     if let Some(damage) = &done.damage {
-        out.error(&format!("the record itself is damaged, and the copy like it: {damage}"));
+        out.error(&say!("the record itself is damaged, and the copy like it: {damage}", damage = damage));
     }
     out.line(&done.words());
-    out.line(&format!("to {}", done.session.display()));
+    out.line(&say!("to {}", done.session.display()));
     out.line(&done.next());
     Ok(if done.problems.is_empty() { exit::DONE } else { exit::FAILED })
 }
@@ -26,8 +26,9 @@ pub(super) fn rescue_session(hangar: &Hangar, args: &RescueArgs, out: &mut Outpu
 pub(super) fn give_ballast_back(hangar: &Hangar, args: &SessionArg, out: &mut Output) -> Result<u8, Failure> {
     let sid = find_session(hangar, &args.session)?;
     let bytes = make_room(hangar, &sid)?;
-    out.line(&format!(
-        "{bytes} bytes given back: give the answer again, pause or sign, then make room; it helps only once"
+    out.line(&say!(
+        "{bytes} bytes given back: give the answer again, pause or sign, then make room; it helps only once",
+        bytes = bytes
     ));
     Ok(exit::DONE)
 }

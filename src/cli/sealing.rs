@@ -11,6 +11,7 @@ use crate::hangar::{Hangar, SealFile, Viewing, Work, find_session, seal_files as
 use crate::seal::{allowed_signers, key_id};
 use crate::store::texts::read_text;
 use crate::store::unpack::{is_free, write_file};
+use crate::words::said;
 
 pub(super) fn sign(cli: &Cli, hangar: &Hangar, args: &SignArgs, out: &mut Output) -> Result<u8, Failure> {
     let person = hangar.person(require_person(cli)?)?;
@@ -18,9 +19,10 @@ pub(super) fn sign(cli: &Cli, hangar: &Hangar, args: &SignArgs, out: &mut Output
     let mut work = Work::open(hangar, &sid)?;
     let registration = work.view.plan.airframe.registration.clone();
     if !args.confirm.eq_ignore_ascii_case(&registration) {
-        return Err(Failure::usage(&format!(
+        return Err(Failure::usage(&say!(
             "\"{}\" is not the registration of this session; a sign-off cannot be undone, so repeat it: --confirm {registration}",
-            args.confirm
+            args.confirm,
+            registration = registration
         )));
     }
     let outcome = outcome_of(args.outcome);
@@ -39,7 +41,12 @@ pub(super) fn sign(cli: &Cli, hangar: &Hangar, args: &SignArgs, out: &mut Output
     };
     match signed {
         Ok(recorded) => {
-            out.line(&format!("signed off, entry {}: {} {}", recorded.entry, registration, outcome.word()));
+            out.line(&say!(
+                "signed off, entry {}: {} {}",
+                recorded.entry,
+                registration,
+                said(outcome.word())
+            ));
             out.fact("session", sid.as_str());
             out.fact("entry", recorded.entry);
             tell_code(&work, recorded.entry, out);
@@ -64,8 +71,10 @@ pub(super) fn sign(cli: &Cli, hangar: &Hangar, args: &SignArgs, out: &mut Output
 /// Why a session takes no sign-off.
 fn closed(work: &Work) -> String {
     match &work.view.state.signed {
-        Some(_) => "this session is signed and closed; begin a new session that continues it".to_string(),
-        None => "the session is paused; resume it first".to_string(),
+        Some(_) => {
+            say!("this session is signed and closed; begin a new session that continues it").to_string()
+        }
+        None => say!("the session is paused; resume it first").to_string(),
     }
 }
 
@@ -80,7 +89,7 @@ pub(super) fn countersign(
     let mut work = Work::open(hangar, &sid)?;
     let key = unlock(hangar, person, args.key.key.as_deref(), &passphrase(&args.key, person)?)?;
     let recorded = work.countersign(hangar, person, !args.disagree, &args.note, &key)?;
-    out.line(&format!("countersigned, entry {}", recorded.entry));
+    out.line(&say!("countersigned, entry {}", recorded.entry));
     out.fact("session", sid);
     out.fact("entry", recorded.entry);
     tell_code(&work, recorded.entry, out);
@@ -90,8 +99,8 @@ pub(super) fn countersign(
 /// Prints the code of an entry, to be written on paper.
 pub(super) fn tell_code(work: &Work, entry: u64, out: &mut Output) {
     if let Some(code) = work.view.code_of(entry) {
-        out.line(&format!("paper code: {code}"));
-        out.line("write it on the worksheet with time and initials; spanwise anchor checks it later");
+        out.line(&say!("paper code: {code}", code = code));
+        out.line(say!("write it on the worksheet with time and initials; spanwise anchor checks it later"));
     }
 }
 
@@ -102,7 +111,7 @@ pub(super) fn tell_code(work: &Work, entry: u64, out: &mut Output) {
 pub(super) fn passphrase(from: &KeyFile, person: &Person) -> Result<String, Failure> {
     match &from.passphrase_file {
         Some(file) => first_line(file),
-        None => typed(&format!("passphrase of the key of {}: ", person.name)),
+        None => typed(&format!("{} ", say!("passphrase of the key of {}:", person.name))),
     }
 }
 
@@ -113,9 +122,9 @@ fn first_line(file: &Path) -> Result<String, Failure> {
 
 fn typed(prompt: &str) -> Result<String, Failure> {
     if !has_terminal() {
-        return Err(Failure::usage(
-            "a passphrase is needed and there is no terminal to type it on; name a file: --passphrase-file FILE",
-        ));
+        return Err(Failure::usage(say!(
+            "a passphrase is needed and there is no terminal to type it on; name a file: --passphrase-file FILE"
+        )));
     }
     rpassword::prompt_password(prompt).map_err(Failure::failed)
 }
@@ -129,23 +138,29 @@ pub(super) fn key(hangar: &Hangar, command: &KeyCommand, out: &mut Output) -> Re
                 None => twice(person)?,
             };
             let made = new_key(hangar, person, &phrase)?;
-            out.line(&format!("{} has the key {}", person.name, made.id));
+            out.line(&say!("{} has the key {}", person.name, made.id));
             if let Some(file) = made.file {
-                out.line(&format!("encrypted in {}; keep a copy in another place", file.display()));
+                out.line(&say!("encrypted in {}; keep a copy in another place", file.display()));
             }
-            out.line("its public line stands in people.toml; nobody can recover a forgotten passphrase");
+            out.line(say!(
+                "its public line stands in people.toml; nobody can recover a forgotten passphrase"
+            ));
         }
         KeyCommand::Add { person, public } => {
             let person = hangar.person(person)?;
             let source =
                 read_text(public, &public.to_string_lossy()).map_err(|fault| Failure::failed(&fault))?;
             let entered = add_key(hangar, person, &source.text)?;
-            out.line(&format!("{} has the key {}; sign with --key FILE", person.name, entered.id));
+            out.line(&say!("{} has the key {}; sign with --key FILE", person.name, entered.id));
         }
         KeyCommand::End { person, because } => {
             let person = hangar.person(person)?;
             let ended = end_keys(hangar, person, because)?;
-            out.line(&format!("{ended} keys of {} end today; earlier signatures stay good", person.name));
+            out.line(&say!(
+                "{ended} keys of {} end today; earlier signatures stay good",
+                person.name,
+                ended = ended
+            ));
         }
         KeyCommand::List { json } => list(hangar, *json, out),
         KeyCommand::Signers => out.text(&allowed_signers(&hangar.people)),
@@ -154,11 +169,11 @@ pub(super) fn key(hangar: &Hangar, command: &KeyCommand, out: &mut Output) -> Re
 }
 
 fn twice(person: &Person) -> Result<String, Failure> {
-    let first = typed(&format!("new passphrase for {}: ", person.name))?;
-    if typed("the same once more: ")? == first {
+    let first = typed(&format!("{} ", say!("new passphrase for {}:", person.name)))?;
+    if typed(&format!("{} ", say!("the same once more:")))? == first {
         return Ok(first);
     }
-    Err(Failure::refused("the two do not agree; nothing was made, try again"))
+    Err(Failure::refused(say!("the two do not agree; nothing was made, try again")))
 }
 
 fn list(hangar: &Hangar, json: bool, out: &mut Output) {
@@ -174,7 +189,7 @@ fn list(hangar: &Hangar, json: bool, out: &mut Output) {
                     "valid_today": objection.is_none(),
                 }));
             } else {
-                let standing = objection.unwrap_or_else(|| format!("valid since {}", key.valid_from));
+                let standing = objection.unwrap_or_else(|| say!("valid since {}", key.valid_from));
                 out.line(&format!("{:<20} {id}  {standing}", person.id));
             }
         }
@@ -190,31 +205,32 @@ pub(super) fn seal_files(hangar: &Hangar, args: &SealFilesArgs, out: &mut Output
     let view = Viewing::open(hangar, &sid)?;
     let files = files_of(&view);
     for problem in &view.integrity {
-        out.error(&format!("the record is damaged: {problem}; signatures after that cannot be told"));
+        out.error(&say!(
+            "the record is damaged: {problem}; signatures after that cannot be told",
+            problem = problem
+        ));
     }
     if files.is_empty() && !view.integrity.is_empty() {
-        out.error("whether anything is signed in this session cannot be told; nothing was written");
+        out.error(say!("whether anything is signed in this session cannot be told; nothing was written"));
         return Ok(exit::DAMAGED);
     }
     if files.is_empty() {
-        return Err(Failure::refused("nothing is signed in this session"));
+        return Err(Failure::refused(say!("nothing is signed in this session")));
     }
     if !is_free(&args.into) {
-        return Err(Failure::refused(format!(
+        return Err(Failure::refused(say!(
             "{} holds something already, and nothing is overwritten; name a new or empty folder",
             args.into.display()
         )));
     }
     let write = |name: &str, bytes: &[u8]| write_file(&args.into.join(name), bytes).map_err(Failure::failed);
     write("signers", allowed_signers(&hangar.people).as_bytes())?;
-    out.line(&format!("in the folder {}:", args.into.display()));
+    out.line(&say!("in the folder {}:", args.into.display()));
     for SealFile { name, text, signature, person, namespace, time } in files {
         write(&format!("{name}.json"), &text)?;
         write(&format!("{name}.json.sig"), signature.as_bytes())?;
-        out.line(&format!(
-            "ssh-keygen -Y verify -f signers -I {person} -n {namespace} -O verify-time={time} -s {name}.json.sig < {name}.json"
-        ));
+        out.line(&format!("ssh-keygen -Y verify -f signers -I {person} -n {namespace} -O verify-time={time} -s {name}.json.sig < {name}.json"));
     }
-    out.line("take the list of signers from whoever keeps the register, not from the one who signed");
+    out.line(say!("take the list of signers from whoever keeps the register, not from the one who signed"));
     Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
 }

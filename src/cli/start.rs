@@ -10,7 +10,7 @@ use super::args::{Cli, Command};
 use super::config::{Loaded, load};
 use super::output::{Output, exit};
 use super::report::PaperWord;
-use super::{help, language};
+use super::{help, language, usage};
 use crate::hangar::Hangar;
 use crate::screen::Wanted;
 use crate::screen::theme::{self, Theme};
@@ -25,8 +25,8 @@ use crate::words::Language;
 /// Reads the command line and fills in what it leaves to the settings. clap prints its own messages and leaves with code 2.
 pub(super) fn start() -> (Cli, Output) {
     language::choose();
-    let matches = help::command().get_matches();
-    let mut cli = Cli::from_arg_matches(&matches).unwrap_or_else(|error| error.exit());
+    let matches = help::command().try_get_matches().unwrap_or_else(|error| usage::leave(&error));
+    let mut cli = Cli::from_arg_matches(&matches).unwrap_or_else(|error| usage::leave(&error));
     let (path, leaf) = leaf(&matches);
     let is_report = help::reports(&path) && leaf.get_flag("json");
     let mut out = if is_report { Output::reporting() } else { Output::terminal() };
@@ -106,7 +106,7 @@ fn tell_faults(loaded: &Loaded, out: &mut Output) {
         return;
     }
     out.error(&loaded.told());
-    out.error("what is at fault counts as not set; spanwise config tells what holds\n");
+    out.error(say!("what is at fault counts as not set; spanwise config tells what holds\n"));
     log::tell(Level::Error, || "the config file has faults".to_string());
 }
 
@@ -152,10 +152,7 @@ fn usual_person(cli: &Cli, out: &mut Output) -> Option<String> {
     if Hangar::people_of(&folder).find(&person).is_some() {
         return Some(person);
     }
-    out.error(&format!(
-        "config file, line {line}: nobody called \"{person}\" is in the register of {}; name who works with --by",
-        folder.root().display()
-    ));
+    out.error(&say!("config file, line {line}: nobody called \"{person}\" is in the register of {}; name who works with --by", folder.root().display(), line = line, person = person));
     None
 }
 

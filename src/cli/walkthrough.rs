@@ -15,6 +15,7 @@ use super::output::{Failure, Output, exit};
 use super::routine::Crew;
 use crate::hangar::{Hangar, Work, find_session};
 use crate::store::unpack::write_file;
+use crate::words::said;
 
 const GLIDER: &str = "XX-VA7";
 const FLEX: &str = "fin-root.flex-tailplane-off";
@@ -29,7 +30,9 @@ const LINES_SHOWN: usize = 24;
 /// Works the annual in `folder`, a fresh copy of the invented hangar, and leaves the session there.
 pub(super) fn walk(folder: &Path, out: &mut Output) -> Result<u8, Failure> {
     let mut story = Story { folder, out };
-    story.out.line("Everything in this walkthrough is invented: people, types, registrations, figures.");
+    story
+        .out
+        .line(say!("Everything in this walkthrough is invented: people, types, registrations, figures."));
     story.reports()?;
     story.begin()?;
     story.papers()?;
@@ -40,8 +43,12 @@ pub(super) fn walk(folder: &Path, out: &mut Output) -> Result<u8, Failure> {
     story.rectified()?;
     story.released()?;
     story.carried_forward()?;
-    story.out.line(&format!("\nThe session stays in {}", folder.display()));
-    story.out.line(&format!("Look at it with: spanwise --hangar {} show {GLIDER}", folder.display()));
+    story.out.line(&format!("\n{}", say!("The session stays in {}", folder.display())));
+    story.out.line(&say!(
+        "Look at it with: spanwise --hangar {} show {GLIDER}",
+        folder.display(),
+        GLIDER = GLIDER
+    ));
     Ok(exit::DONE)
 }
 
@@ -79,11 +86,13 @@ impl Story<'_> {
             self.out.line(&format!("  {line}"));
         }
         if lines.len() > LINES_SHOWN {
-            self.out.line(&format!("  … and {} lines more", lines.len() - LINES_SHOWN));
+            self.out.line(&format!("  {}", say!("… and {} lines more", lines.len() - LINES_SHOWN)));
         }
         if code != wanted {
-            return Err(Failure::failed(format!(
-                "the walkthrough stops: that ended with code {code}, not {wanted}"
+            return Err(Failure::failed(say!(
+                "the walkthrough stops: that ended with code {code}, not {wanted}",
+                code = code,
+                wanted = wanted
             )));
         }
         Ok(text)
@@ -113,22 +122,22 @@ impl Story<'_> {
     }
 
     fn reports(&mut self) -> Result<(), Failure> {
-        self.stage("The hangar, and what the pilots reported");
+        self.stage(say!("The hangar, and what the pilots reported"));
         self.inspector(&["list"])?;
         let plan = self.inspector(&["plan", GLIDER]).map(|text| text.contains(FLEX))?;
         if !plan {
-            return Err(Failure::failed("the reports did not select the flex test"));
+            return Err(Failure::failed(say!("the reports did not select the flex test")));
         }
         Ok(())
     }
 
     fn begin(&mut self) -> Result<(), Failure> {
-        self.stage("The annual is begun: the plan is frozen");
+        self.stage(say!("The annual is begun: the plan is frozen"));
         self.inspector(&["begin", GLIDER]).map(drop)
     }
 
     fn papers(&mut self) -> Result<(), Failure> {
-        self.stage("Papers: reports, directives, life-limited items");
+        self.stage(say!("Papers: reports, directives, life-limited items"));
         let hangar = Hangar::load(self.folder);
         let sid = find_session(&hangar, GLIDER)?;
         let plan = crate::hangar::Viewing::open(&hangar, &sid)?.plan;
@@ -160,12 +169,18 @@ impl Story<'_> {
     }
 
     fn routine(&mut self) -> Result<(), Failure> {
-        self.stage("The routine steps of the programme and the type supplement");
+        self.stage(say!("The routine steps of the programme and the type supplement"));
         let answered = self.quietly("sound-fin", |crew, work| {
             pass_ready(crew, work, |id| !id.starts_with(MODULE) && !id.starts_with(CLOSING))
         })?;
-        self.out.line(&format!("  {answered} steps worked and passed, each with its readings and evidence"));
-        self.stage("The targeted steps before the decisive run");
+        self.out.line(&format!(
+            "  {}",
+            say!(
+                "{answered} steps worked and passed, each with its readings and evidence",
+                answered = answered
+            )
+        ));
+        self.stage(say!("The targeted steps before the decisive run"));
         let answered = self.quietly("soft-fin", |crew, work| {
             let flex = work.view.plan.position(FLEX).unwrap_or(usize::MAX);
             let before: Vec<String> =
@@ -173,13 +188,19 @@ impl Story<'_> {
             pass_ready(crew, work, |id| id.starts_with(MODULE) && before.iter().any(|step| step == id))
         })?;
         self.out.line(&format!(
-            "  {answered} steps: history, outside look, trestles, first run with the tailplane on"
+            "  {}",
+            say!(
+                "{answered} steps: history, outside look, trestles, first run with the tailplane on",
+                answered = answered
+            )
         ));
         Ok(())
     }
 
     fn flex(&mut self) -> Result<(), Failure> {
-        self.stage("The decisive run: lateral flex test, tailplane off, tail wheel clear, wings on trestles");
+        self.stage(say!(
+            "The decisive run: lateral flex test, tailplane off, tail wheel clear, wings on trestles"
+        ));
         let paper = self.folder.join("flex").join("soft-fin.csv");
         write_file(&paper, paper_table("soft-fin")?.as_bytes()).map_err(Failure::failed)?;
         let paper = paper.to_string_lossy().into_owned();
@@ -229,7 +250,7 @@ impl Story<'_> {
     }
 
     fn camera(&mut self) -> Result<(), Failure> {
-        self.stage("Inside, with a camera, while the fin is flexed each way");
+        self.stage(say!("Inside, with a camera, while the fin is flexed each way"));
         self.quietly("soft-fin", |crew, work| {
             pass_ready(crew, work, |id| id.starts_with(MODULE) && id != CAMERA && id != "fin-root.comparison")
         })?;
@@ -267,15 +288,19 @@ impl Story<'_> {
         let rest =
             self.quietly("soft-fin", |crew, work| pass_ready(crew, work, |id| !id.starts_with(CLOSING)))?;
         self.out.line(&format!(
-            "  {rest} further steps worked; the glider stays apart until the fin is dealt with"
+            "  {}",
+            say!(
+                "{rest} further steps worked; the glider stays apart until the fin is dealt with",
+                rest = rest
+            )
         ));
         Ok(())
     }
 
     fn refused(&mut self) -> Result<(), Failure> {
-        self.stage("The sign-off is refused, with reasons");
+        self.stage(say!("The sign-off is refused, with reasons"));
         self.run(INSPECTOR, exit::REFUSED, &["sign", GLIDER, "release", "--confirm", GLIDER])?;
-        self.stage("Referred to the repairer; the airframe stays on the ground");
+        self.stage(say!("Referred to the repairer; the airframe stays on the ground"));
         for defect in ["d1", "d2"] {
             self.inspector(&[
                 "defect",
@@ -291,7 +316,7 @@ impl Story<'_> {
     }
 
     fn rectified(&mut self) -> Result<(), Failure> {
-        self.stage("Back from the repairer: rectified, and inspected again by the same steps");
+        self.stage(say!("Back from the repairer: rectified, and inspected again by the same steps"));
         for defect in ["d1", "d2"] {
             let work = "rib replaced and fin root relaminated by the repairer's approved data (invented)";
             self.inspector(&["defect", "rectify", GLIDER, defect, work, "--disturbed-controls"])?;
@@ -300,16 +325,22 @@ impl Story<'_> {
         let again =
             self.quietly("sound-fin", |crew, work| pass_ready(crew, work, |id| !id.starts_with(CLOSING)))?;
         self.out.line(&format!(
-            "  {again} steps worked again, with new readings and films, and a second person's look"
+            "  {}",
+            say!(
+                "{again} steps worked again, with new readings and films, and a second person's look",
+                again = again
+            )
         ));
-        self.stage("Reassembled, with an independent inspection of the controls, and the last walk round");
+        self.stage(say!(
+            "Reassembled, with an independent inspection of the controls, and the last walk round"
+        ));
         let closing = self.quietly("sound-fin", |crew, work| pass_ready(crew, work, |_| true))?;
-        self.out.line(&format!("  {closing} steps"));
+        self.out.line(&format!("  {}", say!("{closing} steps", closing = closing)));
         self.run(INSPECTOR, exit::DONE, &["status", GLIDER]).map(drop)
     }
 
     fn released(&mut self) -> Result<(), Failure> {
-        self.stage("Released");
+        self.stage(say!("Released"));
         self.run("edwin-hask", exit::REFUSED, &["sign", GLIDER, "release", "--confirm", GLIDER])?;
         let phrase =
             self.folder.join("keys").join("passphrase-of-the-demo.txt").to_string_lossy().into_owned();
@@ -322,13 +353,13 @@ impl Story<'_> {
 
     /// Shown and not begun: the signed session stays the newest, to be looked at afterwards.
     fn carried_forward(&mut self) -> Result<(), Failure> {
-        self.stage("What the next annual of this glider opens with");
+        self.stage(say!("What the next annual of this glider opens with"));
         let carried = self.inspector(&["carried", GLIDER])?;
-        if !(carried.contains(FLEX) && carried.contains("passed after the rectification")) {
-            return Err(Failure::failed("what failed before was not carried forward"));
+        if !(carried.contains(FLEX) && carried.contains(said("failed, passed after the rectification"))) {
+            return Err(Failure::failed(say!("what failed before was not carried forward")));
         }
         if self.inspector(&["plan", GLIDER])?.contains(FLEX) {
-            return Err(Failure::failed("reports that were dealt with target the next annual, too"));
+            return Err(Failure::failed(say!("reports that were dealt with target the next annual, too")));
         }
         Ok(())
     }
@@ -337,7 +368,7 @@ impl Story<'_> {
         let hangar = Hangar::load(self.folder);
         let plan = crate::hangar::preview(&hangar, GLIDER)?;
         let Some(planned) = plan.step(step) else {
-            return Err(Failure::failed(format!("the plan has no step {step}")));
+            return Err(Failure::failed(say!("the plan has no step {step}", step = step)));
         };
         let parts: Vec<String> = planned
             .step

@@ -1,11 +1,17 @@
 //! A word of a fixed table on the command line: the tables of the record's own language serve clap, too.
 
 use clap::builder::{PossibleValuesParser, TypedValueParser};
+use unicode_width::UnicodeWidthStr;
 
 /// A day as it is typed on the command line.
 pub(super) fn day(typed: &str) -> Result<chrono::NaiveDate, String> {
     crate::words::day(typed)
-        .ok_or_else(|| "a day is written year, month, day, such as 2027-03-31".to_string())
+        .ok_or_else(|| say!("a day is written year, month, day, such as 2027-03-31").to_string())
+}
+
+/// With spaces behind it up to so many columns, one at least.
+pub(super) fn padded(text: &str, columns: usize) -> String {
+    format!("{text}{}", " ".repeat(columns.saturating_sub(text.width()).max(1)))
 }
 
 /// Accepts the table's words and gives what they stand for.
@@ -15,6 +21,6 @@ where
 {
     PossibleValuesParser::new(table.iter().map(|(word, _)| *word)).try_map(|typed| {
         let found = table.iter().find(|(word, _)| *word == typed);
-        found.map(|(_, meaning)| *meaning).ok_or_else(|| format!("\"{typed}\" is no known word"))
+        found.map(|(_, meaning)| *meaning).ok_or_else(|| say!("\"{typed}\" is no known word", typed = typed))
     })
 }

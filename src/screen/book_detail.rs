@@ -53,13 +53,13 @@ fn head(page: &mut Page, shown: &ShownFile) {
 
 fn keys(page: &mut Page, fields: &[Field], values: &[String]) {
     for (field, value) in fields.iter().zip(values).filter(|(_, value)| !value.is_empty()) {
-        page.field(said(field.label), &value_words(field.form, value));
+        page.field(field.words(), &value_words(field.form, value));
     }
     let missing: Vec<&str> = fields
         .iter()
         .zip(values)
         .filter(|(_, value)| value.is_empty())
-        .map(|(field, _)| said(field.label))
+        .map(|(field, _)| field.words())
         .collect();
     if !missing.is_empty() {
         page.text(page.look.quiet(), &say!("not given: {}", missing.join(", ")));

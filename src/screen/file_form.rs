@@ -88,7 +88,7 @@ fn field(key: &'static Key, value: &str, desk: &dyn Desk) -> Field {
         Written::Number(unit) if !unit.is_empty() => format!(" ({unit})"),
         _ => String::new(),
     };
-    let label = format!("{}{unit}{star}", said(key.label));
+    let label = format!("{}{unit}{star}", key.words());
     // What a person sees follows the language; what the file holds is found by its place.
     let shown = |words: &[&str]| words.iter().map(|word| said(word).to_string()).collect::<Vec<_>>();
     let place = |words: &[&str]| words.iter().position(|word| *word == value);
@@ -270,7 +270,7 @@ pub fn on_newer_file(form: &Form, sheet: &Sheet, hash: &str, desk: &dyn Desk) ->
         if let (Some(field), Some(value)) = (fresh.fields.get_mut(at), values.get(at)) {
             let value = as_typed(key, value);
             if value != now && value != *was {
-                differ.push(say!("{}: here \"{now}\", in the file \"{value}\"", said(key.label), now, value));
+                differ.push(say!("{}: here \"{now}\", in the file \"{value}\"", key.words(), now, value));
             }
             field.entry = mine.entry.clone();
         }

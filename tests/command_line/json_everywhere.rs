@@ -89,6 +89,7 @@ const CALLS: &[(&str, &[&str], i32)] = &[
         ],
         0,
     ),
+    ("translate", &["hangar/checklists/fin-root/draft.toml"], 0),
     ("edition issue", &["hangar/checklists/fin-root/draft.toml"], 0),
     ("edition new-module", &["own-look", "--title", "Own look", "--report", "odd-yaw"], 0),
     ("edition list", &[], 0),

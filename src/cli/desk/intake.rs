@@ -23,7 +23,7 @@ impl HangarDesk {
 
     pub(super) fn bring_forward(&mut self) -> Told {
         let Some(sid) = self.open.as_ref().map(|open| open.session.view().sid.clone()) else {
-            return declined("no session is open", "open one on the Hangar screen");
+            return declined(say!("no session is open"), say!("open one on the Hangar screen"));
         };
         let told = match bring_forward(&self.hangar, &sid) {
             Ok(brought) => Told::Done { note: Some(brought.summary()) },
@@ -36,9 +36,10 @@ impl HangarDesk {
     /// Why an annual should not be begun yet.
     pub(super) fn not_yet(&self, registration: &str) -> Option<Told> {
         let missing = not_brought_forward(&self.hangar, registration)?;
-        let next = format!(
+        let next = say!(
             "open that session and press b on its Sign-off screen, or {}; begin all the same: spanwise begin {registration} --anyway",
-            missing.next()
+            missing.next(),
+            registration = registration
         );
         Some(declined(&missing.why(), &next))
     }
@@ -53,7 +54,7 @@ impl HangarDesk {
     /// Writes the report into the airframe's record and looks what would change for the session at hand.
     pub(super) fn new_report(&mut self, wish: ReportWish) -> Told {
         let Some(registration) = self.registration() else {
-            return declined("no session is open", "open one on the Hangar screen");
+            return declined(say!("no session is open"), say!("open one on the Hangar screen"));
         };
         let report = NewReport {
             kind: wish.kind,
@@ -68,7 +69,8 @@ impl HangarDesk {
             Err(error) => return told_error(error),
         };
         self.hangar.reload_airframes();
-        let note = format!("entered as {id} into the record of {registration}");
+        let note =
+            say!("entered as {id} into the record of {registration}", id = id, registration = registration);
         match self.look_for_offer() {
             Told::Done { note: Some(more) } => Told::Done { note: Some(format!("{note}; {more}")) },
             Told::Declined { why, .. } => Told::Done { note: Some(format!("{note}; {why}")) },
@@ -84,14 +86,17 @@ impl HangarDesk {
     pub(super) fn look_for_offer(&mut self) -> Told {
         let offer = match &self.open {
             Some(open) => offer_of(&open.session, &self.hangar),
-            None => return declined("no session is open", "open one on the Hangar screen"),
+            None => return declined(say!("no session is open"), say!("open one on the Hangar screen")),
         };
         let (found, told) = match offer {
             Ok(Some(offer)) => {
-                let note = format!("the plan would change: {}", counts(&offer.difference));
+                let note = say!("the plan would change: {}", counts(&offer.difference));
                 (Some(offer), Told::Done { note: Some(note) })
             }
-            Ok(None) => (None, declined("the plan would be the same as now", "there is nothing to take up")),
+            Ok(None) => (
+                None,
+                declined(say!("the plan would be the same as now"), say!("there is nothing to take up")),
+            ),
             Err(error) => (None, told_error(error)),
         };
         if let Some(open) = &mut self.open {
@@ -104,14 +109,14 @@ impl HangarDesk {
     /// Takes up what was shown, never something that changed since.
     pub(super) fn take_up(&mut self, why: &str) -> Told {
         let Some(shown) = self.open.as_mut().and_then(|open| open.offer.take()) else {
-            return declined("no other plan was shown", "look first at what would change (v)");
+            return declined(say!("no other plan was shown"), say!("look first at what would change (v)"));
         };
         let told = self.with_work(|work, hangar, actor, _| {
             let now = work.offer(hangar)?;
             if now.as_ref() != Some(&*shown) {
                 return Ok(declined(
-                    "the files were changed since it was shown",
-                    "look again at what would change",
+                    say!("the files were changed since it was shown"),
+                    say!("look again at what would change"),
                 ));
             }
             work.take_up(hangar, actor, &shown, why).map(saved)
@@ -135,10 +140,11 @@ fn offer_of(session: &Access, hangar: &Hangar) -> Result<Option<Offer>, HangarEr
 
 fn counts(difference: &PlanDifference) -> String {
     let reopened = difference.reopened().count();
-    format!(
+    say!(
         "{} new, {} changed ({reopened} to be worked again), {} gone",
         difference.added.len(),
         difference.changed.len(),
-        difference.gone.len()
+        difference.gone.len(),
+        reopened = reopened
     )
 }

@@ -25,9 +25,9 @@ impl HangarDesk {
             let entries = work.enter_from_paper(hangar, actor, &checked)?;
             Ok(match entries.last() {
                 Some(last) => {
-                    Told::Saved { entry: *last, note: Some(format!("from paper: {} entries", entries.len())) }
+                    Told::Saved { entry: *last, note: Some(say!("from paper: {} entries", entries.len())) }
                 }
-                None => Told::Done { note: Some("all of it stands in the record already".to_string()) },
+                None => Told::Done { note: Some(say!("all of it stands in the record already").to_string()) },
             })
         })
     }

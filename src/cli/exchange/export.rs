@@ -34,14 +34,14 @@ pub(super) fn export(hangar: &Hangar, args: &ExportArgs, out: &mut Output) -> Re
     match &args.out {
         Some(path) => {
             write_export(&RealDisk, path, text.as_bytes()).map_err(Failure::failed)?;
-            out.error(&format!("{} rows in {}", rows.rows.len(), path.display()));
+            out.error(&say!("{} rows in {}", rows.rows.len(), path.display()));
         }
         None => out.text(&text),
     }
     if !args.json {
         tell_formulas(&rows, out);
     }
-    rows.missing.iter().for_each(|fault| out.error(&format!("not exported: {fault}")));
+    rows.missing.iter().for_each(|fault| out.error(&say!("not exported: {fault}", fault = fault)));
     Ok(if rows.missing.is_empty() { exit::DONE } else { exit::FAILED })
 }
 
@@ -131,11 +131,7 @@ fn tell_formulas(rows: &Rows, out: &mut Output) {
     for (at, row) in rows.rows.iter().enumerate() {
         for ((name, is_text), cell) in rows.columns.iter().zip(row) {
             if *is_text && cell.starts_with(['=', '+', '-', '@', '\t', '\r']) {
-                out.error(&format!(
-                    "row {}, {name}: begins with {:?}; a spreadsheet may take it for a formula: import the column as text",
-                    at + 1,
-                    cell.chars().next().unwrap_or_default()
-                ));
+                out.error(&say!("row {}, {name}: begins with {}; a spreadsheet may take it for a formula: import the column as text", at + 1, format_args!("{:?}", cell.chars().next().unwrap_or_default()), name = name));
             }
         }
     }

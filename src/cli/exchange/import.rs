@@ -80,13 +80,13 @@ fn missing(row: &Row, fields: &[Field], faults: &mut Vec<RowFault>) -> bool {
     };
     let before = faults.len();
     faults.extend(fields.iter().filter(lacks).map(|field| {
-        fault(row.line, field.key, format!("\"{}\" is missing, and something new needs it", field.label))
+        fault(row.line, field.key, say!("\"{}\" is missing, and something new needs it", field.label))
     }));
     faults.len() > before
 }
 
 fn refused(row: &Row, what: &str) -> RowFault {
-    let why = format!("{what} is there already; --update changes it, another file or row does not");
+    let why = say!("{what} is there already; --update changes it, another file or row does not", what = what);
     fault(row.line, "", why)
 }
 
@@ -123,7 +123,7 @@ fn airframe(hangar: &Hangar, args: &ImportArgs, row: &Row, work: &mut Work) {
         return;
     };
     if !args.update {
-        work.faults.push(refused(row, &format!("a record of {}", row.name)));
+        work.faults.push(refused(row, &say!("a record of {}", row.name)));
         return;
     }
     if work.has_fault(row) {
@@ -167,7 +167,7 @@ fn instruments(hangar: &Hangar, args: &ImportArgs, rows: &[Row], work: &mut Work
         let known = sheet.entries_of(INSTRUMENTS.key).find(|entry| entry.name() == row.name);
         match known {
             Some(_) if !args.update => {
-                work.faults.push(refused(row, &format!("an instrument \"{}\"", row.name)));
+                work.faults.push(refused(row, &say!("an instrument \"{}\"", row.name)));
             }
             Some(_) if work.has_fault(row) => {}
             Some(entry) => {
@@ -225,10 +225,13 @@ fn write_airframes(hangar: &Hangar, work: &Work) -> Result<(), Failure> {
             Wish::Same => continue,
         };
         if let Err(error) = done {
-            let before = if written.is_empty() { "nothing".to_string() } else { written.join(", ") };
+            let before = if written.is_empty() { say!("nothing").to_string() } else { written.join(", ") };
             let failure = Failure::hangar(error);
-            return Err(Failure::failed(format!(
-                "{name}: {failure}\nwritten before that: {before}; repeat the import with --update for the rest"
+            return Err(Failure::failed(say!(
+                "{name}: {failure}\nwritten before that: {before}; repeat the import with --update for the rest",
+                name = name,
+                failure = failure,
+                before = before
             )));
         }
         written.push(name);
@@ -267,11 +270,9 @@ fn tell_faults(args: &ImportArgs, rows: usize, work: &Work, out: &mut Output) {
     for fault in &work.faults {
         out.error(&format!("{}: {fault}", args.file.display()));
     }
-    let many = match work.faults.len() {
-        1 => "one fault".to_string(),
-        many => format!("{many} faults"),
-    };
-    out.error(&format!("{many}; nothing was written"));
+    out.error(&say!(
+        "one fault; nothing was written" | "{n} faults; nothing was written" % work.faults.len()
+    ));
 }
 
 fn tell_done(args: &ImportArgs, rows: usize, work: &Work, out: &mut Output) {
@@ -288,13 +289,13 @@ fn tell_done(args: &ImportArgs, rows: usize, work: &Work, out: &mut Output) {
         }));
         return;
     }
-    for (word, names) in [("new", new), ("changed", updated), ("as it was", same)] {
+    for (word, names) in [(say!("new"), new), (say!("changed"), updated), (say!("as it was"), same)] {
         if !names.is_empty() {
             out.line(&format!("{word}: {}", names.join(", ")));
         }
     }
     out.line(if args.dry_run {
-        "nothing stands against it; nothing was written (--dry-run)"
+        say!("nothing stands against it; nothing was written (--dry-run)")
     } else {
         "written"
     });

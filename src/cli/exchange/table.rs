@@ -7,6 +7,7 @@ use csv::ReaderBuilder;
 use crate::airframe::edit::{Written, parse_typed};
 use crate::airframe::fields::{Field, Form};
 use crate::diagnostic::suggest;
+use crate::words::said;
 
 /// What is wrong with a table.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,7 +22,7 @@ pub(super) struct RowFault {
 impl fmt::Display for RowFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let column = if self.column.is_empty() { String::new() } else { format!("{}: ", self.column) };
-        write!(f, "line {}: {column}{}", self.line, self.why)
+        write!(f, "{}", say!("line {}: {column}{}", self.line, self.why, column = column))
     }
 }
 
@@ -42,13 +43,13 @@ pub(super) fn read(bytes: &[u8], fields: &'static [Field]) -> (Vec<Row>, Vec<Row
         Err(error) => {
             let before = &bare[..error.valid_up_to()];
             let line = before.iter().filter(|byte| **byte == b'\n').count() as u64 + 1;
-            let why = "this is no UTF-8 text; save the table as CSV in UTF-8";
+            let why = say!("this is no UTF-8 text; save the table as CSV in UTF-8");
             return (Vec::new(), vec![fault(line, "", why)]);
         }
     };
     let (text, first_line, delimiter) = delimiter(text);
     if let Some(line) = open_quote(text, delimiter) {
-        let why = "a quote is opened here and never closed";
+        let why = say!("a quote is opened here and never closed");
         return (Vec::new(), vec![fault(line + first_line, "", why)]);
     }
     let mut reader = ReaderBuilder::new()
@@ -78,7 +79,7 @@ pub(super) fn read(bytes: &[u8], fields: &'static [Field]) -> (Vec<Row>, Vec<Row
         }
     }
     if head.is_none() {
-        faults.push(fault(1, "", "the table is empty; its first line names the keys"));
+        faults.push(fault(1, "", say!("the table is empty; its first line names the keys")));
     }
     twice(&rows, &mut faults);
     (rows, faults)
@@ -125,18 +126,18 @@ impl Head {
             let name = cell.trim().to_string();
             let known = fields.iter().find(|field| field.key == name);
             if columns.iter().any(|(other, _)| *other == name && !name.is_empty()) {
-                faults.push(fault(line, &name, "this column is there twice"));
+                faults.push(fault(line, &name, say!("this column is there twice")));
             } else if known.is_none() && !name.is_empty() {
                 let keys = fields.iter().map(|field| field.key);
                 let hint = suggest(&name, keys.clone())
-                    .unwrap_or_else(|| format!("known: {}", keys.collect::<Vec<_>>().join(", ")));
-                faults.push(fault(line, &name, format!("there is no key of this name; {hint}")));
+                    .unwrap_or_else(|| say!("known: {}", keys.collect::<Vec<_>>().join(", ")));
+                faults.push(fault(line, &name, say!("there is no key of this name; {hint}", hint = hint)));
             }
             columns.push((name, known));
         }
         let first = fields.first().map_or("", |field| field.key);
         if !columns.iter().any(|(name, _)| name == first) {
-            let why = format!("the column \"{first}\" is missing, by which rows are told apart");
+            let why = say!("the column \"{first}\" is missing, by which rows are told apart", first = first);
             faults.push(fault(line, "", why));
         }
         Head(columns)
@@ -153,8 +154,10 @@ impl Head {
         let extra = record.iter().skip(self.0.len()).any(|cell| !cell.trim().is_empty());
         if extra || record.len() < self.0.len() {
             let (has, wants) = (record.len(), self.0.len());
-            let why = format!(
-                "the row has {has} cells where the first line has {wants}; is a comma not in quotes?"
+            let why = say!(
+                "the row has {has} cells where the first line has {wants}; is a comma not in quotes?",
+                has = has,
+                wants = wants
             );
             faults.push(fault(line, "", why));
             return None;
@@ -166,7 +169,7 @@ impl Head {
                     faults.push(fault(
                         line,
                         "",
-                        format!("\"{}\" stands in a column without a name", cell.trim()),
+                        say!("\"{}\" stands in a column without a name", cell.trim()),
                     ));
                 }
                 Some(field) if !cell.trim().is_empty() => match typed(field, cell.trim(), delimiter) {
@@ -180,7 +183,7 @@ impl Head {
         let named = self.0.iter().position(|(name, _)| name == first);
         let name = named.and_then(|at| record.get(at)).unwrap_or_default().trim().to_string();
         if name.is_empty() && named.is_some() {
-            faults.push(fault(line, first, "is empty, and by it the rows are told apart"));
+            faults.push(fault(line, first, say!("is empty, and by it the rows are told apart")));
         }
         Some(Row { line, cells, name })
     }
@@ -190,21 +193,22 @@ impl Head {
 fn typed(field: &Field, cell: &str, delimiter: u8) -> Result<Written, String> {
     if let Form::Number(_) = field.form {
         if cell.contains(',') && delimiter == b',' {
-            return Err(format!("\"{cell}\" has a comma; write a decimal point, such as 12.5"));
+            return Err(say!("\"{cell}\" has a comma; write a decimal point, such as 12.5", cell = cell));
         }
         if delimiter != b',' && could_be_thousands(cell) {
-            return Err(format!(
-                "\"{cell}\" could be a thousands mark or a decimal point; write 1234 or 1,234 for the one that is meant"
+            return Err(say!(
+                "\"{cell}\" could be a thousands mark or a decimal point; write 1234 or 1,234 for the one that is meant",
+                cell = cell
             ));
         }
     }
     match parse_typed(field, cell) {
         Ok(Some(written)) => Ok(written),
-        Ok(None) => Err("is empty".to_string()),
+        Ok(None) => Err(say!("is empty").to_string()),
         // The column says already which key it is.
         Err(fault) => {
             let told = fault.to_string();
-            Err(told.strip_prefix(&format!("{}: ", field.label)).unwrap_or(&told).to_string())
+            Err(told.strip_prefix(&format!("{}: ", said(field.label))).unwrap_or(&told).to_string())
         }
     }
 }
@@ -259,7 +263,7 @@ fn open_quote(text: &str, delimiter: u8) -> Option<u64> {
 fn twice(rows: &[Row], faults: &mut Vec<RowFault>) {
     for (at, row) in rows.iter().enumerate().filter(|(_, row)| !row.name.is_empty()) {
         if let Some(first) = rows[..at].iter().find(|other| other.name.eq_ignore_ascii_case(&row.name)) {
-            let why = format!("\"{}\" stands in line {}, too", row.name, first.line);
+            let why = say!("\"{}\" stands in line {}, too", row.name, first.line);
             faults.push(fault(row.line, "", why));
         }
     }
