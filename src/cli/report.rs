@@ -331,5 +331,15 @@ pub fn worksheet(hangar: &Hangar, args: &WorksheetArgs, out: &mut Output) -> Res
         SheetForm::Text => (text(&document).into_bytes(), "txt"),
     };
     let name = format!("worksheet-{}.{ending}", plain_name(&plan.airframe.registration));
-    to_file_or_pipe(args.out.as_deref(), &name, args.form == SheetForm::Text, &bytes, out)
+    let is_text = args.form == SheetForm::Text;
+    let code = to_file_or_pipe(args.out.as_deref(), &name, is_text, &bytes, out)?;
+    let is_in_file = args.out.as_deref().map_or(!is_text, |file| file.as_os_str() != "-");
+    if is_in_file {
+        out.line(&say!(
+            "what is written on it is entered by: spanwise worksheet enter {registration} --sheet {code}",
+            registration = plan.airframe.registration,
+            code = sheet_code
+        ));
+    }
+    Ok(code)
 }

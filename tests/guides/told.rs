@@ -94,7 +94,8 @@ impl Told {
         if let Some((shown, _)) = self.codes.iter().find(|(_, code)| *code == word) {
             return shown.clone();
         }
-        let letter = char::from(b'A' + u8::try_from(self.codes.len() % 26).expect("below 26"));
+        let before = self.codes.keys().filter(|shown| (shown.len() < 20) == of_sheet).count();
+        let letter = char::from(b'A' + u8::try_from(before % 26).expect("below 26"));
         let group = |first: &str| format!("{letter}{first}");
         let shown = match of_sheet {
             true => format!("{letter}234-{letter}QRS-11"),
