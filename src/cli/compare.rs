@@ -77,18 +77,11 @@ fn earlier(hangar: &Hangar, now: &Viewing) -> Result<Viewing, Failure> {
     let registration = &now.plan.airframe.registration;
     earlier_annual(hangar, now).ok_or_else(|| {
         if let Some(before) = now.state.opened.as_ref().and_then(|told| told.what.continues.as_ref()) {
-            return Failure::failed(format!(
-                "session {} continues {1:.12}, which is the same annual, and this hangar has none before that; set the two \
-                 beside each other with: spanwise compare {1:.12} {0}",
-                short(&now.sid),
-                before.sid
-            ));
+            return Failure::failed(say!("session {} continues {1}, which is the same annual, and this hangar has none before that; set the two \
+                 beside each other with: spanwise compare {1} {0}", short(&now.sid), format_args!("{:.12}", format_args!("{:.12}", before.sid))));
         }
-        Failure::failed(format!(
-            "this hangar has no annual of {registration} before session {}; name another session to compare with, \
-             such as one of a sister airframe: spanwise compare <session> {registration}",
-            short(&now.sid)
-        ))
+        Failure::failed(say!("this hangar has no annual of {registration} before session {}; name another session to compare with, \
+             such as one of a sister airframe: spanwise compare <session> {registration}", short(&now.sid), registration))
     })
 }
 
@@ -106,11 +99,11 @@ fn label(view: &Viewing) -> String {
     let state = &view.state;
     let begun = state.opened.as_ref().map(|told| told.stamp.short()).unwrap_or_default();
     match &state.signed {
-        Some(signed) => format!("annual signed on {}", signed.what.date),
+        Some(signed) => say!("annual signed on {}", signed.what.date),
         None if !view.integrity.is_empty() => {
-            format!("annual begun on {begun}, damaged: whether it was signed cannot be told")
+            say!("annual begun on {begun}, damaged: whether it was signed cannot be told", begun)
         }
-        None => format!("annual begun on {begun}, not signed"),
+        None => say!("annual begun on {begun}, not signed", begun),
     }
 }
 
@@ -127,10 +120,7 @@ fn told_damage(views: &[&Viewing], out: &mut Output) -> u8 {
     let mut code = exit::DONE;
     for view in views {
         for problem in &view.integrity {
-            out.error(&format!(
-                "the record of session {} is damaged: {problem}; it is compared as far as it verifies",
-                short(&view.sid)
-            ));
+            out.error(&say!("the record of session {} is damaged: {problem}; it is compared as far as it verifies", short(&view.sid), problem));
             code = exit::DAMAGED;
         }
     }
@@ -176,7 +166,7 @@ impl Named {
         let Some((session, at)) = word.rsplit_once('@') else {
             let view = open(hangar, word)?;
             let words =
-                format!("plan of session {} of {}", short(&view.sid), view.plan.airframe.registration);
+                say!("plan of session {} of {}", short(&view.sid), view.plan.airframe.registration);
             return Ok(Named { words, plan: view.plan.clone(), view: Some(view) });
         };
         if at == "now" {
@@ -189,23 +179,17 @@ impl Named {
             return Named::now(hangar, &registration);
         }
         let entry: u64 = at.parse().map_err(|_| {
-            Failure::usage(&format!(
-                "\"{word}\": after @ stands the number of an entry, or now; such as {session}@12 or {session}@now"
-            ))
+            Failure::usage(&say!("\"{word}\": after @ stands the number of an entry, or now; such as {session}@12 or {session}@now", word, session))
         })?;
         let view = open(hangar, session)?;
         let plan = plan_in_force(&view, entry)?.clone();
-        let words = format!(
-            "plan of session {} of {} at entry {entry}",
-            short(&view.sid),
-            view.plan.airframe.registration
-        );
+        let words = say!("plan of session {} of {} at entry {entry}", short(&view.sid), view.plan.airframe.registration, entry);
         Ok(Named { words, plan, view: Some(view) })
     }
 
     fn now(hangar: &Hangar, registration: &str) -> Result<Named, Failure> {
         let plan = preview(hangar, registration)?;
-        let words = format!("plan that an annual of {} would get now", plan.airframe.registration);
+        let words = say!("plan that an annual of {} would get now", plan.airframe.registration);
         Ok(Named { words, plan, view: None })
     }
 }

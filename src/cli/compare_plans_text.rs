@@ -15,8 +15,8 @@ pub fn text(
     difference: &PlanDifference,
 ) -> String {
     let mut out = String::new();
-    put(&mut out, 0, &format!("before: {before_words}"));
-    put(&mut out, 0, &format!("after:  {after_words}"));
+    put(&mut out, 0, &say!("before: {before_words}", before_words));
+    put(&mut out, 0, &say!("after:  {after_words}", after_words));
     if before.airframe.type_id != after.airframe.type_id {
         put(&mut out, 0, "WARNING: different types: steps of the same id may ask for different things");
     }
@@ -38,19 +38,19 @@ pub fn text(
 
 fn around(out: &mut String, difference: &PlanDifference) {
     for edition in &difference.editions {
-        put(out, 2, &format!("edition {}", edition.words()));
+        put(out, 2, &say!("edition {}", edition.words()));
     }
     if !difference.reports_added.is_empty() {
-        put(out, 2, &format!("new reports: {}", difference.reports_added.join(", ")));
+        put(out, 2, &say!("new reports: {}", difference.reports_added.join(", ")));
     }
     if !difference.reports_gone.is_empty() {
-        put(out, 2, &format!("reports that are gone: {}", difference.reports_gone.join(", ")));
+        put(out, 2, &say!("reports that are gone: {}", difference.reports_gone.join(", ")));
     }
     for section in &difference.sections {
         let words = match (&section.from, &section.to) {
-            (Some(from), Some(to)) => format!("section {}: \"{from}\", now \"{to}\"", section.id),
-            (None, Some(to)) => format!("new section {}: \"{to}\"", section.id),
-            _ => format!("section {} is gone", section.id),
+            (Some(from), Some(to)) => say!("section {}: \"{from}\", now \"{to}\"", section.id, from, to),
+            (None, Some(to)) => say!("new section {}: \"{to}\"", section.id, to),
+            _ => say!("section {} is gone", section.id),
         };
         put(out, 2, &words);
     }
@@ -71,10 +71,10 @@ fn ids(out: &mut String, title: &str, of: &Plan, other: &Plan, ids: &[String]) {
         let step = of.step(id);
         let because = step.filter(|step| !step.because.is_empty());
         let because =
-            because.map(|step| format!(" (because of {})", step.because.join(", "))).unwrap_or_default();
+            because.map(|step| say!(" (because of {})", step.because.join(", "))).unwrap_or_default();
         let withdrawn = other.withdrawn.iter().find(|step| step.id == *id);
         let withdrawn =
-            withdrawn.map(|step| format!(" (withdrawn by {}: {})", step.by, step.reason)).unwrap_or_default();
+            withdrawn.map(|step| say!(" (withdrawn by {}: {})", step.by, step.reason)).unwrap_or_default();
         let title = step.map(|step| step.step.title.as_str()).unwrap_or_default();
         put(out, 2, &format!("{id}: {title}{because}{withdrawn}"));
     }

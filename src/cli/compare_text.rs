@@ -59,15 +59,12 @@ fn used_up(step: &StepComparison) -> rust_decimal::Decimal {
 
 fn head(out: &mut String, difference: &SessionDifference) {
     let (then, now) = (&difference.then, &difference.now);
-    put(out, 0, &format!("Comparison of {} with {}", now.registration, then.registration));
+    put(out, 0, &say!("Comparison of {} with {}", now.registration, then.registration));
     for (word, side) in [("then", then), ("now", now)] {
         put(out, 2, &side_words(word, side));
     }
     if !difference.same_type {
-        let words = format!(
-            "WARNING: different types ({} and {}): steps of the same id may ask for different things",
-            then.type_id, now.type_id
-        );
+        let words = say!("WARNING: different types ({} and {}): steps of the same id may ask for different things", then.type_id, now.type_id);
         put(out, 0, &words);
     } else if !difference.same_airframe {
         put(out, 0, "WARNING: different airframes; steps are paired by their ids");
@@ -80,7 +77,7 @@ fn head(out: &mut String, difference: &SessionDifference) {
 fn side_words(word: &str, side: &SideName) -> String {
     let signed = side.signed.as_ref().map(|signed| format!("; {signed}")).unwrap_or_default();
     let sid = side.session.get(..12).unwrap_or(&side.session);
-    format!("{word}: {} (session {sid}){signed}; {}", side.label, side.time.words())
+    say!("{word}: {} (session {sid}){signed}; {}", side.label, side.time.words(), word, sid, signed)
 }
 
 fn group<'a>(out: &mut String, title: &str, steps: impl Iterator<Item = &'a StepComparison>) {
@@ -100,9 +97,9 @@ fn group<'a>(out: &mut String, title: &str, steps: impl Iterator<Item = &'a Step
 
 fn results(step: &StepComparison) -> String {
     match (&step.then, &step.now) {
-        (Some(then), Some(now)) => format!("then {}; now {}", then.words(), now.words()),
+        (Some(then), Some(now)) => say!("then {}; now {}", then.words(), now.words()),
         (None, Some(now)) => now.words(),
-        (Some(then), None) => format!("then {}", then.words()),
+        (Some(then), None) => say!("then {}", then.words()),
         (None, None) => String::new(),
     }
 }
@@ -110,7 +107,7 @@ fn results(step: &StepComparison) -> String {
 fn reading_lines(out: &mut String, reading: &ReadingComparison) {
     let list = |values: &[String]| if values.is_empty() { "none".to_string() } else { values.join(", ") };
     if reading.moved.is_empty() {
-        let words = format!("{}: {}, now {}", reading.title, list(&reading.then), list(&reading.now));
+        let words = say!("{}: {}, now {}", reading.title, list(&reading.then), list(&reading.now));
         put(out, 4, &words);
     }
     for moved in &reading.moved {
@@ -118,13 +115,13 @@ fn reading_lines(out: &mut String, reading: &ReadingComparison) {
     }
     if let Some(now) = reading.verdict_now.as_ref().filter(|_| reading.verdict_worse) {
         let then = reading.verdict_then.as_deref().unwrap_or("not read");
-        put(out, 6, &format!("judged {then} then and {now} now"));
+        put(out, 6, &say!("judged {then} then and {now} now", then, now));
     }
     match (&reading.instrument_then, &reading.instrument_now) {
         (then, now) if then == now => {}
         (then, now) => {
             let or_none = |used: &Option<String>| used.clone().unwrap_or_else(|| "no instrument".to_string());
-            put(out, 6, &format!("read with {} then and {} now", or_none(then), or_none(now)));
+            put(out, 6, &say!("read with {} then and {} now", or_none(then), or_none(now)));
         }
     }
 }
@@ -133,7 +130,7 @@ fn defects(out: &mut String, difference: &SessionDifference) {
     if difference.defects_then.is_empty() {
         return;
     }
-    let _ = writeln!(out, "\nDefects then, and what became of them");
+    let _ = writeln!(out, "\n{}", say!("Defects then, and what became of them"));
     let (urgent, rest): (Vec<_>, Vec<_>) =
         difference.defects_then.iter().partition(|defect| defect.needs_a_look);
     for defect in urgent.into_iter().chain(rest) {
@@ -165,7 +162,7 @@ fn demands(out: &mut String, difference: &SessionDifference) {
     if changed.peek().is_none() {
         return;
     }
-    let _ = writeln!(out, "\nSteps that ask for something else than then");
+    let _ = writeln!(out, "\n{}", say!("Steps that ask for something else than then"));
     for step in changed {
         put(out, 2, &format!("{}: {}", step.id, step.title));
         for words in &step.demand {
@@ -179,9 +176,9 @@ fn counts(out: &mut String, difference: &SessionDifference, changes_only: bool) 
     let same = difference.steps.iter().filter(|step| step.is_same()).count();
     let _ = writeln!(out);
     if open > 0 {
-        let _ = writeln!(out, "{} then, open now", count(open, "step answered", "steps answered"));
+        let _ = writeln!(out, "{}", say!("{} then, open now", count(open, "step answered", "steps answered")));
     }
     if !changes_only {
-        let _ = writeln!(out, "{} in result and readings", count(same, "step the same", "steps the same"));
+        let _ = writeln!(out, "{}", say!("{} in result and readings", count(same, "step the same", "steps the same")));
     }
 }

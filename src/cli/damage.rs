@@ -38,10 +38,10 @@ impl Damage {
     /// The first line of a text about a damaged record.
     pub fn banner(&self) -> String {
         let place = match self.first_bad_entry.checked_sub(1) {
-            Some(last) => format!("after entry {last}"),
+            Some(last) => say!("after entry {last}", last),
             None => "from its first entry".to_string(),
         };
-        format!("THE RECORD IS DAMAGED {place}: what follows cannot be told. {}\n", self.what)
+        format!("{}\n", say!("THE RECORD IS DAMAGED {place}: what follows cannot be told. {}", self.what, place))
     }
 }
 

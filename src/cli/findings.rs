@@ -41,9 +41,7 @@ pub fn findings(hangar: &Hangar, args: &FindingsArgs, out: &mut Output) -> Resul
         out.text(&text(&view, earlier.as_ref(), &found, damage.is_some()));
     }
     for problem in &view.integrity {
-        out.error(&format!(
-            "the record is damaged, and what follows that place was not looked at: {problem}"
-        ));
+        out.error(&say!("the record is damaged, and what follows that place was not looked at: {problem}", problem));
     }
     Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
 }
@@ -61,22 +59,20 @@ pub(super) fn record(view: &Viewing) -> Record<'_> {
 fn known(name: &str) -> Result<&'static Kind, Failure> {
     kind(name).ok_or_else(|| {
         let names = ALL.iter().map(|kind| kind.name);
-        let meant = nearest(name, names).map(|near| format!("did you mean \"{near}\"? ")).unwrap_or_default();
-        Failure::usage(&format!(
-            "there is no kind of finding \"{name}\"; {meant}spanwise findings --explain lists them"
-        ))
+        let meant = nearest(name, names).map(|near| say!("did you mean \"{near}\"? ", near)).unwrap_or_default();
+        Failure::usage(&say!("there is no kind of finding \"{name}\"; {meant}spanwise findings --explain lists them", name, meant))
     })
 }
 
 fn text(view: &Viewing, earlier: Option<&Viewing>, found: &[Finding], is_damaged: bool) -> String {
     let mut out = format!("{CAUTION}\n\n");
-    let _ = writeln!(out, "{}, session {}", view.plan.airframe.registration, view.sid);
+    let _ = writeln!(out, "{}", say!("{}, session {}", view.plan.airframe.registration, view.sid));
     match earlier {
         Some(earlier) => {
             let signed =
                 earlier.state.signed.as_ref().map_or(String::new(), |told| told.what.date.to_string());
             let _ =
-                writeln!(out, "compared with the annual before, signed {signed}, session {}", earlier.sid);
+                writeln!(out, "{}", say!("compared with the annual before, signed {signed}, session {}", earlier.sid, signed));
         }
         None => out.push_str("no earlier signed annual of this airframe in this hangar to compare with\n"),
     }
@@ -94,9 +90,9 @@ fn text(view: &Viewing, earlier: Option<&Viewing>, found: &[Finding], is_damaged
     for (number, finding) in found.iter().enumerate() {
         let _ = writeln!(out, "\n{:>3}. {} [{}]", number + 1, finding.title, finding.kind);
         let _ = writeln!(out, "     {}", finding.words);
-        let _ = writeln!(out, "     about: {}", about_words(view, &finding.about));
-        let _ = writeln!(out, "     entries: {}", ranges(&finding.entries));
-        let _ = writeln!(out, "     may be: {}", finding.may_be.join("; "));
+        let _ = writeln!(out, "     {}", say!("about: {}", about_words(view, &finding.about)));
+        let _ = writeln!(out, "     {}", say!("entries: {}", ranges(&finding.entries)));
+        let _ = writeln!(out, "     {}", say!("may be: {}", finding.may_be.join("; ")));
     }
     out
 }
@@ -106,12 +102,12 @@ const ABOUT_SHOWN: usize = 5;
 
 fn about_words(view: &Viewing, about: &[About]) -> String {
     let shown = about.iter().take(ABOUT_SHOWN).map(|about| match about {
-        About::Person { id } => format!("person {}", view_name(view, id)),
+        About::Person { id } => say!("person {}", view_name(view, id)),
         other => other.words(),
     });
     let mut words = shown.collect::<Vec<_>>().join(", ");
     if about.len() > ABOUT_SHOWN {
-        let _ = write!(words, " and {} more", about.len() - ABOUT_SHOWN);
+        let _ = write!(words, " {}", say!("and {} more", about.len() - ABOUT_SHOWN));
     }
     words
 }
@@ -127,13 +123,7 @@ pub fn explain(args: &FindingsArgs, out: &mut Output) -> Result<u8, Failure> {
     let wanted = args.explain.as_deref().filter(|name| !name.is_empty()).map(known).transpose()?;
     out.line(&format!("{CAUTION}\n"));
     for kind in ALL.iter().filter(|kind| wanted.is_none_or(|wanted| wanted.name == kind.name)) {
-        out.line(&format!(
-            "{}: {}\n    {}\n    May be: {}.\n",
-            kind.name,
-            kind.title,
-            kind.doc,
-            kind.may_be.join("; ")
-        ));
+        out.line(&format!("{}\n", say!("{}: {}\n    {}\n    May be: {}.", kind.name, kind.title, kind.doc, kind.may_be.join("; "))));
     }
     Ok(exit::DONE)
 }

@@ -151,13 +151,11 @@ fn sessions_of(dir: PathBuf) -> PathBuf {
 fn in_hangar(hangar: &Hangar, word: &str) -> Result<PathBuf, Failure> {
     let looks_like_path = Path::new(word).components().count() > 1;
     if looks_like_path {
-        return Err(Failure::failed(format!("there is no folder {word}; check the path")));
+        return Err(Failure::failed(say!("there is no folder {word}; check the path", word)));
     }
     match find_session(hangar, word) {
         Ok(sid) => Ok(hangar.sessions_folder().join(sid)),
-        Err(_) if Path::new(word).is_dir() => Err(Failure::usage(&format!(
-            "there is no session \"{word}\"; if the folder of that name is meant, write ./{word}"
-        ))),
+        Err(_) if Path::new(word).is_dir() => Err(Failure::usage(&say!("there is no session \"{word}\"; if the folder of that name is meant, write ./{word}", word))),
         Err(error) => Err(error.into()),
     }
 }
@@ -242,60 +240,36 @@ fn folder_text(found: &ExaminedFolder) -> String {
         let name = one.path.file_name().unwrap_or_default().to_string_lossy();
         match &one.report {
             Ok(report) => session_line(&mut out, &name, report),
-            Err(error) => drop(writeln!(out, "{name:.12}  {:<10} CANNOT BE READ: {error}", "?")),
+            Err(error) => drop(writeln!(out, "{}", say!("{name}  {} CANNOT BE READ: {error}", format_args!("{:<10}", "?"), name = format_args!("{:.12}", name), error))),
         }
     }
     for path in &found.unfinished {
-        let _ = writeln!(
-            out,
-            "note: {} was left by an interrupted creation; nothing was recorded in it",
-            path.display()
-        );
+        let _ = writeln!(out, "{}", say!("note: {} was left by an interrupted creation; nothing was recorded in it", path.display()));
     }
     out.push_str(&observations_text(&found.observations));
     let count = |wanted: Soundness| {
         let same = |one: &&Examined| one.report.as_ref().is_ok_and(|report| report.verdict == wanted);
         found.sessions.iter().filter(same).count()
     };
-    let _ = writeln!(
-        out,
-        "sessions verified: {}; {} sealed, {} sealed by a key that is not shown to be the signer's, {} signed and not sealed, {} not signed, {} \
-         damaged or altered, {} cannot be read",
-        found.sessions.iter().filter(|one| one.report.is_ok()).count(),
-        count(Soundness::Sealed),
-        count(Soundness::SealedByUnknownKey),
-        count(Soundness::Unsealed),
-        count(Soundness::Unsigned),
-        damaged(found),
-        unreadable(found)
-    );
+    let _ = writeln!(out, "{}", say!("sessions verified: {}; {} sealed, {} sealed by a key that is not shown to be the signer's, {} signed and not sealed, {} not signed, {} \
+         damaged or altered, {} cannot be read", found.sessions.iter().filter(|one| one.report.is_ok()).count(), count(Soundness::Sealed), count(Soundness::SealedByUnknownKey), count(Soundness::Unsealed), count(Soundness::Unsigned), damaged(found), unreadable(found)));
     out
 }
 
 fn session_line(out: &mut String, name: &str, report: &Report) {
     let registration = report.registration.as_deref().unwrap_or("?");
     let code = report.head.as_ref().map_or("no entry", |head| head.code.as_str());
-    let _ = write!(
-        out,
-        "{name:.12}  {registration:<10} {}; {}; {} entries, {code}",
-        report.verdict_words(),
-        report.standing,
-        report.entries
-    );
+    let _ = write!(out, "{}", say!("{name}  {registration} {}; {}; {} entries, {code}", report.verdict_words(), report.standing, report.entries, name = format_args!("{:.12}", name), registration = format_args!("{:<10}", registration), code));
     if let Some(fault) = &report.fault {
-        let entry = fault.entry.map(|entry| format!(" entry {entry}")).unwrap_or_default();
-        let byte = fault.byte.map(|byte| format!(" byte {byte}")).unwrap_or_default();
-        let _ = write!(out, "; first fault: {}{entry}{byte}", fault.file);
+        let entry = fault.entry.map(|entry| say!(" entry {entry}", entry)).unwrap_or_default();
+        let byte = fault.byte.map(|byte| say!(" byte {byte}", byte)).unwrap_or_default();
+        let _ = write!(out, "{}", say!("; first fault: {}{entry}{byte}", fault.file, entry, byte));
     }
     if report.trailing_bytes > 0 {
-        let _ = write!(
-            out,
-            "; note: {} bytes after the last entry are no part of the record",
-            report.trailing_bytes
-        );
+        let _ = write!(out, "{}", say!("; note: {} bytes after the last entry are no part of the record", report.trailing_bytes));
     }
     for sid in &report.continued_by {
-        let _ = write!(out, "; continued by {sid:.12}");
+        let _ = write!(out, "{}", say!("; continued by {sid}", sid = format_args!("{:.12}", sid)));
     }
     out.push('\n');
 }
@@ -318,7 +292,7 @@ pub(super) fn anchor(cli: &Cli, args: &AnchorArgs, out: &mut Output) -> Result<u
         }
     };
     if let Verdict::Damaged(damage) = &judged.verdict {
-        out.error(&format!("the record is damaged: {damage}"));
+        out.error(&say!("the record is damaged: {damage}", damage));
         return Ok(if code == exit::USAGE { code } else { exit::DAMAGED });
     }
     Ok(code)
@@ -332,10 +306,7 @@ fn tell_anchors(anchors: &[Anchor], json: bool, out: &mut Output) -> u8 {
     let last = anchors.last().map(|anchor| anchor.entry);
     for anchor in anchors {
         let now = if Some(anchor.entry) == last { ", the last entry now" } else { "" };
-        out.line(&format!(
-            "{}  entry {}, {}, {} of {}{now}",
-            anchor.code, anchor.entry, anchor.wall, anchor.what, anchor.by
-        ));
+        out.line(&say!("{}  entry {}, {}, {} of {}{now}", anchor.code, anchor.entry, anchor.wall, anchor.what, anchor.by, now));
     }
     exit::DONE
 }
@@ -350,26 +321,19 @@ fn tell_match(
     let (code, words, anchor) = match matched {
         Ok(anchor) => {
             let after = entries as u64 - 1 - anchor.entry;
-            let words = format!(
-                "it belongs to entry {} ({} of {}, {}): everything up to there is what the paper fixes; entries after it: {after}",
-                anchor.entry, anchor.what, anchor.by, anchor.wall
-            );
+            let words = say!("it belongs to entry {} ({} of {}, {}): everything up to there is what the paper fixes; entries after it: {after}", anchor.entry, anchor.what, anchor.by, anchor.wall, after);
             (exit::DONE, words, Some(anchor))
         }
         Err(NoAnchor::Slip(slip)) => (exit::USAGE, slip.to_string(), None),
         Err(NoAnchor::Nowhere(code)) if !followed => {
             let after =
-                entries.checked_sub(1).map_or("its beginning".to_string(), |last| format!("entry {last}"));
-            let words = format!(
-                "{code} was typed rightly; whether it belongs to an entry of this session cannot be told, the record cannot be \
-                 followed after {after}"
-            );
+                entries.checked_sub(1).map_or("its beginning".to_string(), |last| say!("entry {last}", last));
+            let words = say!("{code} was typed rightly; whether it belongs to an entry of this session cannot be told, the record cannot be \
+                 followed after {after}", code, after);
             (exit::DAMAGED, words, None)
         }
         Err(NoAnchor::Nowhere(code)) => {
-            let words = format!(
-                "{code} was typed rightly and belongs to no entry of this session: the paper fixes another record, or this one was altered"
-            );
+            let words = say!("{code} was typed rightly and belongs to no entry of this session: the paper fixes another record, or this one was altered", code);
             (exit::DAMAGED, words, None)
         }
     };

@@ -4,6 +4,7 @@ use chrono::{NaiveDate, NaiveTime};
 use serde::{Deserialize, Serialize};
 
 use super::{Actor, Event};
+use crate::words::date;
 
 /// An event that stood on paper before it was entered. Whoever typed it in is the actor of `event`, and the entry's own
 /// time is when that was.
@@ -39,12 +40,22 @@ impl OnPaper {
         }
     }
 
+    /// The same as the chosen language writes it.
+    pub fn written_words(&self) -> String {
+        match self.written_at {
+            Some(at) => format!("{} {}", date(self.written_on), at.format("%H:%M")),
+            None => date(self.written_on),
+        }
+    }
+
     /// "from paper, written 2026-11-24 by Edwin Hask, sheet K7Q2-M3XD-07 line 17".
     pub fn words(&self) -> String {
-        let (written, by, sheet) = (self.written(), &self.written_by.name, &self.sheet);
+        let (written, by, sheet) = (self.written_words(), &self.written_by.name, &self.sheet);
         match &self.line {
-            Some(line) => format!("from paper, written {written} by {by}, sheet {sheet} line {line}"),
-            None => format!("from paper, written {written} by {by}, sheet {sheet}"),
+            Some(line) => {
+                say!("from paper, written {written} by {by}, sheet {sheet} line {line}", written, by, sheet, line)
+            }
+            None => say!("from paper, written {written} by {by}, sheet {sheet}", written, by, sheet),
         }
     }
 }
