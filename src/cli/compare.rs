@@ -6,10 +6,12 @@ use super::compare_plans_text;
 use super::compare_text;
 use super::output::{Failure, Output, exit};
 use crate::audit::compare::{Side, compare_plans, compare_sessions, last_time};
+use crate::audit::moment;
 use crate::forward::failed_before;
 use crate::hangar::{Hangar, Viewing, earlier_annual, find_session, plan_in_force, preview};
 use crate::plan::Plan;
 use crate::screen::desk::Earlier;
+use crate::words::date;
 
 #[derive(Debug, Args)]
 pub struct CompareArgs {
@@ -51,7 +53,7 @@ pub fn sessions(hangar: &Hangar, args: &CompareArgs, out: &mut Output) -> Result
         None => (earlier(hangar, &first)?, first),
     };
     if then.sid == now.sid {
-        return Err(Failure::usage("both words name the same session; name two, or one alone"));
+        return Err(Failure::usage(say!("both words name the same session; name two, or one alone")));
     }
     let code = told_damage(&[&then, &now], out);
     let (then_label, now_label) = (label(&then), label(&now));
@@ -78,7 +80,7 @@ fn earlier(hangar: &Hangar, now: &Viewing) -> Result<Viewing, Failure> {
     earlier_annual(hangar, now).ok_or_else(|| {
         if let Some(before) = now.state.opened.as_ref().and_then(|told| told.what.continues.as_ref()) {
             return Failure::failed(say!("session {} continues {1}, which is the same annual, and this hangar has none before that; set the two \
-                 beside each other with: spanwise compare {1} {0}", short(&now.sid), format_args!("{:.12}", format_args!("{:.12}", before.sid))));
+                 beside each other with: spanwise compare {1} {0}", short(&now.sid), format_args!("{:.12}", before.sid)));
         }
         Failure::failed(say!("this hangar has no annual of {registration} before session {}; name another session to compare with, \
              such as one of a sister airframe: spanwise compare <session> {registration}", short(&now.sid), registration))
@@ -97,9 +99,9 @@ pub(super) fn earlier_steps(then: &Viewing) -> Earlier {
 /// "annual of 2025-11-20", by the sign-off, else by its beginning.
 fn label(view: &Viewing) -> String {
     let state = &view.state;
-    let begun = state.opened.as_ref().map(|told| told.stamp.short()).unwrap_or_default();
+    let begun = state.opened.as_ref().map(|told| moment(&told.stamp.short())).unwrap_or_default();
     match &state.signed {
-        Some(signed) => say!("annual signed on {}", signed.what.date),
+        Some(signed) => say!("annual signed on {}", date(signed.what.date)),
         None if !view.integrity.is_empty() => {
             say!("annual begun on {begun}, damaged: whether it was signed cannot be told", begun)
         }

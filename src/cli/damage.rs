@@ -39,7 +39,7 @@ impl Damage {
     pub fn banner(&self) -> String {
         let place = match self.first_bad_entry.checked_sub(1) {
             Some(last) => say!("after entry {last}", last),
-            None => "from its first entry".to_string(),
+            None => say!("from its first entry").to_string(),
         };
         format!("{}\n", say!("THE RECORD IS DAMAGED {place}: what follows cannot be told. {}", self.what, place))
     }

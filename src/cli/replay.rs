@@ -17,6 +17,7 @@ use crate::event::{Event, InstrumentUse};
 use crate::hangar::{Hangar, Viewing, find_session};
 use crate::plan::Plans;
 use crate::screen::words;
+use crate::words::of_checklist;
 
 const ABOUT: &str =
     "Without options every entry is told in its order. Options narrow it down and may be combined.
@@ -135,7 +136,7 @@ fn no_step(line: &Timeline, id: &str) -> Failure {
     }
     let meant = match nearest(id, line.steps()) {
         Some(found) => say!("did you mean \"{found}\"?", found),
-        None => "list the steps with: spanwise show <session>".to_string(),
+        None => say!("list the steps with: spanwise show <session>").to_string(),
     };
     Failure::failed(say!("no plan of this session has a step \"{id}\"; {meant}", id, meant))
 }
@@ -206,7 +207,16 @@ fn sheet(
 fn entries_text(view: &Viewing, line: &Timeline, told: &[Happening]) -> String {
     let mut out = String::new();
     let count = line.entries().len();
-    let _ = writeln!(out, "{}", say!("Replay of {}, session {}: {} of {count} {}", view.plan.airframe.registration, format_args!("{:.12}", view.sid), told.len(), if count == 1 { "entry" } else { "entries" }, count));
+    let _ = writeln!(
+        out,
+        "{}",
+        say!(
+            "Replay of {}, session {}: {} of 1 entry" | "Replay of {}, session {}: {} of {n} entries" % count,
+            view.plan.airframe.registration,
+            format_args!("{:.12}", view.sid),
+            told.len()
+        )
+    );
     let mut configuration = None;
     for happening in told {
         // Told where it changes: repeated on every line it would hide what happened.
@@ -223,7 +233,7 @@ fn entries_text(view: &Viewing, line: &Timeline, told: &[Happening]) -> String {
 
 fn head_line(out: &mut String, line: &Timeline, happening: &Happening) {
     let Some(stamped) = line.entries().get(happening.entry) else { return };
-    let by = happening.by.as_ref().map_or("the program", |actor| actor.name.as_str());
+    let by = happening.by.as_ref().map_or(say!("the program"), |actor| actor.name.as_str());
     let elapsed = happening.elapsed.map_or_else(String::new, elapsed_column);
     let _ = writeln!(
         out,
@@ -246,11 +256,15 @@ fn elapsed_column(elapsed: Elapsed) -> String {
 
 fn story_text(line: &Timeline, story: &Story, told: &[&Happening]) -> String {
     let mut out = String::new();
-    let _ = writeln!(out, "{}  {}", story.step, story.title);
+    let _ = writeln!(out, "{}  {}", story.step, of_checklist(&story.title));
     for sentence in story.summary.sentences() {
         let _ = writeln!(out, "  {sentence}");
     }
-    let _ = writeln!(out, "\n{}", say!("In order, {} of {} {}", told.len(), story.happenings.len(), if story.happenings.len() == 1 { "entry" } else { "entries" }));
+    let _ = writeln!(
+        out,
+        "\n{}",
+        say!("In order, {} of 1 entry" | "In order, {} of {n} entries" % story.happenings.len(), told.len())
+    );
     for happening in told {
         head_line(&mut out, line, happening);
         for note in happening.notes() {

@@ -18,6 +18,7 @@ use crate::journal::recover::{Verdict, judge};
 use crate::store::session_files::is_session;
 use crate::store::texts::read_text;
 use crate::store::{Disk, Hangar as Folder, RealDisk};
+use crate::words::said;
 
 /// What was named: single sessions, and folders of sessions.
 #[derive(Default)]
@@ -97,7 +98,7 @@ fn observations_json(observations: &[Observation]) -> Value {
 fn observations_text(observations: &[Observation]) -> String {
     let mut out = String::new();
     for one in observations {
-        let _ = writeln!(out, "{}: {}", if one.contradicts { "CONTRADICTION" } else { "note" }, one.words);
+        let _ = writeln!(out, "{}: {}", if one.contradicts { say!("CONTRADICTION") } else { say!("check" => "note") }, one.words);
     }
     out
 }
@@ -121,7 +122,7 @@ fn wanted(cli: &Cli, args: &VerifyArgs, hangar: &mut Option<Hangar>) -> Result<W
     }
     if args.what.is_empty() && !wanted.folders.iter().all(|folder| folder.is_dir()) {
         return Err(Failure::failed(
-            "this hangar has no sessions; name a session's folder, or the hangar with --hangar",
+            say!("this hangar has no sessions; name a session's folder, or the hangar with --hangar"),
         ));
     }
     Ok(wanted)
@@ -132,7 +133,7 @@ fn loaded<'a>(cli: &Cli, hangar: &'a mut Option<Hangar>) -> Result<&'a Hangar, F
         let folder = Folder::locate(cli.hangar.as_deref()).map_err(Failure::failed)?;
         *hangar = Some(Hangar::load(folder.root()));
     }
-    hangar.as_ref().ok_or_else(|| Failure::failed("the hangar cannot be read"))
+    hangar.as_ref().ok_or_else(|| Failure::failed(say!("the hangar cannot be read")))
 }
 
 /// A word that names a folder. A registration that happens to be a folder's name is one, too: `./` tells them apart.
@@ -240,7 +241,7 @@ fn folder_text(found: &ExaminedFolder) -> String {
         let name = one.path.file_name().unwrap_or_default().to_string_lossy();
         match &one.report {
             Ok(report) => session_line(&mut out, &name, report),
-            Err(error) => drop(writeln!(out, "{}", say!("{name}  {} CANNOT BE READ: {error}", format_args!("{:<10}", "?"), name = format_args!("{:.12}", name), error))),
+            Err(error) => drop(writeln!(out, "{name:.12}  {:<10} {}", "?", say!("CANNOT BE READ: {error}", error))),
         }
     }
     for path in &found.unfinished {
@@ -258,8 +259,12 @@ fn folder_text(found: &ExaminedFolder) -> String {
 
 fn session_line(out: &mut String, name: &str, report: &Report) {
     let registration = report.registration.as_deref().unwrap_or("?");
-    let code = report.head.as_ref().map_or("no entry", |head| head.code.as_str());
-    let _ = write!(out, "{}", say!("{name}  {registration} {}; {}; {} entries, {code}", report.verdict_words(), report.standing, report.entries, name = format_args!("{:.12}", name), registration = format_args!("{:<10}", registration), code));
+    let code = report.head.as_ref().map_or(say!("no entry"), |head| head.code.as_str());
+    let _ = write!(
+        out,
+        "{name:.12}  {registration:<10} {}",
+        say!("{}; {}; {} entries, {code}", report.verdict_words(), report.standing, report.entries, code)
+    );
     if let Some(fault) = &report.fault {
         let entry = fault.entry.map(|entry| say!(" entry {entry}", entry)).unwrap_or_default();
         let byte = fault.byte.map(|byte| say!(" byte {byte}", byte)).unwrap_or_default();
@@ -305,8 +310,8 @@ fn tell_anchors(anchors: &[Anchor], json: bool, out: &mut Output) -> u8 {
     }
     let last = anchors.last().map(|anchor| anchor.entry);
     for anchor in anchors {
-        let now = if Some(anchor.entry) == last { ", the last entry now" } else { "" };
-        out.line(&say!("{}  entry {}, {}, {} of {}{now}", anchor.code, anchor.entry, anchor.wall, anchor.what, anchor.by, now));
+        let now = if Some(anchor.entry) == last { say!(", the last entry now") } else { "" };
+        out.line(&say!("{}  entry {}, {}, {} of {}{now}", anchor.code, anchor.entry, anchor.wall, said(anchor.what), anchor.by, now));
     }
     exit::DONE
 }
@@ -321,13 +326,13 @@ fn tell_match(
     let (code, words, anchor) = match matched {
         Ok(anchor) => {
             let after = entries as u64 - 1 - anchor.entry;
-            let words = say!("it belongs to entry {} ({} of {}, {}): everything up to there is what the paper fixes; entries after it: {after}", anchor.entry, anchor.what, anchor.by, anchor.wall, after);
+            let words = say!("it belongs to entry {} ({} of {}, {}): everything up to there is what the paper fixes; entries after it: {after}", anchor.entry, said(anchor.what), anchor.by, anchor.wall, after);
             (exit::DONE, words, Some(anchor))
         }
         Err(NoAnchor::Slip(slip)) => (exit::USAGE, slip.to_string(), None),
         Err(NoAnchor::Nowhere(code)) if !followed => {
             let after =
-                entries.checked_sub(1).map_or("its beginning".to_string(), |last| say!("entry {last}", last));
+                entries.checked_sub(1).map_or(say!("its beginning").to_string(), |last| say!("entry {last}", last));
             let words = say!("{code} was typed rightly; whether it belongs to an entry of this session cannot be told, the record cannot be \
                  followed after {after}", code, after);
             (exit::DAMAGED, words, None)
