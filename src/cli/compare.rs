@@ -122,7 +122,11 @@ fn told_damage(views: &[&Viewing], out: &mut Output) -> u8 {
     let mut code = exit::DONE;
     for view in views {
         for problem in &view.integrity {
-            out.error(&say!("the record of session {} is damaged: {problem}; it is compared as far as it verifies", short(&view.sid), problem));
+            out.error(&say!(
+                "the record of session {} is damaged: {problem}; it is compared as far as it verifies",
+                short(&view.sid),
+                problem
+            ));
             code = exit::DAMAGED;
         }
     }
@@ -167,8 +171,7 @@ impl Named {
     fn read(hangar: &Hangar, word: &str) -> Result<Named, Failure> {
         let Some((session, at)) = word.rsplit_once('@') else {
             let view = open(hangar, word)?;
-            let words =
-                say!("plan of session {} of {}", short(&view.sid), view.plan.airframe.registration);
+            let words = say!("plan of session {} of {}", short(&view.sid), view.plan.airframe.registration);
             return Ok(Named { words, plan: view.plan.clone(), view: Some(view) });
         };
         if at == "now" {
@@ -185,7 +188,12 @@ impl Named {
         })?;
         let view = open(hangar, session)?;
         let plan = plan_in_force(&view, entry)?.clone();
-        let words = say!("plan of session {} of {} at entry {entry}", short(&view.sid), view.plan.airframe.registration, entry);
+        let words = say!(
+            "plan of session {} of {} at entry {entry}",
+            short(&view.sid),
+            view.plan.airframe.registration,
+            entry
+        );
         Ok(Named { words, plan, view: Some(view) })
     }
 

@@ -48,7 +48,12 @@ fn around(out: &mut String, difference: &PlanDifference) {
     }
     for section in &difference.sections {
         let words = match (&section.from, &section.to) {
-            (Some(from), Some(to)) => say!("section {}: \"{from}\", now \"{to}\"", section.id, from = of_checklist(from), to = of_checklist(to)),
+            (Some(from), Some(to)) => say!(
+                "section {}: \"{from}\", now \"{to}\"",
+                section.id,
+                from = of_checklist(from),
+                to = of_checklist(to)
+            ),
             (None, Some(to)) => say!("new section {}: \"{to}\"", section.id, to = of_checklist(to)),
             _ => say!("section {} is gone", section.id),
         };
@@ -73,8 +78,9 @@ fn ids(out: &mut String, title: &str, of: &Plan, other: &Plan, ids: &[String]) {
         let because =
             because.map(|step| say!(" (because of {})", step.because.join(", "))).unwrap_or_default();
         let withdrawn = other.withdrawn.iter().find(|step| step.id == *id);
-        let withdrawn =
-            withdrawn.map(|step| say!(" (withdrawn by {}: {})", step.by, of_checklist(&step.reason))).unwrap_or_default();
+        let withdrawn = withdrawn
+            .map(|step| say!(" (withdrawn by {}: {})", step.by, of_checklist(&step.reason)))
+            .unwrap_or_default();
         let title = step.map(|step| of_checklist(&step.step.title)).unwrap_or_default();
         put(out, 2, &format!("{id}: {title}{because}{withdrawn}"));
     }

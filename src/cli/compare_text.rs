@@ -65,7 +65,11 @@ fn head(out: &mut String, difference: &SessionDifference) {
         put(out, 2, &side_words(word, side));
     }
     if !difference.same_type {
-        let words = say!("WARNING: different types ({} and {}): steps of the same id may ask for different things", then.type_id, now.type_id);
+        let words = say!(
+            "WARNING: different types ({} and {}): steps of the same id may ask for different things",
+            then.type_id,
+            now.type_id
+        );
         put(out, 0, &words);
     } else if !difference.same_airframe {
         put(out, 0, say!("WARNING: different airframes; steps are paired by their ids"));
@@ -106,9 +110,11 @@ fn results(step: &StepComparison) -> String {
 }
 
 fn reading_lines(out: &mut String, reading: &ReadingComparison) {
-    let list = |values: &[String]| if values.is_empty() { say!("none").to_string() } else { values.join(", ") };
+    let list =
+        |values: &[String]| if values.is_empty() { say!("none").to_string() } else { values.join(", ") };
     if reading.moved.is_empty() {
-        let words = say!("{}: {}, now {}", of_checklist(&reading.title), list(&reading.then), list(&reading.now));
+        let words =
+            say!("{}: {}, now {}", of_checklist(&reading.title), list(&reading.then), list(&reading.now));
         put(out, 4, &words);
     }
     for moved in &reading.moved {
@@ -121,7 +127,8 @@ fn reading_lines(out: &mut String, reading: &ReadingComparison) {
     match (&reading.instrument_then, &reading.instrument_now) {
         (then, now) if then == now => {}
         (then, now) => {
-            let or_none = |used: &Option<String>| used.clone().unwrap_or_else(|| say!("no instrument").to_string());
+            let or_none =
+                |used: &Option<String>| used.clone().unwrap_or_else(|| say!("no instrument").to_string());
             put(out, 6, &say!("read with {} then and {} now", or_none(then), or_none(now)));
         }
     }
@@ -177,9 +184,19 @@ fn counts(out: &mut String, difference: &SessionDifference, changes_only: bool) 
     let same = difference.steps.iter().filter(|step| step.is_same()).count();
     let _ = writeln!(out);
     if open > 0 {
-        let _ = writeln!(out, "{}", say!("1 step answered then, open now" | "{n} steps answered then, open now" % open));
+        let _ = writeln!(
+            out,
+            "{}",
+            say!("1 step answered then, open now" | "{n} steps answered then, open now" % open)
+        );
     }
     if !changes_only {
-        let _ = writeln!(out, "{}", say!("1 step the same in result and readings" | "{n} steps the same in result and readings" % same));
+        let _ = writeln!(
+            out,
+            "{}",
+            say!(
+                "1 step the same in result and readings" | "{n} steps the same in result and readings" % same
+            )
+        );
     }
 }

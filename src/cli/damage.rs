@@ -41,7 +41,10 @@ impl Damage {
             Some(last) => say!("after entry {last}", last),
             None => say!("from its first entry").to_string(),
         };
-        format!("{}\n", say!("THE RECORD IS DAMAGED {place}: what follows cannot be told. {}", self.what, place))
+        format!(
+            "{}\n",
+            say!("THE RECORD IS DAMAGED {place}: what follows cannot be told. {}", self.what, place)
+        )
     }
 }
 

@@ -42,7 +42,10 @@ pub fn findings(hangar: &Hangar, args: &FindingsArgs, out: &mut Output) -> Resul
         out.text(&text(&view, earlier.as_ref(), &found, damage.is_some()));
     }
     for problem in &view.integrity {
-        out.error(&say!("the record is damaged, and what follows that place was not looked at: {problem}", problem));
+        out.error(&say!(
+            "the record is damaged, and what follows that place was not looked at: {problem}",
+            problem
+        ));
     }
     Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
 }
@@ -60,8 +63,13 @@ pub(super) fn record(view: &Viewing) -> Record<'_> {
 fn known(name: &str) -> Result<&'static Kind, Failure> {
     kind(name).ok_or_else(|| {
         let names = ALL.iter().map(|kind| kind.name);
-        let meant = nearest(name, names).map(|near| say!("did you mean \"{near}\"? ", near)).unwrap_or_default();
-        Failure::usage(&say!("there is no kind of finding \"{name}\"; {meant}spanwise findings --explain lists them", name, meant))
+        let meant =
+            nearest(name, names).map(|near| say!("did you mean \"{near}\"? ", near)).unwrap_or_default();
+        Failure::usage(&say!(
+            "there is no kind of finding \"{name}\"; {meant}spanwise findings --explain lists them",
+            name,
+            meant
+        ))
     })
 }
 
@@ -70,21 +78,31 @@ fn text(view: &Viewing, earlier: Option<&Viewing>, found: &[Finding], is_damaged
     let _ = writeln!(out, "{}", say!("{}, session {}", view.plan.airframe.registration, view.sid));
     match earlier {
         Some(earlier) => {
-            let signed =
-                earlier.state.signed.as_ref().map_or(String::new(), |told| date(told.what.date));
-            let _ =
-                writeln!(out, "{}", say!("compared with the annual before, signed {signed}, session {}", earlier.sid, signed));
+            let signed = earlier.state.signed.as_ref().map_or(String::new(), |told| date(told.what.date));
+            let _ = writeln!(
+                out,
+                "{}",
+                say!("compared with the annual before, signed {signed}, session {}", earlier.sid, signed)
+            );
         }
         None => {
-            let _ = writeln!(out, "{}", say!("no earlier signed annual of this airframe in this hangar to compare with"));
-        },
+            let _ = writeln!(
+                out,
+                "{}",
+                say!("no earlier signed annual of this airframe in this hangar to compare with")
+            );
+        }
     }
     let carried = carried_words(&view.entries);
     if let Some(carried) = &carried {
         let _ = writeln!(out, "{carried}");
     }
     if found.is_empty() && is_damaged {
-        let _ = writeln!(out, "\n{}", say!("nothing was found in the entries that verify; the others were not looked at"));
+        let _ = writeln!(
+            out,
+            "\n{}",
+            say!("nothing was found in the entries that verify; the others were not looked at")
+        );
     } else if found.is_empty() && carried.is_some() {
         let _ = writeln!(out, "\n{}", say!("nothing was found in the entries of this session itself"));
     } else if found.is_empty() {

@@ -145,7 +145,8 @@ fn rows(
         by_keyboard(hangar, view, by, passage, out)?
     } else {
         let lines: Result<Vec<String>, _> = std::io::stdin().lock().lines().collect();
-        let lines = lines.map_err(|error| Failure::failed(say!("the rows cannot be read: {error}", error)))?;
+        let lines =
+            lines.map_err(|error| Failure::failed(say!("the rows cannot be read: {error}", error)))?;
         numbered(lines.iter().map(String::as_str))
     };
     if typed.is_empty() {
@@ -227,6 +228,8 @@ fn tell_row(row: &CheckedRow, out: &mut Output) {
                 out.line(&format!("    {}", say!("look: {remark}", remark)));
             }
         }
-        Err(fault) => out.line(&format!("{}{about}\n    {}", row.typed.text, say!("not taken: {fault}", fault))),
+        Err(fault) => {
+            out.line(&format!("{}{about}\n    {}", row.typed.text, say!("not taken: {fault}", fault)))
+        }
     }
 }

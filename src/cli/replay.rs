@@ -102,7 +102,11 @@ pub fn replay(hangar: &Hangar, args: &ReplayArgs, out: &mut Output) -> Result<u8
     }
     if let Some(person) = args.person.as_deref().filter(|person| line.by_person(person).is_empty()) {
         let people = line.people().join(", ");
-        out.error(&say!("nobody in this record is called \"{person}\"; entries are by: {people}", person, people));
+        out.error(&say!(
+            "nobody in this record is called \"{person}\"; entries are by: {people}",
+            person,
+            people
+        ));
     }
     for problem in &view.integrity {
         out.error(&say!("the record is damaged: {problem}", problem));
@@ -132,7 +136,12 @@ fn no_step(line: &Timeline, id: &str) -> Failure {
         let some: Vec<&str> = containing.iter().take(8).copied().collect();
         let more = containing.len() - some.len();
         let more = if more > 0 { say!(" and {more} more", more) } else { String::new() };
-        return Failure::failed(say!("no plan of this session has a step \"{id}\"; these contain it: {}{more}", some.join(", "), id, more));
+        return Failure::failed(say!(
+            "no plan of this session has a step \"{id}\"; these contain it: {}{more}",
+            some.join(", "),
+            id,
+            more
+        ));
     }
     let meant = match nearest(id, line.steps()) {
         Some(found) => say!("did you mean \"{found}\"?", found),
@@ -199,7 +208,10 @@ fn sheet(
         }));
         return Ok(());
     }
-    out.line(&format!("{}\n", say!("As it stood after entry {at}, {}: {}", stamped.wall, words(&stamped.event), at)));
+    out.line(&format!(
+        "{}\n",
+        say!("As it stood after entry {at}, {}: {}", stamped.wall, words(&stamped.event), at)
+    ));
     out.text(&show::worksheet(&view.sid, plan, moment.state(), day_of(moment.state(), view.today)));
     Ok(())
 }

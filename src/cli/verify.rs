@@ -98,7 +98,12 @@ fn observations_json(observations: &[Observation]) -> Value {
 fn observations_text(observations: &[Observation]) -> String {
     let mut out = String::new();
     for one in observations {
-        let _ = writeln!(out, "{}: {}", if one.contradicts { say!("CONTRADICTION") } else { say!("check" => "note") }, one.words);
+        let _ = writeln!(
+            out,
+            "{}: {}",
+            if one.contradicts { say!("CONTRADICTION") } else { say!("check" => "note") },
+            one.words
+        );
     }
     out
 }
@@ -121,9 +126,9 @@ fn wanted(cli: &Cli, args: &VerifyArgs, hangar: &mut Option<Hangar>) -> Result<W
         }
     }
     if args.what.is_empty() && !wanted.folders.iter().all(|folder| folder.is_dir()) {
-        return Err(Failure::failed(
-            say!("this hangar has no sessions; name a session's folder, or the hangar with --hangar"),
-        ));
+        return Err(Failure::failed(say!(
+            "this hangar has no sessions; name a session's folder, or the hangar with --hangar"
+        )));
     }
     Ok(wanted)
 }
@@ -156,7 +161,10 @@ fn in_hangar(hangar: &Hangar, word: &str) -> Result<PathBuf, Failure> {
     }
     match find_session(hangar, word) {
         Ok(sid) => Ok(hangar.sessions_folder().join(sid)),
-        Err(_) if Path::new(word).is_dir() => Err(Failure::usage(&say!("there is no session \"{word}\"; if the folder of that name is meant, write ./{word}", word))),
+        Err(_) if Path::new(word).is_dir() => Err(Failure::usage(&say!(
+            "there is no session \"{word}\"; if the folder of that name is meant, write ./{word}",
+            word
+        ))),
         Err(error) => Err(error.into()),
     }
 }
@@ -241,19 +249,38 @@ fn folder_text(found: &ExaminedFolder) -> String {
         let name = one.path.file_name().unwrap_or_default().to_string_lossy();
         match &one.report {
             Ok(report) => session_line(&mut out, &name, report),
-            Err(error) => drop(writeln!(out, "{name:.12}  {:<10} {}", "?", say!("CANNOT BE READ: {error}", error))),
+            Err(error) => {
+                drop(writeln!(out, "{name:.12}  {:<10} {}", "?", say!("CANNOT BE READ: {error}", error)))
+            }
         }
     }
     for path in &found.unfinished {
-        let _ = writeln!(out, "{}", say!("note: {} was left by an interrupted creation; nothing was recorded in it", path.display()));
+        let _ = writeln!(
+            out,
+            "{}",
+            say!("note: {} was left by an interrupted creation; nothing was recorded in it", path.display())
+        );
     }
     out.push_str(&observations_text(&found.observations));
     let count = |wanted: Soundness| {
         let same = |one: &&Examined| one.report.as_ref().is_ok_and(|report| report.verdict == wanted);
         found.sessions.iter().filter(same).count()
     };
-    let _ = writeln!(out, "{}", say!("sessions verified: {}; {} sealed, {} sealed by a key that is not shown to be the signer's, {} signed and not sealed, {} not signed, {} \
-         damaged or altered, {} cannot be read", found.sessions.iter().filter(|one| one.report.is_ok()).count(), count(Soundness::Sealed), count(Soundness::SealedByUnknownKey), count(Soundness::Unsealed), count(Soundness::Unsigned), damaged(found), unreadable(found)));
+    let _ = writeln!(
+        out,
+        "{}",
+        say!(
+            "sessions verified: {}; {} sealed, {} sealed by a key that is not shown to be the signer's, {} signed and not sealed, {} not signed, {} \
+         damaged or altered, {} cannot be read",
+            found.sessions.iter().filter(|one| one.report.is_ok()).count(),
+            count(Soundness::Sealed),
+            count(Soundness::SealedByUnknownKey),
+            count(Soundness::Unsealed),
+            count(Soundness::Unsigned),
+            damaged(found),
+            unreadable(found)
+        )
+    );
     out
 }
 
@@ -271,7 +298,11 @@ fn session_line(out: &mut String, name: &str, report: &Report) {
         let _ = write!(out, "{}", say!("; first fault: {}{entry}{byte}", fault.file, entry, byte));
     }
     if report.trailing_bytes > 0 {
-        let _ = write!(out, "{}", say!("; note: {} bytes after the last entry are no part of the record", report.trailing_bytes));
+        let _ = write!(
+            out,
+            "{}",
+            say!("; note: {} bytes after the last entry are no part of the record", report.trailing_bytes)
+        );
     }
     for sid in &report.continued_by {
         let _ = write!(out, "{}", say!("; continued by {sid}", sid = format_args!("{:.12}", sid)));
@@ -311,7 +342,15 @@ fn tell_anchors(anchors: &[Anchor], json: bool, out: &mut Output) -> u8 {
     let last = anchors.last().map(|anchor| anchor.entry);
     for anchor in anchors {
         let now = if Some(anchor.entry) == last { say!(", the last entry now") } else { "" };
-        out.line(&say!("{}  entry {}, {}, {} of {}{now}", anchor.code, anchor.entry, anchor.wall, said(anchor.what), anchor.by, now));
+        out.line(&say!(
+            "{}  entry {}, {}, {} of {}{now}",
+            anchor.code,
+            anchor.entry,
+            anchor.wall,
+            said(anchor.what),
+            anchor.by,
+            now
+        ));
     }
     exit::DONE
 }
@@ -326,19 +365,34 @@ fn tell_match(
     let (code, words, anchor) = match matched {
         Ok(anchor) => {
             let after = entries as u64 - 1 - anchor.entry;
-            let words = say!("it belongs to entry {} ({} of {}, {}): everything up to there is what the paper fixes; entries after it: {after}", anchor.entry, said(anchor.what), anchor.by, anchor.wall, after);
+            let words = say!(
+                "it belongs to entry {} ({} of {}, {}): everything up to there is what the paper fixes; entries after it: {after}",
+                anchor.entry,
+                said(anchor.what),
+                anchor.by,
+                anchor.wall,
+                after
+            );
             (exit::DONE, words, Some(anchor))
         }
         Err(NoAnchor::Slip(slip)) => (exit::USAGE, slip.to_string(), None),
         Err(NoAnchor::Nowhere(code)) if !followed => {
-            let after =
-                entries.checked_sub(1).map_or(say!("its beginning").to_string(), |last| say!("entry {last}", last));
-            let words = say!("{code} was typed rightly; whether it belongs to an entry of this session cannot be told, the record cannot be \
-                 followed after {after}", code, after);
+            let after = entries
+                .checked_sub(1)
+                .map_or(say!("its beginning").to_string(), |last| say!("entry {last}", last));
+            let words = say!(
+                "{code} was typed rightly; whether it belongs to an entry of this session cannot be told, the record cannot be \
+                 followed after {after}",
+                code,
+                after
+            );
             (exit::DAMAGED, words, None)
         }
         Err(NoAnchor::Nowhere(code)) => {
-            let words = say!("{code} was typed rightly and belongs to no entry of this session: the paper fixes another record, or this one was altered", code);
+            let words = say!(
+                "{code} was typed rightly and belongs to no entry of this session: the paper fixes another record, or this one was altered",
+                code
+            );
             (exit::DAMAGED, words, None)
         }
     };

@@ -35,13 +35,13 @@ impl Nature {
 
     pub fn word(self) -> &'static str {
         match self {
-            Nature::Added => "added",
-            Nature::Withdrawn => "withdrawn",
-            Nature::Tightened => "tightened",
-            Nature::Loosened => "loosened",
-            Nature::Changed => "changed",
-            Nature::Reordered => "reordered",
-            Nature::Reworded => "reworded",
+            Nature::Added => mark!("added"),
+            Nature::Withdrawn => mark!("withdrawn"),
+            Nature::Tightened => mark!("tightened"),
+            Nature::Loosened => mark!("loosened"),
+            Nature::Changed => mark!("changed"),
+            Nature::Reordered => mark!("reordered"),
+            Nature::Reworded => mark!("reworded"),
         }
     }
 
@@ -99,9 +99,9 @@ pub enum VersionStep {
 impl VersionStep {
     pub fn word(self) -> &'static str {
         match self {
-            VersionStep::Patch => "patch",
-            VersionStep::Minor => "minor",
-            VersionStep::Major => "major",
+            VersionStep::Patch => mark!("patch"),
+            VersionStep::Minor => mark!("minor"),
+            VersionStep::Major => mark!("major"),
         }
     }
 

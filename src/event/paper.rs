@@ -53,7 +53,13 @@ impl OnPaper {
         let (written, by, sheet) = (self.written_words(), &self.written_by.name, &self.sheet);
         match &self.line {
             Some(line) => {
-                say!("from paper, written {written} by {by}, sheet {sheet} line {line}", written, by, sheet, line)
+                say!(
+                    "from paper, written {written} by {by}, sheet {sheet} line {line}",
+                    written,
+                    by,
+                    sheet,
+                    line
+                )
             }
             None => say!("from paper, written {written} by {by}, sheet {sheet}", written, by, sheet),
         }

@@ -136,7 +136,11 @@ fn days(passage: &Passage, now: DateTime<FixedOffset>, today: NaiveDate) -> Vec<
     let written = paper(passage, None).written_words();
     if is_ahead {
         faults.push(Declined {
-            why: say!("the paper cannot have been written at {written}: it is {}", date_and_time(&now), written),
+            why: say!(
+                "the paper cannot have been written at {written}: it is {}",
+                date_and_time(&now),
+                written
+            ),
             next: say!("give the day that stands on it").to_string(),
         });
     }
@@ -147,8 +151,13 @@ fn days(passage: &Passage, now: DateTime<FixedOffset>, today: NaiveDate) -> Vec<
                 && passage.written_at.is_some_and(|at| at.format("%H:%M").to_string() < minute));
         if too_early {
             faults.push(Declined {
-                why: say!("the sheet was printed after {}, and cannot have been written on at {written}", date_and_time(&printed), written),
-                next: say!("give the day that stands on it, or the code of the sheet that it is on").to_string(),
+                why: say!(
+                    "the sheet was printed after {}, and cannot have been written on at {written}",
+                    date_and_time(&printed),
+                    written
+                ),
+                next: say!("give the day that stands on it, or the code of the sheet that it is on")
+                    .to_string(),
             });
         }
     }
@@ -240,7 +249,9 @@ impl Trial<'_> {
             }
             _ => false,
         };
-        if !is_bare || decide(self.plan, &self.state, self.by, reasoned, self.facts).as_ref() == Err(&declined) {
+        if !is_bare
+            || decide(self.plan, &self.state, self.by, reasoned, self.facts).as_ref() == Err(&declined)
+        {
             return declined;
         }
         Declined { why: declined.why, next: said(words::CORRECT).to_string() }
@@ -364,6 +375,11 @@ impl Trial<'_> {
 
     fn overdue(&self, used: &InstrumentUse) -> Option<String> {
         let due = used.calibration_due.filter(|due| *due < self.passage.written_on)?;
-        Some(say!("{} was out of calibration on {} (due {due})", used.id, date(self.passage.written_on), due = date(due)))
+        Some(say!(
+            "{} was out of calibration on {} (due {due})",
+            used.id,
+            date(self.passage.written_on),
+            due = date(due)
+        ))
     }
 }

@@ -87,7 +87,10 @@ impl Reader<'_> {
         };
         if printed.is_some_and(|printed| printed.step != now.step) {
             return fault(
-                say!("\"{}\" was changed by a newer edition after the sheet was printed", of_checklist(&now.step.title)),
+                say!(
+                    "\"{}\" was changed by a newer edition after the sheet was printed",
+                    of_checklist(&now.step.title)
+                ),
                 say!("work it as it stands now; what the paper says goes into a note of no line: - t TEXT"),
             );
         }
@@ -187,7 +190,10 @@ impl Reader<'_> {
             ([], _) => Ok(None),
             ([entry], 1) => Ok(Some(*entry)),
             _ => fault(
-                say!("it does not tell which of several readings of \"{}\" it corrects", of_checklist(&measure.title)),
+                say!(
+                    "it does not tell which of several readings of \"{}\" it corrects",
+                    of_checklist(&measure.title)
+                ),
                 say!("correct it on the Worksheet, or by spanwise read --correct ENTRY"),
             ),
         }
@@ -312,7 +318,9 @@ fn defect(step: Option<(&str, &Plan)>, text: &str) -> Result<Request, Declined> 
     let station_mm = match field(3).map(|text| text.trim_end_matches("mm").trim().parse::<Number>()) {
         None => None,
         Some(Ok(station)) => Some(station),
-        Some(Err(error)) => return fault(say!("the station: {error}", error), say!("write it in mm, such as 4250")),
+        Some(Err(error)) => {
+            return fault(say!("the station: {error}", error), say!("write it in mm, such as 4250"));
+        }
     };
     Ok(Request::RaiseDefect(NewDefect {
         step: step.map(|(step, _)| step.to_string()),

@@ -89,8 +89,14 @@ impl NoSheet {
                 Declined { why, next: say!("it stands at the foot of every page of the sheet").to_string() }
             }
             NoSheet::Another(code) => Declined {
-                why: say!("sheet {code} was not printed of session {sid} of {registration}", code, sid = format_args!("{:.8}", sid), registration),
-                next: say!("look at the registration and session on the paper; nothing was recorded").to_string(),
+                why: say!(
+                    "sheet {code} was not printed of session {sid} of {registration}",
+                    code,
+                    sid = format_args!("{:.8}", sid),
+                    registration
+                ),
+                next: say!("look at the registration and session on the paper; nothing was recorded")
+                    .to_string(),
             },
         }
     }

@@ -8,14 +8,19 @@ pub const NEXT_LABEL: &str = mark!("take the number that stands before the line 
 pub const NEXT_KEY: &str = mark!("p passed, f failed, n not applicable, i initials, t note, d defect");
 pub const TICKED: &str = "ticked on paper";
 pub const CORRECT: &str = mark!("to correct it, end the line with ! and the reason");
-pub const SECOND_LOOK: &str = mark!("the second person's look is not taken from paper: they inspect and sign with their own key (spanwise inspect)");
-pub const ONLY_INITIALS: &str =
-    mark!("the writer does not certify: recorded as initials, the step stays open until the certifier accepts it");
+pub const SECOND_LOOK: &str = mark!(
+    "the second person's look is not taken from paper: they inspect and sign with their own key (spanwise inspect)"
+);
+pub const ONLY_INITIALS: &str = mark!(
+    "the writer does not certify: recorded as initials, the step stays open until the certifier accepts it"
+);
 
 /// The wording of the screen.
 pub mod screen {
     pub const HEAD_TITLE: &str = mark!("From paper: which sheet?");
-    pub const HEAD_INTRO: &str = mark!("Every entry says for ever that it stood on paper: sheet, line, who wrote it, when, and who enters it.");
+    pub const HEAD_INTRO: &str = mark!(
+        "Every entry says for ever that it stood on paper: sheet, line, who wrote it, when, and who enters it."
+    );
     pub const SHEET: &str = mark!("code of the sheet");
     pub const SHEET_HINT: &str = mark!("it stands at the foot of every page, such as K7Q2-M3XD-07");
     pub const WRITER: &str = mark!("who wrote on it");

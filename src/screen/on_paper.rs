@@ -78,7 +78,9 @@ impl App {
         let checked = desk.check_paper(passage, std::slice::from_ref(&row))?;
         match &checked.rows.first()?.outcome {
             Err(fault) => Some((self.look.bad(), format!("✗ {}; {}", fault.why, fault.next))),
-            Ok(done) if done.requests.is_empty() => Some((self.look.quiet(), said(screen::ALREADY).to_string())),
+            Ok(done) if done.requests.is_empty() => {
+                Some((self.look.quiet(), said(screen::ALREADY).to_string()))
+            }
             // Whether it comes in its turn is told when all rows are saved together.
             Ok(done)
                 if done.requests.iter().all(|(request, _)| matches!(request, Request::Answer { .. })) =>

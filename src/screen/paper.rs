@@ -98,7 +98,12 @@ pub fn title(passage: &Passage) -> String {
         Some(at) => format!("{} {}", date(passage.written_on), at.format("%H:%M")),
         None => date(passage.written_on),
     };
-    say!("From paper: sheet {}, written {written} by {}", passage.sheet.code, passage.written_by.name, written)
+    say!(
+        "From paper: sheet {}, written {written} by {}",
+        passage.sheet.code,
+        passage.written_by.name,
+        written
+    )
 }
 
 fn label(line: &Line, plan: &Plan) -> String {
@@ -107,7 +112,9 @@ fn label(line: &Line, plan: &Plan) -> String {
         LineOf::Step { step } => {
             plan.step(step).map(|planned| of_checklist(&planned.step.title).to_string()).unwrap_or_default()
         }
-        LineOf::Measure { .. } => line.measure(plan).map(|measure| of_checklist(&measure.title).to_string()).unwrap_or_default(),
+        LineOf::Measure { .. } => {
+            line.measure(plan).map(|measure| of_checklist(&measure.title).to_string()).unwrap_or_default()
+        }
     };
     format!("{} {about}", line.label)
 }

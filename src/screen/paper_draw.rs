@@ -103,8 +103,13 @@ impl Form {
     fn below(&self, look: Look, width: usize, live: Option<(Style, String)>) -> Page {
         let mut page = Page::new(look, width);
         let typed = paper::typed(self).len();
-        let place =
-            say!("── row {} of {} · {typed} typed · {} ──", self.at + 1, self.fields.len(), said(screen::KEYS), typed);
+        let place = say!(
+            "── row {} of {} · {typed} typed · {} ──",
+            self.at + 1,
+            self.fields.len(),
+            said(screen::KEYS),
+            typed
+        );
         page.text(look.quiet(), &fit(&place, width));
         page.text(look.quiet(), &fit(&paper::hint(self, self.at), width));
         match (&self.problem, live) {

@@ -108,6 +108,11 @@ impl TimeTaken {
     pub fn words(&self) -> String {
         let days = say!("on 1 day" | "on {n} days" % self.days);
         let (hours, minutes) = (self.minutes / 60, self.minutes % 60);
-        say!("{hours} h {minutes} min between first and last entry, {days}", hours, minutes = format_args!("{:02}", minutes), days)
+        say!(
+            "{hours} h {minutes} min between first and last entry, {days}",
+            hours,
+            minutes = format_args!("{:02}", minutes),
+            days
+        )
     }
 }

@@ -4,8 +4,8 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::sessions::Side;
-use crate::words::{date, said};
 use crate::state::{Defect, State, StepStanding, instant};
+use crate::words::{date, said};
 
 /// A defect of the earlier session.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -79,7 +79,10 @@ fn found_again(defect: &Defect) -> String {
 
 impl DefectThen {
     pub fn words(&self) -> String {
-        let until = self.until.map(|until| format!(" {}", say!("until {until}", until = date(until)))).unwrap_or_default();
+        let until = self
+            .until
+            .map(|until| format!(" {}", say!("until {until}", until = date(until))))
+            .unwrap_or_default();
         let overdue = if self.overdue { say!(", and that day has passed") } else { "" };
         format!(
             "{} {} \"{}\": {}{until}{overdue}; {}",

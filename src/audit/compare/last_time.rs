@@ -35,8 +35,15 @@ fn lines(planned: &PlanStep, earlier: Side<'_>) -> Vec<String> {
     }
     for defect in earlier.state.defects_of(id) {
         let until = defect.disposition().and_then(|disposed| disposed.until);
-        let until = until.map(|until| format!(" {}", say!("until {until}", until = date(until)))).unwrap_or_default();
-        lines.push(say!("defect, {}: {} ({}{until})", said(defect.raised.severity.word()), defect.raised.what, said(defect.standing().word()), until));
+        let until =
+            until.map(|until| format!(" {}", say!("until {until}", until = date(until)))).unwrap_or_default();
+        lines.push(say!(
+            "defect, {}: {} ({}{until})",
+            said(defect.raised.severity.word()),
+            defect.raised.what,
+            said(defect.standing().word()),
+            until
+        ));
     }
     lines.extend(account.notes.iter().map(|note| say!("note: {note}", note)));
     lines

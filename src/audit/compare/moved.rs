@@ -94,7 +94,8 @@ impl Moved {
             let room = self.room.as_ref().map(|room| format!("; {room}")).unwrap_or_default();
             return say!("{of}{}, as before{room}", number(&self.now), of, room);
         }
-        let mut words = say!("{of}{}, now {}: {}", number(&self.then), number(&self.now), number(&self.difference), of);
+        let mut words =
+            say!("{of}{}, now {}: {}", number(&self.then), number(&self.now), number(&self.difference), of);
         if let Some(percent) = &self.relative_percent {
             words.push_str(&format!(", {} %", number(percent)));
         }

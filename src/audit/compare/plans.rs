@@ -171,7 +171,8 @@ fn type_data(before: Option<&TypeData>, after: Option<&TypeData>) -> Vec<String>
     told(mark!("type"), format!("{} ({})", was.name, was.id), format!("{} ({})", is.name, is.id));
     told(mark!("seats"), was.seats.to_string(), is.seats.to_string());
     told(mark!("datum"), was.datum.clone(), is.datum.clone());
-    let ceiling = |of: &TypeData| or_none(of.fin_side_load_ceiling.map(|load| number(&load.to_string()).into_owned()));
+    let ceiling =
+        |of: &TypeData| or_none(of.fin_side_load_ceiling.map(|load| number(&load.to_string()).into_owned()));
     told(mark!("ceiling of a hand load on the fin top"), ceiling(was), ceiling(is));
     let standards = |of: &TypeData| {
         let ids: Vec<&str> = of.build_standards.iter().map(|standard| standard.id.as_str()).collect();
@@ -180,12 +181,19 @@ fn type_data(before: Option<&TypeData>, after: Option<&TypeData>) -> Vec<String>
     told(mark!("build standards"), standards(was), standards(is));
     let variation = |of: &TypeData| {
         or_none(of.stated_variation.as_ref().map(|stated| {
-            say!("{} % between airframes (in doubt by {} % of it), {} % of one measurement, stated by {}", number(&stated.percent.to_string()), number(&stated.doubt_percent.to_string()), number(&stated.measurement_percent.to_string()), stated.by)
+            say!(
+                "{} % between airframes (in doubt by {} % of it), {} % of one measurement, stated by {}",
+                number(&stated.percent.to_string()),
+                number(&stated.doubt_percent.to_string()),
+                number(&stated.measurement_percent.to_string()),
+                stated.by
+            )
         }))
     };
     told(mark!("stated variation of stiffness"), variation(was), variation(is));
     told(mark!("height datum"), or_none(was.height_datum.clone()), or_none(is.height_datum.clone()));
-    let margin = |of: &TypeData| or_none(of.opening_margin_mm.map(|mm| number(&format!("{mm} mm")).into_owned()));
+    let margin =
+        |of: &TypeData| or_none(of.opening_margin_mm.map(|mm| number(&format!("{mm} mm")).into_owned()));
     told(mark!("margin of an opening"), margin(was), margin(is));
     words.extend(hidden_items(was, is));
     words

@@ -188,19 +188,13 @@ fn values(taken: Taken<'_>) -> Vec<Value> {
 }
 
 fn pair(left: Quantity, right: Quantity, limit: Option<&Limit>, most: Option<Quantity>) -> Vec<Value> {
-    let mut found = vec![
-        (Some(Part::Left), left, limit.cloned()),
-        (Some(Part::Right), right, limit.cloned()),
-    ];
+    let mut found =
+        vec![(Some(Part::Left), left, limit.cloned()), (Some(Part::Right), right, limit.cloned())];
     let apart =
         right.to(left.unit).ok().and_then(|right| left.value.decimal().checked_sub(right.value.decimal()));
     if let Some(apart) = apart {
         let apart = Quantity::new(Number::from(apart.abs()), left.unit);
-        found.push((
-            Some(Part::Apart),
-            apart,
-            most.and_then(|most| Limit::new(None, Some(most)).ok()),
-        ));
+        found.push((Some(Part::Apart), apart, most.and_then(|most| Limit::new(None, Some(most)).ok())));
     }
     found
 }

@@ -11,10 +11,12 @@ use crate::words::date;
 
 pub const NAME: &str = "calibration";
 pub const TITLE: &str = mark!("Instrument near or past its calibration");
-pub const DOC: &str = mark!("Tells each instrument with which a reading that still stands was taken on a day after its \
+pub const DOC: &str = mark!(
+    "Tells each instrument with which a reading that still stands was taken on a day after its \
 calibration fell due, or within the 30 days before. Worth a look because its next calibration may show that it had \
 drifted already. From: the due date that the record kept with the reading, and the day of the reading. The 30 days: \
-common practice, no source.");
+common practice, no source."
+);
 pub const MAY_BE: &[&str] = &[
     mark!("within its calibration all the same; the next certificate tells whether it had drifted"),
     mark!("the new certificate was at hand and the register not yet brought up to date"),
@@ -57,6 +59,12 @@ fn seen(id: &str, due: NaiveDate, entries: Vec<EntryNumber>, left: i64) -> Seen 
     };
     let count = entries.len();
     let readings = say!("1 reading" | "{n} readings" % count);
-    let words = say!("{readings} with {id}, whose calibration falls due on {due}: {when}", readings, id, due = date(due), when);
+    let words = say!(
+        "{readings} with {id}, whose calibration falls due on {due}: {when}",
+        readings,
+        id,
+        due = date(due),
+        when
+    );
     Seen::new(About::Instrument { id: id.to_string() }, entries, words)
 }

@@ -8,10 +8,13 @@ use crate::state::Told;
 
 pub const NAME: &str = "evidence-twice";
 pub const TITLE: &str = mark!("One content as evidence for several demands");
-pub const DOC: &str = mark!("Tells evidence files with the same content (SHA-256) that answer different demands, of one \
+pub const DOC: &str = mark!(
+    "Tells evidence files with the same content (SHA-256) that answer different demands, of one \
 step or of several. Worth a look because one picture may not show what each demand asks for. From: the hashes of the \
-evidence that stands.");
-pub const MAY_BE: &[&str] = &[mark!("one picture or film shows both"), mark!("a document belongs to several steps")];
+evidence that stands."
+);
+pub const MAY_BE: &[&str] =
+    &[mark!("one picture or film shows both"), mark!("a document belongs to several steps")];
 
 pub fn find(context: &Context<'_>) -> Vec<Seen> {
     let mut by_content: BTreeMap<&str, Vec<&Told<EvidenceAdded>>> = BTreeMap::new();

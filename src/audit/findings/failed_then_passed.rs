@@ -5,10 +5,12 @@ use crate::event::StepResult;
 
 pub const NAME: &str = "failed-then-passed";
 pub const TITLE: &str = mark!("Failed, then passed without a defect");
-pub const DOC: &str = mark!("Tells each step of which a failure was corrected or taken back and which stands as passed, \
+pub const DOC: &str = mark!(
+    "Tells each step of which a failure was corrected or taken back and which stands as passed, \
 while no defect stands against it. Worth a look because what failed has left no trace but the struck answer. A step \
 rectified and worked again is another matter: its defect stands in the record. From: the step's answers, struck ones \
-included, and the defects.");
+included, and the defects."
+);
 pub const MAY_BE: &[&str] = &[
     mark!("the wrong key was pressed"),
     mark!("what was missing turned up"),
@@ -33,7 +35,13 @@ pub fn find(context: &Context<'_>) -> Vec<Seen> {
         for answer in failed {
             let Some(struck) = &answer.struck else { continue };
             let entries = vec![answer.stamp.entry, struck.by_entry, now.stamp.entry];
-            let words = say!("{id} failed at entry {} and stands as passed since entry {}; the reason given: {}", answer.stamp.entry, now.stamp.entry, struck.why, id);
+            let words = say!(
+                "{id} failed at entry {} and stands as passed since entry {}; the reason given: {}",
+                answer.stamp.entry,
+                now.stamp.entry,
+                struck.why,
+                id
+            );
             found.push(Seen::new(About::step(id), entries, words));
         }
     }

@@ -6,13 +6,15 @@ use super::{Context, Seen};
 
 pub const NAME: &str = "fast-answers";
 pub const TITLE: &str = mark!("Answers faster than the work");
-pub const DOC: &str = mark!("Compares the checklist's minutes for each step passed or failed with the time since the same \
+pub const DOC: &str = mark!(
+    "Compares the checklist's minutes for each step passed or failed with the time since the same \
 person's entry before, at four times the planned speed; up to 30 minutes not used up are carried on to later \
 answers. Told once the answers are short of that by more than a minute. The people of a step work at the same \
 time, so its minutes are the time to expect, however many they are. Worth a look because an answer may have \
 been given without looking. Corrections, \"not applicable\" and entries carried over do not count. From: the wall \
 clock of the entries (over a step of the clock, its running time), and minutes and people of the plan. Thresholds: \
-common practice, no source.");
+common practice, no source."
+);
 pub const MAY_BE: &[&str] = &[
     mark!("entered from paper afterwards"),
     mark!("several steps looked at in one walk round and entered together"),
@@ -27,6 +29,13 @@ const SLACK_MS: i64 = MINUTE_MS;
 pub fn find(context: &Context<'_>) -> Vec<Seen> {
     hasty(context, SPEED, SLACK_MS, |Haste { answers, who, time, planned, steps }| {
         let steps = if steps == 1 { say!("this step") } else { say!("these steps") };
-        say!("{answers} of {who} within {time}; the checklist plans {planned} for {steps}", answers, who, time, planned, steps)
+        say!(
+            "{answers} of {who} within {time}; the checklist plans {planned} for {steps}",
+            answers,
+            who,
+            time,
+            planned,
+            steps
+        )
     })
 }

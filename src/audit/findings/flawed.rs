@@ -16,7 +16,11 @@ pub fn flawed_answers(context: &Context<'_>, flaw: impl Fn(&Answer) -> Option<St
             let mut words = say!("{id} was {} {flaw}", said(answer.answered.result.word()), id, flaw);
             if let Some(struck) = &answer.struck {
                 entries.push(struck.by_entry);
-                words.push_str(&say!("; entry {} corrected or took it back: {}", struck.by_entry, struck.why));
+                words.push_str(&say!(
+                    "; entry {} corrected or took it back: {}",
+                    struck.by_entry,
+                    struck.why
+                ));
             }
             found.push(Seen::new(About::step(id), entries, words));
         }

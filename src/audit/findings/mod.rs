@@ -192,7 +192,8 @@ pub fn carried_words(entries: &[Stamped]) -> Option<String> {
     let (count, sid) = carried(entries)?;
     Some(say!(
         "1 entry was carried over from session {sid} and judged there: spanwise findings {sid}"
-            | "{n} entries were carried over from session {sid} and judged there: spanwise findings {sid}" % count,
+            | "{n} entries were carried over from session {sid} and judged there: spanwise findings {sid}"
+                % count,
         sid = format_args!("{sid:.12}")
     ))
 }

@@ -1,14 +1,16 @@
 //! Not applicable where it was worked at the annual before.
 
-use crate::words::{of_checklist, said};
 use super::{About, Context, Seen};
 use crate::state::StepStanding;
+use crate::words::{of_checklist, said};
 
 pub const NAME: &str = "not-applicable-now";
 pub const TITLE: &str = mark!("Not applicable, and worked at the annual before");
-pub const DOC: &str = mark!("Tells each step that stands as not applicable and that was passed or failed at the last signed \
+pub const DOC: &str = mark!(
+    "Tells each step that stands as not applicable and that was passed or failed at the last signed \
 annual of the same airframe. Worth a look because a step may have been left out. From: both sessions' answers, by the \
-step's id, and the reason given. Without an earlier signed annual in the hangar nothing is told.");
+step's id, and the reason given. Without an earlier signed annual in the hangar nothing is told."
+);
 pub const MAY_BE: &[&str] = &[
     mark!("the equipment was taken out since"),
     mark!("a modification made the step void"),
@@ -27,7 +29,13 @@ pub fn find(context: &Context<'_>) -> Vec<Seen> {
             continue;
         }
         let reason = answer.answered.reason.as_deref().unwrap_or(say!("none was given"));
-        let words = say!("{id} \"{}\" is not applicable now (reason: {reason}); it was {} at the annual before", of_checklist(&planned.step.title), said(before.word()), id, reason);
+        let words = say!(
+            "{id} \"{}\" is not applicable now (reason: {reason}); it was {} at the annual before",
+            of_checklist(&planned.step.title),
+            said(before.word()),
+            id,
+            reason
+        );
         found.push(Seen::new(About::step(id), vec![answer.stamp.entry], words));
     }
     found

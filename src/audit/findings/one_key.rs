@@ -7,9 +7,11 @@ use crate::event::{Actor, EntryNumber, Event, Seal};
 
 pub const NAME: &str = "one-key";
 pub const TITLE: &str = mark!("Different people, one key");
-pub const DOC: &str = mark!("Tells where the seals of two people of different ids (sign-off, independent inspection, \
+pub const DOC: &str = mark!(
+    "Tells where the seals of two people of different ids (sign-off, independent inspection, \
 countersignature) were made with the same key. Worth a look because the second pair of eyes is to be another \
-person's. Entries without a seal are left out. From: the public keys that stand in the seals.");
+person's. Entries without a seal are left out. From: the public keys that stand in the seals."
+);
 pub const MAY_BE: &[&str] = &[
     mark!("one person is registered under two ids"),
     mark!("a shared machine signed with the key of the person who was logged in"),

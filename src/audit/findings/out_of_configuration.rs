@@ -5,9 +5,11 @@ use super::{Context, Seen};
 
 pub const NAME: &str = "out-of-configuration";
 pub const TITLE: &str = mark!("Answered out of configuration");
-pub const DOC: &str = mark!("Tells every step that was passed or failed while a configuration that it needs was not \
+pub const DOC: &str = mark!(
+    "Tells every step that was passed or failed while a configuration that it needs was not \
 confirmed at that moment, also where the answer was corrected or taken back later. Worth a look because some damage \
-shows only in one configuration. From: the step's configuration in the plan and the confirmations before the answer.");
+shows only in one configuration. From: the step's configuration in the plan and the confirmations before the answer."
+);
 pub const MAY_BE: &[&str] = &[
     mark!("the airframe stood as needed and only the confirmation was forgotten"),
     mark!("looked at once more after the configuration was confirmed"),

@@ -8,8 +8,8 @@ use super::summary::Summary;
 use super::timeline::Timeline;
 use crate::checklist::Configuration;
 use crate::event::{Actor, EntryNumber, Event, InstrumentUse, RevisionCause};
-use crate::words::{date, said};
 use crate::state::{Answer, Judgement, Reading, Stamp, Stamped, State, StepState, Struck};
+use crate::words::{date, said};
 
 /// The story of one step.
 #[derive(Debug, Clone, PartialEq, Eq)]

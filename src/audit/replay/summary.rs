@@ -115,7 +115,13 @@ impl Summary {
         }
         match &self.held {
             Some(held) => {
-                told.push(say!("{} by {} on {}, entry {}", said(held.result.word()), held.by.name, moment(&held.when), held.entry));
+                told.push(say!(
+                    "{} by {} on {}, entry {}",
+                    said(held.result.word()),
+                    held.by.name,
+                    moment(&held.when),
+                    held.entry
+                ));
                 if held.configuration.is_empty() {
                     told.push(say!("configuration then: none was confirmed").to_string());
                 } else {
@@ -220,13 +226,18 @@ fn inspection(line: &Timeline, happening: &Happening) -> Option<Change> {
 
 fn change(line: &Timeline, happening: &Happening) -> Option<Change> {
     let event = line.entries().get(happening.entry)?.event.inner();
-    let corrected =
-        |entry: EntryNumber, why: &str| say!("corrects entry {entry}, which stays struck through: {why}", entry, why);
+    let corrected = |entry: EntryNumber, why: &str| {
+        say!("corrects entry {entry}, which stays struck through: {why}", entry, why)
+    };
     let what = match event {
         Event::Answered(answered) => {
             let known = answered.corrects.as_ref().map(|c| corrected(c.entry, &c.why)).or_else(|| {
                 let defect = answered.reinspects.as_ref()?;
-                Some(say!("worked again after the rectification of {defect}: {}", said(answered.result.word()), defect))
+                Some(say!(
+                    "worked again after the rectification of {defect}: {}",
+                    said(answered.result.word()),
+                    defect
+                ))
             });
             // What failed was a change of how the step stood, too.
             let failed = || (answered.result == StepResult::Failed).then(|| say!("failed").to_string());

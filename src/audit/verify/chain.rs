@@ -43,25 +43,38 @@ fn trailing(report: &mut Report, files: &SessionFiles<'_>, judged: &Judged<'_>, 
     let (len, ended) = (rest.len(), rest.last() == Some(&b'\n'));
     let signed = entries.iter().any(|entry| entry.kind == "signed_off");
     report.trailing_bytes = len;
-    let head =
-        say!("{count} entries, each names the one before; after them, from byte {from}, {len} bytes", count, from, len);
+    let head = say!(
+        "{count} entries, each names the one before; after them, from byte {from}, {len} bytes",
+        count,
+        from,
+        len
+    );
     if !(signed && ended) {
         let words = match (ended, signed) {
             (false, false) => {
-                say!("of an unfinished line, never confirmed as saved and no part of the record: an interrupted write leaves this")
+                say!(
+                    "of an unfinished line, never confirmed as saved and no part of the record: an interrupted write leaves this"
+                )
             }
             (true, _) => {
-                say!("that are no entry and end with a line feed, never confirmed as saved and no part of the record; a write that \
-                 stopped leaves no such end: look at them")
+                say!(
+                    "that are no entry and end with a line feed, never confirmed as saved and no part of the record; a write that \
+                 stopped leaves no such end: look at them"
+                )
             }
             (false, true) => {
-                say!("behind the sign-off, never confirmed as saved and no part of the record; only a countersignature that was \
-                 interrupted leaves this: look at them")
+                say!(
+                    "behind the sign-off, never confirmed as saved and no part of the record; only a countersignature that was \
+                 interrupted leaves this: look at them"
+                )
             }
         };
         return report.add(NAME, Found::Noted, format!("{head} {words}"));
     }
-    let words = say!("{head} that are no entry and end with a line feed, behind the sign-off: somebody added them to a signed record", head);
+    let words = say!(
+        "{head} that are no entry and end with a line feed, behind the sign-off: somebody added them to a signed record",
+        head
+    );
     let fault = Fault {
         file: JOURNAL.to_string(),
         entry: Some(count as u64),
@@ -98,20 +111,31 @@ fn damaged(report: &mut Report, files: &SessionFiles<'_>, count: usize, byte: us
             false => bad_rest(report, files),
         },
         DamageReason::AcknowledgedLinesMissing { acked, .. } => {
-            let words = say!("the file ends after {count} entries, but entry {acked} was shown to the inspector as saved: entries are cut off", count, acked);
+            let words = say!(
+                "the file ends after {count} entries, but entry {acked} was shown to the inspector as saved: entries are cut off",
+                count,
+                acked
+            );
             let should = say!("entries {count} to {acked}", count, acked);
             report.bad(NAME, words, fault(count as u64, say!("the end of the file").to_string(), should));
         }
         DamageReason::LineAltered { seq } => {
-            let words = say!("entry {seq} is not the one that was shown to the inspector as saved: the record was rewritten, or {REGISTER} \
-                 belongs to another copy", seq, REGISTER);
+            let words = say!(
+                "entry {seq} is not the one that was shown to the inspector as saved: the record was rewritten, or {REGISTER} \
+                 belongs to another copy",
+                seq,
+                REGISTER
+            );
             let acked = highest_valid(files.register.unwrap_or_default());
-            let should =
-                acked.map_or_else(String::new, |slot| say!("the entry with the hash {}", slot.hash));
+            let should = acked.map_or_else(String::new, |slot| say!("the entry with the hash {}", slot.hash));
             report.bad(NAME, words, fault(*seq, say!("an entry with another hash").to_string(), should));
         }
         DamageReason::TooMuchAfterAcknowledged { acked, lines, .. } => {
-            let words = say!("{lines} entries stand after entry {acked}, the last that was confirmed as saved: no interruption leaves more than one", lines, acked);
+            let words = say!(
+                "{lines} entries stand after entry {acked}, the last that was confirmed as saved: no interruption leaves more than one",
+                lines,
+                acked
+            );
             let should = say!("the end of the file after entry {acked} or {}", acked + 1, acked);
             report.bad(NAME, words, fault(acked + 1, say!("{lines} further entries", lines), should));
         }
@@ -155,9 +179,15 @@ fn bad_line(report: &mut Report, files: &SessionFiles<'_>, fault: &ChainFault) {
     };
     let tail = match sound_lines(after) {
         0 => String::new(),
-        more => say!("; 1 entry after it verifies by itself" | "; {n} entries after it verify by themselves" % more),
+        more => say!(
+            "; 1 entry after it verifies by itself" | "; {n} entries after it verify by themselves" % more
+        ),
     };
-    report.bad(NAME, say!("entry {} at byte {}: {words}{tail}", fault.seq, fault.byte_offset, words, tail), found);
+    report.bad(
+        NAME,
+        say!("entry {} at byte {}: {words}{tail}", fault.seq, fault.byte_offset, words, tail),
+        found,
+    );
 }
 
 fn cut_line(bytes: &[u8]) -> (&[u8], &[u8]) {
@@ -248,7 +278,10 @@ fn named_next(files: &SessionFiles<'_>, seq: u64, after: &[u8]) -> Option<(Hash,
 fn hash_words(seq: u64, stored: Hash, computed: Hash, named: Option<(Hash, String)>) -> (String, String) {
     match named {
         Some((hash, who)) if hash == stored => (
-            say!("its text was changed: it does not have the hash that {who} names. Which field was changed, the hash cannot tell", who),
+            say!(
+                "its text was changed: it does not have the hash that {who} names. Which field was changed, the hash cannot tell",
+                who
+            ),
             say!("the text of entry {seq} whose hash is {stored}", seq, stored),
         ),
         Some((hash, who)) if hash == computed => (
@@ -280,7 +313,9 @@ fn reads(line: &[u8]) -> String {
     let shortened = if raw.chars().nth(SHOWN).is_some() { " …" } else { "" };
     match (kind.is_empty(), value("wall")) {
         (true, _) => say!("the line now reads: {shown}{shortened}", shown, shortened),
-        (false, wall) => say!("the line now reads: {kind} of {wall}: {shown}{shortened}", kind, wall, shown, shortened),
+        (false, wall) => {
+            say!("the line now reads: {kind} of {wall}: {shown}{shortened}", kind, wall, shown, shortened)
+        }
     }
 }
 

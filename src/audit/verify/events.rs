@@ -17,14 +17,18 @@ pub(super) fn read(report: &mut Report, verified: &Verified<'_>) -> Vec<Event> {
                 let opening = matches!(event, Event::Opened(_));
                 match opening == (entry.seq == 0) {
                     true => Ok(event),
-                    false => Err(say!("the opening entry stands at the beginning, and there alone").to_string()),
+                    false => {
+                        Err(say!("the opening entry stands at the beginning, and there alone").to_string())
+                    }
                 }
             },
         );
         match event {
             Ok(event) => events.push(event),
             Err(why) => {
-                let next = say!("a newer version of the program may know this entry; else the record was made by another program");
+                let next = say!(
+                    "a newer version of the program may know this entry; else the record was made by another program"
+                );
                 wrong(report, mark!("understood"), verified, entry, why, next);
                 return events;
             }
@@ -89,7 +93,9 @@ fn step<'a>(
     event: &Event,
 ) -> Result<(), String> {
     if let Event::PlanRevised(revised) = event {
-        *plan = plans.of(&revised.plan).ok_or(say!("the plan that it takes up is not there in the right form"))?;
+        *plan = plans
+            .of(&revised.plan)
+            .ok_or(say!("the plan that it takes up is not there in the right form"))?;
     }
     let stamped = Stamped {
         entry: entry.seq,

@@ -64,11 +64,16 @@ fn strangers(report: &mut Report, files: &SessionFiles<'_>, record: &Record<'_>,
         let names = strangers.join(", ");
         match &record.beyond {
             Some(beyond) => {
-                let words = say!("no entry before the first fault names these files: {names}; whether a later one does {beyond}", names, beyond);
+                let words = say!(
+                    "no entry before the first fault names these files: {names}; whether a later one does {beyond}",
+                    names,
+                    beyond
+                );
                 report.add(mark!("evidence files"), Found::Unknown, words);
             }
             None => {
-                let words = say!("no entry names these files: {names}; they are no part of the record", names);
+                let words =
+                    say!("no entry names these files: {names}; they are no part of the record", names);
                 report.add(mark!("evidence files"), Found::Noted, words);
             }
         }

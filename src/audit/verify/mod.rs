@@ -139,11 +139,18 @@ fn tell(
 
 fn tell_continues(report: &mut Report) {
     let words = report.continues.as_ref().map(|earlier| {
-        say!("it continues session {} at the entry with the code {} (\"{}\"): named, and not verified here", earlier.sid, paper_code(&earlier.head).unwrap_or_else(|| "?".to_string()), earlier.reason)
+        say!(
+            "it continues session {} at the entry with the code {} (\"{}\"): named, and not verified here",
+            earlier.sid,
+            paper_code(&earlier.head).unwrap_or_else(|| "?".to_string()),
+            earlier.reason
+        )
     });
     match words {
         Some(words) => report.add(mark!("continues"), Found::Noted, words),
-        None => report.add(mark!("continues"), Found::Absent, say!("it continues no earlier session").to_string()),
+        None => {
+            report.add(mark!("continues"), Found::Absent, say!("it continues no earlier session").to_string())
+        }
     }
 }
 
@@ -163,7 +170,8 @@ fn from_paper(events: &[Event]) -> Option<String> {
     }
     let count: usize = sheets.values().sum();
     let named: Vec<String> = sheets.iter().map(|(sheet, count)| format!("{sheet} ({count})")).collect();
-    (count > 0).then(|| say!("{count} entries stood on paper first; their sheets: {}", named.join(", "), count))
+    (count > 0)
+        .then(|| say!("{count} entries stood on paper first; their sheets: {}", named.join(", "), count))
 }
 
 fn standing(record: &Record<'_>) -> String {
@@ -172,7 +180,9 @@ fn standing(record: &Record<'_>) -> String {
         _ => None,
     });
     let mut words = match signed {
-        Some(signed) => say!("{} on {} by {}", said(signed.outcome.word()), date(signed.date), signed.by.name),
+        Some(signed) => {
+            say!("{} on {} by {}", said(signed.outcome.word()), date(signed.date), signed.by.name)
+        }
         None if record.beyond.is_some() => return record.beyond.clone().unwrap_or_default(),
         None => match record.events.iter().rev().find(|event| is_pause(event)) {
             Some(Event::Paused { .. }) => say!("paused").to_string(),

@@ -14,7 +14,11 @@ const NAME: &str = mark!("plan");
 /// The plans that are the right ones; `None` where the first is not.
 pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, events: &[Event]) -> Option<Plans> {
     let Some(Event::Opened(opened)) = events.first() else {
-        report.add(NAME, Found::Unknown, say!("no opening entry can be read that would name the plan").to_string());
+        report.add(
+            NAME,
+            Found::Unknown,
+            say!("no opening entry can be read that would name the plan").to_string(),
+        );
         return None;
     };
     let first = one(report, PLAN, files.plan, &opened.plan, 0)?;
@@ -36,8 +40,15 @@ pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, events: &[Eve
     if report.check(NAME).is_none() {
         let words = match taken_up.len() {
             0 => say!("it is the one that entry 0 names ({})", format_args!("{:.12}", opened.plan)),
-            1 => say!("it is the one that entry 0 names ({}), and the revision's plan is the one it names", format_args!("{:.12}", opened.plan)),
-            more => say!("it is the one that entry 0 names ({}), and {more} later plans are those named", format_args!("{:.12}", opened.plan), more),
+            1 => say!(
+                "it is the one that entry 0 names ({}), and the revision's plan is the one it names",
+                format_args!("{:.12}", opened.plan)
+            ),
+            more => say!(
+                "it is the one that entry 0 names ({}), and {more} later plans are those named",
+                format_args!("{:.12}", opened.plan),
+                more
+            ),
         };
         report.add(NAME, Found::Good, words);
     }
@@ -75,13 +86,24 @@ fn one(report: &mut Report, file: &str, bytes: Option<&[u8]>, named: &str, entry
     let found: Hash = sha256(bytes);
     if found.to_string() != named {
         let (byte, how) = where_told(bytes);
-        let words = say!("{file} is not the plan that entry {entry} names: its hash differs{how}", file, entry, how);
-        return fail(words, say!("a file of {} bytes with the hash {found}", bytes.len(), found), should, byte);
+        let words =
+            say!("{file} is not the plan that entry {entry} names: its hash differs{how}", file, entry, how);
+        return fail(
+            words,
+            say!("a file of {} bytes with the hash {found}", bytes.len(), found),
+            should,
+            byte,
+        );
     }
     match Plan::from_bytes(bytes) {
         Ok(plan) => Some(plan),
         Err(error) => fail(
-            say!("{file} is the plan that entry {entry} names, and this program cannot read it: {error}", file, entry, error),
+            say!(
+                "{file} is the plan that entry {entry} names, and this program cannot read it: {error}",
+                file,
+                entry,
+                error
+            ),
             say!("a plan of another form").to_string(),
             say!("a plan that this version of the program knows").to_string(),
             None,

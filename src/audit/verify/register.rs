@@ -29,7 +29,11 @@ pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, judged: &Judg
     };
     if register.len() != REGISTER_LEN {
         let at = register.len().min(REGISTER_LEN);
-        let words = say!("it has {} bytes, and {REGISTER_LEN} are the only right number", register.len(), REGISTER_LEN);
+        let words = say!(
+            "it has {} bytes, and {REGISTER_LEN} are the only right number",
+            register.len(),
+            REGISTER_LEN
+        );
         return report.bad(
             NAME,
             words,
@@ -102,8 +106,11 @@ fn slots(report: &mut Report, register: &[u8], entries: &[Entry], last: &Entry, 
         let mut wrong =
             fault(byte, words.clone(), say!("the note of entry {seq} with the hash {}", entry.hash, seq));
         if back == 0 {
-            wrong.next = say!("if the machine stopped in the moment of signing, taking the session up once on the inspector's machine confirms the entry; \
-                 if it was taken up since, {KEEP}", KEEP = said(KEEP));
+            wrong.next = say!(
+                "if the machine stopped in the moment of signing, taking the session up once on the inspector's machine confirms the entry; \
+                 if it was taken up since, {KEEP}",
+                KEEP = said(KEEP)
+            );
         }
         report.bad(NAME, words, wrong);
     }
@@ -123,8 +130,8 @@ fn slots(report: &mut Report, register: &[u8], entries: &[Entry], last: &Entry, 
 fn first_entry_alone(report: &mut Report, register: &[u8], signed: bool) {
     let other = &register[SLOT_LEN..];
     if let Some(at) = other.iter().position(|byte| *byte != b'\n') {
-        let words =
-            say!("its second note should be empty and is not; an interrupted write could leave this").to_string();
+        let words = say!("its second note should be empty and is not; an interrupted write could leave this")
+            .to_string();
         match signed {
             true => report.bad(
                 NAME,
@@ -167,19 +174,31 @@ fn words_of(state: &SlotState, seq: u64, newest: bool) -> Option<String> {
         SlotState::Blank if newest => {
             say!("entry {seq} was written and is not confirmed as saved: the work was interrupted there", seq)
         }
-        SlotState::Blank => {
-            say!("its older note is empty: the folder was written in one go, as by a rescue or a continued session")
-                .to_string()
-        }
-        SlotState::Older { seq: older } if newest => say!("entry {seq} was written and is not confirmed as saved (the note still names entry {older}): the work was interrupted there", seq, older),
+        SlotState::Blank => say!(
+            "its older note is empty: the folder was written in one go, as by a rescue or a continued session"
+        )
+        .to_string(),
+        SlotState::Older { seq: older } if newest => say!(
+            "entry {seq} was written and is not confirmed as saved (the note still names entry {older}): the work was interrupted there",
+            seq,
+            older
+        ),
         SlotState::Older { seq: older } => {
             say!("its {which} note names entry {older} instead of entry {seq}", which, older, seq)
         }
         SlotState::Foreign { seq: other } => {
-            say!("its {which} note names an entry {other} that this journal does not have: it belongs to another record", which, other)
+            say!(
+                "its {which} note names an entry {other} that this journal does not have: it belongs to another record",
+                which,
+                other
+            )
         }
         SlotState::Torn => {
-            say!("its {which} note, about entry {seq}, is not as it was written; an interrupted write could leave this", which, seq)
+            say!(
+                "its {which} note, about entry {seq}, is not as it was written; an interrupted write could leave this",
+                which,
+                seq
+            )
         }
     })
 }

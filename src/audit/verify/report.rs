@@ -94,7 +94,9 @@ impl Soundness {
     pub fn word(self) -> &'static str {
         match self {
             Soundness::Sealed => say!("sound; sealed with the signer's key"),
-            Soundness::SealedByUnknownKey => say!("sound; SEALED BY A KEY THAT IS NOT SHOWN TO BE THE SIGNER'S"),
+            Soundness::SealedByUnknownKey => {
+                say!("sound; SEALED BY A KEY THAT IS NOT SHOWN TO BE THE SIGNER'S")
+            }
             Soundness::Unsealed => say!("sound; signed, NOT SEALED"),
             Soundness::Unsigned => say!("sound so far; NOT SIGNED"),
             Soundness::Damaged => say!("DAMAGED OR ALTERED"),
@@ -186,7 +188,12 @@ impl Report {
         let word = self.verdict.word();
         match (self.second_unshown, self.verdict.is_damaged()) {
             (0, _) | (_, true) => word.to_string(),
-            (unshown, false) => say!("{word}; {unshown} OF {} SECOND SIGNATURES BY KEYS THAT ARE NOT SHOWN TO BE THEIR PERSONS'", self.second_signatures, word, unshown),
+            (unshown, false) => say!(
+                "{word}; {unshown} OF {} SECOND SIGNATURES BY KEYS THAT ARE NOT SHOWN TO BE THEIR PERSONS'",
+                self.second_signatures,
+                word,
+                unshown
+            ),
         }
     }
 
@@ -211,5 +218,7 @@ impl Report {
 }
 
 /// The advice that fits every fault of the files.
-pub(super) const KEEP: &str = mark!("change nothing; copy the whole folder as it is, then compare it with another copy and with the codes on \
-the paper worksheet (spanwise anchor)");
+pub(super) const KEEP: &str = mark!(
+    "change nothing; copy the whole folder as it is, then compare it with another copy and with the codes on \
+the paper worksheet (spanwise anchor)"
+);

@@ -102,21 +102,41 @@ impl KeyStanding {
     /// Words that never claim more than the register does.
     pub fn words(&self, person: &str) -> String {
         match self {
-            KeyStanding::Valid => say!("the key was {person}'s on that day, says the people register", person),
+            KeyStanding::Valid => {
+                say!("the key was {person}'s on that day, says the people register", person)
+            }
             KeyStanding::Ended { on } => {
-                say!("the key was {person}'s, but ended on {on}: it proves nothing for that day", person, on = date(*on))
+                say!(
+                    "the key was {person}'s, but ended on {on}: it proves nothing for that day",
+                    person,
+                    on = date(*on)
+                )
             }
             KeyStanding::NotYet { from } => {
-                say!("the key is {person}'s only from {from} on: it proves nothing for that day", person, from = date(*from))
+                say!(
+                    "the key is {person}'s only from {from} on: it proves nothing for that day",
+                    person,
+                    from = date(*from)
+                )
             }
             KeyStanding::OfAnother { person: other } => {
-                say!("the key is in the people register as that of \"{other}\", NOT of {person}", other, person)
+                say!(
+                    "the key is in the people register as that of \"{other}\", NOT of {person}",
+                    other,
+                    person
+                )
             }
             KeyStanding::NotInRegister => {
-                say!("the key is NOT in the people register: anybody may have made it; ask {person} for the key's fingerprint", person)
+                say!(
+                    "the key is NOT in the people register: anybody may have made it; ask {person} for the key's fingerprint",
+                    person
+                )
             }
             KeyStanding::NoRegister => {
-                say!("no people register was given, so whose key it is stays unknown; give one with --people, or ask {person}", person)
+                say!(
+                    "no people register was given, so whose key it is stays unknown; give one with --people, or ask {person}",
+                    person
+                )
             }
         }
     }
@@ -160,7 +180,11 @@ pub(super) fn check(report: &mut Report, keys: Option<&[KnownKey]>, record: &Rec
                     should: say!("a signature over exactly this entry").to_string(),
                     next: said(KEEP).to_string(),
                 };
-                report.bad(name(signs), say!("the signature of the {what} is NOT good: {why}", what, why), fault);
+                report.bad(
+                    name(signs),
+                    say!("the signature of the {what} is NOT good: {why}", what, why),
+                    fault,
+                );
             }
             SealOutcome::Good { key } => good(report, keys, signs, &what, (&by.id, &by.name), &key, day),
         }
@@ -179,7 +203,8 @@ fn good(
     let standing = day.map_or(KeyStanding::NotInRegister, |day| standing_of(keys, id, key, day));
     let known = standing == KeyStanding::Valid;
     let found = if known { Found::Good } else { Found::Unknown };
-    let words = say!("the text of the {what} was signed with the key {key}; {}", standing.words(person), what, key);
+    let words =
+        say!("the text of the {what} was signed with the key {key}; {}", standing.words(person), what, key);
     report.add(name(signs), found, words);
     if signs {
         report.seal = Some(if known { Soundness::Sealed } else { Soundness::SealedByUnknownKey });

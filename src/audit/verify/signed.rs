@@ -37,7 +37,11 @@ fn sign_off(report: &mut Report, record: &Record<'_>, at: usize, signed: &Signed
         wrong.push(say!("it was made for {} entries and {at} stand before it", signed.count, at));
     }
     if signed.head != head {
-        wrong.push(say!("it was made for a record that ends with {}, and {head} stands before it", format_args!("{:.12}", signed.head), head = format_args!("{:.12}", head)));
+        wrong.push(say!(
+            "it was made for a record that ends with {}, and {head} stands before it",
+            format_args!("{:.12}", signed.head),
+            head = format_args!("{:.12}", head)
+        ));
     }
     if !wrong.is_empty() {
         wrong.push(
@@ -47,18 +51,26 @@ fn sign_off(report: &mut Report, record: &Record<'_>, at: usize, signed: &Signed
     // Without a fold there is nothing to hold these two to; the replay has told so.
     let folded = record.state.signed.is_some();
     if folded && signed.plan != record.state.plan {
-        wrong.push(say!("it was made for the plan {}, and {} held", format_args!("{:.12}", signed.plan), format_args!("{:.12}", record.state.plan)));
+        wrong.push(say!(
+            "it was made for the plan {}, and {} held",
+            format_args!("{:.12}", signed.plan),
+            format_args!("{:.12}", record.state.plan)
+        ));
     }
     let manifest = manifest(record);
     if folded && signed.evidence != manifest {
         wrong.push(
-            say!("the evidence that it was made for is not the evidence of the entries before it").to_string(),
+            say!("the evidence that it was made for is not the evidence of the entries before it")
+                .to_string(),
         );
     }
     if wrong.is_empty() {
         let words = match folded {
             true => say!("entry {at} agrees with the {at} entries before it, the plan and the evidence", at),
-            false => say!("entry {at} agrees with the {at} entries before it; plan and evidence could not be held to it", at),
+            false => say!(
+                "entry {at} agrees with the {at} entries before it; plan and evidence could not be held to it",
+                at
+            ),
         };
         return report.add(mark!("sign-off"), if folded { Found::Good } else { Found::Unknown }, words);
     }
@@ -94,12 +106,27 @@ fn countersigned(report: &mut Report, record: &Record<'_>, at: usize, added: &Co
     let hash = target.and_then(|target| record.entries.get(target)).map(|entry| entry.hash.to_string());
     if hash.as_ref() == Some(&added.hash) {
         let agrees = if added.agrees { say!("agrees") } else { say!("does NOT agree") };
-        let words =
-            say!("{} {agrees}, entry {at}, about the sign-off in entry {}", added.by.name, added.entry, agrees, at);
-        return report.add(mark!("countersign"), if added.agrees { Found::Good } else { Found::Noted }, words);
+        let words = say!(
+            "{} {agrees}, entry {at}, about the sign-off in entry {}",
+            added.by.name,
+            added.entry,
+            agrees,
+            at
+        );
+        return report.add(
+            mark!("countersign"),
+            if added.agrees { Found::Good } else { Found::Noted },
+            words,
+        );
     }
-    let words = say!("entry {at} of {} is about another entry {} than the one that stands there", added.by.name, added.entry, at);
-    let fault = at_entry(record, at, words.clone(), say!("a countersignature that names the hash of the sign-off"));
+    let words = say!(
+        "entry {at} of {} is about another entry {} than the one that stands there",
+        added.by.name,
+        added.entry,
+        at
+    );
+    let fault =
+        at_entry(record, at, words.clone(), say!("a countersignature that names the hash of the sign-off"));
     report.bad(mark!("countersign"), words, fault);
 }
 
@@ -114,10 +141,22 @@ fn inspection(report: &mut Report, record: &Record<'_>, at: usize, inspected: &I
     let between = record.events.get(count..at).unwrap_or_default();
     let near = count <= at && between.iter().all(|event| event.actor().is_none());
     if near && head.as_ref() == Some(&position.head) {
-        let words = say!("{} for {}, entry {at}, on the {count} entries before it", inspected.by.name, inspected.step, at, count);
+        let words = say!(
+            "{} for {}, entry {at}, on the {count} entries before it",
+            inspected.by.name,
+            inspected.step,
+            at,
+            count
+        );
         return report.add(mark!("independent inspection"), Found::Good, words);
     }
-    let words = say!("entry {at} of {} was made for {} entries that end with {}, and something else stands before it", inspected.by.name, position.count, format_args!("{:.12}", position.head), at);
+    let words = say!(
+        "entry {at} of {} was made for {} entries that end with {}, and something else stands before it",
+        inspected.by.name,
+        position.count,
+        format_args!("{:.12}", position.head),
+        at
+    );
     let fault = at_entry(record, at, words.clone(), say!("an inspection for exactly what stands before it"));
     report.bad(mark!("independent inspection"), words, fault);
 }

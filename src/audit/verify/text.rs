@@ -34,7 +34,8 @@ pub fn text(report: &Report) -> String {
     out.push('\n');
     let found_columns = Found::ALL.iter().map(|found| found.word().width()).max().unwrap_or(0).max(8);
     for check in &report.checks {
-        let (found, name) = (padded(check.found.word(), found_columns), padded(said(check.name), NAME_COLUMNS));
+        let (found, name) =
+            (padded(check.found.word(), found_columns), padded(said(check.name), NAME_COLUMNS));
         let _ = writeln!(out, "  {found} {name} {}", check.words);
     }
     if let Some(fault) = &report.fault {
@@ -59,8 +60,15 @@ struct Head<'a> {
 
 impl<'a> Head<'a> {
     fn new(out: &'a mut String) -> Head<'a> {
-        let labels =
-            [say!("Session"), say!("Airframe"), say!("Standing"), say!("Entries"), say!("Head"), say!("Sign-off"), say!("Verdict")];
+        let labels = [
+            say!("Session"),
+            say!("Airframe"),
+            say!("Standing"),
+            say!("Entries"),
+            say!("Head"),
+            say!("Sign-off"),
+            say!("Verdict"),
+        ];
         let columns = labels.iter().map(|label| label.width()).max().unwrap_or(0).max(9);
         Head { out, columns }
     }
