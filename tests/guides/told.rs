@@ -78,30 +78,35 @@ impl Told {
         let mut made = text.to_string();
         for word in text.split(|c: char| !(c.is_ascii_alphanumeric() || c == '-')) {
             let groups: Vec<&str> = word.split('-').collect();
-            let is_code = groups.len() == 6
-                && groups[..5].iter().all(|group| group.len() == 5 && is_base32(group))
-                && groups[5].len() == 2;
+            let form: Vec<usize> = groups.iter().map(|group| group.len()).collect();
+            let is_code = (form == [5, 5, 5, 5, 5, 2] || form == [4, 4, 2])
+                && groups[..groups.len() - 1].iter().all(|group| is_base32(group));
             if is_code && !self.codes.contains_key(word) {
-                made = made.replace(word, &self.code(word));
+                let of_sheet = form.len() == 3;
+                made = made.replace(word, &self.code(word, of_sheet));
             }
         }
         made
     }
 
-    fn code(&mut self, word: &str) -> String {
+    /// A code of the record has six groups, that of a printed sheet three.
+    fn code(&mut self, word: &str, of_sheet: bool) -> String {
         if let Some((shown, _)) = self.codes.iter().find(|(_, code)| *code == word) {
             return shown.clone();
         }
         let letter = char::from(b'A' + u8::try_from(self.codes.len() % 26).expect("below 26"));
         let group = |first: &str| format!("{letter}{first}");
-        let shown = format!(
-            "{}-{}-{}-{}-{}-11",
-            group("2345"),
-            group("QRST"),
-            group("6723"),
-            group("MNOP"),
-            group("4567")
-        );
+        let shown = match of_sheet {
+            true => format!("{letter}234-{letter}QRS-11"),
+            false => format!(
+                "{}-{}-{}-{}-{}-11",
+                group("2345"),
+                group("QRST"),
+                group("6723"),
+                group("MNOP"),
+                group("4567")
+            ),
+        };
         self.codes.insert(shown.clone(), word.to_string());
         shown
     }
@@ -253,6 +258,8 @@ mod tests {
         assert_eq!(told.real(&code), "4OYMI-QUY7Q-OBJGX-36TEJ-S35ZE-11");
         assert_eq!(told.shown("4OYMI-QUY7Q-OBJGX-36TEJ-S35ZE-11"), code);
         assert_ne!(told.shown("5OYMI-QUY7Q-OBJGX-36TEJ-S35ZE-11"), code, "another code stays another");
+        let sheet = told.shown("K7Q2-M3XD-07");
+        assert_eq!(told.real(&format!("--sheet {sheet}")), "--sheet K7Q2-M3XD-07");
         assert_eq!(told.shown(&"ab".repeat(32)).len(), 64);
         assert_eq!(
             told.shown("   7  2026-11-28T09:41:07.123+00:00  2 min 50 s wall  Ada: 2.0 s"),
