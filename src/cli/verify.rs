@@ -250,7 +250,8 @@ fn folder_text(found: &ExaminedFolder) -> String {
         match &one.report {
             Ok(report) => session_line(&mut out, &name, report),
             Err(error) => {
-                drop(writeln!(out, "{name:.12}  {:<10} {}", "?", say!("CANNOT BE READ: {error}", error)))
+                let told = say!("CANNOT BE READ: {error}", error);
+                let _ = writeln!(out, "{name:.12}  {:<10} {told}", "?");
             }
         }
     }

@@ -99,9 +99,9 @@ pub enum VersionStep {
 impl VersionStep {
     pub fn word(self) -> &'static str {
         match self {
-            VersionStep::Patch => mark!("patch"),
-            VersionStep::Minor => mark!("minor"),
-            VersionStep::Major => mark!("major"),
+            VersionStep::Patch => "patch",
+            VersionStep::Minor => "minor",
+            VersionStep::Major => "major",
         }
     }
 

@@ -32,7 +32,7 @@ pub struct OnPaper {
 }
 
 impl OnPaper {
-    /// `2026-11-24 16:30`, or the day alone.
+    /// `2026-11-24 16:30`, or the day alone, in every language.
     pub fn written(&self) -> String {
         match self.written_at {
             Some(at) => format!("{} {}", self.written_on, at.format("%H:%M")),
@@ -40,7 +40,6 @@ impl OnPaper {
         }
     }
 
-    /// The same as the chosen language writes it.
     pub fn written_words(&self) -> String {
         match self.written_at {
             Some(at) => format!("{} {}", date(self.written_on), at.format("%H:%M")),
@@ -52,16 +51,19 @@ impl OnPaper {
     pub fn words(&self) -> String {
         let (written, by, sheet) = (self.written_words(), &self.written_by.name, &self.sheet);
         match &self.line {
-            Some(line) => {
-                say!(
-                    "from paper, written {written} by {by}, sheet {sheet} line {line}",
-                    written,
-                    by,
-                    sheet,
-                    line
-                )
-            }
-            None => say!("from paper, written {written} by {by}, sheet {sheet}", written, by, sheet),
+            Some(line) => say!(
+                "from paper, written {written} by {by}, sheet {sheet} line {line}",
+                written = written,
+                by = by,
+                sheet = sheet,
+                line = line
+            ),
+            None => say!(
+                "from paper, written {written} by {by}, sheet {sheet}",
+                written = written,
+                by = by,
+                sheet = sheet
+            ),
         }
     }
 }

@@ -18,6 +18,6 @@ pub const MAY_BE: &[&str] = &[
 pub fn find(context: &Context<'_>) -> Vec<Seen> {
     flawed_answers(context, |answer| {
         let open = &answer.before_its_turn;
-        (!open.is_empty()).then(|| say!("before: {}", open.join(", ")))
+        (!open.is_empty()).then(|| say!("open at an answer" => "before: {}", open.join(", ")))
     })
 }

@@ -27,15 +27,20 @@ const SPEED: i64 = 4;
 const SLACK_MS: i64 = MINUTE_MS;
 
 pub fn find(context: &Context<'_>) -> Vec<Seen> {
-    hasty(context, SPEED, SLACK_MS, |Haste { answers, who, time, planned, steps }| {
-        let steps = if steps == 1 { say!("this step") } else { say!("these steps") };
-        say!(
-            "{answers} of {who} within {time}; the checklist plans {planned} for {steps}",
+    hasty(context, SPEED, SLACK_MS, |Haste { answers, who, time, planned, steps }| match steps {
+        1 => say!(
+            "{answers} of {who} within {time}; the checklist plans {planned} for this step",
             answers,
             who,
             time,
-            planned,
-            steps
-        )
+            planned
+        ),
+        _ => say!(
+            "{answers} of {who} within {time}; the checklist plans {planned} for these steps",
+            answers,
+            who,
+            time,
+            planned
+        ),
     })
 }

@@ -95,7 +95,7 @@ fn text(old: &Checklist, new: &Checklist, difference: &EditionDifference) -> Str
         say!(
             "This demands a {demanded} step: {from} to {} or later.",
             demanded.after(from),
-            demanded = said(demanded.word()),
+            demanded,
             from
         )
     );
@@ -106,7 +106,7 @@ fn text(old: &Checklist, new: &Checklist, difference: &EditionDifference) -> Str
                 "{}",
                 say!(
                     "The version makes a {step} step only: it cannot be issued like this.",
-                    step = said(step.word())
+                    step
                 )
             );
         }
@@ -121,14 +121,16 @@ fn text(old: &Checklist, new: &Checklist, difference: &EditionDifference) -> Str
 /// Each part with its changes: what, how it is worded, and the step that it demands.
 pub(super) fn changes(difference: &EditionDifference) -> String {
     let mut out = String::new();
+    let columns = Nature::ALL.iter().map(|nature| said(nature.word()).chars().count() + 1).max().unwrap_or(0);
+    let columns = columns.max(10);
     for group in &difference.groups {
         let _ = writeln!(out, "\n{}", group.title);
         for change in &group.changes {
             let _ = writeln!(
                 out,
-                "  {:<10} {:<6} {}",
+                "  {:<columns$} {:<6} {}",
                 said(change.nature.word()),
-                said(change.demands.word()),
+                change.demands.word(),
                 change.words
             );
         }

@@ -6,7 +6,6 @@ use super::super::require_person;
 use super::compare::changes;
 use super::{DraftArgs, IssueArgs};
 use crate::hangar::{Hangar, IssueRequest, begin_draft, issue};
-use crate::words::said;
 
 pub(super) fn draft(hangar: &Hangar, args: &DraftArgs, out: &mut Output) -> Result<u8, Failure> {
     let path = begin_draft(hangar, &args.id, args.version.clone())?;
@@ -46,7 +45,7 @@ pub(super) fn issue_draft(
             out.line(&say!(
                 "Changes since {base}, which demand a {step} step:",
                 base,
-                step = said(step.word())
+                step
             ));
             out.text(&changes(&done.difference));
         }
@@ -59,7 +58,7 @@ pub(super) fn issue_draft(
         ));
     }
     for note in &done.notes {
-        out.line(&say!("note: {note}", note));
+        out.line(&say!("what to mind" => "note: {note}", note));
     }
     Ok(exit::DONE)
 }
