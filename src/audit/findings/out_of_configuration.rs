@@ -16,5 +16,7 @@ pub const MAY_BE: &[&str] = &[
 ];
 
 pub fn find(context: &Context<'_>) -> Vec<Seen> {
-    flawed_answers(context, |answer| (!answer.unmet.is_empty()).then(|| say!("open at an answer" => "without: {}", answer.unmet)))
+    flawed_answers(context, |answer| {
+        (!answer.unmet.is_empty()).then(|| say!("open at an answer" => "without: {}", answer.unmet))
+    })
 }

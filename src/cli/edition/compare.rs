@@ -92,22 +92,14 @@ fn text(old: &Checklist, new: &Checklist, difference: &EditionDifference) -> Str
     let _ = writeln!(
         out,
         "{}",
-        say!(
-            "This demands a {demanded} step: {from} to {} or later.",
-            demanded.after(from),
-            demanded,
-            from
-        )
+        say!("This demands a {demanded} step: {from} to {} or later.", demanded.after(from), demanded, from)
     );
     match made(old, new) {
         Some(step) if step < demanded => {
             let _ = writeln!(
                 out,
                 "{}",
-                say!(
-                    "The version makes a {step} step only: it cannot be issued like this.",
-                    step
-                )
+                say!("The version makes a {step} step only: it cannot be issued like this.", step)
             );
         }
         Some(_) => {}

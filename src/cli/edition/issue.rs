@@ -42,11 +42,7 @@ pub(super) fn issue_draft(
     out.line(&format!("  sha256 {}", done.sha256));
     match (&done.base, done.demanded) {
         (Some(base), Some(step)) => {
-            out.line(&say!(
-                "Changes since {base}, which demand a {step} step:",
-                base,
-                step
-            ));
+            out.line(&say!("Changes since {base}, which demand a {step} step:", base, step));
             out.text(&changes(&done.difference));
         }
         _ => out.line(say!("the first edition of this checklist")),
