@@ -191,7 +191,7 @@ pub fn carried(entries: &[Stamped]) -> Option<(usize, &str)> {
 pub fn carried_words(entries: &[Stamped]) -> Option<String> {
     let (count, sid) = carried(entries)?;
     Some(say!(
-        "1 entry was carried over from session {sid} and judged there: spanwise findings {sid}"
+        "{n} entry was carried over from session {sid} and judged there: spanwise findings {sid}"
             | "{n} entries were carried over from session {sid} and judged there: spanwise findings {sid}"
                 % count,
         sid = format_args!("{sid:.12}")

@@ -227,10 +227,8 @@ fn notices(checklist: &Checklist, plan: &Plan, who: &str, marked: usize, advice:
         }
     }
     if advice > 0 {
-        found.push(say!(
-            "a piece of advice: spanwise check {}" | "{n} pieces of advice: spanwise check {}" % advice,
-            checklist.source.name
-        ));
+        let pieces = say!("a piece of advice" | "{n} pieces of advice" % advice);
+        found.push(format!("{pieces}: spanwise check {}", checklist.source.name));
     }
     found
 }
