@@ -223,7 +223,8 @@ fn entries_text(view: &Viewing, line: &Timeline, told: &[Happening]) -> String {
         out,
         "{}",
         say!(
-            "Replay of {}, session {}: {} of {n} entry" | "Replay of {}, session {}: {} of {n} entries" % count,
+            "Replay of {}, session {}: {} of {n} entry"
+                | "Replay of {}, session {}: {} of {n} entries" % count,
             view.plan.airframe.registration,
             format_args!("{:.12}", view.sid),
             told.len()
@@ -275,7 +276,10 @@ fn story_text(line: &Timeline, story: &Story, told: &[&Happening]) -> String {
     let _ = writeln!(
         out,
         "\n{}",
-        say!("In order, {} of {n} entry" | "In order, {} of {n} entries" % story.happenings.len(), told.len())
+        say!(
+            "In order, {} of {n} entry" | "In order, {} of {n} entries" % story.happenings.len(),
+            told.len()
+        )
     );
     for happening in told {
         head_line(&mut out, line, happening);
