@@ -156,8 +156,12 @@ fn a_softer_series_is_told_by_direction() {
     let difference = compare(&flexed(40.0), &flexed(32.0));
     let step = difference.steps.iter().find(|step| step.id == "wing.play").expect("the step");
     let moved = &step.readings[0].moved;
-    let of =
-        |name: &str| moved.iter().find(|moved| moved.of.as_deref() == Some(name)).expect("the direction");
+    let of = |name: &str| {
+        moved
+            .iter()
+            .find(|moved| moved.of.as_ref().is_some_and(|of| of.words() == name))
+            .expect("the direction")
+    };
     for direction in ["stiffness left", "stiffness right"] {
         let found = of(direction);
         let value = |text: &str| -> f64 {

@@ -9,9 +9,13 @@ mod support;
 use std::process::Command;
 
 use session::{EVIDENCE, OTHER, REVISED, SID, SIGNED, Session, signed, signed_under};
-use spanwise::audit::verify::{Listed, NoAnchor, Report, Soundness, across, anchors, match_code};
+use spanwise::audit::verify::{Listed, NoAnchor, Report, Soundness, across, anchors, match_code, text};
 use spanwise::journal::short_code::{ShortCode, TypingSlip};
 use spanwise::journal::verify as chain;
+use spanwise::words::{Language, with_language};
+
+/// Names, kinds of entries, and words that the record holds.
+const DATA: &[&str] = &["invented", "ostrel", "released"];
 
 /// Figures are shown by every run: the tests' own output is caught unless something fails.
 macro_rules! say {
@@ -426,4 +430,52 @@ fn second_signatures_by_unshown_keys_are_in_the_verdict() {
     assert_eq!((report.verdict, report.second_unshown), (Soundness::Sealed, report.second_signatures));
     assert!(!report.is_sealed_throughout());
     assert!(report.verdict_words().contains("SECOND SIGNATURES"), "{}", report.verdict_words());
+}
+
+/// Words of four letters and more that are shown without the catalogue: in the proof language every word of it has letters
+/// that no English has. Ids, codes, hashes, times and names of files are data.
+fn leftovers<'a>(text: &'a str, data: &[&str]) -> Vec<&'a str> {
+    text.split_whitespace()
+        .map(|word| word.trim_matches(|sign: char| !sign.is_alphanumeric()))
+        .filter(|word| word.len() >= 4 && word.chars().all(|letter| letter.is_ascii_alphabetic()))
+        .filter(|word| !data.contains(word))
+        .collect()
+}
+
+#[test]
+fn what_verify_tells_is_german_where_german_is_spoken_and_nothing_is_left_in_english() {
+    let whole = signed(SID, "nothing seen");
+    let mut cut = whole.clone();
+    cut.journal.truncate(whole.journal.len() - 20);
+    let told = |session: &Session, language| with_language(language, || text(&session.report()));
+    let german = told(&whole, Language::German);
+    assert!(german.starts_with(&format!("Prüfung    {SID}\n")), "{german}");
+    assert!(
+        german.contains("Urteil     unversehrt; mit dem Schlüssel des Unterzeichners gesiegelt\n"),
+        "{german}"
+    );
+    assert!(
+        german.contains("Kette        14 Einträge, jeder nennt den vorigen mit seinem Hash\n"),
+        "{german}"
+    );
+    let damaged = told(&cut, Language::German);
+    assert!(damaged.contains("BESCHÄDIGT ODER VERÄNDERT"), "{damaged}");
+    assert!(damaged.contains("  da müsste stehen "), "{damaged}");
+    assert!(damaged.contains("  was zu tun ist   nichts ändern; den ganzen Ordner kopieren"), "{damaged}");
+    // What another program reads is the same in every language.
+    let code = |language| with_language(language, || serde_json::to_value(cut.report()).expect("JSON"));
+    let (english, german) = (code(Language::English), code(Language::German));
+    assert_eq!(english["verdict"], german["verdict"]);
+    for (one, other) in english["checks"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .zip(german["checks"].as_array().into_iter().flatten())
+    {
+        assert_eq!((&one["name"], &one["found"]), (&other["name"], &other["found"]));
+    }
+    for session in [&whole, &cut] {
+        let proof = told(session, Language::Proof);
+        assert_eq!(leftovers(&proof, DATA), [""; 0], "{proof}");
+    }
 }

@@ -6,10 +6,12 @@ use super::compare_plans_text;
 use super::compare_text;
 use super::output::{Failure, Output, exit};
 use crate::audit::compare::{Side, compare_plans, compare_sessions, last_time};
+use crate::audit::moment;
 use crate::forward::failed_before;
 use crate::hangar::{Hangar, Viewing, earlier_annual, find_session, plan_in_force, preview};
 use crate::plan::Plan;
 use crate::screen::desk::Earlier;
+use crate::words::date;
 
 #[derive(Debug, Args)]
 pub struct CompareArgs {
@@ -51,7 +53,7 @@ pub fn sessions(hangar: &Hangar, args: &CompareArgs, out: &mut Output) -> Result
         None => (earlier(hangar, &first)?, first),
     };
     if then.sid == now.sid {
-        return Err(Failure::usage("both words name the same session; name two, or one alone"));
+        return Err(Failure::usage(say!("both words name the same session; name two, or one alone")));
     }
     let code = told_damage(&[&then, &now], out);
     let (then_label, now_label) = (label(&then), label(&now));
@@ -77,18 +79,11 @@ fn earlier(hangar: &Hangar, now: &Viewing) -> Result<Viewing, Failure> {
     let registration = &now.plan.airframe.registration;
     earlier_annual(hangar, now).ok_or_else(|| {
         if let Some(before) = now.state.opened.as_ref().and_then(|told| told.what.continues.as_ref()) {
-            return Failure::failed(format!(
-                "session {} continues {1:.12}, which is the same annual, and this hangar has none before that; set the two \
-                 beside each other with: spanwise compare {1:.12} {0}",
-                short(&now.sid),
-                before.sid
-            ));
+            return Failure::failed(say!("session {} continues {1}, which is the same annual, and this hangar has none before that; set the two \
+                 beside each other with: spanwise compare {1} {0}", short(&now.sid), format_args!("{:.12}", before.sid)));
         }
-        Failure::failed(format!(
-            "this hangar has no annual of {registration} before session {}; name another session to compare with, \
-             such as one of a sister airframe: spanwise compare <session> {registration}",
-            short(&now.sid)
-        ))
+        Failure::failed(say!("this hangar has no annual of {registration} before session {}; name another session to compare with, \
+             such as one of a sister airframe: spanwise compare <session> {registration}", short(&now.sid), registration))
     })
 }
 
@@ -104,13 +99,13 @@ pub(super) fn earlier_steps(then: &Viewing) -> Earlier {
 /// "annual of 2025-11-20", by the sign-off, else by its beginning.
 fn label(view: &Viewing) -> String {
     let state = &view.state;
-    let begun = state.opened.as_ref().map(|told| told.stamp.short()).unwrap_or_default();
+    let begun = state.opened.as_ref().map(|told| moment(&told.stamp.short())).unwrap_or_default();
     match &state.signed {
-        Some(signed) => format!("annual signed on {}", signed.what.date),
+        Some(signed) => say!("annual signed on {}", date(signed.what.date)),
         None if !view.integrity.is_empty() => {
-            format!("annual begun on {begun}, damaged: whether it was signed cannot be told")
+            say!("annual begun on {begun}, damaged: whether it was signed cannot be told", begun)
         }
-        None => format!("annual begun on {begun}, not signed"),
+        None => say!("annual begun on {begun}, not signed", begun),
     }
 }
 
@@ -127,9 +122,10 @@ fn told_damage(views: &[&Viewing], out: &mut Output) -> u8 {
     let mut code = exit::DONE;
     for view in views {
         for problem in &view.integrity {
-            out.error(&format!(
+            out.error(&say!(
                 "the record of session {} is damaged: {problem}; it is compared as far as it verifies",
-                short(&view.sid)
+                short(&view.sid),
+                problem
             ));
             code = exit::DAMAGED;
         }
@@ -175,8 +171,7 @@ impl Named {
     fn read(hangar: &Hangar, word: &str) -> Result<Named, Failure> {
         let Some((session, at)) = word.rsplit_once('@') else {
             let view = open(hangar, word)?;
-            let words =
-                format!("plan of session {} of {}", short(&view.sid), view.plan.airframe.registration);
+            let words = say!("plan of session {} of {}", short(&view.sid), view.plan.airframe.registration);
             return Ok(Named { words, plan: view.plan.clone(), view: Some(view) });
         };
         if at == "now" {
@@ -189,23 +184,22 @@ impl Named {
             return Named::now(hangar, &registration);
         }
         let entry: u64 = at.parse().map_err(|_| {
-            Failure::usage(&format!(
-                "\"{word}\": after @ stands the number of an entry, or now; such as {session}@12 or {session}@now"
-            ))
+            Failure::usage(&say!("\"{word}\": after @ stands the number of an entry, or now; such as {session}@12 or {session}@now", word, session))
         })?;
         let view = open(hangar, session)?;
         let plan = plan_in_force(&view, entry)?.clone();
-        let words = format!(
+        let words = say!(
             "plan of session {} of {} at entry {entry}",
             short(&view.sid),
-            view.plan.airframe.registration
+            view.plan.airframe.registration,
+            entry
         );
         Ok(Named { words, plan, view: Some(view) })
     }
 
     fn now(hangar: &Hangar, registration: &str) -> Result<Named, Failure> {
         let plan = preview(hangar, registration)?;
-        let words = format!("plan that an annual of {} would get now", plan.airframe.registration);
+        let words = say!("plan that an annual of {} would get now", plan.airframe.registration);
         Ok(Named { words, plan, view: None })
     }
 }

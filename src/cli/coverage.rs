@@ -10,6 +10,7 @@ use crate::coverage::{Coverage, Standing, Subject, cover, lists};
 use crate::diagnostic::Source;
 use crate::hangar::{Hangar, HangarError, PROGRAMME, Viewing, find_edition, find_session, preview};
 use crate::plan::Plan;
+use crate::words::{Language, of_checklist, said, with_language};
 
 #[derive(Debug, Args)]
 #[command(after_help = HELP)]
@@ -58,22 +59,22 @@ fn subject(hangar: &Hangar, args: &CoverageArgs) -> Result<(String, Subject, boo
         let checklist = find_edition(hangar, name)?;
         let (kind, id, version) = (checklist.kind.word(), &checklist.id.value, &checklist.version.value);
         let is_whole = matches!(checklist.kind, crate::checklist::Kind::Programme);
-        return Ok((format!("{kind} {id} {version}"), Subject::of_checklist(&checklist), is_whole));
+        return Ok((format!("{} {id} {version}", said(kind)), Subject::of_checklist(&checklist), is_whole));
     };
     let is_airframe = hangar.airframes.iter().any(|file| file.name().eq_ignore_ascii_case(of));
     let (title, plan) = if is_airframe {
         let plan = preview(hangar, of)?;
-        (format!("the plan that {} would get", plan.airframe.registration), plan)
+        (say!("the plan that {} would get", plan.airframe.registration), plan)
     } else {
         let sid = find_session(hangar, of).map_err(|error| match error {
             HangarError::NotFound { .. } => HangarError::not_found(
-                format!("there is neither an airframe nor a session \"{of}\""),
-                "what there is: spanwise list; a checklist: spanwise coverage --checklist ID",
+                say!("there is neither an airframe nor a session \"{of}\"", of),
+                say!("what there is: spanwise list; a checklist: spanwise coverage --checklist ID"),
             ),
             other => other,
         })?;
         let plan = Viewing::open(hangar, &sid)?.plan;
-        (format!("session {sid} of {}", plan.airframe.registration), plan)
+        (say!("session {sid} of {}", plan.airframe.registration, sid), plan)
     };
     let editions = editions_of(hangar, &plan);
     let editions: Vec<&Checklist> = editions.iter().map(AsRef::as_ref).collect();
@@ -94,21 +95,26 @@ fn editions_of(hangar: &Hangar, plan: &Plan) -> Vec<std::sync::Arc<Checklist>> {
 }
 
 fn text(title: &str, coverage: &Coverage) -> String {
-    let mut out = format!("Coverage of {title}\n");
+    let mut out = format!("{}\n", say!("Coverage of {title}", title));
     let mut list = "";
     for rule in &coverage.rules {
         if rule.list != list {
             list = rule.list;
-            let _ = writeln!(out, "\n{list}");
+            let _ = writeln!(out, "\n{}", said(list));
         }
         let fitted = match (rule.rule.applies, rule.standing) {
             (crate::coverage::Applies::IfFitted, Standing::Covered | Standing::OptionalOnly) => {
-                ", only if fitted"
+                say!(", only if fitted")
             }
             _ => "",
         };
         let (id, row) = (&rule.rule.id, &rule.rule);
-        let _ = writeln!(out, "  {id:<12} {}{fitted} [{}]", rule.standing.words(), row.compared.words());
+        let _ = writeln!(
+            out,
+            "  {id:<12} {}{fitted} [{}]",
+            said(rule.standing.words()),
+            said(row.compared.words())
+        );
         let _ = writeln!(out, "      {}", row.item);
         for answer in &rule.answers {
             let why = match (&answer.left_out, &answer.source) {
@@ -117,12 +123,13 @@ fn text(title: &str, coverage: &Coverage) -> String {
                 (None, None) => String::new(),
             };
             let mark = if answer.left_out.is_some() { "-" } else { "+" };
-            let optional = if answer.mandatory { "" } else { ", optional" };
-            let _ = writeln!(out, "      {mark} {}{optional}: {}{why}", answer.step, answer.title);
+            let optional = if answer.mandatory { "" } else { say!(", optional") };
+            let _ =
+                writeln!(out, "      {mark} {}{optional}: {}{why}", answer.step, of_checklist(&answer.title));
         }
     }
     if !coverage.beyond.is_empty() {
-        let _ = writeln!(out, "\nOther rules that steps name");
+        let _ = writeln!(out, "\n{}", say!("Other rules that steps name"));
         for (rule, steps) in &coverage.beyond {
             let _ = writeln!(out, "  {rule}: {}", steps.join(", "));
         }
@@ -149,14 +156,18 @@ fn summary(coverage: &Coverage) -> String {
             _ => format!(": {}", ids.join(", ")),
         };
         if !ids.is_empty() || standing == Standing::NotCovered {
-            let _ = writeln!(out, "{:>4} {}{named}", ids.len(), standing.words());
+            let _ = writeln!(out, "{:>4} {}{named}", ids.len(), said(standing.words()));
         }
     }
     let memory = coverage.rules.iter().filter(|rule| rule.rule.compared.is_from_memory()).count();
     let _ = writeln!(
         out,
-        "{memory} of {} rows are from memory. Compare the lists with the texts in force before relying on them.",
-        coverage.rules.len()
+        "{}",
+        say!(
+            "{memory} of {} rows are from memory. Compare the lists with the texts in force before relying on them.",
+            coverage.rules.len(),
+            memory
+        )
     );
     out
 }
@@ -189,7 +200,9 @@ fn csv(coverage: &Coverage) -> Result<String, csv::Error> {
             writer.write_record(head.into_iter().chain(["", "", "", "", ""]))?;
         }
         for answer in &rule.answers {
-            let left_out = answer.left_out.as_ref().map(|why| why.words()).unwrap_or_default();
+            let left_out =
+                answer.left_out.as_ref().map(|why| with_language(Language::English, || why.words()));
+            let left_out = left_out.unwrap_or_default();
             let tail = [
                 answer.step.as_str(),
                 &answer.title,

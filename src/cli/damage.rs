@@ -38,12 +38,12 @@ impl Damage {
     /// The first line of a text about a damaged record.
     pub fn banner(&self) -> String {
         let place = match self.first_bad_entry.checked_sub(1) {
-            Some(last) => say!("after entry {last}", last = last),
+            Some(last) => say!("after entry {last}", last),
             None => say!("from its first entry").to_string(),
         };
         format!(
             "{}\n",
-            say!("THE RECORD IS DAMAGED {place}: what follows cannot be told. {}", self.what, place = place)
+            say!("THE RECORD IS DAMAGED {place}: what follows cannot be told. {}", self.what, place)
         )
     }
 }

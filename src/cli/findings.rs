@@ -10,6 +10,7 @@ use crate::audit::findings::{
 };
 use crate::diagnostic::nearest;
 use crate::hangar::{Hangar, Viewing, earlier_annual, find_session};
+use crate::words::{date, said};
 
 /// Lists the findings of a session. They are no verdict: the code tells only whether the record could be read.
 pub fn findings(hangar: &Hangar, args: &FindingsArgs, out: &mut Output) -> Result<u8, Failure> {
@@ -27,7 +28,7 @@ pub fn findings(hangar: &Hangar, args: &FindingsArgs, out: &mut Output) -> Resul
         out.json(&serde_json::json!({
             "session": sid,
             "registration": view.plan.airframe.registration,
-            "caution": CAUTION,
+            "caution": said(CAUTION),
             "fault": fault_json(damage.as_ref()),
             "compared_with": earlier.as_ref().map(|earlier| &earlier.sid),
             "carried": carried(&view.entries).map_or(0, |(count, _)| count),
@@ -41,8 +42,9 @@ pub fn findings(hangar: &Hangar, args: &FindingsArgs, out: &mut Output) -> Resul
         out.text(&text(&view, earlier.as_ref(), &found, damage.is_some()));
     }
     for problem in &view.integrity {
-        out.error(&format!(
-            "the record is damaged, and what follows that place was not looked at: {problem}"
+        out.error(&say!(
+            "the record is damaged, and what follows that place was not looked at: {problem}",
+            problem
         ));
     }
     Ok(if view.integrity.is_empty() { exit::DONE } else { exit::DAMAGED })
@@ -61,42 +63,57 @@ pub(super) fn record(view: &Viewing) -> Record<'_> {
 fn known(name: &str) -> Result<&'static Kind, Failure> {
     kind(name).ok_or_else(|| {
         let names = ALL.iter().map(|kind| kind.name);
-        let meant = nearest(name, names).map(|near| format!("did you mean \"{near}\"? ")).unwrap_or_default();
-        Failure::usage(&format!(
-            "there is no kind of finding \"{name}\"; {meant}spanwise findings --explain lists them"
+        let meant =
+            nearest(name, names).map(|near| say!("did you mean \"{near}\"? ", near)).unwrap_or_default();
+        Failure::usage(&say!(
+            "there is no kind of finding \"{name}\"; {meant}spanwise findings --explain lists them",
+            name,
+            meant
         ))
     })
 }
 
 fn text(view: &Viewing, earlier: Option<&Viewing>, found: &[Finding], is_damaged: bool) -> String {
-    let mut out = format!("{CAUTION}\n\n");
-    let _ = writeln!(out, "{}, session {}", view.plan.airframe.registration, view.sid);
+    let mut out = format!("{}\n\n", said(CAUTION));
+    let _ = writeln!(out, "{}", say!("{}, session {}", view.plan.airframe.registration, view.sid));
     match earlier {
         Some(earlier) => {
-            let signed =
-                earlier.state.signed.as_ref().map_or(String::new(), |told| told.what.date.to_string());
-            let _ =
-                writeln!(out, "compared with the annual before, signed {signed}, session {}", earlier.sid);
+            let signed = earlier.state.signed.as_ref().map_or(String::new(), |told| date(told.what.date));
+            let _ = writeln!(
+                out,
+                "{}",
+                say!("compared with the annual before, signed {signed}, session {}", earlier.sid, signed)
+            );
         }
-        None => out.push_str("no earlier signed annual of this airframe in this hangar to compare with\n"),
+        None => {
+            let _ = writeln!(
+                out,
+                "{}",
+                say!("no earlier signed annual of this airframe in this hangar to compare with")
+            );
+        }
     }
     let carried = carried_words(&view.entries);
     if let Some(carried) = &carried {
         let _ = writeln!(out, "{carried}");
     }
     if found.is_empty() && is_damaged {
-        out.push_str("\nnothing was found in the entries that verify; the others were not looked at\n");
+        let _ = writeln!(
+            out,
+            "\n{}",
+            say!("nothing was found in the entries that verify; the others were not looked at")
+        );
     } else if found.is_empty() && carried.is_some() {
-        out.push_str("\nnothing was found in the entries of this session itself\n");
+        let _ = writeln!(out, "\n{}", say!("nothing was found in the entries of this session itself"));
     } else if found.is_empty() {
-        out.push_str("\nnothing was found that these observations tell\n");
+        let _ = writeln!(out, "\n{}", say!("nothing was found that these observations tell"));
     }
     for (number, finding) in found.iter().enumerate() {
         let _ = writeln!(out, "\n{:>3}. {} [{}]", number + 1, finding.title, finding.kind);
         let _ = writeln!(out, "     {}", finding.words);
-        let _ = writeln!(out, "     about: {}", about_words(view, &finding.about));
-        let _ = writeln!(out, "     entries: {}", ranges(&finding.entries));
-        let _ = writeln!(out, "     may be: {}", finding.may_be.join("; "));
+        let _ = writeln!(out, "     {}", say!("about: {}", about_words(view, &finding.about)));
+        let _ = writeln!(out, "     {}", say!("entries: {}", ranges(&finding.entries)));
+        let _ = writeln!(out, "     {}", say!("may be: {}", finding.may_be.join("; ")));
     }
     out
 }
@@ -106,12 +123,12 @@ const ABOUT_SHOWN: usize = 5;
 
 fn about_words(view: &Viewing, about: &[About]) -> String {
     let shown = about.iter().take(ABOUT_SHOWN).map(|about| match about {
-        About::Person { id } => format!("person {}", view_name(view, id)),
+        About::Person { id } => say!("person {id}", id = view_name(view, id)),
         other => other.words(),
     });
     let mut words = shown.collect::<Vec<_>>().join(", ");
     if about.len() > ABOUT_SHOWN {
-        let _ = write!(words, " and {} more", about.len() - ABOUT_SHOWN);
+        let _ = write!(words, " {}", say!("and {} more", about.len() - ABOUT_SHOWN));
     }
     words
 }
@@ -125,15 +142,11 @@ fn view_name<'a>(view: &'a Viewing, id: &'a str) -> &'a str {
 /// The documentation of every kind, or of one.
 pub fn explain(args: &FindingsArgs, out: &mut Output) -> Result<u8, Failure> {
     let wanted = args.explain.as_deref().filter(|name| !name.is_empty()).map(known).transpose()?;
-    out.line(&format!("{CAUTION}\n"));
+    out.line(&format!("{}\n", said(CAUTION)));
     for kind in ALL.iter().filter(|kind| wanted.is_none_or(|wanted| wanted.name == kind.name)) {
-        out.line(&format!(
-            "{}: {}\n    {}\n    May be: {}.\n",
-            kind.name,
-            kind.title,
-            kind.doc,
-            kind.may_be.join("; ")
-        ));
+        let may_be: Vec<&str> = kind.may_be.iter().map(|may_be| said(may_be)).collect();
+        let may_be = say!("May be: {}.", may_be.join("; "));
+        out.line(&format!("{}: {}\n    {}\n    {may_be}\n", kind.name, said(kind.title), said(kind.doc)));
     }
     Ok(exit::DONE)
 }

@@ -7,6 +7,7 @@ use super::output::{Failure, Output, exit};
 use crate::diagnostic::render;
 use crate::hangar::Hangar;
 use crate::hangar::packs::{CameFrom, Origin, Shelved, shelf};
+use crate::words::{date, of_checklist, said};
 
 const HELP: &str = "Exit codes:
   0  every edition is told
@@ -46,28 +47,30 @@ pub(super) fn library(hangar: &Hangar, args: &LibraryArgs, out: &mut Output) -> 
 
 fn text(one: &Shelved) -> String {
     let edition = &one.edition;
-    let mut text = format!(
-        "{} {}  {}, issued {}: {}\n    sha256 {}\n    {}",
+    let mut text = say!(
+        "{} {}  {}, issued {}: {}",
         edition.id.value,
         edition.version.value,
-        edition.kind.word(),
-        edition.issued,
-        plain(&edition.title),
-        one.sha256,
-        came_from(&one.came_from)
+        said(edition.kind.word()),
+        date(edition.issued),
+        plain(of_checklist(&edition.title))
     );
+    text.push_str(&format!("\n    sha256 {}\n    {}", one.sha256, came_from(&one.came_from)));
     match one.overrides_built_in {
-        Some(true) => text.push_str("; the same as the built-in one"),
+        Some(true) => text.push_str(say!("; the same as the built-in one")),
         Some(false) => {
-            text.push_str("; OVERRIDES the built-in one of this version, which has another content")
+            text.push_str(say!("; OVERRIDES the built-in one of this version, which has another content"))
         }
         None => {}
     }
     if one.is_overridden {
-        text.push_str("; another file of this edition goes before it");
+        text.push_str(say!("; another file of this edition goes before it"));
     }
     if one.installed_sha256.is_some() {
-        text.push_str("\n    ALTERED since it was installed: it is no longer what its author signed");
+        text.push_str(&format!(
+            "\n    {}",
+            say!("ALTERED since it was installed: it is no longer what its author signed")
+        ));
     }
     text.push('\n');
     text
@@ -80,20 +83,26 @@ fn plain(text: &str) -> String {
 
 fn came_from(from: &CameFrom) -> String {
     match from {
-        CameFrom::BuiltIn => "built in".to_string(),
-        CameFrom::Own => "the hangar's own folder".to_string(),
+        CameFrom::BuiltIn => say!("built in").to_string(),
+        CameFrom::Own => say!("the hangar's own folder").to_string(),
         CameFrom::Pack(origin) => {
             let Origin { pack, made_on, author, key, installed_at, installed_by, .. } = &**origin;
-            let mut text = format!(
-                "from pack {pack} of {made_on} by {} ({}), signed with key {key}{}\n    installed {installed_at} by {} ({})",
+            let mut text = say!(
+                "from pack {pack} of {made_on} by {} ({}), signed with key {key}",
                 author.name,
                 author.id,
-                if origin.standing == "vouched" { "" } else { ", for which the register did not vouch" },
-                installed_by.name,
-                installed_by.id,
+                pack,
+                made_on = date(*made_on),
+                key
             );
+            if origin.standing != "vouched" {
+                text.push_str(say!(", for which the register did not vouch"));
+            }
+            let installed =
+                say!("installed {installed_at} by {} ({})", installed_by.name, installed_by.id, installed_at);
+            text.push_str(&format!("\n    {installed}"));
             if let Some(why) = &origin.why {
-                text.push_str(&format!(", because: {why}"));
+                text.push_str(&say!(", because: {why}", why));
             }
             text
         }

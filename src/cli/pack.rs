@@ -17,6 +17,7 @@ use crate::hangar::packs::{Exported, Refusal, Terms, Wanted, export as make_pack
 use crate::pack::{MAX_BYTES, Pack, PackFault, checklists, is_pack_name, open, standing};
 use crate::store::packs::{read_at_most, write_out};
 use crate::store::texts::read_text;
+use crate::words::{date, said};
 
 const HELP: &str = "Exit codes:
   0  done; for `verify`: whole, unaltered, and signed with a key that the people register vouches for
@@ -88,7 +89,8 @@ fn wanted(text: &str) -> Result<Wanted, String> {
     };
     let version = version
         .map(|version| {
-            Version::parse(version).map_err(|error| format!("\"{version}\" is no version: {error}"))
+            Version::parse(version)
+                .map_err(|error| say!("\"{version}\" is no version: {error}", version, error))
         })
         .transpose()?;
     Ok(Wanted { id: id.to_string(), version })
@@ -112,13 +114,14 @@ fn export(cli: &Cli, hangar: &Hangar, args: &ExportArgs, out: &mut Output) -> Re
     let stem = args.out.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
     let name = args.name.clone().unwrap_or(stem);
     if !is_pack_name(&name) {
-        return Err(Failure::usage(&format!(
-            "\"{name}\" cannot be a pack's name; give one of lower-case words and digits joined by \"-\": --name fin-checks"
+        return Err(Failure::usage(&say!(
+            "\"{name}\" cannot be a pack's name; give one of lower-case words and digits joined by \"-\": --name fin-checks",
+            name
         )));
     }
     // Told before a passphrase is asked for.
     if args.out.exists() {
-        return Err(Failure::refused(format!(
+        return Err(Failure::refused(say!(
             "{} is there already, and nothing is overwritten; name another file",
             args.out.display()
         )));
@@ -127,20 +130,18 @@ fn export(cli: &Cli, hangar: &Hangar, args: &ExportArgs, out: &mut Output) -> Re
     let Exported { bytes, sha256, editions, requires } =
         make_pack(hangar, &name, &args.only, author, &key).map_err(Failure::from)?;
     write_out(&args.out, &bytes).map_err(Failure::failed)?;
-    out.line(&format!(
+    out.line(&say!(
         "{}: pack {name} of {}, signed by {}",
         args.out.display(),
-        match editions.len() {
-            1 => "one edition".to_string(),
-            many => format!("{many} editions"),
-        },
-        author.name
+        say!("one edition" | "{n} editions" % editions.len()),
+        author.name,
+        name
     ));
     for edition in editions {
         out.line(&format!("  {edition}"));
     }
     if !requires.is_empty() {
-        out.line(&format!("must be at hand where it is installed: {}", requires.join(", ")));
+        out.line(&say!("must be at hand where it is installed: {}", requires.join(", ")));
     }
     out.line(&format!("SHA-256 {sha256}"));
     Ok(exit::DONE)
@@ -191,7 +192,9 @@ fn verify(hangar: &Hangar, args: &VerifyPackArgs, out: &mut Output) -> Result<u8
         out.line(&standing.sentence(&pack));
         if !faults.is_empty() {
             out.error(&render(&faults, false));
-            out.error("this program cannot read these editions without fault; such a pack is not installed");
+            out.error(say!(
+                "this program cannot read these editions without fault; such a pack is not installed"
+            ));
         }
     }
     Ok(if is_good { exit::DONE } else { exit::REFUSED })
@@ -199,11 +202,20 @@ fn verify(hangar: &Hangar, args: &VerifyPackArgs, out: &mut Output) -> Result<u8
 
 fn tell_whole(shown: &str, pack: &Pack, out: &mut Output) {
     let header = &pack.header;
-    out.line(&format!("{shown}: pack {}, made on {}, whole and unaltered", header.name, header.made_on));
+    out.line(&say!(
+        "{shown}: pack {}, made on {}, whole and unaltered",
+        header.name,
+        date(header.made_on),
+        shown
+    ));
     for listed in &header.editions {
-        out.line(&format!(
+        out.line(&say!(
             "  {} {} ({}), {} bytes, {}",
-            listed.id, listed.version, listed.kind, listed.bytes, listed.sha256
+            listed.id,
+            listed.version,
+            said(&listed.kind),
+            listed.bytes,
+            listed.sha256
         ));
     }
     out.line(&format!("SHA-256 {}", pack.sha256));
@@ -219,13 +231,13 @@ fn tell_broken(shown: &str, faults: &[PackFault], json: bool, out: &mut Output) 
     for fault in faults {
         out.error(&format!("{shown}: {fault}"));
     }
-    out.error("nothing of it can be trusted; get the pack again from its author");
+    out.error(say!("nothing of it can be trusted; get the pack again from its author"));
 }
 
 fn install(cli: &Cli, hangar: &Hangar, args: &InstallArgs, out: &mut Output) -> Result<u8, Failure> {
     let person = hangar.person(require_person(cli)?)?;
     if args.why.as_ref().is_some_and(|why| why.trim().is_empty()) {
-        return Err(Failure::usage("no reason is given; say why: --why \"…\""));
+        return Err(Failure::usage(say!("no reason is given; say why: --why \"…\"")));
     }
     let shown = args.file.display().to_string();
     let (pack, bytes) = match opened(&args.file)? {
@@ -241,18 +253,18 @@ fn install(cli: &Cli, hangar: &Hangar, args: &InstallArgs, out: &mut Output) -> 
         why: args.why.as_deref().map(str::trim),
     };
     let done = install_pack(hangar, &pack, &bytes, &shown, person, terms).map_err(Failure::from)?;
-    out.line(&format!("pack {}: {}", pack.header.name, done.standing.sentence(&pack)));
+    out.line(&say!("pack {}: {}", pack.header.name, done.standing.sentence(&pack)));
     for edition in &done.new {
-        out.line(&format!("  {edition} installed"));
+        out.line(&say!("  {edition} installed", edition));
     }
     for edition in &done.already {
-        out.line(&format!("  {edition} is already there, with the same content"));
+        out.line(&say!("  {edition} is already there, with the same content", edition));
     }
     match done.folder {
         Some(folder) => {
-            out.line(&format!("in {}; sessions that are begun keep their own plan", folder.display()))
+            out.line(&say!("in {}; sessions that are begun keep their own plan", folder.display()))
         }
-        None => out.line("nothing was changed"),
+        None => out.line(say!("nothing was changed")),
     }
     Ok(exit::DONE)
 }
@@ -261,7 +273,7 @@ impl From<Refusal> for Failure {
     fn from(refusal: Refusal) -> Self {
         match refusal {
             Refusal::Failed(error) => Failure::hangar(error),
-            other => Failure::refused(format!("{other}\nnothing was changed")),
+            other => Failure::refused(format!("{other}\n{}", say!("nothing was changed"))),
         }
     }
 }

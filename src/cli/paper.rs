@@ -15,6 +15,7 @@ use crate::hangar::{Hangar, Viewing, Work, find_session, unfinished_annual};
 use crate::paper::words::{NO_ROW, NO_ROW_NEXT};
 use crate::paper::{Checked, CheckedRow, Passage, Typed, written};
 use crate::store::texts::read_text;
+use crate::words::{of_checklist, said};
 
 #[derive(Debug, Subcommand)]
 pub enum WorksheetCommand {
@@ -103,7 +104,7 @@ fn enter(cli: &Cli, hangar: &Hangar, args: &EnterArgs, out: &mut Output) -> Resu
         let typed = rows(hangar, &view, &by, &passage, args, out)?;
         let checked = check_rows(hangar, &view, &by, &passage, &typed, Path::new(""));
         let code = told(&checked, out)?;
-        out.line(&format!("checked, nothing was recorded; it would make {} entries", checked.entries()));
+        out.line(&say!("checked, nothing was recorded; it would make {} entries", checked.entries()));
         return Ok(code);
     }
     let mut work = Work::open(hangar, &sid)?;
@@ -118,9 +119,9 @@ fn enter(cli: &Cli, hangar: &Hangar, args: &EnterArgs, out: &mut Output) -> Resu
     out.fact("entries", entries.clone());
     match (entries.first(), entries.last()) {
         (Some(first), Some(last)) => {
-            out.line(&format!("saved from paper: {} entries, {first} to {last}", entries.len()));
+            out.line(&say!("saved from paper: {} entries, {first} to {last}", entries.len(), first, last));
         }
-        _ => out.line("all of it stands in the record already; nothing was recorded"),
+        _ => out.line(say!("all of it stands in the record already; nothing was recorded")),
     }
     Ok(exit::DONE)
 }
@@ -144,11 +145,12 @@ fn rows(
         by_keyboard(hangar, view, by, passage, out)?
     } else {
         let lines: Result<Vec<String>, _> = std::io::stdin().lock().lines().collect();
-        let lines = lines.map_err(|error| Failure::failed(format!("the rows cannot be read: {error}")))?;
+        let lines =
+            lines.map_err(|error| Failure::failed(say!("the rows cannot be read: {error}", error)))?;
         numbered(lines.iter().map(String::as_str))
     };
     if typed.is_empty() {
-        return Err(Failure::refused(format!("{NO_ROW}; {NO_ROW_NEXT}")));
+        return Err(Failure::refused(format!("{}; {}", said(NO_ROW), said(NO_ROW_NEXT))));
     }
     Ok(typed)
 }
@@ -170,15 +172,15 @@ fn by_keyboard(
     passage: &Passage,
     out: &mut Output,
 ) -> Result<Vec<Typed>, Failure> {
-    out.line(&format!("sheet {}, {} steps; an empty row ends it", passage.sheet.code, passage.sheet.steps()));
-    out.line(HELP);
+    out.line(&say!("sheet {}, {} steps; an empty row ends it", passage.sheet.code, passage.sheet.steps()));
+    out.line(said(HELP));
     let mut taken: Vec<Typed> = Vec::new();
     let mut lines = std::io::stdin().lock().lines();
     loop {
         out.text("> ");
         drop(std::io::stdout().flush());
         let Some(text) = lines.next() else { break };
-        let text = text.map_err(|error| Failure::failed(format!("the row cannot be read: {error}")))?;
+        let text = text.map_err(|error| Failure::failed(say!("the row cannot be read: {error}", error)))?;
         if text.trim().is_empty() {
             break;
         }
@@ -207,25 +209,27 @@ fn told(checked: &Checked, out: &mut Output) -> Result<u8, Failure> {
     faulty.sort_by_key(|row| row.typed.number);
     for row in faulty {
         if let Err(fault) = &row.outcome {
-            faults.push(format!("row {}, \"{}\": {fault}", row.typed.number, row.typed.text));
+            faults.push(say!("row {}, \"{}\": {fault}", row.typed.number, row.typed.text, fault));
         }
     }
-    faults.push("nothing was recorded".to_string());
+    faults.push(say!("nothing was recorded").to_string());
     Err(Failure::refused(faults.join("\n")))
 }
 
 fn tell_row(row: &CheckedRow, out: &mut Output) {
-    let about = if row.about.is_empty() { String::new() } else { format!("   {}", row.about) };
+    let about = if row.about.is_empty() { String::new() } else { format!("   {}", of_checklist(&row.about)) };
     match &row.outcome {
         Ok(done) => {
             out.line(&format!("{}{about}", row.typed.text));
             if let (Some(entry), true) = (done.already.first(), done.requests.is_empty()) {
-                out.line(&format!("    stands in the record already, entry {entry}"));
+                out.line(&format!("    {}", say!("stands in the record already, entry {entry}", entry)));
             }
             for remark in &done.remarks {
-                out.line(&format!("    look: {remark}"));
+                out.line(&format!("    {}", say!("look: {remark}", remark)));
             }
         }
-        Err(fault) => out.line(&format!("{}{about}\n    not taken: {fault}", row.typed.text)),
+        Err(fault) => {
+            out.line(&format!("{}{about}\n    {}", row.typed.text, say!("not taken: {fault}", fault)))
+        }
     }
 }

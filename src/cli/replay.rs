@@ -17,6 +17,7 @@ use crate::event::{Event, InstrumentUse};
 use crate::hangar::{Hangar, Viewing, find_session};
 use crate::plan::Plans;
 use crate::screen::words;
+use crate::words::of_checklist;
 
 const ABOUT: &str =
     "Without options every entry is told in its order. Options narrow it down and may be combined.
@@ -101,10 +102,14 @@ pub fn replay(hangar: &Hangar, args: &ReplayArgs, out: &mut Output) -> Result<u8
     }
     if let Some(person) = args.person.as_deref().filter(|person| line.by_person(person).is_empty()) {
         let people = line.people().join(", ");
-        out.error(&format!("nobody in this record is called \"{person}\"; entries are by: {people}"));
+        out.error(&say!(
+            "nobody in this record is called \"{person}\"; entries are by: {people}",
+            person,
+            people
+        ));
     }
     for problem in &view.integrity {
-        out.error(&format!("the record is damaged: {problem}"));
+        out.error(&say!("the record is damaged: {problem}", problem));
     }
     Ok(if damage.is_none() { exit::DONE } else { exit::DAMAGED })
 }
@@ -130,17 +135,19 @@ fn no_step(line: &Timeline, id: &str) -> Failure {
     if !containing.is_empty() {
         let some: Vec<&str> = containing.iter().take(8).copied().collect();
         let more = containing.len() - some.len();
-        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-        return Failure::failed(format!(
+        let more = if more > 0 { say!(" and {more} more", more) } else { String::new() };
+        return Failure::failed(say!(
             "no plan of this session has a step \"{id}\"; these contain it: {}{more}",
-            some.join(", ")
+            some.join(", "),
+            id,
+            more
         ));
     }
     let meant = match nearest(id, line.steps()) {
-        Some(found) => format!("did you mean \"{found}\"?"),
-        None => "list the steps with: spanwise show <session>".to_string(),
+        Some(found) => say!("did you mean \"{found}\"?", found),
+        None => say!("list the steps with: spanwise show <session>").to_string(),
     };
-    Failure::failed(format!("no plan of this session has a step \"{id}\"; {meant}"))
+    Failure::failed(say!("no plan of this session has a step \"{id}\"; {meant}", id, meant))
 }
 
 /// Entries that every option leaves standing.
@@ -148,7 +155,7 @@ fn chosen(line: &Timeline, args: &ReplayArgs) -> Result<BTreeSet<usize>, Failure
     let count = line.entries().len();
     let (from, to) = (args.from.unwrap_or(0), args.to.unwrap_or(usize::MAX));
     if from > to {
-        return Err(Failure::usage(&format!("--from {from} lies after --to {to}; exchange them")));
+        return Err(Failure::usage(&say!("--from {from} lies after --to {to}; exchange them", from, to)));
     }
     if from >= count && count > 0 {
         return Err(beyond(from, count));
@@ -170,7 +177,7 @@ fn chosen(line: &Timeline, args: &ReplayArgs) -> Result<BTreeSet<usize>, Failure
 
 fn beyond(entry: usize, count: usize) -> Failure {
     let last = count.saturating_sub(1);
-    Failure::usage(&format!("there is no entry {entry}; the last one of this session is {last}"))
+    Failure::usage(&say!("there is no entry {entry}; the last one of this session is {last}", entry, last))
 }
 
 /// `fault` is given where JSON is wanted.
@@ -201,7 +208,10 @@ fn sheet(
         }));
         return Ok(());
     }
-    out.line(&format!("As it stood after entry {at}, {}: {}\n", stamped.wall, words(&stamped.event)));
+    out.line(&format!(
+        "{}\n",
+        say!("As it stood after entry {at}, {}: {}", stamped.wall, words(&stamped.event), at)
+    ));
     out.text(&show::worksheet(&view.sid, plan, moment.state(), day_of(moment.state(), view.today)));
     Ok(())
 }
@@ -211,18 +221,21 @@ fn entries_text(view: &Viewing, line: &Timeline, told: &[Happening]) -> String {
     let count = line.entries().len();
     let _ = writeln!(
         out,
-        "Replay of {}, session {:.12}: {} of {count} {}",
-        view.plan.airframe.registration,
-        view.sid,
-        told.len(),
-        if count == 1 { "entry" } else { "entries" }
+        "{}",
+        say!(
+            "Replay of {}, session {}: {} of {n} entry"
+                | "Replay of {}, session {}: {} of {n} entries" % count,
+            view.plan.airframe.registration,
+            format_args!("{:.12}", view.sid),
+            told.len()
+        )
     );
     let mut configuration = None;
     for happening in told {
         // Told where it changes: repeated on every line it would hide what happened.
         if configuration.as_ref() != Some(&happening.configuration) {
             if !happening.configuration.is_empty() {
-                let _ = writeln!(out, "       -- configuration: {}", happening.configuration);
+                let _ = writeln!(out, "       {}", say!("-- configuration: {}", happening.configuration));
             }
             configuration = Some(happening.configuration.clone());
         }
@@ -233,7 +246,7 @@ fn entries_text(view: &Viewing, line: &Timeline, told: &[Happening]) -> String {
 
 fn head_line(out: &mut String, line: &Timeline, happening: &Happening) {
     let Some(stamped) = line.entries().get(happening.entry) else { return };
-    let by = happening.by.as_ref().map_or("the program", |actor| actor.name.as_str());
+    let by = happening.by.as_ref().map_or(say!("the program"), |actor| actor.name.as_str());
     let elapsed = happening.elapsed.map_or_else(String::new, elapsed_column);
     let _ = writeln!(
         out,
@@ -243,29 +256,30 @@ fn head_line(out: &mut String, line: &Timeline, happening: &Happening) {
         words(&stamped.event)
     );
     if let Some(code) = line.paper_code(happening.entry) {
-        let _ = writeln!(out, "       code on paper: {code}");
+        let _ = writeln!(out, "       {}", say!("code on paper: {code}", code));
     }
 }
 
 fn elapsed_column(elapsed: Elapsed) -> String {
     match elapsed.by {
         crate::audit::replay::By::Running => elapsed.short(),
-        crate::audit::replay::By::Wall => format!("{} wall", elapsed.short()),
+        crate::audit::replay::By::Wall => say!("{} wall", elapsed.short()),
     }
 }
 
 fn story_text(line: &Timeline, story: &Story, told: &[&Happening]) -> String {
     let mut out = String::new();
-    let _ = writeln!(out, "{}  {}", story.step, story.title);
+    let _ = writeln!(out, "{}  {}", story.step, of_checklist(&story.title));
     for sentence in story.summary.sentences() {
         let _ = writeln!(out, "  {sentence}");
     }
     let _ = writeln!(
         out,
-        "\nIn order, {} of {} {}",
-        told.len(),
-        story.happenings.len(),
-        if story.happenings.len() == 1 { "entry" } else { "entries" }
+        "\n{}",
+        say!(
+            "In order, {} of {n} entry" | "In order, {} of {n} entries" % story.happenings.len(),
+            told.len()
+        )
     );
     for happening in told {
         head_line(&mut out, line, happening);

@@ -18,6 +18,7 @@ use crate::journal::recover::{Verdict, judge};
 use crate::store::session_files::is_session;
 use crate::store::texts::read_text;
 use crate::store::{Disk, Hangar as Folder, RealDisk};
+use crate::words::said;
 
 /// What was named: single sessions, and folders of sessions.
 #[derive(Default)]
@@ -97,7 +98,12 @@ fn observations_json(observations: &[Observation]) -> Value {
 fn observations_text(observations: &[Observation]) -> String {
     let mut out = String::new();
     for one in observations {
-        let _ = writeln!(out, "{}: {}", if one.contradicts { "CONTRADICTION" } else { "note" }, one.words);
+        let _ = writeln!(
+            out,
+            "{}: {}",
+            if one.contradicts { say!("CONTRADICTION") } else { say!("check" => "note") },
+            one.words
+        );
     }
     out
 }
@@ -120,9 +126,9 @@ fn wanted(cli: &Cli, args: &VerifyArgs, hangar: &mut Option<Hangar>) -> Result<W
         }
     }
     if args.what.is_empty() && !wanted.folders.iter().all(|folder| folder.is_dir()) {
-        return Err(Failure::failed(
-            "this hangar has no sessions; name a session's folder, or the hangar with --hangar",
-        ));
+        return Err(Failure::failed(say!(
+            "this hangar has no sessions; name a session's folder, or the hangar with --hangar"
+        )));
     }
     Ok(wanted)
 }
@@ -132,7 +138,7 @@ fn loaded<'a>(cli: &Cli, hangar: &'a mut Option<Hangar>) -> Result<&'a Hangar, F
         let folder = Folder::locate(cli.hangar.as_deref()).map_err(Failure::failed)?;
         *hangar = Some(Hangar::load(folder.root()));
     }
-    hangar.as_ref().ok_or_else(|| Failure::failed("the hangar cannot be read"))
+    hangar.as_ref().ok_or_else(|| Failure::failed(say!("the hangar cannot be read")))
 }
 
 /// A word that names a folder. A registration that happens to be a folder's name is one, too: `./` tells them apart.
@@ -151,12 +157,13 @@ fn sessions_of(dir: PathBuf) -> PathBuf {
 fn in_hangar(hangar: &Hangar, word: &str) -> Result<PathBuf, Failure> {
     let looks_like_path = Path::new(word).components().count() > 1;
     if looks_like_path {
-        return Err(Failure::failed(format!("there is no folder {word}; check the path")));
+        return Err(Failure::failed(say!("there is no folder {word}; check the path", word)));
     }
     match find_session(hangar, word) {
         Ok(sid) => Ok(hangar.sessions_folder().join(sid)),
-        Err(_) if Path::new(word).is_dir() => Err(Failure::usage(&format!(
-            "there is no session \"{word}\"; if the folder of that name is meant, write ./{word}"
+        Err(_) if Path::new(word).is_dir() => Err(Failure::usage(&say!(
+            "there is no session \"{word}\"; if the folder of that name is meant, write ./{word}",
+            word
         ))),
         Err(error) => Err(error.into()),
     }
@@ -242,14 +249,17 @@ fn folder_text(found: &ExaminedFolder) -> String {
         let name = one.path.file_name().unwrap_or_default().to_string_lossy();
         match &one.report {
             Ok(report) => session_line(&mut out, &name, report),
-            Err(error) => drop(writeln!(out, "{name:.12}  {:<10} CANNOT BE READ: {error}", "?")),
+            Err(error) => {
+                let told = say!("CANNOT BE READ: {error}", error);
+                let _ = writeln!(out, "{name:.12}  {:<10} {told}", "?");
+            }
         }
     }
     for path in &found.unfinished {
         let _ = writeln!(
             out,
-            "note: {} was left by an interrupted creation; nothing was recorded in it",
-            path.display()
+            "{}",
+            say!("note: {} was left by an interrupted creation; nothing was recorded in it", path.display())
         );
     }
     out.push_str(&observations_text(&found.observations));
@@ -259,43 +269,44 @@ fn folder_text(found: &ExaminedFolder) -> String {
     };
     let _ = writeln!(
         out,
-        "sessions verified: {}; {} sealed, {} sealed by a key that is not shown to be the signer's, {} signed and not sealed, {} not signed, {} \
+        "{}",
+        say!(
+            "sessions verified: {}; {} sealed, {} sealed by a key that is not shown to be the signer's, {} signed and not sealed, {} not signed, {} \
          damaged or altered, {} cannot be read",
-        found.sessions.iter().filter(|one| one.report.is_ok()).count(),
-        count(Soundness::Sealed),
-        count(Soundness::SealedByUnknownKey),
-        count(Soundness::Unsealed),
-        count(Soundness::Unsigned),
-        damaged(found),
-        unreadable(found)
+            found.sessions.iter().filter(|one| one.report.is_ok()).count(),
+            count(Soundness::Sealed),
+            count(Soundness::SealedByUnknownKey),
+            count(Soundness::Unsealed),
+            count(Soundness::Unsigned),
+            damaged(found),
+            unreadable(found)
+        )
     );
     out
 }
 
 fn session_line(out: &mut String, name: &str, report: &Report) {
     let registration = report.registration.as_deref().unwrap_or("?");
-    let code = report.head.as_ref().map_or("no entry", |head| head.code.as_str());
+    let code = report.head.as_ref().map_or(say!("no entry"), |head| head.code.as_str());
     let _ = write!(
         out,
-        "{name:.12}  {registration:<10} {}; {}; {} entries, {code}",
-        report.verdict_words(),
-        report.standing,
-        report.entries
+        "{name:.12}  {registration:<10} {}",
+        say!("{}; {}; {} entries, {code}", report.verdict_words(), report.standing, report.entries, code)
     );
     if let Some(fault) = &report.fault {
-        let entry = fault.entry.map(|entry| format!(" entry {entry}")).unwrap_or_default();
-        let byte = fault.byte.map(|byte| format!(" byte {byte}")).unwrap_or_default();
-        let _ = write!(out, "; first fault: {}{entry}{byte}", fault.file);
+        let entry = fault.entry.map(|entry| say!(" entry {entry}", entry)).unwrap_or_default();
+        let byte = fault.byte.map(|byte| say!(" byte {byte}", byte)).unwrap_or_default();
+        let _ = write!(out, "{}", say!("; first fault: {}{entry}{byte}", fault.file, entry, byte));
     }
     if report.trailing_bytes > 0 {
         let _ = write!(
             out,
-            "; note: {} bytes after the last entry are no part of the record",
-            report.trailing_bytes
+            "{}",
+            say!("; note: {} bytes after the last entry are no part of the record", report.trailing_bytes)
         );
     }
     for sid in &report.continued_by {
-        let _ = write!(out, "; continued by {sid:.12}");
+        let _ = write!(out, "{}", say!("; continued by {sid}", sid = format_args!("{:.12}", sid)));
     }
     out.push('\n');
 }
@@ -318,7 +329,7 @@ pub(super) fn anchor(cli: &Cli, args: &AnchorArgs, out: &mut Output) -> Result<u
         }
     };
     if let Verdict::Damaged(damage) = &judged.verdict {
-        out.error(&format!("the record is damaged: {damage}"));
+        out.error(&say!("the record is damaged: {damage}", damage));
         return Ok(if code == exit::USAGE { code } else { exit::DAMAGED });
     }
     Ok(code)
@@ -331,10 +342,15 @@ fn tell_anchors(anchors: &[Anchor], json: bool, out: &mut Output) -> u8 {
     }
     let last = anchors.last().map(|anchor| anchor.entry);
     for anchor in anchors {
-        let now = if Some(anchor.entry) == last { ", the last entry now" } else { "" };
-        out.line(&format!(
+        let now = if Some(anchor.entry) == last { say!(", the last entry now") } else { "" };
+        out.line(&say!(
             "{}  entry {}, {}, {} of {}{now}",
-            anchor.code, anchor.entry, anchor.wall, anchor.what, anchor.by
+            anchor.code,
+            anchor.entry,
+            anchor.wall,
+            said(anchor.what),
+            anchor.by,
+            now
         ));
     }
     exit::DONE
@@ -350,25 +366,33 @@ fn tell_match(
     let (code, words, anchor) = match matched {
         Ok(anchor) => {
             let after = entries as u64 - 1 - anchor.entry;
-            let words = format!(
+            let words = say!(
                 "it belongs to entry {} ({} of {}, {}): everything up to there is what the paper fixes; entries after it: {after}",
-                anchor.entry, anchor.what, anchor.by, anchor.wall
+                anchor.entry,
+                said(anchor.what),
+                anchor.by,
+                anchor.wall,
+                after
             );
             (exit::DONE, words, Some(anchor))
         }
         Err(NoAnchor::Slip(slip)) => (exit::USAGE, slip.to_string(), None),
         Err(NoAnchor::Nowhere(code)) if !followed => {
-            let after =
-                entries.checked_sub(1).map_or("its beginning".to_string(), |last| format!("entry {last}"));
-            let words = format!(
+            let after = entries
+                .checked_sub(1)
+                .map_or(say!("its beginning").to_string(), |last| say!("entry {last}", last));
+            let words = say!(
                 "{code} was typed rightly; whether it belongs to an entry of this session cannot be told, the record cannot be \
-                 followed after {after}"
+                 followed after {after}",
+                code,
+                after
             );
             (exit::DAMAGED, words, None)
         }
         Err(NoAnchor::Nowhere(code)) => {
-            let words = format!(
-                "{code} was typed rightly and belongs to no entry of this session: the paper fixes another record, or this one was altered"
+            let words = say!(
+                "{code} was typed rightly and belongs to no entry of this session: the paper fixes another record, or this one was altered",
+                code
             );
             (exit::DAMAGED, words, None)
         }

@@ -36,9 +36,9 @@ pub enum Applies {
 impl Applies {
     pub fn words(self) -> &'static str {
         match self {
-            Applies::Always => "applies",
-            Applies::IfFitted => "only if fitted",
-            Applies::Never => "does not apply to an unpowered sailplane",
+            Applies::Always => mark!("applies"),
+            Applies::IfFitted => mark!("only if fitted"),
+            Applies::Never => mark!("does not apply to an unpowered sailplane"),
         }
     }
 }
@@ -55,12 +55,12 @@ impl Compared {
 
     pub fn words(&self) -> &'static str {
         match (self.has("S"), self.has("P"), self.has("R")) {
-            (true, _, false) => "seen",
-            (true, _, true) => "seen, wording to be compared",
-            (_, true, false) => "partly seen",
-            (_, true, true) => "partly seen, rest from memory, to be compared",
-            (_, _, true) => "from memory, to be compared",
-            _ => "from memory",
+            (true, _, false) => mark!("seen"),
+            (true, _, true) => mark!("seen, wording to be compared"),
+            (_, true, false) => mark!("partly seen"),
+            (_, true, true) => mark!("partly seen, rest from memory, to be compared"),
+            (_, _, true) => mark!("from memory, to be compared"),
+            _ => mark!("from memory"),
         }
     }
 
@@ -76,9 +76,9 @@ struct Rows {
 }
 
 const LISTS: [(&str, &str); 2] = [
-    ("14 CFR part 43, Appendix D", include_str!("appendix-d.toml")),
+    (mark!("14 CFR part 43, Appendix D"), include_str!("appendix-d.toml")),
     (
-        "minimum inspection programme, AMC1 ML.A.302(d), sailplanes",
+        mark!("minimum inspection programme, AMC1 ML.A.302(d), sailplanes"),
         include_str!("minimum-inspection-programme.toml"),
     ),
 ];

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::lists::{Applies, RuleList, RuleRow};
 use crate::checklist::{Checklist, Condition, Step};
 use crate::plan::Plan;
+use crate::words::of_checklist;
 
 /// The steps under view, and what was taken out of them.
 #[derive(Debug, Clone, Default)]
@@ -31,8 +32,10 @@ pub enum LeftOut {
 impl LeftOut {
     pub fn words(&self) -> String {
         match self {
-            LeftOut::Withdrawn { by, reason } => format!("withdrawn by {by}: {reason}"),
-            LeftOut::Condition { when } => format!("left out, it belongs to an annual {when}"),
+            LeftOut::Withdrawn { by, reason } => {
+                say!("withdrawn by {by}: {reason}", by, reason = of_checklist(reason))
+            }
+            LeftOut::Condition { when } => say!("left out, it belongs to an annual {when}", when),
         }
     }
 }
@@ -72,19 +75,19 @@ impl Subject {
 }
 
 fn conditions(rows: &[Condition]) -> String {
-    rows.iter().map(condition).collect::<Vec<_>>().join(", and ")
+    rows.iter().map(condition).collect::<Vec<_>>().join(say!(", and "))
 }
 
 fn condition(row: &Condition) -> String {
     match row {
-        Condition::Equipment(id) => format!("with {id}"),
-        Condition::WithoutEquipment(id) => format!("without {id}"),
-        Condition::BuildStandard(id) => format!("of build standard {id}"),
-        Condition::WithoutBuildStandard(id) => format!("not of build standard {id}"),
-        Condition::HoursAtLeast(hours) => format!("from {hours} h on"),
-        Condition::LaunchesAtLeast(launches) => format!("from {launches} launches on"),
-        Condition::Reported(kind) => format!("after {kind}"),
-        Condition::Any(rows) => rows.iter().map(condition).collect::<Vec<_>>().join(" or "),
+        Condition::Equipment(id) => say!("with {id}", id),
+        Condition::WithoutEquipment(id) => say!("without {id}", id),
+        Condition::BuildStandard(id) => say!("of build standard {id}", id),
+        Condition::WithoutBuildStandard(id) => say!("not of build standard {id}", id),
+        Condition::HoursAtLeast(hours) => say!("from {hours} h on", hours),
+        Condition::LaunchesAtLeast(launches) => say!("from {launches} launches on", launches),
+        Condition::Reported(kind) => say!("after {kind}", kind),
+        Condition::Any(rows) => rows.iter().map(condition).collect::<Vec<_>>().join(say!(" or ")),
     }
 }
 
@@ -109,13 +112,13 @@ pub enum Standing {
 impl Standing {
     pub fn words(self) -> &'static str {
         match self {
-            Standing::Covered => "covered",
-            Standing::OptionalOnly => "by optional steps only",
-            Standing::NotFitted => "only if fitted, no step here",
-            Standing::Withdrawn => "withdrawn for the type",
-            Standing::LeftOut => "no step for this airframe",
-            Standing::NotCovered => "NOT COVERED",
-            Standing::DoesNotApply => "does not apply",
+            Standing::Covered => mark!("covered"),
+            Standing::OptionalOnly => mark!("by optional steps only"),
+            Standing::NotFitted => mark!("only if fitted, no step here"),
+            Standing::Withdrawn => mark!("withdrawn for the type"),
+            Standing::LeftOut => mark!("no step for this airframe"),
+            Standing::NotCovered => mark!("NOT COVERED"),
+            Standing::DoesNotApply => mark!("does not apply"),
         }
     }
 }

@@ -8,7 +8,7 @@ use toml_edit::{Document, Item};
 /// The text is no TOML, or has no such key.
 pub fn with_value(text: &str, key: &str, value: &str) -> Result<String, String> {
     let document = Document::parse(text).map_err(|error| error.to_string())?;
-    let span = document.get(key).and_then(Item::span).ok_or_else(|| format!("it has no \"{key}\""))?;
+    let span = document.get(key).and_then(Item::span).ok_or_else(|| say!("it has no \"{key}\"", key))?;
     let mut changed = text.to_string();
     changed.replace_range(span, value);
     Ok(changed)

@@ -9,6 +9,7 @@ use super::supplement::supplements;
 use super::written::written_otherwise;
 use crate::checklist::{Checklist, Kind, Selection, Step};
 use crate::source::Located;
+use crate::words::said;
 
 /// What belongs to one part of the file: the head, one step, one tightening.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -69,11 +70,11 @@ impl EditionDifference {
 /// Compares two editions in the order in which a checklist is written.
 pub fn compare_editions(before: &Checklist, after: &Checklist) -> EditionDifference {
     let mut found = EditionDifference::default();
-    found.add(Part::Head, "the edition".to_string(), head(before, after));
+    found.add(Part::Head, say!("the edition").to_string(), head(before, after));
     match (&before.kind, &after.kind) {
         (Kind::Supplement(was), Kind::Supplement(is)) => supplements(&mut found, was, is),
         (Kind::Module(was), Kind::Module(is)) => {
-            found.add(Part::Head, "what selects the module".to_string(), selection(was, is));
+            found.add(Part::Head, say!("what selects the module").to_string(), selection(was, is));
         }
         _ => {}
     }
@@ -81,26 +82,33 @@ pub fn compare_editions(before: &Checklist, after: &Checklist) -> EditionDiffere
     found
 }
 
+/// What selects a module, and what is said where only the order of it changed.
+const REPORT_WORDS: [&str; 2] = [mark!("report"), mark!("the same reports in another order")];
+const OCCURRENCE_WORDS: [&str; 2] = [mark!("occurrence"), mark!("the same occurrences in another order")];
+
 fn selection(was: &Selection, is: &Selection) -> Vec<FieldChange> {
-    let kinds = |was: &[Located<String>], is: &[Located<String>], field: &'static str, one: &str| {
+    let kinds = |was: &[Located<String>],
+                 is: &[Located<String>],
+                 field: &'static str,
+                 [one, reordered]: [&str; 2]| {
         let mut found = Vec::new();
         let has = |list: &[Located<String>], kind: &str| list.iter().any(|known| known.value == kind);
         for kind in is.iter().filter(|kind| !has(was, &kind.value)) {
-            let words = format!("the {one} {} now selects it", kind.value);
+            let words = say!("the {one} {} now selects it", kind.value, one = said(one));
             found.push(FieldChange::new(field, false, Nature::Added, words));
         }
         for kind in was.iter().filter(|kind| !has(is, &kind.value)) {
-            let words = format!("the {one} {} no longer selects it", kind.value);
+            let words = say!("the {one} {} no longer selects it", kind.value, one = said(one));
             found.push(FieldChange::new(field, false, Nature::Withdrawn, words));
         }
         if found.is_empty() && was.iter().map(|kind| &kind.value).ne(is.iter().map(|kind| &kind.value)) {
-            let words = format!("the same {one}s in another order");
+            let words = said(reordered).to_string();
             found.push(FieldChange::new(field, false, Nature::Reworded, words));
         }
         found
     };
-    let mut found = kinds(&was.reports, &is.reports, "reports", "report");
-    found.extend(kinds(&was.occurrences, &is.occurrences, "occurrences", "occurrence"));
+    let mut found = kinds(&was.reports, &is.reports, "reports", REPORT_WORDS);
+    found.extend(kinds(&was.occurrences, &is.occurrences, "occurrences", OCCURRENCE_WORDS));
     found
 }
 
@@ -111,16 +119,16 @@ fn steps(found: &mut EditionDifference, before: &[Located<Step>], after: &[Locat
             Some(at) => changed(&without_covered(&before[at].value, step, after), step),
             None => vec![new_step(step, before, after)],
         };
-        found.add(Part::Step(step.id.clone()), format!("step {}: {}", step.id, step.title), change);
+        found.add(Part::Step(step.id.clone()), say!("step {}: {}", step.id, step.title), change);
     }
     for step in before.iter().map(|step| &step.value) {
         if find(after, &step.id).is_none() {
-            let words = "the step is withdrawn".to_string();
+            let words = say!("the step is withdrawn").to_string();
             let change = FieldChange::new("step", true, Nature::Withdrawn, words);
-            found.add(Part::Step(step.id.clone()), format!("step {}: {}", step.id, step.title), vec![change]);
+            found.add(Part::Step(step.id.clone()), say!("step {}: {}", step.id, step.title), vec![change]);
         }
     }
-    found.add(Part::Order, "the order of the steps".to_string(), order(before, after));
+    found.add(Part::Order, say!("the order of the steps").to_string(), order(before, after));
 }
 
 /// The step as it was, without what it need not name any more because it comes after every step that is not last itself.
@@ -146,11 +154,11 @@ fn new_step(step: &Step, before: &[Located<Step>], after: &[Located<Step>]) -> F
     let twin =
         before.iter().map(|was| &was.value).find(|was| was.instruction == step.instruction && is_gone(was));
     let words = match twin {
-        Some(was) => format!(
+        Some(was) => say!(
             "new step with the instruction of {}, which is gone: answers under that id are no longer found",
             was.id
         ),
-        None => format!("new step in section {}", step.section.value),
+        None => say!("new step in section {}", step.section.value),
     };
     FieldChange::new("step", false, Nature::Added, words)
 }
@@ -167,8 +175,8 @@ fn order(before: &[Located<Step>], after: &[Located<Step>]) -> Vec<FieldChange> 
     moved
         .map(|(at, (_, id))| {
             let words = match at.checked_sub(1).and_then(|earlier| common.get(earlier)) {
-                Some((_, earlier)) => format!("{id} now follows {earlier}"),
-                None => format!("{id} now comes first"),
+                Some((_, earlier)) => say!("{id} now follows {earlier}", id, earlier),
+                None => say!("{id} now comes first", id),
             };
             FieldChange::new("step", false, Nature::Reordered, words).of(id)
         })

@@ -4,15 +4,16 @@ use super::nature::{Nature, VersionStep};
 use super::steps::FieldChange;
 use super::wording::reworded;
 use crate::checklist::Checklist;
+use crate::words::said;
 
 pub(super) fn head(was: &Checklist, is: &Checklist) -> Vec<FieldChange> {
     let mut found = Vec::new();
     if was.id.value != is.id.value {
-        let words = format!("another checklist: {} instead of {}", is.id.value, was.id.value);
+        let words = say!("another checklist: {} instead of {}", is.id.value, was.id.value);
         found.push(FieldChange::new("id", true, Nature::Changed, words));
     }
     if was.kind.word() != is.kind.word() {
-        let words = format!("a {} instead of a {}", is.kind.word(), was.kind.word());
+        let words = say!("a {} instead of a {}", said(is.kind.word()), said(was.kind.word()));
         found.push(FieldChange::new("kind", true, Nature::Changed, words));
     }
     for (field, old, new) in [
@@ -33,11 +34,11 @@ pub(super) fn text(field: &'static str, was: &str, is: &str) -> Option<FieldChan
         return None;
     }
     let words = match (was.is_empty(), is.is_empty()) {
-        (true, _) => format!("{field}: new: \"{is}\""),
-        (_, true) => format!("{field}: gone: \"{was}\""),
+        (true, _) => say!("{field}: new: \"{is}\"", field, is),
+        (_, true) => say!("{field}: gone: \"{was}\"", field, was),
         _ => reworded(was, is).map_or_else(
-            || format!("{field}: spaced or broken into lines otherwise"),
-            |words| format!("{field} reworded: {words}"),
+            || say!("{field}: spaced or broken into lines otherwise", field),
+            |words| say!("{field} reworded: {words}", field, words),
         ),
     };
     Some(FieldChange::new(field, false, Nature::Reworded, words))
@@ -54,15 +55,15 @@ fn requires(was: &Checklist, is: &Checklist) -> Vec<FieldChange> {
     for id in is.requires.iter().map(|known| known.id.value.as_str()) {
         let now = range(is, id).unwrap_or_default();
         match range(was, id) {
-            None => told(Nature::Added, format!("now builds on {id} {now}")),
+            None => told(Nature::Added, say!("now builds on {id} {now}", id, now)),
             Some(before) if before != now => {
-                told(Nature::Changed, format!("builds on {id} {now} instead of {before}"));
+                told(Nature::Changed, say!("builds on {id} {now} instead of {before}", id, now, before));
             }
             Some(_) => {}
         }
     }
     for gone in was.requires.iter().filter(|known| range(is, &known.id.value).is_none()) {
-        told(Nature::Withdrawn, format!("no longer builds on {}", gone.id.value));
+        told(Nature::Withdrawn, say!("no longer builds on {}", gone.id.value));
     }
     found
 }
@@ -80,29 +81,25 @@ fn sections(was: &Checklist, is: &Checklist) -> Vec<FieldChange> {
     for section in is.sections.iter().map(|section| &section.value) {
         match title(was, &section.id) {
             None => {
-                told(Nature::Added, &section.id, format!("new section {}: \"{}\"", section.id, section.title))
+                told(Nature::Added, &section.id, say!("new section {}: \"{}\"", section.id, section.title))
             }
             Some(before) if before != section.title => told(
                 Nature::Reworded,
                 &section.id,
-                format!("section {}: \"{}\" instead of \"{before}\"", section.id, section.title),
+                say!("section {}: \"{}\" instead of \"{before}\"", section.id, section.title, before),
             ),
             Some(_) => {}
         }
     }
     for gone in was.sections.iter().filter(|section| title(is, &section.value.id).is_none()) {
-        told(Nature::Withdrawn, &gone.value.id, format!("the section {} is gone", gone.value.id));
+        told(Nature::Withdrawn, &gone.value.id, say!("the section {} is gone", gone.value.id));
     }
     let ids = |of: &Checklist, other: &Checklist| -> Vec<String> {
         let both = of.sections.iter().filter(|section| title(other, &section.value.id).is_some());
         both.map(|section| section.value.id.clone()).collect()
     };
     if ids(was, is) != ids(is, was) {
-        told(
-            Nature::Reordered,
-            "",
-            format!("the sections stand in another order: {}", ids(is, was).join(", ")),
-        );
+        told(Nature::Reordered, "", say!("the sections stand in another order: {}", ids(is, was).join(", ")));
     }
     found
 }

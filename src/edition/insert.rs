@@ -20,7 +20,7 @@ pub fn insert_step(text: &str, section: &str, block: &str) -> Result<Insertion, 
     let behind = match document.get("step") {
         None => text.len(),
         Some(Item::ArrayOfTables(steps)) => end_of(steps, section).unwrap_or(text.len()),
-        Some(_) => return Err("its steps are not written as [[step]] tables".to_string()),
+        Some(_) => return Err(say!("its steps are not written as [[step]] tables").to_string()),
     };
     // Whatever stands behind the last value on its line, such as a comment, belongs to it.
     let at = text

@@ -35,13 +35,13 @@ impl Nature {
 
     pub fn word(self) -> &'static str {
         match self {
-            Nature::Added => "added",
-            Nature::Withdrawn => "withdrawn",
-            Nature::Tightened => "tightened",
-            Nature::Loosened => "loosened",
-            Nature::Changed => "changed",
-            Nature::Reordered => "reordered",
-            Nature::Reworded => "reworded",
+            Nature::Added => mark!("added"),
+            Nature::Withdrawn => mark!("withdrawn"),
+            Nature::Tightened => mark!("tightened"),
+            Nature::Loosened => mark!("loosened"),
+            Nature::Changed => mark!("changed"),
+            Nature::Reordered => mark!("reordered"),
+            Nature::Reworded => mark!("reworded"),
         }
     }
 

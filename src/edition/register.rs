@@ -13,6 +13,7 @@ use sha2::{Digest, Sha256};
 
 use crate::diagnostic::{Diagnostic, Place, Source};
 use crate::source::{Table, read_toml};
+use crate::words::date;
 
 /// Name of the register in a folder of checklists.
 pub const REGISTER: &str = "issued.toml";
@@ -59,7 +60,7 @@ pub fn file_hash(text: &str) -> String {
 pub fn read_register(source: &Arc<Source>) -> Result<Vec<Issued>, Vec<Diagnostic>> {
     read_toml(source, |root| {
         let entries =
-            root.tables("edition", "an issued edition").into_iter().filter_map(read_entry).collect();
+            root.tables("edition", mark!("an issued edition")).into_iter().filter_map(read_entry).collect();
         let entries = twice(&root, entries);
         root.finish();
         Some(entries)
@@ -73,8 +74,8 @@ fn read_entry(table: Table<'_>) -> Option<Issued> {
         Err(error) => table.reject(
             "version-form",
             text.span,
-            format!("\"{}\" is no version: {error}", text.value),
-            "the register is written by spanwise edition issue; put its last good copy back",
+            say!("\"{}\" is no version: {error}", text.value, error),
+            say!("the register is written by spanwise edition issue; put its last good copy back"),
         ),
     });
     let sha256 = table.required_text("sha256").and_then(|text| {
@@ -85,8 +86,8 @@ fn read_entry(table: Table<'_>) -> Option<Issued> {
         table.reject(
             "hash-form",
             text.span,
-            "this is no SHA-256",
-            "64 hexadecimal digits; put the register's last good copy back",
+            say!("this is no SHA-256"),
+            say!("64 hexadecimal digits; put the register's last good copy back"),
         )
     });
     let on = table.required_date("on");
@@ -103,8 +104,8 @@ fn twice(root: &Table<'_>, entries: Vec<Issued>) -> Vec<Issued> {
             root.reject::<()>(
                 "issued-twice",
                 entry.at..entry.at,
-                format!("{} {} is entered twice", entry.id, entry.version),
-                "an edition is issued once; put the register's last good copy back",
+                say!("{} {} is entered twice", entry.id, entry.version),
+                say!("an edition is issued once; put the register's last good copy back"),
             );
         }
     }
@@ -162,31 +163,36 @@ fn is_file(source: &Source, entry: &Issued) -> bool {
 
 /// A fault for every issued edition whose file is no longer what was issued.
 pub fn check_kept(register: &Arc<Source>, entries: &[Issued], sources: &[Arc<Source>]) -> Vec<Diagnostic> {
-    let next = "an issued edition is never edited: put its file back as it was issued, and make the change in a draft: \
-                spanwise edition draft";
+    let next = say!(
+        "an issued edition is never edited: put its file back as it was issued, and make the change in a draft: \
+                spanwise edition draft"
+    );
     let fault = |entry: &Issued| match kept(entry, sources) {
         Kept::AsIssued => None,
         Kept::Missing => {
             let place = Place::new(register, entry.at..entry.at);
-            let message = format!("{} was issued on {} and its file is missing", entry.file(), entry.on);
+            let message = say!("{} was issued on {} and its file is missing", entry.file(), date(entry.on));
             Some(
                 Diagnostic::new("issued-missing", place, message)
-                    .hint("put the file back; an edition may be superseded, never removed"),
+                    .hint(say!("put the file back; an edition may be superseded, never removed")),
             )
         }
         Kept::Altered { sha256_now } => {
             let source = sources.iter().find(|source| is_file(source, entry)).unwrap_or(register);
-            let message = format!(
+            let message = say!(
                 "{} was altered after it was issued on {} by {}: its sha256 is {sha256_now}, and was {}",
                 entry.file(),
-                entry.on,
+                date(entry.on),
                 entry.by,
-                entry.sha256
+                entry.sha256,
+                sha256_now
             );
             let place = Place::new(source, 0..0);
             let entered = Place::new(register, entry.at..entry.at);
             Some(
-                Diagnostic::new("issued-altered", place, message).related(entered, "entered here").hint(next),
+                Diagnostic::new("issued-altered", place, message)
+                    .related(entered, say!("entered here"))
+                    .hint(next),
             )
         }
     };

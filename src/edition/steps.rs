@@ -9,6 +9,7 @@ use super::nature::{Nature, VersionStep};
 use super::wording::{nature_of_text, reworded};
 use crate::checklist::{Condition, Configuration, EvidenceDemand, LaidOpen, OnFailure, Step};
 use crate::source::Located;
+use crate::words::said;
 
 /// One thing that a step asks for otherwise than before.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -77,18 +78,23 @@ pub fn compare_steps(before: &Step, after: &Step) -> Vec<FieldChange> {
     } = after;
     let mut found = Vec::new();
     if before.section.value != section.value {
-        let words = format!("moved from section {} to {}", before.section.value, section.value);
+        let words = say!("moved from section {} to {}", before.section.value, section.value);
         found.push(FieldChange::new("section", false, Nature::Reordered, words));
     }
     if let Some(words) = reworded(&before.title, title) {
-        found.push(FieldChange::new("title", false, Nature::Reworded, format!("title reworded: {words}")));
+        found.push(FieldChange::new(
+            "title",
+            false,
+            Nature::Reworded,
+            say!("title reworded: {words}", words),
+        ));
     }
     if let Some(words) = reworded(&before.instruction, instruction) {
         found.push(FieldChange::new(
             "instruction",
             true,
             nature_of_text(&before.instruction, instruction),
-            format!("instruction reworded: {words}"),
+            say!("instruction reworded: {words}", words),
         ));
     }
     found.extend(caution_change(before.caution.as_deref(), caution.as_deref()));
@@ -102,7 +108,7 @@ pub fn compare_steps(before: &Step, after: &Step) -> Vec<FieldChange> {
             before.last,
             *last,
             |_| Nature::Reordered,
-            ["it now comes after every other step", "it no longer comes after every other step"],
+            [say!("it now comes after every other step"), say!("it no longer comes after every other step")],
         )
         .map(planning),
     );
@@ -114,21 +120,27 @@ pub fn compare_steps(before: &Step, after: &Step) -> Vec<FieldChange> {
         before.loads,
         *loads,
         |_| Nature::Changed,
-        ["a load is now applied to the structure", "no load is applied to the structure any more"],
+        [
+            say!("a load is now applied to the structure"),
+            say!("no load is applied to the structure any more"),
+        ],
     ));
     found.extend(switch(
         "independent",
         before.independent,
         *independent,
         Nature::of_switch,
-        ["an independent inspection is now demanded", "no independent inspection is demanded any more"],
+        [
+            say!("an independent inspection is now demanded"),
+            say!("no independent inspection is demanded any more"),
+        ],
     ));
     if before.when != *when {
         found.push(FieldChange::new(
             "when",
             false,
             nature_of_conditions(&before.when, when),
-            "the conditions under which it belongs to an annual changed",
+            say!("the conditions under which it belongs to an annual changed"),
         ));
     }
     found.extend(evidence_changes(&before.evidence, evidence));
@@ -163,10 +175,11 @@ fn nature_of_conditions(was: &[Condition], is: &[Condition]) -> Nature {
 pub(super) fn caution_change(before: Option<&str>, after: Option<&str>) -> Option<FieldChange> {
     let (nature, words) = match (before, after) {
         (Some(was), Some(is)) => {
-            (nature_of_text(was, is), format!("caution reworded: {}", reworded(was, is)?))
+            let words = reworded(was, is)?;
+            (nature_of_text(was, is), say!("caution reworded: {words}", words))
         }
-        (None, Some(is)) => (Nature::Added, format!("new caution: {is}")),
-        (Some(was), None) => (Nature::Withdrawn, format!("caution gone: {was}")),
+        (None, Some(is)) => (Nature::Added, say!("new caution: {is}", is)),
+        (Some(was), None) => (Nature::Withdrawn, say!("caution gone: {was}", was)),
         (None, None) => return None,
     };
     Some(FieldChange::new("caution", after.is_some(), nature, words))
@@ -175,14 +188,14 @@ pub(super) fn caution_change(before: Option<&str>, after: Option<&str>) -> Optio
 fn duties(before: &Step, mandatory: bool, may_be_not_applicable: bool) -> Vec<FieldChange> {
     let mut found = Vec::new();
     if before.mandatory != mandatory {
-        let words = if mandatory { "now mandatory" } else { "now optional" };
+        let words = if mandatory { say!("now mandatory") } else { say!("now optional") };
         found.push(FieldChange::new("mandatory", mandatory, Nature::of_switch(mandatory), words));
     }
     if before.may_be_not_applicable != may_be_not_applicable {
         let words = if may_be_not_applicable {
-            "may now be answered as not applicable"
+            say!("may now be answered as not applicable")
         } else {
-            "may no longer be answered as not applicable"
+            say!("may no longer be answered as not applicable")
         };
         let nature = Nature::of_switch(!may_be_not_applicable);
         found.push(FieldChange::new("may_be_not_applicable", !may_be_not_applicable, nature, words));
@@ -201,7 +214,9 @@ fn switch(
 }
 
 fn figure(field: &'static str, was: u32, is: u32) -> Option<FieldChange> {
-    (was != is).then(|| FieldChange::new(field, false, Nature::Changed, format!("{field}: {was}, now {is}")))
+    (was != is).then(|| {
+        FieldChange::new(field, false, Nature::Changed, say!("{field}: {was}, now {is}", field, was, is))
+    })
 }
 
 /// Items new and gone; their order says nothing.
@@ -218,9 +233,9 @@ pub(super) fn new_and_gone(was: &[String], is: &[String]) -> Option<(Nature, Str
     let gone = list(old.difference(&new).collect());
     match (added.is_empty(), gone.is_empty()) {
         (true, true) => None,
-        (false, true) => Some((Nature::Added, format!("new {added}"))),
-        (true, false) => Some((Nature::Withdrawn, format!("gone {gone}"))),
-        (false, false) => Some((Nature::Changed, format!("new {added}; gone {gone}"))),
+        (false, true) => Some((Nature::Added, say!("new {added}", added))),
+        (true, false) => Some((Nature::Withdrawn, say!("gone {gone}", gone))),
+        (false, false) => Some((Nature::Changed, say!("new {added}; gone {gone}", added, gone))),
     }
 }
 
@@ -229,12 +244,14 @@ pub(super) fn configuration_change(was: &Configuration, is: &Configuration) -> O
     let mut words = Vec::new();
     for (aspect, setting) in newly.iter() {
         words.push(match was.get(aspect) {
-            Some(before) => format!("{} {} instead of {}", aspect.word(), setting.word(), before.word()),
-            None => format!("now {} {}", aspect.word(), setting.word()),
+            Some(before) => {
+                say!("{} {} instead of {}", said(aspect.word()), said(setting.word()), said(before.word()))
+            }
+            None => say!("now {} {}", said(aspect.word()), said(setting.word())),
         });
     }
     for (aspect, setting) in no_longer.iter().filter(|(aspect, _)| is.get(*aspect).is_none()) {
-        words.push(format!("{} {} no longer needed", aspect.word(), setting.word()));
+        words.push(say!("{} {} no longer needed", said(aspect.word()), said(setting.word())));
     }
     if words.is_empty() {
         return None;
@@ -248,7 +265,7 @@ pub(super) fn configuration_change(was: &Configuration, is: &Configuration) -> O
     };
     // Another setting asks for the work anew; a setting that no longer matters makes it easier.
     let demands = if dropped { VersionStep::Major } else { VersionStep::Minor };
-    let words = format!("configuration: {}", words.join(", "));
+    let words = say!("configuration: {}", words.join(", "));
     Some(FieldChange::new("configuration", true, nature, words).demanding(demands))
 }
 
@@ -261,28 +278,28 @@ fn order_change(was: &[String], is: &[String]) -> Option<FieldChange> {
         other => other,
     };
     let stricter = is.iter().any(|id| !was.contains(id));
-    Some(FieldChange::new("after", stricter, nature, format!("steps to be answered before it: {words}")))
+    Some(FieldChange::new("after", stricter, nature, say!("steps to be answered before it: {words}", words)))
 }
 
 fn evidence_words(demand: &EvidenceDemand) -> String {
-    format!("{} {} of {}", demand.count, demand.kind.word(), demand.what)
+    say!("{} {} of {}", demand.count, said(demand.kind.word()), demand.what)
 }
 
 fn evidence_changes(was: &[EvidenceDemand], is: &[EvidenceDemand]) -> Vec<FieldChange> {
     let mut found = Vec::new();
     for demand in is {
         let (nature, words) = match was.iter().find(|before| before.id == demand.id) {
-            None => (Nature::Added, format!("evidence now demanded: {}", evidence_words(demand))),
+            None => (Nature::Added, say!("evidence now demanded: {}", evidence_words(demand))),
             Some(before) if before != demand => (
                 nature_of_evidence(before, demand),
-                format!("evidence: {}, now {}", evidence_words(before), evidence_words(demand)),
+                say!("evidence: {}, now {}", evidence_words(before), evidence_words(demand)),
             ),
             Some(_) => continue,
         };
         found.push(FieldChange::new("evidence", true, nature, words).of(&demand.id));
     }
     for demand in was.iter().filter(|demand| !is.iter().any(|now| now.id == demand.id)) {
-        let words = format!("evidence no longer demanded: {}", evidence_words(demand));
+        let words = say!("evidence no longer demanded: {}", evidence_words(demand));
         found.push(FieldChange::new("evidence", true, Nature::Withdrawn, words).of(&demand.id));
     }
     found
@@ -301,29 +318,33 @@ fn on_failure_changes(was: Option<&OnFailure>, is: Option<&OnFailure>) -> Vec<Fi
     let (was, is) = match (was, is) {
         (None, None) => return Vec::new(),
         (None, Some(is)) => {
-            let words = format!("a failure is now usually {}", is.severity.word());
+            let words = say!("a failure is now usually {}", said(is.severity.word()));
             return vec![changed(Nature::Added, words)];
         }
         (Some(_), None) => {
-            return vec![changed(Nature::Withdrawn, "nothing is said any more about a failure".to_string())];
+            return vec![changed(
+                Nature::Withdrawn,
+                say!("nothing is said any more about a failure").to_string(),
+            )];
         }
         (Some(was), Some(is)) => (was, is),
     };
     let mut found = Vec::new();
     if was.severity != is.severity {
         let nature = Nature::of_figures(was.severity, is.severity);
-        let (was, is) = (was.severity.word(), is.severity.word());
-        found.push(changed(nature, format!("a failure was usually {was} and is now usually {is}")));
+        let (was, is) = (said(was.severity.word()), said(is.severity.word()));
+        found.push(changed(nature, say!("a failure was usually {was} and is now usually {is}", was, is)));
     }
     if was.may_defer != is.may_defer {
-        let words = if is.may_defer { "may now be deferred" } else { "may no longer be deferred" };
-        found.push(changed(Nature::of_switch(!is.may_defer), format!("a defect of it {words}")));
+        let words =
+            if is.may_defer { say!("may now be deferred") } else { say!("may no longer be deferred") };
+        found.push(changed(Nature::of_switch(!is.may_defer), say!("a defect of it {words}", words)));
     }
     let hint = |of: &OnFailure| of.hint.clone().unwrap_or_default();
     let hint = reworded(&hint(was), &hint(is));
-    found.extend(hint.map(|words| changed(Nature::Reworded, format!("hint for a failure: {words}"))));
+    found.extend(hint.map(|words| changed(Nature::Reworded, say!("hint for a failure: {words}", words))));
     found.extend(new_and_gone(&values(&was.follow), &values(&is.follow)).map(|(nature, words)| {
-        planning(changed(nature, format!("steps to pull forward after a failure: {words}")))
+        planning(changed(nature, say!("steps to pull forward after a failure: {words}", words)))
     }));
     found
 }

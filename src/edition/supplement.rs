@@ -10,6 +10,7 @@ use super::wording::nature_of_text;
 use crate::checklist::{Supplement, Tightening, Withdrawal};
 use crate::quantity::Number;
 use crate::source::Located;
+use crate::words::number;
 
 pub(super) fn supplements(found: &mut EditionDifference, was: &Supplement, is: &Supplement) {
     of_type(found, &was.of_type, &is.of_type);
@@ -31,8 +32,8 @@ fn keys(list: &[Located<Tightening>]) -> Vec<(String, String, usize)> {
 
 fn title(tightening: &Tightening) -> String {
     match &tightening.measure {
-        Some(measure) => format!("tightening of {}, {}", tightening.step.value, measure.value),
-        None => format!("tightening of {}", tightening.step.value),
+        Some(measure) => say!("tightening of {}, {}", tightening.step.value, measure.value),
+        None => say!("tightening of {}", tightening.step.value),
     }
 }
 
@@ -42,14 +43,14 @@ fn tightenings(found: &mut EditionDifference, was: &[Located<Tightening>], is: &
         let changes = match old.iter().position(|known| known == key).and_then(|at| was.get(at)) {
             Some(before) => tightening_changes(&before.value, tightening),
             None => {
-                let words = format!("the programme's demand is tightened ({})", tightening.reason);
+                let words = say!("the programme's demand is tightened ({})", tightening.reason);
                 vec![FieldChange::new("tighten", true, Nature::Tightened, words)]
             }
         };
         found.add(Part::Tightening(key.0.clone()), title(tightening), changes);
     }
     for (key, gone) in old.iter().zip(was).filter(|(key, _)| !new.contains(key)) {
-        let words = "no longer tightened: the programme's own demand holds".to_string();
+        let words = say!("no longer tightened: the programme's own demand holds").to_string();
         let change = FieldChange::new("tighten", true, Nature::Loosened, words);
         found.add(Part::Tightening(key.0.clone()), title(&gone.value), vec![change]);
     }
@@ -58,9 +59,9 @@ fn tightenings(found: &mut EditionDifference, was: &[Located<Tightening>], is: &
         these.iter().filter(|key| others.contains(key)).cloned().collect::<Vec<_>>()
     };
     if both(&old, &new) != both(&new, &old) {
-        let change = FieldChange::new("tighten", false, Nature::Reordered, "in another order");
+        let change = FieldChange::new("tighten", false, Nature::Reordered, say!("in another order"));
         let change = change.demanding(VersionStep::Patch);
-        found.add(Part::Head, "the tightenings".to_string(), vec![change]);
+        found.add(Part::Head, say!("the tightenings").to_string(), vec![change]);
     }
 }
 
@@ -68,29 +69,37 @@ fn tightening_changes(was: &Tightening, is: &Tightening) -> Vec<FieldChange> {
     let mut found = Vec::new();
     let tell = |field: &'static str, (nature, words): Told| FieldChange::new(field, true, nature, words);
     let ends = [
-        ("min", "at least", was.min, is.min, true),
-        ("max", "at most", was.max, is.max, false),
-        ("tolerance", "tolerance", was.tolerance, is.tolerance, false),
-        ("max_difference", "left and right apart at most", was.max_difference, is.max_difference, false),
-        ("min_stiffness", "stiffness at least, N/mm", was.min_stiffness, is.min_stiffness, true),
-        ("max_load", "load at most", was.max_load, is.max_load, false),
+        ("min", say!("at least"), was.min, is.min, true),
+        ("max", say!("at most"), was.max, is.max, false),
+        ("tolerance", say!("tolerance"), was.tolerance, is.tolerance, false),
+        (
+            "max_difference",
+            say!("left and right apart at most"),
+            was.max_difference,
+            is.max_difference,
+            false,
+        ),
+        ("min_stiffness", say!("stiffness at least, N/mm"), was.min_stiffness, is.min_stiffness, true),
+        ("max_load", say!("load at most"), was.max_load, is.max_load, false),
     ];
     for (field, name, old, new, is_lower) in ends {
         found.extend(figure_change(name, "", old, new, is_lower).map(|told| tell(field, told)));
     }
     if was.nominal != is.nominal {
-        let words = |number: Option<Number>| number.map_or("none".to_string(), |number| number.to_string());
-        let words = format!("nominal value: {}, now {}", words(was.nominal), words(is.nominal));
+        let words = |of: Option<Number>| {
+            of.map_or(say!("none").to_string(), |value| number(&value.to_string()).into_owned())
+        };
+        let words = say!("nominal value: {}, now {}", words(was.nominal), words(is.nominal));
         found.push(tell("nominal", (Nature::Changed, words)));
     }
     found.extend(count("readings", was.readings, is.readings));
     for (field, name, old, new) in [
-        ("instrument", "a named instrument", was.instrument, is.instrument),
-        ("mandatory", "mandatory", was.mandatory, is.mandatory),
-        ("independent", "an independent inspection", was.independent, is.independent),
+        ("instrument", say!("a named instrument"), was.instrument, is.instrument),
+        ("mandatory", say!("mandatory"), was.mandatory, is.mandatory),
+        ("independent", say!("an independent inspection"), was.independent, is.independent),
         (
             "may_be_not_applicable",
-            "may not be left out",
+            say!("may not be left out"),
             was.may_be_not_applicable.map(|may| !may),
             is.may_be_not_applicable.map(|may| !may),
         ),
@@ -121,7 +130,7 @@ fn caution(was: Option<&str>, is: Option<&str>) -> Option<FieldChange> {
                 "caution",
                 false,
                 Nature::Reworded,
-                "caution: spaced or broken into lines otherwise",
+                say!("caution: spaced or broken into lines otherwise"),
             )
         })
     };
@@ -130,11 +139,11 @@ fn caution(was: Option<&str>, is: Option<&str>) -> Option<FieldChange> {
 
 fn kit(was: &[String], is: &[String]) -> Option<FieldChange> {
     if let Some((nature, words)) = new_and_gone(was, is) {
-        let change = FieldChange::new("kit", false, nature, format!("kit: {words}"));
+        let change = FieldChange::new("kit", false, nature, say!("kit: {words}", words));
         return Some(change.demanding(VersionStep::Minor));
     }
     (was != is).then(|| {
-        FieldChange::new("kit", false, Nature::Reordered, "kit: the same in another order")
+        FieldChange::new("kit", false, Nature::Reordered, say!("kit: the same in another order"))
             .demanding(VersionStep::Patch)
     })
 }
@@ -142,9 +151,9 @@ fn kit(was: &[String], is: &[String]) -> Option<FieldChange> {
 /// A number that overrides the programme's; without one the programme's holds, which is not known here.
 fn count(field: &'static str, was: Option<u32>, is: Option<u32>) -> Option<FieldChange> {
     let words =
-        |number: Option<u32>| number.map_or("the programme's".to_string(), |number| number.to_string());
+        |number: Option<u32>| number.map_or(say!("the programme's").to_string(), |number| number.to_string());
     (was != is).then(|| {
-        let words = format!("{field}: {}, now {}", words(was), words(is));
+        let words = say!("{field}: {}, now {}", words(was), words(is), field);
         FieldChange::new(field, true, Nature::of_figures(was, is), words)
     })
 }
@@ -157,12 +166,12 @@ fn flag(field: &'static str, name: &str, was: Option<bool>, is: Option<bool>) ->
         Some(true) => 2,
     };
     let word = |flag: Option<bool>| match flag {
-        Some(false) => "no",
-        None => "as in the programme",
-        Some(true) => "yes",
+        Some(false) => say!("no"),
+        None => say!("as in the programme"),
+        Some(true) => say!("yes"),
     };
     (was != is).then(|| {
-        let words = format!("{name}: {}, now {}", word(was), word(is));
+        let words = say!("{name}: {}, now {}", word(was), word(is), name);
         FieldChange::new(field, true, Nature::of_figures(rank(was), rank(is)), words)
     })
 }
@@ -175,27 +184,31 @@ fn withdrawals(found: &mut EditionDifference, was: &[Located<Withdrawal>], is: &
         let id = &withdrawal.step.value;
         let changes = match find(was, id) {
             None => {
-                let words = format!("taken out of the programme ({})", withdrawal.reason);
+                let words = say!("taken out of the programme ({})", withdrawal.reason);
                 vec![FieldChange::new("withdraw", true, Nature::Withdrawn, words)]
             }
             Some(before) if before != withdrawal.reason => reason(&before, &withdrawal.reason),
             Some(_) => Vec::new(),
         };
-        found.add(Part::Withdrawal(id.clone()), format!("withdrawal of {id}"), changes);
+        found.add(Part::Withdrawal(id.clone()), say!("withdrawal of {id}", id), changes);
     }
     for gone in was.iter().filter(|known| find(is, &known.value.step.value).is_none()) {
         let id = &gone.value.step.value;
-        let words = "the programme's step stands again".to_string();
+        let words = say!("the programme's step stands again").to_string();
         let change = FieldChange::new("withdraw", true, Nature::Added, words);
-        found.add(Part::Withdrawal(id.clone()), format!("withdrawal of {id}"), vec![change]);
+        found.add(Part::Withdrawal(id.clone()), say!("withdrawal of {id}", id), vec![change]);
     }
     let ids = |these: &[Located<Withdrawal>], others: &[Located<Withdrawal>]| -> Vec<String> {
         let both = these.iter().filter(|known| find(others, &known.value.step.value).is_some());
         both.map(|known| known.value.step.value.clone()).collect()
     };
     if ids(was, is) != ids(is, was) {
-        let change = FieldChange::new("withdraw", false, Nature::Reordered, "in another order");
-        found.add(Part::Head, "the withdrawals".to_string(), vec![change.demanding(VersionStep::Patch)]);
+        let change = FieldChange::new("withdraw", false, Nature::Reordered, say!("in another order"));
+        found.add(
+            Part::Head,
+            say!("the withdrawals").to_string(),
+            vec![change.demanding(VersionStep::Patch)],
+        );
     }
 }
 

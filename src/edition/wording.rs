@@ -23,7 +23,7 @@ pub fn reworded(before: &str, after: &str) -> Option<String> {
     let kept = was.len() - pieces.iter().map(|piece| piece.was.len()).sum::<usize>();
     // A text that was written anew reads better whole than in scraps.
     if kept * 2 < was.len().min(is.len()) {
-        return Some(format!("it was \"{}\" and is now \"{}\"", was.join(" "), is.join(" ")));
+        return Some(say!("it was \"{}\" and is now \"{}\"", was.join(" "), is.join(" ")));
     }
     Some(pieces.iter().map(words).collect::<Vec<_>>().join("; "))
 }
@@ -46,9 +46,9 @@ fn figures(text: &str) -> Vec<&str> {
 
 fn words(piece: &Piece<'_>) -> String {
     match (piece.was.join(" "), piece.is.join(" ")) {
-        (was, is) if was.is_empty() => format!("new: \"{is}\""),
-        (was, is) if is.is_empty() => format!("gone: \"{was}\""),
-        (was, is) => format!("\"{was}\" is now \"{is}\""),
+        (was, is) if was.is_empty() => say!("new: \"{is}\"", is),
+        (was, is) if is.is_empty() => say!("gone: \"{was}\"", was),
+        (was, is) => say!("\"{was}\" is now \"{is}\"", was, is),
     }
 }
 

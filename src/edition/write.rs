@@ -1,6 +1,7 @@
 //! Steps and modules as TOML text, as an author would write them.
 
 use crate::checklist::format::CHECKLIST;
+use crate::words::said;
 
 /// What a new step says; empty means that the key is left out.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -121,7 +122,7 @@ fn measure_value(key: &str, value: &str, is_count: bool) -> String {
 /// # Errors
 /// A part without "=", or an unknown key; the words say what was meant.
 pub fn parse_measure(text: &str) -> Result<NewMeasure, String> {
-    parse_pairs(text, "step.measure", "a measurement", "id=play; title=Play; kind=number; unit=mm")
+    parse_pairs(text, "step.measure", mark!("a measurement"), "id=play; title=Play; kind=number; unit=mm")
 }
 
 /// Reads `id=film; kind=film; count=2; what=…`.
@@ -129,7 +130,12 @@ pub fn parse_measure(text: &str) -> Result<NewMeasure, String> {
 /// # Errors
 /// As [`parse_measure`].
 pub fn parse_evidence(text: &str) -> Result<NewEvidence, String> {
-    parse_pairs(text, "step.evidence", "evidence", "id=film; kind=film; count=2; what=both sides of the rib")
+    parse_pairs(
+        text,
+        "step.evidence",
+        mark!("evidence"),
+        "id=film; kind=film; count=2; what=both sides of the rib",
+    )
 }
 
 /// Keys and values with semicolons between them; a key alone is a flag that is set.
@@ -143,11 +149,11 @@ fn parse_pairs(text: &str, table: &str, what: &str, like: &str) -> Result<Vec<(S
         };
         if !known.contains(&key) {
             let hint = crate::diagnostic::suggest(key, known.iter().copied());
-            let next = hint.unwrap_or_else(|| format!("write it like \"{like}\""));
-            return Err(format!("\"{key}\" is no key of {what}; {next}"));
+            let next = hint.unwrap_or_else(|| say!("write it like \"{like}\"", like));
+            return Err(say!("\"{key}\" is no key of {what}; {next}", key, what = said(what), next));
         }
         if found.iter().any(|(other, _)| other == key) {
-            return Err(format!("\"{key}\" stands twice; write it once"));
+            return Err(say!("\"{key}\" stands twice; write it once", key));
         }
         found.push((key.to_string(), value.to_string()));
     }

@@ -17,7 +17,7 @@ pub(super) fn written_otherwise(was: &Step, is: &Step, told: &[FieldChange]) -> 
                 .push(FieldChange::new(field, false, nature, format!("{field}: {words}")).demanding(demands));
         }
     };
-    let (spacing, order) = ("spaced or broken into lines otherwise", "the same in another order");
+    let (spacing, order) = (say!("spaced or broken into lines otherwise"), say!("the same in another order"));
     look("title", was.title != is.title, Nature::Reworded, spacing);
     look("instruction", was.instruction != is.instruction, Nature::Reworded, spacing);
     look("caution", was.caution != is.caution, Nature::Reworded, spacing);
@@ -29,9 +29,9 @@ pub(super) fn written_otherwise(was: &Step, is: &Step, told: &[FieldChange]) -> 
         "measure",
         !same(&was.measures, &is.measures),
         Nature::Reordered,
-        "in another order, or written otherwise",
+        say!("in another order, or written otherwise"),
     );
-    look("on_failure", !same(&was.on_failure, &is.on_failure), Nature::Reworded, "written otherwise");
+    look("on_failure", !same(&was.on_failure, &is.on_failure), Nature::Reworded, say!("written otherwise"));
     found
 }
 

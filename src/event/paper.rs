@@ -40,7 +40,7 @@ impl OnPaper {
         }
     }
 
-    fn written_words(&self) -> String {
+    pub fn written_words(&self) -> String {
         match self.written_at {
             Some(at) => format!("{} {}", date(self.written_on), at.format("%H:%M")),
             None => date(self.written_on),

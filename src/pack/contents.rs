@@ -14,7 +14,7 @@ pub fn checklists(pack: &Pack, shown_as: &str) -> Result<Vec<Checklist>, Vec<Dia
         let name = format!("{shown_as}/{}", listed.path());
         let Ok(text) = std::str::from_utf8(bytes) else {
             let place = Place::new(&Source::new(&name, ""), 0..0);
-            faults.push(Diagnostic::new("not-utf8", place, "is no UTF-8 text".to_string()));
+            faults.push(Diagnostic::new("not-utf8", place, say!("is no UTF-8 text").to_string()));
             continue;
         };
         let source = Source::new(&name, text);
@@ -28,9 +28,11 @@ pub fn checklists(pack: &Pack, shown_as: &str) -> Result<Vec<Checklist>, Vec<Dia
                     read.push(edition);
                 } else {
                     let place = Place::new(&source, edition.id.span.clone());
-                    let message = format!(
+                    let message = say!(
                         "the pack lists a {} {} {} here, and this is another one",
-                        listed.kind, listed.id, listed.version
+                        listed.kind,
+                        listed.id,
+                        listed.version
                     );
                     faults.push(Diagnostic::new("pack-lists-another", place, message));
                 }

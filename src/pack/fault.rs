@@ -50,28 +50,28 @@ impl PackFault {
 impl fmt::Display for PackFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            PackFault::TooLarge => write!(f, "the file has more than the {MAX_BYTES} bytes that a pack may have"),
+            PackFault::TooLarge => f.write_str(&say!("the file has more than the {MAX_BYTES} bytes that a pack may have", MAX_BYTES)),
             PackFault::NoPack => {
-                write!(f, "the file is no pack, or its beginning is altered: its first line is not \"{FIRST_LINE}\"")
+                f.write_str(&say!("the file is no pack, or its beginning is altered: its first line is not \"{FIRST_LINE}\"", FIRST_LINE))
             }
             PackFault::LineEnds => f.write_str(
-                "its line ends were changed on the way, as some mail programs do; have it sent again as an attachment \
-                 that is not converted, such as in a ZIP archive",
+                say!("its line ends were changed on the way, as some mail programs do; have it sent again as an attachment \
+                 that is not converted, such as in a ZIP archive"),
             ),
             PackFault::Truncated { missing, first: Some(first) } => {
-                write!(f, "it is truncated: {missing} bytes are missing, from {first} on")
+                f.write_str(&say!("it is truncated: {missing} bytes are missing, from {first} on", missing, first))
             }
             PackFault::Truncated { first: None, .. } => {
-                f.write_str("it is truncated or altered: header and signature do not stand whole at its beginning")
+                f.write_str(say!("it is truncated or altered: header and signature do not stand whole at its beginning"))
             }
-            PackFault::TooLong { extra } => write!(f, "{extra} bytes stand in it that do not belong there"),
-            PackFault::Header(why) => write!(f, "its header is altered or not in form: {why}"),
+            PackFault::TooLong { extra } => f.write_str(&say!("{extra} bytes stand in it that do not belong there", extra)),
+            PackFault::Header(why) => f.write_str(&say!("its header is altered or not in form: {why}", why)),
             PackFault::Signature(SealFault::DoesNotFit) => {
-                f.write_str("its header is altered: it is not what was signed")
+                f.write_str(say!("its header is altered: it is not what was signed"))
             }
-            PackFault::Signature(fault) => write!(f, "its signature is altered or not good: {fault}"),
+            PackFault::Signature(fault) => f.write_str(&say!("its signature is altered or not good: {fault}", fault)),
             PackFault::Altered { edition } => {
-                write!(f, "{edition} is altered: it is not the edition that was signed")
+                f.write_str(&say!("{edition} is altered: it is not the edition that was signed", edition))
             }
         }
     }

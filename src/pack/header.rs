@@ -70,7 +70,7 @@ impl Header {
     /// It cannot be written; with texts and small numbers alone that does not happen.
     pub fn text(&self) -> Result<Vec<u8>, PackFault> {
         let mut text = serde_json_canonicalizer::to_vec(self)
-            .map_err(|error| PackFault::Header(format!("it cannot be written: {error}")))?;
+            .map_err(|error| PackFault::Header(say!("it cannot be written: {error}", error)))?;
         text.push(b'\n');
         Ok(text)
     }
@@ -85,33 +85,34 @@ impl Header {
     pub(super) fn check(&self) -> Result<(), PackFault> {
         let wrong = |why: String| Err(PackFault::Header(why));
         if self.format != FORMAT {
-            return wrong(format!("this program reads pack format {FORMAT}, not {}", self.format));
+            return wrong(say!("this program reads pack format {FORMAT}, not {}", self.format, FORMAT));
         }
         if self.purpose != PACK {
-            return wrong(format!("it is signed as \"{}\", not as \"{PACK}\"", shown(&self.purpose)));
+            return wrong(say!("it is signed as \"{}\", not as \"{PACK}\"", shown(&self.purpose), PACK));
         }
         if !is_pack_name(&self.name) {
-            return wrong(format!("\"{}\" cannot be the name of a pack", shown(&self.name)));
+            return wrong(say!("\"{}\" cannot be the name of a pack", shown(&self.name)));
         }
         if !is_person_id(&self.author.id) || !is_plain(&self.author.name) {
-            return wrong("the author's id or name has characters that cannot stand there".to_string());
+            return wrong(say!("the author's id or name has characters that cannot stand there").to_string());
         }
         if self.editions.is_empty() || self.editions.len() > MAX_EDITIONS {
-            return wrong(format!(
+            return wrong(say!(
                 "it lists {} editions; 1 to {MAX_EDITIONS} can stand in a pack",
-                self.editions.len()
+                self.editions.len(),
+                MAX_EDITIONS
             ));
         }
         self.editions.iter().try_for_each(check_listed)?;
         self.check_order()?;
         let text = self.text()?.len();
         if text > MAX_HEADER_BYTES {
-            return wrong(format!("it has {text} bytes, more than {MAX_HEADER_BYTES}"));
+            return wrong(say!("it has {text} bytes, more than {MAX_HEADER_BYTES}", text, MAX_HEADER_BYTES));
         }
         // Each length is bounded, so that the sum cannot overflow.
         let whole = self.whole_length(text, 0);
         if whole > MAX_BYTES {
-            return wrong(format!("the pack would have {whole} bytes, more than {MAX_BYTES}"));
+            return wrong(say!("the pack would have {whole} bytes, more than {MAX_BYTES}", whole, MAX_BYTES));
         }
         Ok(())
     }
@@ -121,7 +122,7 @@ impl Header {
         let key = |one: &Listed| (one.id.clone(), Version::parse(&one.version).ok());
         match self.editions.windows(2).find(|two| key(&two[0]) >= key(&two[1])) {
             None => Ok(()),
-            Some(two) => Err(PackFault::Header(format!("{} stands out of order", two[1].path()))),
+            Some(two) => Err(PackFault::Header(say!("{} stands out of order", two[1].path()))),
         }
     }
 }
@@ -131,20 +132,25 @@ fn check_listed(one: &Listed) -> Result<(), PackFault> {
     // Nothing that could lead out of a folder passes: ids are lower-case words joined by "-", versions are three
     // numbers with words of letters, digits, "." and "-" after them.
     if one.id.len() > MAX_NAME || !is_id(&one.id, &['-']) {
-        return wrong(format!("\"{}\" cannot be the id of a checklist", shown(&one.id)));
+        return wrong(say!("\"{}\" cannot be the id of a checklist", shown(&one.id)));
     }
     let in_form = Version::parse(&one.version).is_ok_and(|version| version.to_string() == one.version);
     if one.version.len() > MAX_NAME || !in_form {
-        return wrong(format!("\"{}\" cannot be a version of {}", shown(&one.version), one.id));
+        return wrong(say!("\"{}\" cannot be a version of {}", shown(&one.version), one.id));
     }
     if !["programme", "supplement", "module"].contains(&one.kind.as_str()) {
-        return wrong(format!("\"{}\" is no kind of checklist", shown(&one.kind)));
+        return wrong(say!("\"{}\" is no kind of checklist", shown(&one.kind)));
     }
     if one.sha256.parse::<Hash>().is_err() {
-        return wrong(format!("the hash of {} is no SHA-256", one.path()));
+        return wrong(say!("the hash of {} is no SHA-256", one.path()));
     }
     if one.bytes == 0 || one.bytes > MAX_EDITION_BYTES {
-        return wrong(format!("{} has {} bytes; 1 to {MAX_EDITION_BYTES} are read", one.path(), one.bytes));
+        return wrong(say!(
+            "{} has {} bytes; 1 to {MAX_EDITION_BYTES} are read",
+            one.path(),
+            one.bytes,
+            MAX_EDITION_BYTES
+        ));
     }
     Ok(())
 }

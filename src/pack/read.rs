@@ -50,7 +50,7 @@ fn read_head(bytes: &[u8]) -> Result<(Header, Seal, KeyId, usize), PackFault> {
     let end = rest.iter().take(MAX_HEADER_BYTES).position(|byte| *byte == b'\n');
     let Some(end) = end else {
         let is_long = rest.len() >= MAX_HEADER_BYTES;
-        return Err(if is_long { PackFault::Header("it has no end".to_string()) } else { short });
+        return Err(if is_long { PackFault::Header(say!("it has no end").to_string()) } else { short });
     };
     let (line, after) = rest.split_at(end + 1);
     let header = read_header(line)?;
@@ -66,7 +66,7 @@ fn read_header(line: &[u8]) -> Result<Header, PackFault> {
         serde_json::from_slice(line).map_err(|error| PackFault::Header(error.to_string()))?;
     header.check()?;
     if header.text()? != line {
-        return Err(PackFault::Header("it is not in the form in which it was made".to_string()));
+        return Err(PackFault::Header(say!("it is not in the form in which it was made").to_string()));
     }
     Ok(header)
 }
@@ -74,12 +74,12 @@ fn read_header(line: &[u8]) -> Result<Header, PackFault> {
 fn read_signature(after: &[u8]) -> Result<&str, PackFault> {
     let head = &after[..after.len().min(MAX_SIGNATURE)];
     if !head.starts_with(SIGNATURE_BEGINS) && !SIGNATURE_BEGINS.starts_with(head) {
-        return Err(PackFault::Header("the signature does not stand behind it".to_string()));
+        return Err(PackFault::Header(say!("the signature does not stand behind it").to_string()));
     }
     let ends = head.windows(SIGNATURE_ENDS.len()).position(|part| part == SIGNATURE_ENDS);
     let Some(ends) = ends else { return Err(PackFault::Truncated { missing: 0, first: None }) };
     std::str::from_utf8(&head[..ends + SIGNATURE_ENDS.len()])
-        .map_err(|_| PackFault::Header("the signature is no text".to_string()))
+        .map_err(|_| PackFault::Header(say!("the signature is no text").to_string()))
 }
 
 fn read_editions(header: &Header, bytes: &[u8]) -> Result<Vec<Vec<u8>>, Vec<PackFault>> {

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use super::Pack;
 use crate::airframe::People;
+use crate::words::date;
 
 /// What the register says of the key. Only [`Standing::Vouched`] needs nobody's further word.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -67,26 +68,46 @@ impl Standing {
 
     /// In a sentence, for the pack whose key it is.
     pub fn sentence(&self, pack: &Pack) -> String {
-        let (day, key) = (pack.header.made_on, &pack.key);
+        let (day, key) = (date(pack.header.made_on), &pack.key);
         let named = format!("{} ({})", pack.header.author.name, pack.header.author.id);
         match self {
             Standing::Vouched { person } => {
-                format!("signed by {person} with the key {key}, valid on {day} by the people register")
+                say!(
+                    "signed by {person} with the key {key}, valid on {day} by the people register",
+                    person,
+                    key,
+                    day
+                )
             }
-            Standing::EndedSince { person, why } => format!(
+            Standing::EndedSince { person, why } => say!(
                 "signed with the key {key} of {person}, valid on {day}, the day that the pack itself tells; {why}, so \
-                 nothing shows that it was signed before"
+                 nothing shows that it was signed before",
+                key,
+                person,
+                day,
+                why
             ),
             Standing::NotOnThatDay { person, why } => {
-                format!("signed with the key {key} of {person}, which does not count on {day}: {why}")
+                say!(
+                    "signed with the key {key} of {person}, which does not count on {day}: {why}",
+                    key,
+                    person,
+                    day,
+                    why
+                )
             }
-            Standing::AnotherPerson { holder } => format!(
+            Standing::AnotherPerson { holder } => say!(
                 "signed with the key {key}, which the people register names for {holder}; the pack names {named} as \
-                 its author"
+                 its author",
+                key,
+                holder,
+                named
             ),
-            Standing::Unknown => format!(
+            Standing::Unknown => say!(
                 "signed with the key {key}, which the people register does not know; the pack's own word that it is \
-                 of {named} proves nothing"
+                 of {named} proves nothing",
+                key,
+                named
             ),
         }
     }

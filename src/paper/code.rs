@@ -53,7 +53,7 @@ impl SheetCode {
     pub fn read(typed: &str) -> Result<SheetCode, String> {
         let kept: Vec<char> = typed.chars().filter(|c| c.is_ascii_alphanumeric()).collect();
         if kept.len() != 2 * GROUP + 2 {
-            return Err(format!(
+            return Err(say!(
                 "\"{}\" has {} letters and digits, and the code of a sheet has 10, such as K7Q2-M3XD-07",
                 typed.trim(),
                 kept.len()
@@ -76,7 +76,7 @@ impl SheetCode {
         let check: String = kept[2 * GROUP..].iter().map(digit).collect();
         let code = SheetCode { place, lines };
         if check.parse::<u8>() != Ok(code.check()) {
-            return Err(format!(
+            return Err(say!(
                 "\"{}\" is mistyped: its check digits do not fit; type it again from the foot of the sheet",
                 typed.trim()
             ));

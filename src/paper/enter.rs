@@ -14,6 +14,7 @@ use crate::event::{Actor, EntryNumber, Event, FromPaper, InstrumentUse, OnPaper,
 use crate::plan::Plan;
 use crate::session::{Declined, Facts, Request, decide};
 use crate::state::{ReadingVerdict, Stamp, Stamped, State, instant};
+use crate::words::{date, date_and_time, said};
 
 /// Why a row cannot be recorded, and what to do.
 pub type Fault = Declined;
@@ -88,12 +89,12 @@ pub fn written(text: &str) -> Result<(NaiveDate, Option<NaiveTime>), String> {
     };
     let read = |format: &&str| NaiveDate::parse_from_str(day, format).ok();
     let Some(day) = ["%Y-%m-%d", "%d.%m.%Y"].iter().find_map(read) else {
-        return Err(format!("\"{text}\" is no day; write it like 2026-11-24 or 2026-11-24 16:30"));
+        return Err(say!("\"{text}\" is no day; write it like 2026-11-24 or 2026-11-24 16:30", text));
     };
     match time.map(|time| NaiveTime::parse_from_str(time, "%H:%M")) {
         None => Ok((day, None)),
         Some(Ok(time)) => Ok((day, Some(time))),
-        Some(Err(_)) => Err(format!("\"{text}\" has no time; write it like 2026-11-24 16:30")),
+        Some(Err(_)) => Err(say!("\"{text}\" has no time; write it like 2026-11-24 16:30", text)),
     }
 }
 
@@ -132,14 +133,15 @@ fn days(passage: &Passage, now: DateTime<FixedOffset>, today: NaiveDate) -> Vec<
     let mut faults = Vec::new();
     let is_ahead = passage.written_on > today
         || (passage.written_on == today && passage.written_at.is_some_and(|at| at > now.time()));
-    let written = paper(passage, None).written();
+    let written = paper(passage, None).written_words();
     if is_ahead {
         faults.push(Declined {
-            why: format!(
+            why: say!(
                 "the paper cannot have been written at {written}: it is {}",
-                now.format("%Y-%m-%d %H:%M")
+                date_and_time(&now),
+                written
             ),
-            next: "give the day that stands on it".to_string(),
+            next: say!("give the day that stands on it").to_string(),
         });
     }
     if let Some(printed) = passage.sheet.printed_after.as_deref().and_then(instant) {
@@ -149,11 +151,13 @@ fn days(passage: &Passage, now: DateTime<FixedOffset>, today: NaiveDate) -> Vec<
                 && passage.written_at.is_some_and(|at| at.format("%H:%M").to_string() < minute));
         if too_early {
             faults.push(Declined {
-                why: format!(
+                why: say!(
                     "the sheet was printed after {}, and cannot have been written on at {written}",
-                    printed.format("%Y-%m-%d %H:%M")
+                    date_and_time(&printed),
+                    written
                 ),
-                next: "give the day that stands on it, or the code of the sheet that it is on".to_string(),
+                next: say!("give the day that stands on it, or the code of the sheet that it is on")
+                    .to_string(),
             });
         }
     }
@@ -234,16 +238,35 @@ impl Trial<'_> {
         Ok(done)
     }
 
+    /// On paper there is another way out than at the screen where all that is missing is the reason of a correction: with one
+    /// the request is taken, or declined for something else.
+    fn clearer(&self, request: &Request, declined: Declined) -> Fault {
+        let mut reasoned = request.clone();
+        let is_bare = match &mut reasoned {
+            Request::Answer { why, .. } | Request::Read { why, .. } if why.is_none() => {
+                *why = Some(words::TICKED.to_string());
+                true
+            }
+            _ => false,
+        };
+        if !is_bare
+            || decide(self.plan, &self.state, self.by, reasoned, self.facts).as_ref() == Err(&declined)
+        {
+            return declined;
+        }
+        Declined { why: declined.why, next: said(words::CORRECT).to_string() }
+    }
+
     fn try_one(&mut self, request: &Request, paper: &OnPaper) -> Result<Vec<String>, Fault> {
         let event = decide(self.plan, &self.state, self.by, request.clone(), self.facts)
-            .map_err(|declined| clearer(request, declined))?;
+            .map_err(|declined| self.clearer(request, declined))?;
         let event = Event::FromPaper(FromPaper { paper: paper.clone(), event: Box::new(event) });
         let entry = self.state.entries;
         let stamped = Stamped { entry, wall: self.now.to_rfc3339(), mono_ms: 0, hash: String::new(), event };
         let confirmed = self.state.confirmations.last().map(|told| told.stamp.clone());
         self.state.apply(self.plan, &stamped).map_err(|fault| Declined {
-            why: format!("this does not fit the record: {}", fault.why),
-            next: "look at the record first".to_string(),
+            why: say!("this does not fit the record: {}", fault.why),
+            next: say!("look at the record first").to_string(),
         })?;
         Ok(self.remarks(request, entry, confirmed.as_ref()))
     }
@@ -318,19 +341,17 @@ impl Trial<'_> {
                     );
                     let wanted = self.plan.step(step).and_then(|planned| planned.step.measure(measure));
                     if wanted.is_some_and(|measure| measure.instrument) && used.instrument.is_none() {
-                        found.push("the instrument is not named".to_string());
+                        found.push(say!("the instrument is not named").to_string());
                     }
                 }
             }
             Request::Initial { .. } if !self.writer_certifies() && !self.passage.accept => {
-                found.push(words::ONLY_INITIALS.to_string());
+                found.push(said(words::ONLY_INITIALS).to_string());
             }
             Request::Confirm(_) => {
                 let day = confirmed.and_then(|stamp| instant(&stamp.wall)).map(|wall| wall.date_naive());
                 if let Some(day) = day.filter(|day| *day > self.passage.written_on) {
-                    found.push(format!(
-                        "the configuration was confirmed on {day}, after this was written: confirm anew how it stands now"
-                    ));
+                    found.push(say!("the configuration was confirmed on {day}, after this was written: confirm anew how it stands now", day = date(day)));
                 }
             }
             _ => {}
@@ -341,33 +362,24 @@ impl Trial<'_> {
     fn of_answer(&self, step: &str, result: StepResult, found: &mut Vec<String>) {
         let Some(answer) = self.state.step(step).and_then(|state| state.answer()) else { return };
         if !answer.unmet.is_empty() {
-            found.push(format!("the configuration was not confirmed: {}", answer.unmet));
+            found.push(say!("the configuration was not confirmed: {}", answer.unmet));
         }
         if !answer.before_its_turn.is_empty() {
-            found.push(format!("answered before {}", answer.before_its_turn.join(", ")));
+            found.push(say!("answered before {}", answer.before_its_turn.join(", ")));
         }
         let second = self.plan.step(step).is_some_and(|planned| planned.step.independent);
         if second && result != StepResult::NotApplicable {
-            found.push(words::SECOND_LOOK.to_string());
+            found.push(said(words::SECOND_LOOK).to_string());
         }
     }
 
     fn overdue(&self, used: &InstrumentUse) -> Option<String> {
         let due = used.calibration_due.filter(|due| *due < self.passage.written_on)?;
-        Some(format!("{} was out of calibration on {} (due {due})", used.id, self.passage.written_on))
+        Some(say!(
+            "{} was out of calibration on {} (due {due})",
+            used.id,
+            date(self.passage.written_on),
+            due = date(due)
+        ))
     }
-}
-
-/// On paper there is another way out than at the screen.
-fn clearer(request: &Request, declined: Declined) -> Fault {
-    let is_corrected = match request {
-        Request::Answer { why, .. } | Request::Read { why, .. } => why.is_some(),
-        _ => true,
-    };
-    if !is_corrected
-        && (declined.why.contains("answered already") || declined.why.starts_with("all demanded"))
-    {
-        return Declined { why: declined.why, next: words::CORRECT.to_string() };
-    }
-    declined
 }

@@ -9,6 +9,7 @@ use crate::plan::Plan;
 use crate::quantity::Number;
 use crate::session::{Declined, NewDefect, Request, parse_value};
 use crate::state::State;
+use crate::words::{of_checklist, said};
 
 /// What a row asks for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -51,9 +52,9 @@ impl Reader<'_> {
         }
         let Some(line) = self.sheet.line(label) else {
             return fault(
-                format!("sheet {} has no line \"{label}\"", self.sheet.code),
+                say!("sheet {} has no line \"{label}\"", self.sheet.code, label),
                 self.last_label().map_or_else(String::new, |last| {
-                    format!("its lines end with {last}; {}", words::NEXT_LABEL)
+                    say!("its lines end with {last}; {}", said(words::NEXT_LABEL), last)
                 }),
             );
         };
@@ -61,7 +62,7 @@ impl Reader<'_> {
             self.is_as_printed(step)?;
         }
         if rest.is_empty() {
-            return fault(format!("nothing stands behind {}", line.label), words::NEXT_KEY);
+            return fault(say!("nothing stands behind {}", line.label), said(words::NEXT_KEY));
         }
         let requests = match &line.of {
             LineOf::Block { configuration } => vec![confirm(configuration, rest)?],
@@ -80,14 +81,17 @@ impl Reader<'_> {
         let printed = self.sheet.plan.step(id);
         let Some(now) = self.plan.step(id) else {
             return fault(
-                format!("the plan has no step \"{id}\" any longer"),
-                "write down what was found as a note of no line: - t TEXT",
+                say!("the plan has no step \"{id}\" any longer", id),
+                say!("write down what was found as a note of no line: - t TEXT"),
             );
         };
         if printed.is_some_and(|printed| printed.step != now.step) {
             return fault(
-                format!("\"{}\" was changed by a newer edition after the sheet was printed", now.step.title),
-                "work it as it stands now; what the paper says goes into a note of no line: - t TEXT",
+                say!(
+                    "\"{}\" was changed by a newer edition after the sheet was printed",
+                    of_checklist(&now.step.title)
+                ),
+                say!("work it as it stands now; what the paper says goes into a note of no line: - t TEXT"),
             );
         }
         Ok(())
@@ -130,11 +134,11 @@ impl Reader<'_> {
             |other: &&Line| other.step() == Some(step) && matches!(other.of, LineOf::Measure { .. });
         let measures: Vec<&Line> = self.sheet.lines.iter().filter(of_step).collect();
         match measures.as_slice() {
-            [] => fault(format!("\"{rest}\" is no result of line {}", line.label), words::NEXT_KEY),
+            [] => fault(say!("\"{rest}\" is no result of line {}", line.label, rest), said(words::NEXT_KEY)),
             [only] => self.readings(only, step, rest, why),
             [first, .., last] => fault(
-                format!("\"{rest}\" is no result, and line {} has several measurements", line.label),
-                format!("{}; readings go behind {} to {}", words::NEXT_KEY, first.label, last.label),
+                say!("\"{rest}\" is no result, and line {} has several measurements", line.label, rest),
+                say!("{}; readings go behind {} to {}", said(words::NEXT_KEY), first.label, last.label),
             ),
         }
     }
@@ -147,7 +151,7 @@ impl Reader<'_> {
         why: Option<String>,
     ) -> Result<Vec<Request>, Declined> {
         let Some(measure) = line.measure(self.plan) else {
-            return fault(format!("line {} is no measurement", line.label), words::NEXT_LABEL);
+            return fault(say!("line {} is no measurement", line.label), said(words::NEXT_LABEL));
         };
         let (text, instrument) = with_instrument(measure, rest);
         let texts = self.values(measure, text)?;
@@ -155,7 +159,7 @@ impl Reader<'_> {
         let mut requests = Vec::new();
         for text in texts {
             let value = parse_value(measure, &text)
-                .map_err(|why| Declined { why, next: format!("correct line {}", line.label) })?;
+                .map_err(|why| Declined { why, next: say!("correct line {}", line.label) })?;
             requests.push(Request::Read {
                 step: step.to_string(),
                 measure: measure.id.clone(),
@@ -186,8 +190,11 @@ impl Reader<'_> {
             ([], _) => Ok(None),
             ([entry], 1) => Ok(Some(*entry)),
             _ => fault(
-                format!("it does not tell which of several readings of \"{}\" it corrects", measure.title),
-                "correct it on the Worksheet, or by spanwise read --correct ENTRY",
+                say!(
+                    "it does not tell which of several readings of \"{}\" it corrects",
+                    of_checklist(&measure.title)
+                ),
+                say!("correct it on the Worksheet, or by spanwise read --correct ENTRY"),
             ),
         }
     }
@@ -197,7 +204,7 @@ impl Reader<'_> {
         if let Some(path) = text.strip_prefix('@') {
             return match (self.file)(path.trim()) {
                 Ok(text) => Ok(vec![text]),
-                Err(why) => fault(why, "name the file of the table behind @"),
+                Err(why) => fault(why, say!("name the file of the table behind @")),
             };
         }
         let parted = || text.split('|').map(|part| part.trim().to_string()).collect();
@@ -274,7 +281,7 @@ fn confirm(printed: &Configuration, text: &str) -> Result<Request, Declined> {
     }
     match Configuration::parse(text) {
         Ok(configuration) => Ok(Request::Confirm(configuration)),
-        Err(why) => fault(why, "p where it stood as printed, else settings such as tailplane=off"),
+        Err(why) => fault(why, say!("p where it stood as printed, else settings such as tailplane=off")),
     }
 }
 
@@ -284,8 +291,8 @@ fn of_nothing(rest: &str) -> Result<Request, Declined> {
         "t" => Ok(Request::Note { step: None, text: text.trim().to_string() }),
         "d" => defect(None, text),
         _ => fault(
-            format!("\"- {rest}\" is neither a note nor a defect"),
-            "write - t TEXT or - d SEVERITY; TEXT",
+            say!("\"- {rest}\" is neither a note nor a defect", rest),
+            say!("write - t TEXT or - d SEVERITY; TEXT"),
         ),
     }
 }
@@ -304,14 +311,16 @@ fn defect(step: Option<(&str, &Plan)>, text: &str) -> Result<Request, Declined> 
     let field = |at: usize| fields.get(at).filter(|text| !text.is_empty()).map(ToString::to_string);
     if fields.len() > 4 {
         return fault(
-            format!("{} parts stand here, and 5 are known", fields.len() + 1),
-            "write severity; what; component; side; station in mm",
+            say!("{} parts stand here, and 5 are known", fields.len() + 1),
+            say!("write severity; what; component; side; station in mm"),
         );
     }
     let station_mm = match field(3).map(|text| text.trim_end_matches("mm").trim().parse::<Number>()) {
         None => None,
         Some(Ok(station)) => Some(station),
-        Some(Err(error)) => return fault(format!("the station: {error}"), "write it in mm, such as 4250"),
+        Some(Err(error)) => {
+            return fault(say!("the station: {error}", error), say!("write it in mm, such as 4250"));
+        }
     };
     Ok(Request::RaiseDefect(NewDefect {
         step: step.map(|(step, _)| step.to_string()),

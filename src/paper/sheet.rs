@@ -86,11 +86,17 @@ impl NoSheet {
     pub fn declined(self, sid: &str, registration: &str) -> Declined {
         match self {
             NoSheet::Mistyped(why) => {
-                Declined { why, next: "it stands at the foot of every page of the sheet".to_string() }
+                Declined { why, next: say!("it stands at the foot of every page of the sheet").to_string() }
             }
             NoSheet::Another(code) => Declined {
-                why: format!("sheet {code} was not printed of session {sid:.8} of {registration}"),
-                next: "look at the registration and session on the paper; nothing was recorded".to_string(),
+                why: say!(
+                    "sheet {code} was not printed of session {sid} of {registration}",
+                    code,
+                    sid = format_args!("{:.8}", sid),
+                    registration
+                ),
+                next: say!("look at the registration and session on the paper; nothing was recorded")
+                    .to_string(),
             },
         }
     }

@@ -10,6 +10,7 @@ use super::purpose::Purpose;
 use crate::paper::Typed;
 use crate::paper::words::screen;
 use crate::session::Request;
+use crate::words::said;
 
 impl App {
     pub(super) fn open_paper(&mut self, desk: &dyn Desk) {
@@ -47,7 +48,7 @@ impl App {
         let Some(passage) = form.paper.clone() else { return Ok(()) };
         let rows = paper::typed(form);
         if rows.is_empty() {
-            return Err(Problem::new(screen::NOTHING, screen::NOTHING_NEXT));
+            return Err(Problem::new(said(screen::NOTHING), said(screen::NOTHING_NEXT)));
         }
         if let Some(checked) = desk.check_paper(&passage, &rows) {
             let mut faulty: Vec<_> = checked.rows.iter().filter(|row| row.outcome.is_err()).collect();
@@ -56,10 +57,10 @@ impl App {
                 form.at = row.typed.number - 1;
                 let others = match faulty.len() {
                     1 => String::new(),
-                    count => format!(" ({count} rows are at fault)"),
+                    count => format!(" ({})", say!("{count} rows are at fault", count)),
                 };
                 let problem = Problem::new(format!("{}{others}", fault.why), fault.next.clone());
-                self.say(Tone::Bad, format!("not recorded: {}; {}", problem.why, problem.next));
+                self.say(Tone::Bad, say!("not recorded: {}; {}", problem.why, problem.next));
                 return Err(problem);
             }
         }
@@ -77,7 +78,9 @@ impl App {
         let checked = desk.check_paper(passage, std::slice::from_ref(&row))?;
         match &checked.rows.first()?.outcome {
             Err(fault) => Some((self.look.bad(), format!("✗ {}; {}", fault.why, fault.next))),
-            Ok(done) if done.requests.is_empty() => Some((self.look.quiet(), screen::ALREADY.to_string())),
+            Ok(done) if done.requests.is_empty() => {
+                Some((self.look.quiet(), said(screen::ALREADY).to_string()))
+            }
             // Whether it comes in its turn is told when all rows are saved together.
             Ok(done)
                 if done.requests.iter().all(|(request, _)| matches!(request, Request::Answer { .. })) =>

@@ -8,6 +8,7 @@ use crate::paper::words::{self, screen};
 use crate::paper::{Line, LineOf, Passage, Typed, label_of, written};
 use crate::plan::Plan;
 use crate::state::State;
+use crate::words::{date, of_checklist, said};
 
 /// Name of every row's field; its label begins with the line's.
 pub const ROW: &str = "row";
@@ -19,7 +20,7 @@ pub fn head(desk: &dyn Desk) -> Form {
     let view = desk.session();
     let last = view.as_ref().and_then(|view| view.entries.iter().rev().find_map(|told| told.event.paper()));
     let people = &desk.hangar().people;
-    let names = people.iter().map(|person| format!("{} ({})", person.name, person.role)).collect();
+    let names = people.iter().map(|person| format!("{} ({})", person.name, said(&person.role))).collect();
     let working = desk.person().map(|person| person.id.as_str());
     let writer = last.map(|paper| paper.written_by.id.as_str()).or(working);
     let at = people.iter().position(|person| Some(person.id.as_str()) == writer);
@@ -27,19 +28,19 @@ pub fn head(desk: &dyn Desk) -> Form {
         Some(paper) => (paper.sheet.clone(), paper.written()),
         None => (String::new(), desk.today().to_string()),
     };
-    Form::new(Purpose::PaperHead, screen::HEAD_TITLE)
-        .intro(screen::HEAD_INTRO)
-        .field(Field::text("sheet", screen::SHEET, code).hint(screen::SHEET_HINT))
-        .field(Field::choice("writer", screen::WRITER, names, at).hint(screen::WRITER_HINT))
-        .field(Field::text("written", screen::WRITTEN, day).hint(screen::WRITTEN_HINT))
+    Form::new(Purpose::PaperHead, said(screen::HEAD_TITLE))
+        .intro(said(screen::HEAD_INTRO))
+        .field(Field::text("sheet", said(screen::SHEET), code).hint(said(screen::SHEET_HINT)))
+        .field(Field::choice("writer", said(screen::WRITER), names, at).hint(said(screen::WRITER_HINT)))
+        .field(Field::text("written", said(screen::WRITTEN), day).hint(said(screen::WRITTEN_HINT)))
         .field(
             Field::choice(
                 "accept",
-                screen::ACCEPT,
-                screen::ACCEPT_WORDS.map(str::to_string).to_vec(),
+                said(screen::ACCEPT),
+                screen::ACCEPT_WORDS.map(|word| said(word).to_string()).to_vec(),
                 Some(0),
             )
-            .hint(screen::ACCEPT_HINT),
+            .hint(said(screen::ACCEPT_HINT)),
         )
 }
 
@@ -48,10 +49,10 @@ pub fn passage(form: &Form, desk: &dyn Desk) -> Result<Passage, Problem> {
     let sheet = desk.sheet(&form.text("sheet")).map_err(|fault| Problem::new(fault.why, fault.next))?;
     let writer = form.chosen("writer").and_then(|at| desk.hangar().people.get(at)).cloned();
     let Some(written_by) = writer else {
-        return Err(Problem::new(screen::NO_WRITER, screen::NO_WRITER_NEXT));
+        return Err(Problem::new(said(screen::NO_WRITER), said(screen::NO_WRITER_NEXT)));
     };
     let (written_on, written_at) =
-        written(&form.text("written")).map_err(|why| Problem::new(why, screen::WRITTEN_HINT))?;
+        written(&form.text("written")).map_err(|why| Problem::new(why, said(screen::WRITTEN_HINT)))?;
     let accept = form.chosen("accept") == Some(1);
     let passage = Passage { sheet, written_by, written_on, written_at, accept };
     let checked = desk.check_paper(&passage, &[]);
@@ -70,7 +71,7 @@ pub fn rows(passage: Passage, state: &State) -> Form {
         form.fields.push(field.hint(recorded(line, state).unwrap_or_default()));
     }
     for number in 1..=FREE_ROWS {
-        form.fields.push(Field::text(ROW, format!("-{number} {}", screen::FREE), ""));
+        form.fields.push(Field::text(ROW, format!("-{number} {}", said(screen::FREE)), ""));
     }
     form.paper = Some(Box::new(passage));
     form
@@ -82,11 +83,11 @@ fn recorded(line: &Line, state: &State) -> Option<String> {
         LineOf::Block { .. } => None,
         LineOf::Step { step } => {
             let standing = state.standing(step);
-            (!standing.is_open()).then(|| format!("{} {}", screen::RECORDED, standing.word()))
+            (!standing.is_open()).then(|| format!("{} {}", said(screen::RECORDED), said(standing.word())))
         }
         LineOf::Measure { step, measure } => {
             let taken = state.step(step)?.readings_of(measure).count();
-            (taken > 0).then(|| format!("{} {taken}", screen::RECORDED))
+            (taken > 0).then(|| format!("{} {taken}", said(screen::RECORDED)))
         }
     }
 }
@@ -94,19 +95,26 @@ fn recorded(line: &Line, state: &State) -> Option<String> {
 /// Sheet, who wrote it and when.
 pub fn title(passage: &Passage) -> String {
     let written = match passage.written_at {
-        Some(at) => format!("{} {}", passage.written_on, at.format("%H:%M")),
-        None => passage.written_on.to_string(),
+        Some(at) => format!("{} {}", date(passage.written_on), at.format("%H:%M")),
+        None => date(passage.written_on),
     };
-    format!("From paper: sheet {}, written {written} by {}", passage.sheet.code, passage.written_by.name)
+    say!(
+        "From paper: sheet {}, written {written} by {}",
+        passage.sheet.code,
+        passage.written_by.name,
+        written
+    )
 }
 
 fn label(line: &Line, plan: &Plan) -> String {
     let about = match &line.of {
-        LineOf::Block { configuration } => format!("{} {configuration}", screen::STANDS),
+        LineOf::Block { configuration } => format!("{} {configuration}", said(screen::STANDS)),
         LineOf::Step { step } => {
-            plan.step(step).map(|planned| planned.step.title.clone()).unwrap_or_default()
+            plan.step(step).map(|planned| of_checklist(&planned.step.title).to_string()).unwrap_or_default()
         }
-        LineOf::Measure { .. } => line.measure(plan).map(|measure| measure.title.clone()).unwrap_or_default(),
+        LineOf::Measure { .. } => {
+            line.measure(plan).map(|measure| of_checklist(&measure.title).to_string()).unwrap_or_default()
+        }
     };
     format!("{} {about}", line.label)
 }
@@ -131,16 +139,17 @@ pub fn hint(form: &Form, at: usize) -> String {
     let Some(passage) = &form.paper else { return String::new() };
     let plan = &passage.sheet.plan;
     match passage.sheet.lines.get(at) {
-        None => screen::FREE_HINT.to_string(),
+        None => said(screen::FREE_HINT).to_string(),
         Some(line) => match (&line.of, line.measure(plan)) {
-            (LineOf::Block { .. }, _) => screen::BLOCK_HINT.to_string(),
+            (LineOf::Block { .. }, _) => said(screen::BLOCK_HINT).to_string(),
             (_, Some(measure)) => {
                 let unit =
                     measure.unit().map(|unit| unit.symbol()).filter(|unit| *unit != measure.kind_word());
-                let unit = unit.map(|unit| format!(" in {unit}")).unwrap_or_default();
-                format!("{}{unit} · {}", measure.kind_word(), super::reading::limit_line(measure))
+                let kind = said(measure.kind_word());
+                let kind = unit.map_or(kind.to_string(), |unit| say!("{kind} in {unit}", kind, unit));
+                format!("{kind} · {}", super::reading::limit_line(measure))
             }
-            (_, None) => words::NEXT_KEY.to_string(),
+            (_, None) => said(words::NEXT_KEY).to_string(),
         },
     }
 }

@@ -16,6 +16,7 @@ use super::series_draw::end_of;
 use super::text::{Page, fit, pad};
 use crate::paper::label_of;
 use crate::paper::words::screen;
+use crate::words::said;
 
 /// Columns of the mark and the line's label.
 const LABEL: usize = 7;
@@ -102,8 +103,13 @@ impl Form {
     fn below(&self, look: Look, width: usize, live: Option<(Style, String)>) -> Page {
         let mut page = Page::new(look, width);
         let typed = paper::typed(self).len();
-        let place =
-            format!("── row {} of {} · {typed} typed · {} ──", self.at + 1, self.fields.len(), screen::KEYS);
+        let place = say!(
+            "── row {} of {} · {typed} typed · {} ──",
+            self.at + 1,
+            self.fields.len(),
+            said(screen::KEYS),
+            typed
+        );
         page.text(look.quiet(), &fit(&place, width));
         page.text(look.quiet(), &fit(&paper::hint(self, self.at), width));
         match (&self.problem, live) {

@@ -87,7 +87,7 @@ fn parts(view: &SessionView<'_>, planned: &PlanStep, look: Look) -> Vec<(String,
     }
     let answer = view.state.step(&planned.step.id).and_then(|state| state.answer());
     if answer.is_some_and(|answer| answer.stamp.paper.is_some()) {
-        parts.push((format!(" · {}", crate::paper::words::FROM_PAPER), look.quiet()));
+        parts.push((format!(" · {}", crate::words::said(crate::paper::words::FROM_PAPER)), look.quiet()));
     }
     if !planned.because.is_empty() {
         parts.push((say!(" · targeted").to_string(), look.quiet()));

@@ -2,6 +2,7 @@
 
 use spanwise::event::{ControlCheck, Event, IndependentlyInspected, Seal, StepResult};
 use spanwise::session::{NewDefect, Request};
+use spanwise::words::{Language, with_language};
 
 use crate::day::{Day, MEASURED};
 
@@ -335,4 +336,31 @@ fn a_series_of_the_annual_before() {
     assert_eq!(told(5, 3)[0].words, "v of tail.m00: all 5 lines are those of the annual before");
     assert_eq!(told(4, 3), [], "four points may be chance");
     assert_eq!(told(5, 4), []);
+}
+
+#[test]
+fn a_finding_and_its_innocent_explanations_are_german_where_german_is_spoken() {
+    let mut day = Day::new();
+    day.confirm("tailplane=off");
+    day.pass_step("fin.look");
+    day.pass_step("prep.clean");
+    let told = |language| with_language(language, || day.found("before-its-turn").remove(0));
+    let (german, english, proof) = (told(Language::German), told(Language::English), told(Language::Proof));
+    assert_eq!((german.kind, german.title), ("before-its-turn", "Vor der Reihe beantwortet"));
+    assert!(german.words.starts_with("fin.look wurde beantwortet: "), "{}", german.words);
+    assert!(german.words.ends_with(" vor: prep.clean"), "{}", german.words);
+    assert_eq!(german.may_be[0], "in der richtigen Reihenfolge gearbeitet und in anderer eingetragen");
+    // The code and the entries are those of every language.
+    assert_eq!(
+        (german.kind, &german.entries, &german.about),
+        (english.kind, &english.entries, &english.about)
+    );
+    // Nothing but ids and the result's own word, which the record's vocabulary translates, is left in English.
+    let shown = format!("{} {} {}", proof.title, proof.words, proof.may_be.join(" "));
+    let left: Vec<&str> = shown
+        .split_whitespace()
+        .filter(|word| word.len() >= 4 && word.chars().all(|letter| letter.is_ascii_alphabetic()))
+        .filter(|word| *word != "passed")
+        .collect();
+    assert_eq!(left, [""; 0], "{shown}");
 }

@@ -5,8 +5,10 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use serde::Serialize;
 
+use crate::audit::moment;
 use crate::event::StepResult;
 use crate::state::{State, StepStanding, instant};
+use crate::words::said;
 
 /// How a step stood at the end of a session, with who and when.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -47,12 +49,12 @@ pub fn account(state: &State, step: &str) -> Option<Account> {
 impl Account {
     /// `passed by … on …: reason`.
     pub fn words(&self) -> String {
-        let mut words = self.result.to_string();
+        let mut words = said(self.result).to_string();
         if self.failed_first {
-            words.push_str(" after a first failure");
+            words = say!("{} after a first failure", words);
         }
         if let (Some(by), Some(at)) = (&self.by, &self.at) {
-            words.push_str(&format!(" by {by} on {at}"));
+            words = say!("{} by {by} on {at}", words, by, at = moment(at));
         }
         if let Some(reason) = &self.reason {
             words.push_str(&format!(": {reason}"));
@@ -104,8 +106,13 @@ pub fn time_taken(state: &State) -> TimeTaken {
 
 impl TimeTaken {
     pub fn words(&self) -> String {
-        let days = if self.days == 1 { "1 day".to_string() } else { format!("{} days", self.days) };
+        let days = say!("on 1 day" | "on {n} days" % self.days);
         let (hours, minutes) = (self.minutes / 60, self.minutes % 60);
-        format!("{hours} h {minutes:02} min between first and last entry, on {days}")
+        say!(
+            "{hours} h {minutes} min between first and last entry, {days}",
+            hours,
+            minutes = format_args!("{:02}", minutes),
+            days
+        )
     }
 }

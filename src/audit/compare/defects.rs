@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::sessions::Side;
 use crate::state::{Defect, State, StepStanding, instant};
+use crate::words::{date, said};
 
 /// A defect of the earlier session.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -46,10 +47,10 @@ fn one(defect: &Defect, now: Side<'_>, today: Option<NaiveDate>) -> DefectThen {
     let standing =
         step.filter(|step| now.plan.step(step).is_some()).map(|step| (now.state.standing(step), step));
     let words = match (&again[..], standing) {
-        ([], None) => "no step of the annual now looks there".to_string(),
-        ([], Some((standing, step))) if standing.is_open() => format!("{step} is not answered now"),
-        ([], Some((standing, step))) => format!("{step} {} now", standing.word()),
-        (found, _) => format!("a defect there now: {}", found.join("; ")),
+        ([], None) => say!("no step of the annual now looks there").to_string(),
+        ([], Some((standing, step))) if standing.is_open() => say!("{step} is not answered now", step),
+        ([], Some((standing, step))) => say!("{step} {} now", said(standing.word()), step),
+        (found, _) => say!("a defect there now: {}", found.join("; ")),
     };
     let settled = standing.is_some_and(|(standing, _)| standing == StepStanding::Passed);
     DefectThen {
@@ -70,19 +71,26 @@ fn found_again(defect: &Defect) -> String {
     format!(
         "{} {} \"{}\" ({})",
         defect.id,
-        defect.raised.severity.word(),
+        said(defect.raised.severity.word()),
         defect.raised.what,
-        defect.standing().word()
+        said(defect.standing().word())
     )
 }
 
 impl DefectThen {
     pub fn words(&self) -> String {
-        let until = self.until.map(|until| format!(" until {until}")).unwrap_or_default();
-        let overdue = if self.overdue { ", and that day has passed" } else { "" };
+        let until = self
+            .until
+            .map(|until| format!(" {}", say!("until {until}", until = date(until))))
+            .unwrap_or_default();
+        let overdue = if self.overdue { say!(", and that day has passed") } else { "" };
         format!(
             "{} {} \"{}\": {}{until}{overdue}; {}",
-            self.id, self.severity, self.what, self.standing, self.now
+            self.id,
+            said(self.severity),
+            self.what,
+            said(self.standing),
+            self.now
         )
     }
 }

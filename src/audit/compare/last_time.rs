@@ -6,6 +6,7 @@ use super::account::account;
 use super::sessions::Side;
 use crate::plan::PlanStep;
 use crate::session::value_words;
+use crate::words::{date, of_checklist, said};
 
 /// Lines by step id: the result with who and when, readings, defects, notes. A step that was left open has none.
 pub fn last_time(earlier: Side<'_>) -> BTreeMap<String, Vec<String>> {
@@ -27,21 +28,23 @@ fn lines(planned: &PlanStep, earlier: Side<'_>) -> Vec<String> {
         if let Some(last) = readings.last() {
             let values: Vec<String> =
                 readings.iter().map(|reading| value_words(&reading.taken.value)).collect();
-            let with = last.taken.used().ids().map(|ids| format!(", with {ids}")).unwrap_or_default();
+            let with = last.taken.used().ids().map(|ids| say!(", with {ids}", ids)).unwrap_or_default();
             let verdict = last.judgement.headline();
-            lines.push(format!("{}: {}{with} ({verdict})", measure.title, values.join(", ")));
+            lines.push(format!("{}: {}{with} ({verdict})", of_checklist(&measure.title), values.join(", ")));
         }
     }
     for defect in earlier.state.defects_of(id) {
         let until = defect.disposition().and_then(|disposed| disposed.until);
-        let until = until.map(|until| format!(" until {until}")).unwrap_or_default();
-        lines.push(format!(
+        let until =
+            until.map(|until| format!(" {}", say!("until {until}", until = date(until)))).unwrap_or_default();
+        lines.push(say!(
             "defect, {}: {} ({}{until})",
-            defect.raised.severity.word(),
+            said(defect.raised.severity.word()),
             defect.raised.what,
-            defect.standing().word()
+            said(defect.standing().word()),
+            until
         ));
     }
-    lines.extend(account.notes.iter().map(|note| format!("note: {note}")));
+    lines.extend(account.notes.iter().map(|note| say!("note: {note}", note)));
     lines
 }

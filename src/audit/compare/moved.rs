@@ -3,10 +3,11 @@
 use std::cmp::Ordering;
 
 use rust_decimal::{Decimal, RoundingStrategy};
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use crate::event::InstrumentUse;
 use crate::quantity::{Limit, Number, Quantity, Unit};
+use crate::words::{number, of_checklist};
 
 /// Which way a value moved as seen from the end of its limit that is nearest now.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -21,7 +22,7 @@ pub enum Toward {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Moved {
     /// Which of several values it is: "left", "right", "apart", "mean of 3", a direction.
-    pub of: Option<String>,
+    pub of: Option<Part>,
     pub then: String,
     pub now: String,
     /// Now less then, in the unit now. Exact, but for units that do not convert exactly.
@@ -41,6 +42,44 @@ pub struct Moved {
     pub used_up: Decimal,
 }
 
+/// What of a reading moved, where it is not the one value.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Part {
+    Left,
+    Right,
+    /// How far the sides are apart.
+    Apart,
+    /// Mean of this many readings.
+    Mean(usize),
+    /// Stiffness in a direction, named by the checklist.
+    Stiffness(String),
+}
+
+impl Part {
+    pub fn words(&self) -> String {
+        match self {
+            Part::Left => say!("left").to_string(),
+            Part::Right => say!("right").to_string(),
+            Part::Apart => say!("apart").to_string(),
+            Part::Mean(count) => say!("mean of {}", count),
+            Part::Stiffness(direction) => say!("stiffness {direction}", direction = of_checklist(direction)),
+        }
+    }
+}
+
+/// As JSON the same words in every language.
+impl Serialize for Part {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match self {
+            Part::Left => serializer.serialize_str("left"),
+            Part::Right => serializer.serialize_str("right"),
+            Part::Apart => serializer.serialize_str("apart"),
+            Part::Mean(count) => serializer.collect_str(&format_args!("mean of {count}")),
+            Part::Stiffness(direction) => serializer.collect_str(&format_args!("stiffness {direction}")),
+        }
+    }
+}
+
 impl Moved {
     /// Nearer to its limit by more than the instruments leave open, or beyond it.
     pub fn needs_a_look(&self) -> bool {
@@ -49,22 +88,24 @@ impl Moved {
 
     /// `0.20 mm, now 0.30 mm: +0.10 mm, +50.0 %, toward its limit; 0.20 mm left to 0.50 mm`.
     pub fn words(&self) -> String {
-        let of = self.of.as_ref().map(|of| format!("{of} ")).unwrap_or_default();
+        let of = self.of.as_ref().map(|of| format!("{} ", of.words())).unwrap_or_default();
+        let number = |neutral: &str| number(neutral).into_owned();
         if self.unchanged {
             let room = self.room.as_ref().map(|room| format!("; {room}")).unwrap_or_default();
-            return format!("{of}{}, as before{room}", self.now);
+            return say!("{of}{}, as before{room}", number(&self.now), of, room);
         }
-        let mut words = format!("{of}{}, now {}: {}", self.then, self.now, self.difference);
+        let mut words =
+            say!("{of}{}, now {}: {}", number(&self.then), number(&self.now), number(&self.difference), of);
         if let Some(percent) = &self.relative_percent {
-            words.push_str(&format!(", {percent} %"));
+            words.push_str(&format!(", {} %", number(percent)));
         }
         match self.toward {
-            Some(Toward::Limit) => words.push_str(", toward its limit"),
-            Some(Toward::Away) => words.push_str(", away from its limit"),
+            Some(Toward::Limit) => words.push_str(say!(", toward its limit")),
+            Some(Toward::Away) => words.push_str(say!(", away from its limit")),
             _ => {}
         }
         if self.within_uncertainty == Some(true) {
-            words.push_str(" (no more than the instruments leave open)");
+            words.push_str(say!(" (no more than the instruments leave open)"));
         }
         if let Some(room) = &self.room {
             words.push_str(&format!("; {room}"));
@@ -121,7 +162,7 @@ fn signed(difference: Decimal, unit: Unit, exact: bool) -> String {
     } else {
         difference.round_dp_with_strategy(6, RoundingStrategy::MidpointNearestEven).normalize()
     };
-    let about = if shown == difference { "" } else { "about " };
+    let about = if shown == difference { "" } else { say!("about ") };
     let sign = if shown.is_sign_positive() && !shown.is_zero() { "+" } else { "" };
     format!("{about}{sign}{}", Quantity::new(Number::from(shown), unit))
 }
@@ -142,13 +183,15 @@ struct Room {
 
 impl Room {
     fn words(&self, unit: Unit) -> String {
-        let size = Quantity::new(Number::from(self.left.abs()), unit);
+        let size = Quantity::new(Number::from(self.left.abs()), unit).to_string();
+        let (size, end) = (number(&size), self.end.to_string());
+        let end = number(&end);
         if self.left.is_sign_negative() && !self.left.is_zero() {
-            format!("{size} beyond {}", self.end)
+            say!("{size} beyond {}", end, size)
         } else if self.left.is_zero() {
-            format!("at its limit of {}", self.end)
+            say!("at its limit of {}", end)
         } else {
-            format!("{size} left to {}", self.end)
+            say!("{size} left to {}", end, size)
         }
     }
 }

@@ -2,12 +2,13 @@
 
 use rust_decimal::Decimal;
 
-use super::moved::{Moved, Toward};
+use super::moved::{Moved, Part, Toward};
 use crate::checklist::SeriesDemand;
 use crate::event::{ReadingValue, SeriesPoint};
 use crate::measure::estimate::Estimate;
 use crate::quantity::{rounded, rounded_with_uncertainty};
 use crate::state::{Reading, evaluate_series};
+use crate::words::number;
 
 const UNIT: &str = "N/mm";
 
@@ -43,12 +44,12 @@ fn stiffnesses(demand: &SeriesDemand, reading: &Reading) -> Vec<(String, Estimat
     if let Ok(slopes) = &found.slopes {
         for (at, stiffness) in [&slopes.positive, &slopes.negative].into_iter().enumerate() {
             if let Ok(stiffness) = stiffness {
-                rows.push((name(at, "direction"), stiffness.estimate_n_per_mm));
+                rows.push((name(at, mark!("direction")), stiffness.estimate_n_per_mm));
             }
         }
     }
     if let Ok(common) = &found.common_stiffness {
-        rows.push(("common".to_string(), common.estimate_n_per_mm));
+        rows.push((mark!("common").to_string(), common.estimate_n_per_mm));
     }
     rows
 }
@@ -66,7 +67,7 @@ fn row(direction: &str, was: &Estimate, is: &Estimate, min: Option<f64>) -> Move
     let used_up = min.and_then(|min| Decimal::from_f64_retain(-difference / (was.value - min).abs()));
     let percent = 100.0 * difference / was.value;
     Moved {
-        of: Some(format!("stiffness {direction}")),
+        of: Some(Part::Stiffness(direction.to_string())),
         then: shown(was),
         now: shown(is),
         difference: format!("{} {UNIT} (k = 2)", rounded_with_uncertainty(difference, expanded)),
@@ -76,8 +77,12 @@ fn row(direction: &str, was: &Estimate, is: &Estimate, min: Option<f64>) -> Move
         beyond: room.is_some_and(|room| room < 0.0),
         room: room.zip(min).map(|(room, min)| {
             let size = rounded(room.abs(), is.standard_uncertainty);
-            let side = if room < 0.0 { "below" } else { "above" };
-            format!("{size} {UNIT} {side} the least of {min} {UNIT}")
+            let (size, least) = (format!("{size} {UNIT}"), format!("{min} {UNIT}"));
+            let (size, least) = (number(&size), number(&least));
+            match room < 0.0 {
+                true => say!("{size} below the least of {least}", size, least),
+                false => say!("{size} above the least of {least}", size, least),
+            }
         }),
         within_uncertainty: Some(difference.abs() <= expanded),
         used_up: used_up.unwrap_or(Decimal::MAX),

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::checklist::{Section, Step, TypeData};
 use crate::edition::{FieldChange, compare_steps};
 use crate::plan::{Edition, Plan};
+use crate::words::{number, said};
 
 /// What the second plan has that the first has not, and the other way round.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
@@ -68,11 +69,11 @@ impl EditionChange {
     pub fn words(&self) -> String {
         match (&self.from, &self.to) {
             (Some(from), Some(to)) if from == to => {
-                format!("{}: {to} in both, but the files differ", self.id)
+                say!("{}: {to} in both, but the files differ", self.id, to)
             }
-            (Some(from), Some(to)) => format!("{}: {from}, now {to}", self.id),
-            (None, Some(to)) => format!("{} {to} is new", self.id),
-            (Some(from), None) => format!("{} {from} is gone", self.id),
+            (Some(from), Some(to)) => say!("{}: {from}, now {to}", self.id, from, to),
+            (None, Some(to)) => say!("{} {to} is new", self.id, to),
+            (Some(from), None) => say!("{} {from} is gone", self.id, from),
             (None, None) => self.id.clone(),
         }
     }
@@ -156,39 +157,44 @@ fn sections(before: &[Section], after: &[Section]) -> Vec<SectionChange> {
 fn type_data(before: Option<&TypeData>, after: Option<&TypeData>) -> Vec<String> {
     let (was, is) = match (before, after) {
         (None, None) => return Vec::new(),
-        (Some(was), None) => return vec![format!("no type supplement; it was {}", was.name)],
-        (None, Some(is)) => return vec![format!("type supplement {}; there was none", is.name)],
+        (Some(was), None) => return vec![say!("no type supplement; it was {}", was.name)],
+        (None, Some(is)) => return vec![say!("type supplement {}; there was none", is.name)],
         (Some(was), Some(is)) => (was, is),
     };
     let mut words = Vec::new();
     let mut told = |name: &str, was: String, is: String| {
         if was != is {
-            words.push(format!("{name}: {was}, now {is}"));
+            words.push(say!("{name}: {was}, now {is}", name = said(name), was, is));
         }
     };
-    let or_none = |text: Option<String>| text.unwrap_or_else(|| "none".to_string());
-    told("type", format!("{} ({})", was.name, was.id), format!("{} ({})", is.name, is.id));
-    told("seats", was.seats.to_string(), is.seats.to_string());
-    told("datum", was.datum.clone(), is.datum.clone());
-    let ceiling = |of: &TypeData| or_none(of.fin_side_load_ceiling.map(|load| load.to_string()));
-    told("ceiling of a hand load on the fin top", ceiling(was), ceiling(is));
+    let or_none = |text: Option<String>| text.unwrap_or_else(|| say!("none").to_string());
+    told(mark!("type"), format!("{} ({})", was.name, was.id), format!("{} ({})", is.name, is.id));
+    told(mark!("seats"), was.seats.to_string(), is.seats.to_string());
+    told(mark!("datum"), was.datum.clone(), is.datum.clone());
+    let ceiling =
+        |of: &TypeData| or_none(of.fin_side_load_ceiling.map(|load| number(&load.to_string()).into_owned()));
+    told(mark!("ceiling of a hand load on the fin top"), ceiling(was), ceiling(is));
     let standards = |of: &TypeData| {
         let ids: Vec<&str> = of.build_standards.iter().map(|standard| standard.id.as_str()).collect();
         or_none((!ids.is_empty()).then(|| ids.join(", ")))
     };
-    told("build standards", standards(was), standards(is));
+    told(mark!("build standards"), standards(was), standards(is));
     let variation = |of: &TypeData| {
         or_none(of.stated_variation.as_ref().map(|stated| {
-            format!(
+            say!(
                 "{} % between airframes (in doubt by {} % of it), {} % of one measurement, stated by {}",
-                stated.percent, stated.doubt_percent, stated.measurement_percent, stated.by
+                number(&stated.percent.to_string()),
+                number(&stated.doubt_percent.to_string()),
+                number(&stated.measurement_percent.to_string()),
+                stated.by
             )
         }))
     };
-    told("stated variation of stiffness", variation(was), variation(is));
-    told("height datum", or_none(was.height_datum.clone()), or_none(is.height_datum.clone()));
-    let margin = |of: &TypeData| or_none(of.opening_margin_mm.map(|mm| format!("{mm} mm")));
-    told("margin of an opening", margin(was), margin(is));
+    told(mark!("stated variation of stiffness"), variation(was), variation(is));
+    told(mark!("height datum"), or_none(was.height_datum.clone()), or_none(is.height_datum.clone()));
+    let margin =
+        |of: &TypeData| or_none(of.opening_margin_mm.map(|mm| number(&format!("{mm} mm")).into_owned()));
+    told(mark!("margin of an opening"), margin(was), margin(is));
     words.extend(hidden_items(was, is));
     words
 }
@@ -199,15 +205,15 @@ fn hidden_items(was: &TypeData, is: &TypeData) -> Vec<String> {
     let mut words = Vec::new();
     for item in &is.hidden_items {
         match find(was, &item.id) {
-            None => words.push(format!("hidden item {}: new", item.id)),
-            Some(before) if before != *item => words.push(format!("hidden item {}: changed", item.id)),
+            None => words.push(say!("hidden item {}: new", item.id)),
+            Some(before) if before != *item => words.push(say!("hidden item {}: changed", item.id)),
             Some(_) => {}
         }
     }
     let gone = was.hidden_items.iter().filter(|item| find(is, &item.id).is_none());
-    words.extend(gone.map(|item| format!("hidden item {}: gone", item.id)));
+    words.extend(gone.map(|item| say!("hidden item {}: gone", item.id)));
     if was.mapped_areas != is.mapped_areas {
-        words.push(format!("mapped areas: {}, now {}", was.mapped_areas.len(), is.mapped_areas.len()));
+        words.push(say!("mapped areas: {}, now {}", was.mapped_areas.len(), is.mapped_areas.len()));
     }
     words
 }

@@ -3,7 +3,7 @@
 use rust_decimal::{Decimal, RoundingStrategy};
 use serde::Serialize;
 
-use super::moved::{Moved, Then, moved};
+use super::moved::{Moved, Part, Then, moved};
 use super::moved_series::moved_series;
 use crate::checklist::{Measure, MeasureKind, Step};
 use crate::event::{InstrumentUse, ReadingValue};
@@ -156,12 +156,12 @@ fn moves(then: Taken<'_>, now: Taken<'_>) -> Vec<Moved> {
 }
 
 /// A mean stands beside a single reading as well.
-fn same_kind_of_value(a: &Option<String>, b: &Option<String>) -> bool {
-    let plain = |of: &Option<String>| of.as_ref().is_none_or(|of| of.starts_with("mean of "));
+fn same_kind_of_value(a: &Option<Part>, b: &Option<Part>) -> bool {
+    let plain = |of: &Option<Part>| matches!(of, None | Some(Part::Mean(_)));
     a == b || (plain(a) && plain(b))
 }
 
-type Value = (Option<String>, Quantity, Option<Limit>);
+type Value = (Option<Part>, Quantity, Option<Limit>);
 
 /// The values of a measurement that can move, each with its name and its limit.
 fn values(taken: Taken<'_>) -> Vec<Value> {
@@ -188,25 +188,19 @@ fn values(taken: Taken<'_>) -> Vec<Value> {
 }
 
 fn pair(left: Quantity, right: Quantity, limit: Option<&Limit>, most: Option<Quantity>) -> Vec<Value> {
-    let mut found = vec![
-        (Some("left".to_string()), left, limit.cloned()),
-        (Some("right".to_string()), right, limit.cloned()),
-    ];
+    let mut found =
+        vec![(Some(Part::Left), left, limit.cloned()), (Some(Part::Right), right, limit.cloned())];
     let apart =
         right.to(left.unit).ok().and_then(|right| left.value.decimal().checked_sub(right.value.decimal()));
     if let Some(apart) = apart {
         let apart = Quantity::new(Number::from(apart.abs()), left.unit);
-        found.push((
-            Some("apart".to_string()),
-            apart,
-            most.and_then(|most| Limit::new(None, Some(most)).ok()),
-        ));
+        found.push((Some(Part::Apart), apart, most.and_then(|most| Limit::new(None, Some(most)).ok())));
     }
     found
 }
 
 /// In the unit of the last reading; two more decimals than the readings have.
-fn mean(all: &[Quantity]) -> Option<(Option<String>, Quantity)> {
+fn mean(all: &[Quantity]) -> Option<(Option<Part>, Quantity)> {
     let unit: Unit = all.last()?.unit;
     if let [one] = all {
         return Some((None, *one));
@@ -218,5 +212,5 @@ fn mean(all: &[Quantity]) -> Option<(Option<String>, Quantity)> {
     let sum = converted.iter().try_fold(Decimal::ZERO, |sum, value| sum.checked_add(*value))?;
     let mean = sum.checked_div(Decimal::from(all.len()))?;
     let mean = mean.round_dp_with_strategy(scale + 2, RoundingStrategy::MidpointNearestEven);
-    Some((Some(format!("mean of {}", all.len())), Quantity::new(Number::from(mean), unit)))
+    Some((Some(Part::Mean(all.len())), Quantity::new(Number::from(mean), unit)))
 }

@@ -8,6 +8,7 @@ use super::plans::{PlanDifference, compare_plans};
 use super::readings::{ReadingComparison, compare_readings};
 use crate::plan::Plan;
 use crate::state::{State, StepStanding};
+use crate::words::{date, said};
 
 /// One of the two sessions.
 #[derive(Clone, Copy)]
@@ -122,10 +123,9 @@ pub fn compare_sessions(then: Side<'_>, now: Side<'_>) -> SessionDifference {
 }
 
 fn name(side: Side<'_>) -> SideName {
-    let signed =
-        side.state.signed.as_ref().map(|told| {
-            format!("{} on {} by {}", told.what.outcome.word(), told.what.date, told.what.by.name)
-        });
+    let signed = side.state.signed.as_ref().map(|told| {
+        say!("{} on {} by {}", said(told.what.outcome.word()), date(told.what.date), told.what.by.name)
+    });
     SideName {
         session: side.sid.to_string(),
         label: side.label.to_string(),

@@ -4,16 +4,18 @@ use super::pace::{Act, MINUTE_MS, acts, answers, duration, name_of, within};
 use super::{About, Context, Seen};
 
 pub const NAME: &str = "burst-after-gap";
-pub const TITLE: &str = "Many answers at once after a gap";
-pub const DOC: &str = "Told where a person recorded nothing for 60 minutes or more and then gave at least 8 answers \
+pub const TITLE: &str = mark!("Many answers at once after a gap");
+pub const DOC: &str = mark!(
+    "Told where a person recorded nothing for 60 minutes or more and then gave at least 8 answers \
 within 5 minutes of the first of them, for steps planned with at least twice that time. Worth a look because the \
 times of such answers do not tell when the work was done, and details fade. Corrections, \"not applicable\" and \
 entries carried over do not count. From: the wall clock of the entries and the plan's minutes. Thresholds: common \
-practice, no source.";
+practice, no source."
+);
 pub const MAY_BE: &[&str] = &[
-    "entered from paper after the work",
-    "the computer stayed in the warm while the work was done in the hangar",
-    "the battery was empty meanwhile",
+    mark!("entered from paper after the work"),
+    mark!("the computer stayed in the warm while the work was done in the hangar"),
+    mark!("the battery was empty meanwhile"),
 ];
 
 const GAP_MS: i64 = 60 * MINUTE_MS;
@@ -49,12 +51,13 @@ fn burst(person: &str, after: &[Act], gap_ms: i64) -> Option<Seen> {
     Some(Seen {
         about: worked.iter().map(|(step, _)| About::step(step)).collect(),
         entries: given.iter().map(|act| act.entry).collect(),
-        words: format!(
+        words: say!(
             "{} of {person} within {} after {} without an entry; the checklist plans {} for these steps",
             answers(given.len()),
             within(spread_ms),
             duration(gap_ms),
             duration(planned * MINUTE_MS),
+            person
         ),
     })
 }

@@ -7,16 +7,19 @@ use chrono::NaiveDate;
 use super::{About, Context, Seen};
 use crate::event::EntryNumber;
 use crate::state::Reading;
+use crate::words::date;
 
 pub const NAME: &str = "calibration";
-pub const TITLE: &str = "Instrument near or past its calibration";
-pub const DOC: &str = "Tells each instrument with which a reading that still stands was taken on a day after its \
+pub const TITLE: &str = mark!("Instrument near or past its calibration");
+pub const DOC: &str = mark!(
+    "Tells each instrument with which a reading that still stands was taken on a day after its \
 calibration fell due, or within the 30 days before. Worth a look because its next calibration may show that it had \
 drifted already. From: the due date that the record kept with the reading, and the day of the reading. The 30 days: \
-common practice, no source.";
+common practice, no source."
+);
 pub const MAY_BE: &[&str] = &[
-    "within its calibration all the same; the next certificate tells whether it had drifted",
-    "the new certificate was at hand and the register not yet brought up to date",
+    mark!("within its calibration all the same; the next certificate tells whether it had drifted"),
+    mark!("the new certificate was at hand and the register not yet brought up to date"),
 ];
 
 const NEAR_DAYS: i64 = 30;
@@ -48,14 +51,20 @@ fn take<'a>(reading: &'a Reading, uses: &mut Uses<'a>) {
 }
 
 fn seen(id: &str, due: NaiveDate, entries: Vec<EntryNumber>, left: i64) -> Seen {
-    let days = |count: i64| if count == 1 { "1 day".to_string() } else { format!("{count} days") };
+    let days = |count: i64| say!("1 day" | "{n} days" % count);
     let when = match left {
-        ..0 => format!("{} past it", days(-left)),
-        0 => "on that very day".to_string(),
-        _ => format!("{} before it", days(left)),
+        ..0 => say!("{} past it", days(-left)),
+        0 => say!("on that very day").to_string(),
+        _ => say!("{} before it", days(left)),
     };
     let count = entries.len();
-    let readings = if count == 1 { "1 reading".to_string() } else { format!("{count} readings") };
-    let words = format!("{readings} with {id}, whose calibration falls due on {due}: {when}");
+    let readings = say!("1 reading" | "{n} readings" % count);
+    let words = say!(
+        "{readings} with {id}, whose calibration falls due on {due}: {when}",
+        readings,
+        id,
+        due = date(due),
+        when
+    );
     Seen::new(About::Instrument { id: id.to_string() }, entries, words)
 }

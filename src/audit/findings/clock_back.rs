@@ -6,17 +6,19 @@ use crate::event::Event;
 use crate::state::instant;
 
 pub const NAME: &str = "clock-back";
-pub const TITLE: &str = "The clock stepped back";
-pub const DOC: &str = "Tells where the wall clock of an entry lies more than 2 s before that of the entry before it, \
+pub const TITLE: &str = mark!("The clock stepped back");
+pub const DOC: &str = mark!(
+    "Tells where the wall clock of an entry lies more than 2 s before that of the entry before it, \
 or where the record notes that the clock was set back against the running time. Worth a look because times after it, \
 and every finding that rests on times, say less; the order of the entries is not touched by it, since they are \
 chained by hash. From: the entries' wall clocks and the notes of a stepped clock. Entries carried over keep the time \
 of the earlier session within them and are not compared by it. Threshold: the one at which the record itself notes a \
-stepped clock.";
+stepped clock."
+);
 pub const MAY_BE: &[&str] = &[
-    "a wrong clock was put right",
-    "the network set the clock after the machine woke up",
-    "the session went on at another machine, whose clock was not alike",
+    mark!("a wrong clock was put right"),
+    mark!("the network set the clock after the machine woke up"),
+    mark!("the session went on at another machine, whose clock was not alike"),
 ];
 
 const TOLERANCE_MS: i64 = 2_000;
@@ -37,9 +39,9 @@ pub fn find(context: &Context<'_>) -> Vec<Seen> {
             continue;
         }
         let words = if noted_ms > TOLERANCE_MS {
-            format!("the clock was set back by {} ({} to {})", duration(noted_ms), before.wall, now.wall)
+            say!("the clock was set back by {} ({} to {})", duration(noted_ms), before.wall, now.wall)
         } else {
-            format!(
+            say!(
                 "entry {} is {} earlier than the entry before it ({} after {})",
                 now.entry,
                 duration(back_ms),

@@ -1,14 +1,19 @@
 //! Evidence with the content of a file of the annual before.
 
 use super::{About, Context, Seen};
+use crate::audit::moment;
 
 pub const NAME: &str = "evidence-of-last-annual";
-pub const TITLE: &str = "Evidence with the content of the annual before";
-pub const DOC: &str = "Tells evidence whose content (SHA-256) is that of a file of the last signed annual of the same \
+pub const TITLE: &str = mark!("Evidence with the content of the annual before");
+pub const DOC: &str = mark!(
+    "Tells evidence whose content (SHA-256) is that of a file of the last signed annual of the same \
 airframe. Worth a look because a picture of today is never byte for byte that of a year ago. Entries carried over are \
-left out. From: the hashes of the evidence that stands in both sessions.";
-pub const MAY_BE: &[&str] =
-    &["a document that is still valid", "taken in as the picture to compare with, beside a new one"];
+left out. From: the hashes of the evidence that stands in both sessions."
+);
+pub const MAY_BE: &[&str] = &[
+    mark!("a document that is still valid"),
+    mark!("taken in as the picture to compare with, beside a new one"),
+];
 
 pub fn find(context: &Context<'_>) -> Vec<Seen> {
     let Some(earlier) = &context.earlier else { return Vec::new() };
@@ -23,11 +28,11 @@ pub fn find(context: &Context<'_>) -> Vec<Seen> {
         let Some(before) = same else { continue };
         let mut about: Vec<About> = told.what.step.as_deref().map(About::step).into_iter().collect();
         about.push(About::Evidence { name: told.what.name.clone() });
-        let words = format!(
+        let words = say!(
             "{} has the content of {}, taken in on {} at the annual before",
             told.what.name,
             before.what.name,
-            before.stamp.short()
+            moment(&before.stamp.short())
         );
         found.push(Seen { about, entries: vec![told.stamp.entry], words });
     }

@@ -7,11 +7,14 @@ use crate::event::EvidenceAdded;
 use crate::state::Told;
 
 pub const NAME: &str = "evidence-twice";
-pub const TITLE: &str = "One content as evidence for several demands";
-pub const DOC: &str = "Tells evidence files with the same content (SHA-256) that answer different demands, of one \
+pub const TITLE: &str = mark!("One content as evidence for several demands");
+pub const DOC: &str = mark!(
+    "Tells evidence files with the same content (SHA-256) that answer different demands, of one \
 step or of several. Worth a look because one picture may not show what each demand asks for. From: the hashes of the \
-evidence that stands.";
-pub const MAY_BE: &[&str] = &["one picture or film shows both", "a document belongs to several steps"];
+evidence that stands."
+);
+pub const MAY_BE: &[&str] =
+    &[mark!("one picture or film shows both"), mark!("a document belongs to several steps")];
 
 pub fn find(context: &Context<'_>) -> Vec<Seen> {
     let mut by_content: BTreeMap<&str, Vec<&Told<EvidenceAdded>>> = BTreeMap::new();
@@ -27,7 +30,7 @@ fn seen(same: &[&Told<EvidenceAdded>]) -> Option<Seen> {
         .iter()
         .map(|told| {
             let (step, demand) = (told.what.step.as_deref(), told.what.demand.as_deref());
-            format!("{} ({})", step.unwrap_or("no step"), demand.unwrap_or("no demand"))
+            format!("{} ({})", step.unwrap_or(say!("no step")), demand.unwrap_or(say!("no demand")))
         })
         .collect();
     demands.sort();
@@ -43,6 +46,6 @@ fn seen(same: &[&Told<EvidenceAdded>]) -> Option<Seen> {
     Some(Seen {
         about,
         entries: same.iter().map(|told| told.stamp.entry).collect(),
-        words: format!("{name}: the same content answers {}", demands.join(", ")),
+        words: say!("{name}: the same content answers {}", demands.join(", "), name),
     })
 }

@@ -6,10 +6,12 @@ use super::{About, Context, Record, Seen};
 use crate::event::{EntryNumber, ReadingValue};
 use crate::quantity::Quantity;
 use crate::state::Reading;
+use crate::words::number;
 
 pub const NAME: &str = "identical-readings";
-pub const TITLE: &str = "Readings as at the annual before, to the last digit";
-pub const DOC: &str = "Compares numbers and pairs with those of the last signed annual of the same airframe, \
+pub const TITLE: &str = mark!("Readings as at the annual before, to the last digit");
+pub const DOC: &str = mark!(
+    "Compares numbers and pairs with those of the last signed annual of the same airframe, \
 measurement by measurement. Only fine readings are compared: at least 20 steps of the last digit entered or of the \
 instrument's resolution, whichever is coarser. Told where 3 or more are identical and they are at least a third of \
 those compared, or where 4 or more in the plan's order are identical without a break; and for every whole table or \
@@ -17,11 +19,12 @@ load series that is identical point by point, 5 points or more. Choices, counts,
 over, are left out: alike by chance too easily. How likely it is cannot be computed, since the record does not hold \
 how far this airframe's readings scatter from year to year; instead it says how many of how many, and by how many \
 steps the others differ (median). Worth a look because figures may have been copied. From: both \
-sessions' standing readings and the resolution of their instruments. Thresholds: common practice, no source.";
+sessions' standing readings and the resolution of their instruments. Thresholds: common practice, no source."
+);
 pub const MAY_BE: &[&str] = &[
-    "a length or angle that is fixed by the structure or a stop and does not change",
-    "a value set to its nominal figure at every annual",
-    "an instrument that shows coarser steps than its register says",
+    mark!("a length or angle that is fixed by the structure or a stop and does not change"),
+    mark!("a value set to its nominal figure at every annual"),
+    mark!("an instrument that shows coarser steps than its register says"),
 ];
 
 const FINE_STEPS: i64 = 20;
@@ -111,7 +114,8 @@ fn same_table(step: &str, measure: &str, now: &Reading, before: &Reading) -> Opt
         _ => return None,
     };
     let about = About::Reading { step: step.to_string(), measure: measure.to_string() };
-    let words = format!("{measure} of {step}: all {points} lines are those of the annual before");
+    let words =
+        say!("{measure} of {step}: all {points} lines are those of the annual before", measure, step, points);
     (points >= POINTS).then(|| Seen::new(about, vec![now.stamp.entry], words))
 }
 
@@ -122,16 +126,18 @@ fn several(compared: &[Compared<'_>]) -> Option<Seen> {
     if !many && row < IN_A_ROW {
         return None;
     }
-    let mut words =
-        format!("{} of {} fine readings are those of the annual before", same.len(), compared.len());
+    let mut words = say!("{} of {} fine readings are those of the annual before", same.len(), compared.len());
     if row >= IN_A_ROW {
-        words.push_str(&format!(", {row} of them without a break"));
+        words.push_str(&say!(", {row} of them without a break", row));
     }
     let mut others: Vec<Decimal> =
         compared.iter().map(|one| one.apart).filter(|apart| !apart.is_zero()).collect();
     others.sort();
     if let Some(median) = others.get(others.len() / 2) {
-        words.push_str(&format!("; the others differ by {} steps (median)", median.round().normalize()));
+        words.push_str(&say!(
+            "; the others differ by {} steps (median)",
+            number(&median.round().normalize().to_string())
+        ));
     }
     let mut about: Vec<About> = same
         .iter()

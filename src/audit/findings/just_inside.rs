@@ -7,19 +7,22 @@ use crate::checklist::{Measure, MeasureKind};
 use crate::event::ReadingValue;
 use crate::quantity::{Limit, Quantity, Unit};
 use crate::state::{Reading, ReadingVerdict};
+use crate::words::{number, of_checklist};
 
 pub const NAME: &str = "just-inside";
-pub const TITLE: &str = "Just inside after a value outside was replaced";
-pub const DOC: &str = "Tells a number or a side of a pair that stands within its limit and no further from its end \
+pub const TITLE: &str = mark!("Just inside after a value outside was replaced");
+pub const DOC: &str = mark!(
+    "Tells a number or a side of a pair that stands within its limit and no further from its end \
 than the instrument's resolution or 5 % of the tolerance, whichever is more, where a reading of the same measurement \
 outside that limit was corrected or taken back before. The tolerance is the width of the limit, or the size of the \
 end where it has only one. Worth a look because one reading was exchanged for one that just passes. A value measured \
 anew after a rectification replaces none and is not told. From: the step's readings, struck ones included, their \
-instruments and the plan's limits. The 5 %: common practice, no source.";
+instruments and the plan's limits. The 5 %: common practice, no source."
+);
 pub const MAY_BE: &[&str] = &[
-    "a slip of the pen or a misread scale, put right",
-    "set or adjusted at once, and measured again",
-    "taken again with a better instrument or a better hold",
+    mark!("a slip of the pen or a misread scale, put right"),
+    mark!("set or adjusted at once, and measured again"),
+    mark!("taken again with a better instrument or a better hold"),
 ];
 
 /// 5 % of the tolerance.
@@ -65,9 +68,15 @@ fn seen(step: &str, measure: &Measure, before: &Reading, now: &Reading) -> Optio
     let struck = before.struck.as_ref()?;
     let about = About::Reading { step: step.to_string(), measure: measure.id.clone() };
     let entries = vec![before.stamp.entry, struck.by_entry, now.stamp.entry];
-    let words = format!(
+    let words = say!(
         "\"{}\" of {step}: {was} was outside {limit} and replaced (\"{}\"); {is} stands, {left} inside the limit",
-        measure.title, struck.why
+        of_checklist(&measure.title),
+        struck.why,
+        step,
+        was = number(&was.to_string()),
+        limit = number(&limit.to_string()),
+        is = number(&is.to_string()),
+        left = number(&left.to_string())
     );
     Some(Seen::new(about, entries, words))
 }

@@ -30,12 +30,13 @@ use serde::Serialize;
 
 use crate::event::{EntryNumber, Event};
 use crate::state::Stamped;
+use crate::words::said;
 
 pub use context::{Context, Record};
 
 /// What stands above every list of findings.
 pub const CAUTION: &str =
-    "Observations, no accusations; each has innocent explanations; entry numbers lead to replay.";
+    mark!("Observations, no accusations; each has innocent explanations; entry numbers lead to replay.");
 
 /// What a finding is about.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -56,12 +57,12 @@ impl About {
 
     pub fn words(&self) -> String {
         match self {
-            About::Step { step } => format!("step {step}"),
-            About::Reading { step, measure } => format!("reading {measure} of step {step}"),
-            About::Instrument { id } => format!("instrument {id}"),
-            About::Evidence { name } => format!("evidence {name}"),
-            About::Person { id } => format!("person {id}"),
-            About::Record => "the record".to_string(),
+            About::Step { step } => say!("step {step}", step),
+            About::Reading { step, measure } => say!("reading {measure} of step {step}", measure, step),
+            About::Instrument { id } => say!("instrument {id}", id),
+            About::Evidence { name } => say!("evidence {name}", name),
+            About::Person { id } => say!("person {id}", id),
+            About::Record => say!("the record").to_string(),
         }
     }
 
@@ -112,11 +113,11 @@ impl Kind {
         seen.entries.dedup();
         Finding {
             kind: self.name,
-            title: self.title,
+            title: said(self.title),
             about: seen.about,
             entries: seen.entries,
             words: seen.words,
-            may_be: self.may_be.iter().map(ToString::to_string).collect(),
+            may_be: self.may_be.iter().map(|may_be| said(may_be).to_string()).collect(),
         }
     }
 }
@@ -189,8 +190,12 @@ pub fn carried(entries: &[Stamped]) -> Option<(usize, &str)> {
 /// The same as a sentence.
 pub fn carried_words(entries: &[Stamped]) -> Option<String> {
     let (count, sid) = carried(entries)?;
-    let were = if count == 1 { "1 entry was".to_string() } else { format!("{count} entries were") };
-    Some(format!("{were} carried over from session {sid:.12} and judged there: spanwise findings {sid:.12}"))
+    Some(say!(
+        "{n} entry was carried over from session {sid} and judged there: spanwise findings {sid}"
+            | "{n} entries were carried over from session {sid} and judged there: spanwise findings {sid}"
+                % count,
+        sid = format_args!("{sid:.12}")
+    ))
 }
 
 /// Entry numbers as ranges: `3, 12–148 (137)`.

@@ -6,13 +6,15 @@ use super::{About, Context, Seen};
 use crate::event::{Actor, EntryNumber, Event, Seal};
 
 pub const NAME: &str = "one-key";
-pub const TITLE: &str = "Different people, one key";
-pub const DOC: &str = "Tells where the seals of two people of different ids (sign-off, independent inspection, \
+pub const TITLE: &str = mark!("Different people, one key");
+pub const DOC: &str = mark!(
+    "Tells where the seals of two people of different ids (sign-off, independent inspection, \
 countersignature) were made with the same key. Worth a look because the second pair of eyes is to be another \
-person's. Entries without a seal are left out. From: the public keys that stand in the seals.";
+person's. Entries without a seal are left out. From: the public keys that stand in the seals."
+);
 pub const MAY_BE: &[&str] = &[
-    "one person is registered under two ids",
-    "a shared machine signed with the key of the person who was logged in",
+    mark!("one person is registered under two ids"),
+    mark!("a shared machine signed with the key of the person who was logged in"),
 ];
 
 pub fn find(context: &Context<'_>) -> Vec<Seen> {
@@ -43,6 +45,6 @@ fn seen(uses: &[(EntryNumber, &Actor)]) -> Option<Seen> {
     Some(Seen {
         about: people.iter().map(|id| About::Person { id: (*id).to_string() }).collect(),
         entries: uses.iter().map(|(entry, _)| *entry).collect(),
-        words: format!("the seals of {} were made with one key", names.join(" and ")),
+        words: say!("the seals of {} were made with one key", names.join(say!(" and "))),
     })
 }

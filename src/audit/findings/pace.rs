@@ -193,5 +193,5 @@ pub fn name_of<'a>(record: &Record<'a>, id: &'a str) -> &'a str {
 
 /// `1 answer`, `12 answers`.
 pub fn answers(count: usize) -> String {
-    if count == 1 { "1 answer".to_string() } else { format!("{count} answers") }
+    say!("1 answer" | "{n} answers" % count)
 }

@@ -2,6 +2,7 @@
 
 use crate::event::Event;
 use crate::state::{Stamped, instant};
+use crate::words::{number, said};
 
 /// Which clock the time was taken from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,8 +16,8 @@ pub enum By {
 impl By {
     pub fn word(self) -> &'static str {
         match self {
-            By::Running => "running time",
-            By::Wall => "wall clock",
+            By::Running => mark!("running time"),
+            By::Wall => mark!("wall clock"),
         }
     }
 }
@@ -58,7 +59,7 @@ impl Elapsed {
         let ms = self.ms.unsigned_abs();
         let seconds = ms / 1000;
         let told = match seconds {
-            0..=9 => format!("{}.{} s", seconds, ms % 1000 / 100),
+            0..=9 => number(&format!("{}.{} s", seconds, ms % 1000 / 100)).into_owned(),
             10..=59 => format!("{seconds} s"),
             60..=3599 => format!("{} min {:02} s", seconds / 60, seconds % 60),
             _ => format!("{} h {:02} min", seconds / 3600, seconds % 3600 / 60),
@@ -68,7 +69,7 @@ impl Elapsed {
 
     /// The same with the clock that told it.
     pub fn words(self) -> String {
-        format!("{} ({})", self.short(), self.by.word())
+        format!("{} ({})", self.short(), said(self.by.word()))
     }
 }
 

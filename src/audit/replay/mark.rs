@@ -44,15 +44,15 @@ impl Mark {
     /// One of it, for telling that there is none.
     pub fn one(self) -> &'static str {
         match self {
-            Mark::Any => "entry",
-            Mark::Failure => "failure",
-            Mark::Correction => "correction, withdrawal or work done again",
-            Mark::Pause => "pause or resuming",
-            Mark::Configuration => "change of configuration",
-            Mark::Reading => "reading",
-            Mark::Revision => "change of the plan",
-            Mark::Defect => "word on a defect",
-            Mark::SignOff => "signature",
+            Mark::Any => mark!("entry"),
+            Mark::Failure => mark!("failure"),
+            Mark::Correction => mark!("correction, withdrawal or work done again"),
+            Mark::Pause => mark!("pause or resuming"),
+            Mark::Configuration => mark!("change of configuration"),
+            Mark::Reading => mark!("reading"),
+            Mark::Revision => mark!("change of the plan"),
+            Mark::Defect => mark!("word on a defect"),
+            Mark::SignOff => mark!("signature"),
         }
     }
 

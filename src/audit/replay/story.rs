@@ -9,6 +9,7 @@ use super::timeline::Timeline;
 use crate::checklist::Configuration;
 use crate::event::{Actor, EntryNumber, Event, InstrumentUse, RevisionCause};
 use crate::state::{Answer, Judgement, Reading, Stamp, Stamped, State, StepState, Struck};
+use crate::words::{date, said};
 
 /// The story of one step.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,9 +33,9 @@ pub enum PlanChange {
 impl PlanChange {
     pub fn word(self) -> &'static str {
         match self {
-            PlanChange::Added => "the step is new in the plan",
-            PlanChange::Changed => "the step was changed: what was answered before holds no longer",
-            PlanChange::Gone => "the step is gone from the plan",
+            PlanChange::Added => mark!("the step is new in the plan"),
+            PlanChange::Changed => mark!("the step was changed: what was answered before holds no longer"),
+            PlanChange::Gone => mark!("the step is gone from the plan"),
         }
     }
 }
@@ -72,19 +73,19 @@ impl Happening {
         }
         notes.extend(self.instruments.iter().map(|used| instrument_words(used, &self.wall)));
         if !self.configuration.is_empty() {
-            notes.push(format!("configuration then: {}", self.configuration));
+            notes.push(say!("configuration then: {}", self.configuration));
         }
         if !self.unmet.is_empty() {
-            notes.push(format!("not confirmed then, though the step needs it: {}", self.unmet));
+            notes.push(say!("not confirmed then, though the step needs it: {}", self.unmet));
         }
         if !self.before_its_turn.is_empty() {
-            notes.push(format!("answered before: {}", self.before_its_turn.join(", ")));
+            notes.push(say!("answered before: {}", self.before_its_turn.join(", ")));
         }
         if let Some((change, cause)) = &self.plan_change {
-            notes.push(format!("{} ({})", change.word(), cause.word()));
+            notes.push(format!("{} ({})", said(change.word()), said(cause.word())));
         }
         if let Some(struck) = &self.struck {
-            notes.push(format!("later struck by entry {}, {}: {}", struck.by_entry, struck.who, struck.why));
+            notes.push(say!("later struck by entry {}, {}: {}", struck.by_entry, struck.who, struck.why));
         }
         notes
     }
@@ -93,15 +94,15 @@ impl Happening {
 /// The instrument as the record kept it, and whether its calibration held on that day.
 pub(super) fn instrument_words(used: &InstrumentUse, wall: &str) -> String {
     let Some(due) = used.calibration_due else {
-        return format!("{}, {}: no calibration date on record", used.id, used.title);
+        return say!("{}, {}: no calibration date on record", used.id, used.title);
     };
     // The day stands first in RFC 3339 and sorts as text.
     let late = if wall.get(..10).is_some_and(|day| day > due.to_string().as_str()) {
-        ", OUT OF CALIBRATION on the day"
+        say!(", OUT OF CALIBRATION on the day")
     } else {
         ""
     };
-    format!("{}, {}: calibration due {due}{late}", used.id, used.title)
+    say!("{}, {}: calibration due {due}{late}", used.id, used.title, due = date(due), late)
 }
 
 impl Timeline {

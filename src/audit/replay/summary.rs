@@ -4,9 +4,11 @@
 use super::mark::Mark;
 use super::story::{Happening, PlanChange, instrument_words};
 use super::timeline::Timeline;
+use crate::audit::moment;
 use crate::checklist::Configuration;
 use crate::event::{Actor, EntryNumber, Event, InstrumentUse, StepResult};
 use crate::state::{Reading, StepStanding};
+use crate::words::said;
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Summary {
@@ -107,65 +109,61 @@ impl Summary {
         if let Some(first_bad) = self.first_bad {
             // Said first: of what came after, "open" and "never" would be claims that nobody can make.
             told.push(match first_bad {
-                0 => "no entry of the record verifies: what was done cannot be told".to_string(),
-                more => format!(
-                    "as far as the record verifies (entries 0 to {}): what follows here; what came after cannot be told",
-                    more - 1
-                ),
+                0 => say!("no entry of the record verifies: what was done cannot be told").to_string(),
+                more => say!("as far as the record verifies (entries 0 to {}): what follows here; what came after cannot be told", more - 1),
             });
         }
         match &self.held {
             Some(held) => {
-                told.push(format!(
+                told.push(say!(
                     "{} by {} on {}, entry {}",
-                    held.result.word(),
+                    said(held.result.word()),
                     held.by.name,
-                    held.when,
+                    moment(&held.when),
                     held.entry
                 ));
                 if held.configuration.is_empty() {
-                    told.push("configuration then: none was confirmed".to_string());
+                    told.push(say!("configuration then: none was confirmed").to_string());
                 } else {
-                    told.push(format!("configuration then: {}", held.configuration));
+                    told.push(say!("configuration then: {}", held.configuration));
                 }
                 if !held.unmet.is_empty() {
-                    told.push(format!("NOT confirmed, though the step needs it: {}", held.unmet));
+                    told.push(say!("NOT confirmed, though the step needs it: {}", held.unmet));
                 }
             }
-            None if self.first_bad.is_some() => told.push("no answer holds up to there".to_string()),
-            None => told.push(format!("{}: no answer holds", self.standing.word())),
+            None if self.first_bad.is_some() => told.push(say!("no answer holds up to there").to_string()),
+            None => told.push(say!("{}: no answer holds", said(self.standing.word()))),
         }
         for failed in &self.failures {
-            told.push(format!("FAILED, entry {}: {}", failed.entry, failed.what));
+            told.push(say!("FAILED, entry {}: {}", failed.entry, failed.what));
         }
         for inspected in &self.inspections {
-            told.push(format!("independent inspection, entry {}: {}", inspected.entry, inspected.what));
+            told.push(say!("independent inspection, entry {}: {}", inspected.entry, inspected.what));
         }
         for reading in &self.readings {
-            told.push(format!("reading, entry {}: {}", reading.entry, reading.what));
+            told.push(say!("reading, entry {}: {}", reading.entry, reading.what));
         }
         for (used, wall) in &self.instruments {
-            told.push(format!("instrument: {}", instrument_words(used, wall)));
+            told.push(say!("instrument: {}", instrument_words(used, wall)));
         }
         match (self.instruments.is_empty(), self.has_readings) {
-            (true, true) => told.push("instrument: none is named with its readings".to_string()),
+            (true, true) => told.push(say!("instrument: none is named with its readings").to_string()),
             (true, false) if self.first_bad.is_some() => {
-                told.push("instrument: none, it holds no reading up to there".to_string());
+                told.push(say!("instrument: none, it holds no reading up to there").to_string());
             }
-            (true, false) => told.push("instrument: none, it holds no reading".to_string()),
+            (true, false) => told.push(say!("instrument: none, it holds no reading").to_string()),
             _ => {}
         }
         for (used, wall) in &self.earlier_instruments {
             let when = short(wall);
-            told.push(format!("instrument CHANGED; on {when} it was {}", instrument_words(used, wall)));
+            told.push(say!("instrument CHANGED; on {when} it was {}", instrument_words(used, wall), when));
         }
         match self.changes.len() {
-            0 if self.first_bad.is_some() => told.push("not changed up to there".to_string()),
-            0 => told.push("never changed".to_string()),
-            1 => told.push("changed once".to_string()),
-            more => told.push(format!("changed {more} times")),
+            0 if self.first_bad.is_some() => told.push(say!("not changed up to there").to_string()),
+            0 => told.push(say!("never changed").to_string()),
+            more => told.push(say!("changed once" | "changed {n} times" % more)),
         }
-        told.extend(self.changes.iter().map(|change| format!("entry {}: {}", change.entry, change.what)));
+        told.extend(self.changes.iter().map(|change| say!("entry {}: {}", change.entry, change.what)));
         told
     }
 }
@@ -177,14 +175,14 @@ fn number(entry: EntryNumber) -> usize {
 /// `2026-11-25 09:14`, or the recorded text where it cannot be read.
 fn short(wall: &str) -> String {
     match (wall.get(..10), wall.get(11..16)) {
-        (Some(day), Some(minute)) => format!("{day} {minute}"),
+        (Some(day), Some(minute)) => moment(&format!("{day} {minute}")),
         _ => wall.to_string(),
     }
 }
 
 fn reading_words(reading: &Reading) -> String {
-    let (measure, when) = (&reading.taken.measure, reading.stamp.short());
-    format!("{measure} on {when} by {}: {}", reading.stamp.by.name, reading.judgement.headline())
+    let (measure, when) = (&reading.taken.measure, moment(&reading.stamp.short()));
+    say!("{measure} on {when} by {}: {}", reading.stamp.by.name, reading.judgement.headline(), measure, when)
 }
 
 /// Instruments that any reading names and none that holds does; each once, with its first reading's time.
@@ -201,8 +199,8 @@ fn earlier(happenings: &[Happening], held: &[(InstrumentUse, String)]) -> Vec<(I
 }
 
 fn by_on(happening: &Happening) -> String {
-    let by = happening.by.as_ref().map_or("the program", |by| by.name.as_str());
-    format!("by {by} on {}", short(&happening.wall))
+    let by = happening.by.as_ref().map_or(say!("the program"), |by| by.name.as_str());
+    say!("by {by} on {}", short(&happening.wall), by)
 }
 
 fn failure(line: &Timeline, happening: &Happening) -> Option<Change> {
@@ -210,11 +208,11 @@ fn failure(line: &Timeline, happening: &Happening) -> Option<Change> {
         return None;
     }
     let kind = match line.entries().get(happening.entry)?.event.inner() {
-        Event::Answered(_) => "answered failed".to_string(),
-        Event::ReadingTaken(taken) => format!("reading {} outside its limit", taken.measure),
-        Event::IndependentlyInspected(_) => "independent inspection not satisfactory".to_string(),
-        Event::DefectReinspected { defect, .. } => format!("re-inspection of {defect} not satisfactory"),
-        _ => "failed".to_string(),
+        Event::Answered(_) => say!("answered failed").to_string(),
+        Event::ReadingTaken(taken) => say!("reading {} outside its limit", taken.measure),
+        Event::IndependentlyInspected(_) => say!("independent inspection not satisfactory").to_string(),
+        Event::DefectReinspected { defect, .. } => say!("re-inspection of {defect} not satisfactory", defect),
+        _ => say!("failed").to_string(),
     };
     Some(Change { entry: happening.entry, what: format!("{kind} {}", by_on(happening)) })
 }
@@ -222,32 +220,37 @@ fn failure(line: &Timeline, happening: &Happening) -> Option<Change> {
 fn inspection(line: &Timeline, happening: &Happening) -> Option<Change> {
     let event = line.entries().get(happening.entry)?.event.inner();
     let Event::IndependentlyInspected(inspected) = event else { return None };
-    let found = if inspected.satisfactory { "satisfactory" } else { "NOT satisfactory" };
+    let found = if inspected.satisfactory { say!("satisfactory") } else { say!("NOT satisfactory") };
     Some(Change { entry: happening.entry, what: format!("{found}, {}", by_on(happening)) })
 }
 
 fn change(line: &Timeline, happening: &Happening) -> Option<Change> {
     let event = line.entries().get(happening.entry)?.event.inner();
-    let corrected =
-        |entry: EntryNumber, why: &str| format!("corrects entry {entry}, which stays struck through: {why}");
+    let corrected = |entry: EntryNumber, why: &str| {
+        say!("corrects entry {entry}, which stays struck through: {why}", entry, why)
+    };
     let what = match event {
         Event::Answered(answered) => {
             let known = answered.corrects.as_ref().map(|c| corrected(c.entry, &c.why)).or_else(|| {
                 let defect = answered.reinspects.as_ref()?;
-                Some(format!("worked again after the rectification of {defect}: {}", answered.result.word()))
+                Some(say!(
+                    "worked again after the rectification of {defect}: {}",
+                    said(answered.result.word()),
+                    defect
+                ))
             });
             // What failed was a change of how the step stood, too.
-            let failed = || (answered.result == StepResult::Failed).then(|| "failed".to_string());
+            let failed = || (answered.result == StepResult::Failed).then(|| say!("failed").to_string());
             known.or_else(failed)?
         }
         Event::ReadingTaken(taken) => taken.corrects.as_ref().map(|c| corrected(c.entry, &c.why))?,
-        Event::Withdrawn { entry, why, .. } => format!("takes entry {entry} back: {why}"),
+        Event::Withdrawn { entry, why, .. } => say!("takes entry {entry} back: {why}", entry, why),
         Event::DefectRectified(rectified) => {
-            format!("the rectification of {} opened it again", rectified.defect)
+            say!("the rectification of {} opened it again", rectified.defect)
         }
         Event::PlanRevised(_) => match happening.plan_change? {
             (PlanChange::Added, _) => return None,
-            (change, cause) => format!("{} ({})", change.word(), cause.word()),
+            (change, cause) => format!("{} ({})", said(change.word()), said(cause.word())),
         },
         _ => return None,
     };

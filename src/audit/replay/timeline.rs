@@ -101,7 +101,7 @@ impl Timeline {
         let at = self.entries.len();
         if let Event::PlanRevised(revised) = &stamped.event {
             if self.plans.of(&revised.plan).is_none() {
-                let why = "its new plan is not there".to_string();
+                let why = say!("its new plan is not there").to_string();
                 return Err(ApplyFault { entry: stamped.entry, why });
             }
             self.plans_from.push((at, revised.plan.clone()));

@@ -29,13 +29,13 @@ fn anchor(entry: &Entry) -> Anchor {
     let by = event
         .as_ref()
         .and_then(|event| event.actor())
-        .map_or("the program".to_string(), |actor| actor.name.clone());
+        .map_or(say!("the program").to_string(), |actor| actor.name.clone());
     let what = match event {
-        Some(Event::Opened(_)) => "beginning",
-        Some(Event::Paused { .. }) => "pause",
-        Some(Event::SignedOff(_)) => "sign-off",
-        Some(Event::Countersigned(_)) => "countersignature",
-        _ => "entry",
+        Some(Event::Opened(_)) => mark!("beginning"),
+        Some(Event::Paused { .. }) => mark!("pause"),
+        Some(Event::SignedOff(_)) => mark!("sign-off"),
+        Some(Event::Countersigned(_)) => mark!("countersignature"),
+        _ => mark!("entry"),
     };
     Anchor {
         entry: entry.seq,

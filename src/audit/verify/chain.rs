@@ -7,8 +7,9 @@ use crate::journal::entry::{LineFault, MAX_LINE};
 use crate::journal::recover::{DamageReason, Judged, Verdict};
 use crate::journal::register::highest_valid;
 use crate::journal::{Hash, decode};
+use crate::words::said;
 
-const NAME: &str = "chain";
+const NAME: &str = mark!("chain");
 
 /// Longest piece of a line that is shown, characters.
 const SHOWN: usize = 240;
@@ -28,12 +29,9 @@ pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, judged: &Judg
         (Verdict::HealNewline { last }, _) => report.add(
             NAME,
             Found::Noted,
-            format!(
-                "{count} entries, each names the one before, and entry {}, whole but for its line feed: nothing is lost",
-                last.seq
-            ),
+            say!("{count} entries, each names the one before, and entry {}, whole but for its line feed: nothing is lost", last.seq, count),
         ),
-        _ => report.add(NAME, Found::Good, format!("{count} entries, each names the one before by its hash")),
+        _ => report.add(NAME, Found::Good, say!("{count} entries, each names the one before by its hash", count)),
     }
 }
 
@@ -45,34 +43,45 @@ fn trailing(report: &mut Report, files: &SessionFiles<'_>, judged: &Judged<'_>, 
     let (len, ended) = (rest.len(), rest.last() == Some(&b'\n'));
     let signed = entries.iter().any(|entry| entry.kind == "signed_off");
     report.trailing_bytes = len;
-    let head =
-        format!("{count} entries, each names the one before; after them, from byte {from}, {len} bytes");
+    let head = say!(
+        "{count} entries, each names the one before; after them, from byte {from}, {len} bytes",
+        count,
+        from,
+        len
+    );
     if !(signed && ended) {
         let words = match (ended, signed) {
             (false, false) => {
-                "of an unfinished line, never confirmed as saved and no part of the record: an interrupted write leaves this"
+                say!(
+                    "of an unfinished line, never confirmed as saved and no part of the record: an interrupted write leaves this"
+                )
             }
             (true, _) => {
-                "that are no entry and end with a line feed, never confirmed as saved and no part of the record; a write that \
+                say!(
+                    "that are no entry and end with a line feed, never confirmed as saved and no part of the record; a write that \
                  stopped leaves no such end: look at them"
+                )
             }
             (false, true) => {
-                "behind the sign-off, never confirmed as saved and no part of the record; only a countersignature that was \
+                say!(
+                    "behind the sign-off, never confirmed as saved and no part of the record; only a countersignature that was \
                  interrupted leaves this: look at them"
+                )
             }
         };
         return report.add(NAME, Found::Noted, format!("{head} {words}"));
     }
-    let words = format!(
-        "{head} that are no entry and end with a line feed, behind the sign-off: somebody added them to a signed record"
+    let words = say!(
+        "{head} that are no entry and end with a line feed, behind the sign-off: somebody added them to a signed record",
+        head
     );
     let fault = Fault {
         file: JOURNAL.to_string(),
         entry: Some(count as u64),
         byte: Some(from),
         stands: reads(cut_line(rest).0),
-        should: "the end of the file, or a countersignature".to_string(),
-        next: KEEP.to_string(),
+        should: say!("the end of the file, or a countersignature").to_string(),
+        next: said(KEEP).to_string(),
     };
     report.bad(NAME, words, fault);
 }
@@ -89,7 +98,7 @@ fn damaged(report: &mut Report, files: &SessionFiles<'_>, count: usize, byte: us
         byte: Some(byte),
         stands,
         should,
-        next: KEEP.to_string(),
+        next: said(KEEP).to_string(),
     };
     match reason {
         // The register's own check tells that it is lost; the chain may still be whole.
@@ -97,33 +106,38 @@ fn damaged(report: &mut Report, files: &SessionFiles<'_>, count: usize, byte: us
             true => report.add(
                 NAME,
                 Found::Good,
-                format!("{count} entries, each names the one before by its hash"),
+                say!("{count} entries, each names the one before by its hash", count),
             ),
             false => bad_rest(report, files),
         },
         DamageReason::AcknowledgedLinesMissing { acked, .. } => {
-            let words = format!(
-                "the file ends after {count} entries, but entry {acked} was shown to the inspector as saved: entries are cut off"
+            let words = say!(
+                "the file ends after {count} entries, but entry {acked} was shown to the inspector as saved: entries are cut off",
+                count,
+                acked
             );
-            let should = format!("entries {count} to {acked}");
-            report.bad(NAME, words, fault(count as u64, "the end of the file".to_string(), should));
+            let should = say!("entries {count} to {acked}", count, acked);
+            report.bad(NAME, words, fault(count as u64, say!("the end of the file").to_string(), should));
         }
         DamageReason::LineAltered { seq } => {
-            let words = format!(
+            let words = say!(
                 "entry {seq} is not the one that was shown to the inspector as saved: the record was rewritten, or {REGISTER} \
-                 belongs to another copy"
+                 belongs to another copy",
+                seq,
+                REGISTER
             );
             let acked = highest_valid(files.register.unwrap_or_default());
-            let should =
-                acked.map_or_else(String::new, |slot| format!("the entry with the hash {}", slot.hash));
-            report.bad(NAME, words, fault(*seq, "an entry with another hash".to_string(), should));
+            let should = acked.map_or_else(String::new, |slot| say!("the entry with the hash {}", slot.hash));
+            report.bad(NAME, words, fault(*seq, say!("an entry with another hash").to_string(), should));
         }
         DamageReason::TooMuchAfterAcknowledged { acked, lines, .. } => {
-            let words = format!(
-                "{lines} entries stand after entry {acked}, the last that was confirmed as saved: no interruption leaves more than one"
+            let words = say!(
+                "{lines} entries stand after entry {acked}, the last that was confirmed as saved: no interruption leaves more than one",
+                lines,
+                acked
             );
-            let should = format!("the end of the file after entry {acked} or {}", acked + 1);
-            report.bad(NAME, words, fault(acked + 1, format!("{lines} further entries"), should));
+            let should = say!("the end of the file after entry {acked} or {}", acked + 1, acked);
+            report.bad(NAME, words, fault(acked + 1, say!("{lines} further entries", lines), should));
         }
     }
 }
@@ -141,11 +155,11 @@ fn bad_rest(report: &mut Report, files: &SessionFiles<'_>) {
                 file: JOURNAL.to_string(),
                 entry: Some(0),
                 byte: Some(0),
-                stands: "an empty file".to_string(),
-                should: "the opening entry".to_string(),
-                next: KEEP.to_string(),
+                stands: say!("an empty file").to_string(),
+                should: say!("the opening entry").to_string(),
+                next: said(KEEP).to_string(),
             };
-            report.bad(NAME, "there is no entry at all".to_string(), fault);
+            report.bad(NAME, say!("there is no entry at all").to_string(), fault);
         }
     }
 }
@@ -161,14 +175,19 @@ fn bad_line(report: &mut Report, files: &SessionFiles<'_>, fault: &ChainFault) {
         byte: Some(fault.byte_offset),
         stands: reads(line),
         should,
-        next: KEEP.to_string(),
+        next: said(KEEP).to_string(),
     };
     let tail = match sound_lines(after) {
         0 => String::new(),
-        1 => "; 1 entry after it verifies by itself".to_string(),
-        more => format!("; {more} entries after it verify by themselves"),
+        more => say!(
+            "; 1 entry after it verifies by itself" | "; {n} entries after it verify by themselves" % more
+        ),
     };
-    report.bad(NAME, format!("entry {} at byte {}: {words}{tail}", fault.seq, fault.byte_offset), found);
+    report.bad(
+        NAME,
+        say!("entry {} at byte {}: {words}{tail}", fault.seq, fault.byte_offset, words, tail),
+        found,
+    );
 }
 
 fn cut_line(bytes: &[u8]) -> (&[u8], &[u8]) {
@@ -201,33 +220,31 @@ fn explain(files: &SessionFiles<'_>, fault: &ChainFault, line: &[u8], after: &[u
             hash_words(fault.seq, *stored, *computed, named_next(files, fault.seq, after))
         }
         FaultWhy::Line(LineFault::Unterminated) if is_whole_but_for_its_end(line) => (
-            "only its line feed is missing at the end of the file; the entry itself is whole and nothing is lost".to_string(),
-            "the same line, ended by a line feed".to_string(),
+            say!("only its line feed is missing at the end of the file; the entry itself is whole and nothing is lost").to_string(),
+            say!("the same line, ended by a line feed").to_string(),
         ),
         FaultWhy::Line(LineFault::Unterminated) => {
-            ("the line is cut off at the end of the file".to_string(), "a whole line ended by a line feed".to_string())
+            (say!("the line is cut off at the end of the file").to_string(), say!("a whole line ended by a line feed").to_string())
         }
         FaultWhy::Line(other) => {
-            (other.to_string(), "a line of the form {\"e\":EVENT,\"h\":\"HASH\"} in its one spelling".to_string())
+            (other.to_string(), say!("a line of the form {\"e\":EVENT,\"h\":\"HASH\"} in its one spelling").to_string())
         }
         FaultWhy::Seq { expected, found } if found > expected => (
-            format!("entry {expected} is missing: entry {found} stands in its place{}", elsewhere(*expected, after)),
-            format!("entry {expected}"),
+            say!("entry {expected} is missing: entry {found} stands in its place{}", elsewhere(*expected, after), expected, found),
+            say!("entry {expected}", expected),
         ),
         FaultWhy::Seq { expected, found } => (
-            format!("entry {found} stands here once more, where entry {expected} should stand"),
-            format!("entry {expected}"),
+            say!("entry {found} stands here once more, where entry {expected} should stand", found, expected),
+            say!("entry {expected}", expected),
         ),
         FaultWhy::Prev { expected, found } => (
-            format!(
-                "it does not follow the entry before it: it names {found:.12} as the one before, and that is {expected:.12}; it comes \
-                 from another record, or the entries before it were rewritten"
-            ),
-            format!("an entry that names {expected} as the one before"),
+            say!("it does not follow the entry before it: it names {found} as the one before, and that is {expected}; it comes \
+                 from another record, or the entries before it were rewritten", found = format_args!("{:.12}", found), expected = format_args!("{:.12}", expected)),
+            say!("an entry that names {expected} as the one before", expected),
         ),
         FaultWhy::Sid { expected, found } => (
-            format!("it belongs to another session, {found}"),
-            format!("an entry of session {expected}"),
+            say!("it belongs to another session, {found}", found),
+            say!("an entry of session {expected}", expected),
         ),
     }
 }
@@ -240,43 +257,44 @@ fn is_whole_but_for_its_end(line: &[u8]) -> bool {
 fn elsewhere(seq: u64, mut after: &[u8]) -> String {
     while let (line @ [_, ..], rest) = cut_line(after) {
         if decode(line).is_ok_and(|entry| entry.seq == seq) {
-            return format!("; entry {seq} stands further down: the order was changed");
+            return say!("; entry {seq} stands further down: the order was changed", seq);
         }
         after = rest;
     }
-    "; it was cut out".to_string()
+    say!("; it was cut out").to_string()
 }
 
 /// The hash under which the next line, or for the last one the register, knows this entry; with who says it.
 fn named_next(files: &SessionFiles<'_>, seq: u64, after: &[u8]) -> Option<(Hash, String)> {
     let (line, _) = cut_line(after);
     if let Some(prev) = member_text(line, "prev").and_then(|text| text.parse().ok()) {
-        return Some((prev, format!("entry {}", seq + 1)));
+        return Some((prev, say!("entry {}", seq + 1)));
     }
     highest_valid(files.register.unwrap_or_default())
         .filter(|slot| slot.seq == seq)
-        .map(|slot| (slot.hash, format!("{REGISTER}, the note of what was confirmed as saved,")))
+        .map(|slot| (slot.hash, say!("{REGISTER}, the note of what was confirmed as saved,", REGISTER)))
 }
 
 fn hash_words(seq: u64, stored: Hash, computed: Hash, named: Option<(Hash, String)>) -> (String, String) {
     match named {
         Some((hash, who)) if hash == stored => (
-            format!(
-                "its text was changed: it does not have the hash that {who} names. Which field was changed, the hash cannot tell"
+            say!(
+                "its text was changed: it does not have the hash that {who} names. Which field was changed, the hash cannot tell",
+                who
             ),
-            format!("the text of entry {seq} whose hash is {stored}"),
+            say!("the text of entry {seq} whose hash is {stored}", seq, stored),
         ),
         Some((hash, who)) if hash == computed => (
-            format!("its text is the one that {who} names; the hash at the end of its line was changed"),
-            format!("the hash {computed}"),
+            say!("its text is the one that {who} names; the hash at the end of its line was changed", who),
+            say!("the hash {computed}", computed),
         ),
         Some((hash, who)) => (
-            format!("its text does not give the hash at the end of its line, nor the one that {who} names"),
-            format!("the text of entry {seq} whose hash is {hash}"),
+            say!("its text does not give the hash at the end of its line, nor the one that {who} names", who),
+            say!("the text of entry {seq} whose hash is {hash}", seq, hash),
         ),
         None => (
-            "its text does not give the hash at the end of its line".to_string(),
-            format!("the text of entry {seq} whose hash is {stored}, if that was left as it was"),
+            say!("its text does not give the hash at the end of its line").to_string(),
+            say!("the text of entry {seq} whose hash is {stored}, if that was left as it was", seq, stored),
         ),
     }
 }
@@ -284,7 +302,7 @@ fn hash_words(seq: u64, stored: Hash, computed: Hash, named: Option<(Hash, Strin
 /// What the line reads now, as far as it can be read.
 fn reads(line: &[u8]) -> String {
     if line.is_empty() {
-        return "the end of the file".to_string();
+        return say!("the end of the file").to_string();
     }
     let value = |name| member_text(line, name).unwrap_or_default();
     let kind = value("kind");
@@ -294,8 +312,10 @@ fn reads(line: &[u8]) -> String {
     let shown: String = raw.chars().take(SHOWN).collect();
     let shortened = if raw.chars().nth(SHOWN).is_some() { " …" } else { "" };
     match (kind.is_empty(), value("wall")) {
-        (true, _) => format!("the line now reads: {shown}{shortened}"),
-        (false, wall) => format!("the line now reads: {kind} of {wall}: {shown}{shortened}"),
+        (true, _) => say!("the line now reads: {shown}{shortened}", shown, shortened),
+        (false, wall) => {
+            say!("the line now reads: {kind} of {wall}: {shown}{shortened}", kind, wall, shown, shortened)
+        }
     }
 }
 

@@ -6,6 +6,7 @@ use crate::event::Event;
 use crate::journal::{Entry, Verified};
 use crate::plan::{Plan, Plans};
 use crate::state::{Stamped, State};
+use crate::words::said;
 
 /// Entries as events, up to the first that is not understood.
 pub(super) fn read(report: &mut Report, verified: &Verified<'_>) -> Vec<Event> {
@@ -16,20 +17,24 @@ pub(super) fn read(report: &mut Report, verified: &Verified<'_>) -> Vec<Event> {
                 let opening = matches!(event, Event::Opened(_));
                 match opening == (entry.seq == 0) {
                     true => Ok(event),
-                    false => Err("the opening entry stands at the beginning, and there alone".to_string()),
+                    false => {
+                        Err(say!("the opening entry stands at the beginning, and there alone").to_string())
+                    }
                 }
             },
         );
         match event {
             Ok(event) => events.push(event),
             Err(why) => {
-                let next = "a newer version of the program may know this entry; else the record was made by another program";
-                wrong(report, "understood", verified, entry, why, next);
+                let next = say!(
+                    "a newer version of the program may know this entry; else the record was made by another program"
+                );
+                wrong(report, mark!("understood"), verified, entry, why, next);
                 return events;
             }
         }
     }
-    report.add("understood", Found::Good, format!("all {} entries are understood", events.len()));
+    report.add(mark!("understood"), Found::Good, say!("all {} entries are understood", events.len()));
     events
 }
 
@@ -45,11 +50,11 @@ fn wrong(
         file: JOURNAL.to_string(),
         entry: Some(entry.seq),
         byte: verified.start_of(entry.seq),
-        stands: format!("an entry of kind {} of {}", entry.kind, entry.wall),
+        stands: say!("an entry of kind {} of {}", entry.kind, entry.wall),
         should: why.clone(),
         next: next.to_string(),
     };
-    report.bad(name, format!("entry {}: {why}", entry.seq), fault);
+    report.bad(name, say!("entry {}: {why}", entry.seq, why), fault);
 }
 
 /// Folds the events over the plan as the program does. The state as far as it fits.
@@ -61,9 +66,9 @@ pub(super) fn fit(
 ) -> State {
     let Some(plans) = plans else {
         report.add(
-            "replay",
+            mark!("replay"),
             Found::Unknown,
-            "the entries cannot be held to a plan that is not the right one".to_string(),
+            say!("the entries cannot be held to a plan that is not the right one").to_string(),
         );
         return State::default();
     };
@@ -71,12 +76,12 @@ pub(super) fn fit(
     let mut state = State::new(plan);
     for (entry, event) in verified.entries.iter().zip(events) {
         if let Err(why) = step(&mut state, &mut plan, plans, entry, event) {
-            wrong(report, "replay", verified, entry, why, KEEP);
+            wrong(report, mark!("replay"), verified, entry, why, said(KEEP));
             return state;
         }
     }
-    let words = format!("all {} entries fit the plan and those before them", events.len());
-    report.add("replay", Found::Good, words);
+    let words = say!("all {} entries fit the plan and those before them", events.len());
+    report.add(mark!("replay"), Found::Good, words);
     state
 }
 
@@ -88,7 +93,9 @@ fn step<'a>(
     event: &Event,
 ) -> Result<(), String> {
     if let Event::PlanRevised(revised) = event {
-        *plan = plans.of(&revised.plan).ok_or("the plan that it takes up is not there in the right form")?;
+        *plan = plans
+            .of(&revised.plan)
+            .ok_or(say!("the plan that it takes up is not there in the right form"))?;
     }
     let stamped = Stamped {
         entry: entry.seq,

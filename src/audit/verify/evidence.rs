@@ -5,8 +5,9 @@ use std::collections::BTreeSet;
 use super::report::{Fault, Found, KEEP, Report};
 use super::{FoundFile, Record, SessionFiles, names_hash};
 use crate::event::{Event, EvidenceAdded};
+use crate::words::said;
 
-const NAME: &str = "evidence";
+const NAME: &str = mark!("evidence");
 
 pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, record: &Record<'_>) {
     let mut named: BTreeSet<&str> = BTreeSet::new();
@@ -18,7 +19,7 @@ pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, record: &Reco
             whole += 1;
             continue;
         };
-        let words = format!("\"{}\" (entry {at}): {wrong}", added.name);
+        let words = say!("\"{}\" (entry {at}): {wrong}", added.name, at, wrong);
         if is_struck(record, at as u64) {
             withdrawn.push(words);
             continue;
@@ -28,8 +29,8 @@ pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, record: &Reco
             entry: Some(at as u64),
             byte: None,
             stands: wrong,
-            should: format!("{} bytes with the hash {}", added.bytes, added.sha256),
-            next: KEEP.to_string(),
+            should: say!("{} bytes with the hash {}", added.bytes, added.sha256),
+            next: said(KEEP).to_string(),
         };
         report.bad(NAME, words, fault);
     }
@@ -43,12 +44,12 @@ fn sum_up(report: &mut Report, record: &Record<'_>, whole: usize, withdrawn: &[S
     let words = match (whole, withdrawn.is_empty()) {
         (0, true) => return none(report, record),
         (more, true) if record.beyond.is_some() => {
-            format!("the {more} files that entries before the first fault name are there and unchanged")
+            say!("the {more} files that entries before the first fault name are there and unchanged", more)
         }
-        (1, true) => "the one file is there and unchanged".to_string(),
-        (_, true) => format!("all {whole} files are there and unchanged"),
+        (1, true) => say!("the one file is there and unchanged").to_string(),
+        (_, true) => say!("all {whole} files are there and unchanged", whole),
         (_, false) => {
-            format!("{whole} files are there and unchanged; withdrawn: {}", withdrawn.join("; "))
+            say!("{whole} files are there and unchanged; withdrawn: {}", withdrawn.join("; "), whole)
         }
     };
     let found = if withdrawn.is_empty() { Found::Good } else { Found::Noted };
@@ -63,14 +64,17 @@ fn strangers(report: &mut Report, files: &SessionFiles<'_>, record: &Record<'_>,
         let names = strangers.join(", ");
         match &record.beyond {
             Some(beyond) => {
-                let words = format!(
-                    "no entry before the first fault names these files: {names}; whether a later one does {beyond}"
+                let words = say!(
+                    "no entry before the first fault names these files: {names}; whether a later one does {beyond}",
+                    names,
+                    beyond
                 );
-                report.add("evidence files", Found::Unknown, words);
+                report.add(mark!("evidence files"), Found::Unknown, words);
             }
             None => {
-                let words = format!("no entry names these files: {names}; they are no part of the record");
-                report.add("evidence files", Found::Noted, words);
+                let words =
+                    say!("no entry names these files: {names}; they are no part of the record", names);
+                report.add(mark!("evidence files"), Found::Noted, words);
             }
         }
     }
@@ -79,7 +83,7 @@ fn strangers(report: &mut Report, files: &SessionFiles<'_>, record: &Record<'_>,
 fn none(report: &mut Report, record: &Record<'_>) {
     match &record.beyond {
         Some(beyond) => report.add(NAME, Found::Unknown, beyond.clone()),
-        None => report.add(NAME, Found::Absent, "no evidence is in the record".to_string()),
+        None => report.add(NAME, Found::Absent, say!("no evidence is in the record").to_string()),
     }
 }
 
@@ -97,13 +101,13 @@ fn is_struck(record: &Record<'_>, entry: u64) -> bool {
 
 fn wrong(found: Option<&FoundFile>, added: &EvidenceAdded) -> Option<String> {
     match found {
-        None => Some("the file is missing".to_string()),
-        Some(FoundFile::Unreadable(why)) => Some(format!("the file cannot be read: {why}")),
+        None => Some(say!("the file is missing").to_string()),
+        Some(FoundFile::Unreadable(why)) => Some(say!("the file cannot be read: {why}", why)),
         Some(FoundFile::Read { sha256, .. }) if sha256.to_string() != added.sha256 => {
-            Some(format!("the file has changed: its content now has the hash {sha256}"))
+            Some(say!("the file has changed: its content now has the hash {sha256}", sha256))
         }
         Some(FoundFile::Read { bytes, .. }) if *bytes != added.bytes => {
-            Some(format!("the file has {bytes} bytes, the entry tells {}", added.bytes))
+            Some(say!("the file has {bytes} bytes, the entry tells {}", added.bytes, bytes))
         }
         Some(FoundFile::Read { .. }) => None,
     }

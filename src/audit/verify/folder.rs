@@ -66,22 +66,24 @@ fn beside(longest: &Listed, other: &Listed) -> Observation {
     let (long, short) = (&longest.report.chain, &other.report.chain);
     let parts = short.iter().zip(long).position(|(a, b)| a != b);
     match parts {
-        Some(entry) => contradicts(format!(
+        Some(entry) => contradicts(say!(
             "{} and {} are two different records of one session: they part at entry {entry}; the code on paper tells which is the \
              record",
-            longest.path, other.path
+            longest.path,
+            other.path,
+            entry
         )),
         // What stands behind a break in its journal cannot be told, so it is neither older nor equal.
-        None if other.report.beyond.is_some() => noted(format!(
+        None if other.report.beyond.is_some() => noted(say!(
             "{} is a damaged copy of {}: alike in the {} entries that can be read",
             other.path,
             longest.path,
             short.len()
         )),
         None if short.len() == long.len() => {
-            noted(format!("{} is an equal copy of {}", other.path, longest.path))
+            noted(say!("{} is an equal copy of {}", other.path, longest.path))
         }
-        None => noted(format!(
+        None => noted(say!(
             "{} is an older copy of {}: {} of its {} entries",
             other.path,
             longest.path,
@@ -94,11 +96,11 @@ fn beside(longest: &Listed, other: &Listed) -> Observation {
 fn continued(listed: &Listed, by_sid: &BTreeMap<&str, Vec<&Listed>>) -> Option<Observation> {
     let earlier = listed.report.continues.as_ref()?;
     let Some(copies) = by_sid.get(earlier.sid.as_str()) else {
-        return Some(noted(format!("{} continues session {}, which is not here", listed.path, earlier.sid)));
+        return Some(noted(say!("{} continues session {}, which is not here", listed.path, earlier.sid)));
     };
     let has_head = |copy: &&Listed| copy.report.chain.iter().any(|hash| hash.to_string() == earlier.head);
     if let Some(copy) = copies.iter().find(|copy| has_head(copy)) {
-        return Some(noted(format!(
+        return Some(noted(say!(
             "{} continues session {}, which is here: {}",
             listed.path,
             earlier.sid,
@@ -107,14 +109,17 @@ fn continued(listed: &Listed, by_sid: &BTreeMap<&str, Vec<&Listed>>) -> Option<O
     }
     // Behind a fault the entry may stand and cannot be told.
     if copies.iter().all(|copy| copy.report.beyond.is_some()) {
-        return Some(noted(format!(
+        return Some(noted(say!(
             "{} continues session {}, which is here and DAMAGED; whether it has that entry cannot be told",
-            listed.path, earlier.sid
+            listed.path,
+            earlier.sid
         )));
     }
-    Some(contradicts(format!(
+    Some(contradicts(say!(
         "{} continues session {} at an entry that {} does not have",
-        listed.path, earlier.sid, copies[0].path
+        listed.path,
+        earlier.sid,
+        copies[0].path
     )))
 }
 
@@ -128,8 +133,11 @@ fn carried(listed: &Listed, by_sid: &BTreeMap<&str, Vec<&Listed>>) -> Option<Obs
         !copies.iter().any(|copy| there(copy).is_some_and(|found| found.to_string() == *hash))
     };
     let (at, sid, from, _) = listed.report.carried.iter().find(strange)?;
-    Some(contradicts(format!(
+    Some(contradicts(say!(
         "{} carries entry {from} of session {sid} over (its entry {at}), and that session does not have it in this form",
-        listed.path
+        listed.path,
+        from,
+        sid,
+        at
     )))
 }

@@ -21,6 +21,7 @@ use crate::event::Event;
 use crate::journal::recover::{DamageReason, Judged, Verdict, judge};
 use crate::journal::{Entry, Hash};
 use crate::state::State;
+use crate::words::{date, said};
 
 pub use anchor::{Anchor, NoAnchor, anchors, match_code, paper_code};
 pub use folder::{Listed, Observation, across, continued_by};
@@ -90,19 +91,19 @@ fn beyond(judged: &Judged<'_>, understood: usize) -> Option<String> {
     let rest = judged.verified.rest.len();
     match &judged.verdict {
         Verdict::Damaged(_) if rest > 0 => {
-            Some(format!("cannot be told: {rest} bytes follow the first fault"))
+            Some(say!("cannot be told: {rest} bytes follow the first fault", rest))
         }
         Verdict::Damaged(damage) => match &damage.reason {
             DamageReason::AcknowledgedLinesMissing { .. } => {
-                Some("cannot be told: entries are cut off at the end".to_string())
+                Some(say!("cannot be told: entries are cut off at the end").to_string())
             }
             DamageReason::RegisterLost => {
-                Some("cannot be told: nobody can show that no entry was cut off at the end".to_string())
+                Some(say!("cannot be told: nobody can show that no entry was cut off at the end").to_string())
             }
             _ => None,
         },
         _ if understood < judged.verified.entries.len() => {
-            Some(format!("cannot be told: entry {understood} is the first that is not understood"))
+            Some(say!("cannot be told: entry {understood} is the first that is not understood", understood))
         }
         _ => None,
     }
@@ -127,18 +128,18 @@ fn tell(
     report.carried = carried(&record.events);
     report.standing = standing(record);
     if let Some(sid) = report.sid.clone().filter(|sid| sid != files.name) {
-        let words = format!("the folder is called \"{}\" and holds session {sid}", files.name);
-        report.add("folder", Found::Noted, words);
+        let words = say!("the folder is called \"{}\" and holds session {sid}", files.name, sid);
+        report.add(mark!("folder"), Found::Noted, words);
     }
     if let Some(words) = from_paper(&record.events) {
-        report.add("from paper", Found::Noted, words);
+        report.add(mark!("from paper"), Found::Noted, words);
     }
     report.settle(judged.verified.entries.is_empty());
 }
 
 fn tell_continues(report: &mut Report) {
     let words = report.continues.as_ref().map(|earlier| {
-        format!(
+        say!(
             "it continues session {} at the entry with the code {} (\"{}\"): named, and not verified here",
             earlier.sid,
             paper_code(&earlier.head).unwrap_or_else(|| "?".to_string()),
@@ -146,8 +147,10 @@ fn tell_continues(report: &mut Report) {
         )
     });
     match words {
-        Some(words) => report.add("continues", Found::Noted, words),
-        None => report.add("continues", Found::Absent, "it continues no earlier session".to_string()),
+        Some(words) => report.add(mark!("continues"), Found::Noted, words),
+        None => {
+            report.add(mark!("continues"), Found::Absent, say!("it continues no earlier session").to_string())
+        }
     }
 }
 
@@ -167,7 +170,8 @@ fn from_paper(events: &[Event]) -> Option<String> {
     }
     let count: usize = sheets.values().sum();
     let named: Vec<String> = sheets.iter().map(|(sheet, count)| format!("{sheet} ({count})")).collect();
-    (count > 0).then(|| format!("{count} entries stood on paper first; their sheets: {}", named.join(", ")))
+    (count > 0)
+        .then(|| say!("{count} entries stood on paper first; their sheets: {}", named.join(", "), count))
 }
 
 fn standing(record: &Record<'_>) -> String {
@@ -176,22 +180,24 @@ fn standing(record: &Record<'_>) -> String {
         _ => None,
     });
     let mut words = match signed {
-        Some(signed) => format!("{} on {} by {}", signed.outcome.word(), signed.date, signed.by.name),
+        Some(signed) => {
+            say!("{} on {} by {}", said(signed.outcome.word()), date(signed.date), signed.by.name)
+        }
         None if record.beyond.is_some() => return record.beyond.clone().unwrap_or_default(),
         None => match record.events.iter().rev().find(|event| is_pause(event)) {
-            Some(Event::Paused { .. }) => "paused".to_string(),
-            _ if record.events.is_empty() => "unknown: no entry can be read".to_string(),
-            _ => "running".to_string(),
+            Some(Event::Paused { .. }) => say!("paused").to_string(),
+            _ if record.events.is_empty() => say!("unknown: no entry can be read").to_string(),
+            _ => say!("running").to_string(),
         },
     };
     for event in &record.events {
         if let Event::Countersigned(added) = event {
-            let said = if added.agrees { "countersigned" } else { "NOT agreed to" };
-            words.push_str(&format!(", {said} by {}", added.by.name));
+            let agreed = if added.agrees { say!("countersigned") } else { say!("NOT agreed to") };
+            words.push_str(&say!(", {agreed} by {}", added.by.name, agreed));
         }
     }
     if let Some(beyond) = &record.beyond {
-        words.push_str(&format!("; what came later {beyond}"));
+        words.push_str(&say!("; what came later {beyond}", beyond));
     }
     words
 }

@@ -7,13 +7,18 @@ use super::{PLAN, SessionFiles};
 use crate::event::Event;
 use crate::journal::{Hash, sha256};
 use crate::plan::{Plan, Plans};
+use crate::words::said;
 
-const NAME: &str = "plan";
+const NAME: &str = mark!("plan");
 
 /// The plans that are the right ones; `None` where the first is not.
 pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, events: &[Event]) -> Option<Plans> {
     let Some(Event::Opened(opened)) = events.first() else {
-        report.add(NAME, Found::Unknown, "no opening entry can be read that would name the plan".to_string());
+        report.add(
+            NAME,
+            Found::Unknown,
+            say!("no opening entry can be read that would name the plan").to_string(),
+        );
         return None;
     };
     let first = one(report, PLAN, files.plan, &opened.plan, 0)?;
@@ -34,14 +39,15 @@ pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, events: &[Eve
     unnamed(report, files, &taken_up);
     if report.check(NAME).is_none() {
         let words = match taken_up.len() {
-            0 => format!("it is the one that entry 0 names ({:.12})", opened.plan),
-            1 => format!(
-                "it is the one that entry 0 names ({:.12}), and the revision's plan is the one it names",
-                opened.plan
+            0 => say!("it is the one that entry 0 names ({})", format_args!("{:.12}", opened.plan)),
+            1 => say!(
+                "it is the one that entry 0 names ({}), and the revision's plan is the one it names",
+                format_args!("{:.12}", opened.plan)
             ),
-            more => format!(
-                "it is the one that entry 0 names ({:.12}), and {more} later plans are those named",
-                opened.plan
+            more => say!(
+                "it is the one that entry 0 names ({}), and {more} later plans are those named",
+                format_args!("{:.12}", opened.plan),
+                more
             ),
         };
         report.add(NAME, Found::Good, words);
@@ -53,9 +59,9 @@ pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, events: &[Eve
 fn unnamed(report: &mut Report, files: &SessionFiles<'_>, taken_up: &BTreeSet<&str>) {
     for hash in files.later_plans.keys().filter(|hash| !taken_up.contains(hash.as_str())) {
         report.add(
-            "plan files",
+            mark!("plan files"),
             Found::Noted,
-            format!("plans/{hash}.json is named by no entry that verifies"),
+            say!("plans/{hash}.json is named by no entry that verifies", hash),
         );
     }
 }
@@ -68,27 +74,38 @@ fn one(report: &mut Report, file: &str, bytes: Option<&[u8]>, named: &str, entry
             byte,
             stands,
             should,
-            next: KEEP.to_string(),
+            next: said(KEEP).to_string(),
         };
         report.bad(NAME, words, fault);
         None
     };
-    let should = format!("the plan with the hash {named}, which entry {entry} names");
+    let should = say!("the plan with the hash {named}, which entry {entry} names", named, entry);
     let Some(bytes) = bytes else {
-        return fail(format!("{file} is missing"), "no file".to_string(), should, None);
+        return fail(say!("{file} is missing", file), say!("no file").to_string(), should, None);
     };
     let found: Hash = sha256(bytes);
     if found.to_string() != named {
         let (byte, how) = where_told(bytes);
-        let words = format!("{file} is not the plan that entry {entry} names: its hash differs{how}");
-        return fail(words, format!("a file of {} bytes with the hash {found}", bytes.len()), should, byte);
+        let words =
+            say!("{file} is not the plan that entry {entry} names: its hash differs{how}", file, entry, how);
+        return fail(
+            words,
+            say!("a file of {} bytes with the hash {found}", bytes.len(), found),
+            should,
+            byte,
+        );
     }
     match Plan::from_bytes(bytes) {
         Ok(plan) => Some(plan),
         Err(error) => fail(
-            format!("{file} is the plan that entry {entry} names, and this program cannot read it: {error}"),
-            "a plan of another form".to_string(),
-            "a plan that this version of the program knows".to_string(),
+            say!(
+                "{file} is the plan that entry {entry} names, and this program cannot read it: {error}",
+                file,
+                entry,
+                error
+            ),
+            say!("a plan of another form").to_string(),
+            say!("a plan that this version of the program knows").to_string(),
             None,
         ),
     }
@@ -98,18 +115,18 @@ fn one(report: &mut Report, file: &str, bytes: Option<&[u8]>, named: &str, entry
 fn where_told(bytes: &[u8]) -> (Option<usize>, String) {
     if let Err(error) = std::str::from_utf8(bytes) {
         let at = error.valid_up_to();
-        return (Some(at), format!("; byte {at} is no text"));
+        return (Some(at), say!("; byte {at} is no text", at));
     }
     match serde_json::from_slice::<serde_json::Value>(bytes) {
         Err(error) => {
             let at = error.column().saturating_sub(1);
-            (Some(at), format!("; it is no JSON any more from about byte {at} of line {}", error.line()))
+            (Some(at), say!("; it is no JSON any more from about byte {at} of line {}", error.line(), at))
         }
         Ok(value) => {
             let spelt = serde_json_canonicalizer::to_vec(&value).unwrap_or_default();
             match bytes.iter().zip(&spelt).position(|(a, b)| a != b) {
-                Some(at) => (Some(at), format!("; it leaves its one spelling at byte {at}")),
-                None => (None, "; which word was changed, the hash cannot tell".to_string()),
+                Some(at) => (Some(at), say!("; it leaves its one spelling at byte {at}", at)),
+                None => (None, say!("; which word was changed, the hash cannot tell").to_string()),
             }
         }
     }

@@ -5,8 +5,9 @@ use super::{REGISTER, SessionFiles};
 use crate::journal::Entry;
 use crate::journal::recover::{Judged, Verdict};
 use crate::journal::register::{REGISTER_LEN, SLOT_LEN, Slot, decode_slot, highest_valid};
+use crate::words::said;
 
-const NAME: &str = "register";
+const NAME: &str = mark!("register");
 
 /// How one of the two slots was found.
 enum SlotState {
@@ -24,33 +25,37 @@ enum SlotState {
 
 pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, judged: &Judged<'_>, signed: bool) {
     let Some(register) = files.register else {
-        return lost(report, "the file is missing".to_string());
+        return lost(report, say!("the file is missing").to_string());
     };
     if register.len() != REGISTER_LEN {
         let at = register.len().min(REGISTER_LEN);
-        let words = format!("it has {} bytes, and {REGISTER_LEN} are the only right number", register.len());
+        let words = say!(
+            "it has {} bytes, and {REGISTER_LEN} are the only right number",
+            register.len(),
+            REGISTER_LEN
+        );
         return report.bad(
             NAME,
             words,
-            fault(at, format!("{} bytes", register.len()), format!("{REGISTER_LEN} bytes")),
+            fault(at, say!("{} bytes", register.len()), say!("{REGISTER_LEN} bytes", REGISTER_LEN)),
         );
     }
     if highest_valid(register).is_none() {
-        let words = "none of its two notes can be read, so nobody can show that no entry was cut off";
+        let words = say!("none of its two notes can be read, so nobody can show that no entry was cut off");
         return report.bad(
             NAME,
             words.to_string(),
             fault(
                 0,
-                "no note that can be read".to_string(),
-                "the number and hash of the last entry".to_string(),
+                say!("no note that can be read").to_string(),
+                say!("the number and hash of the last entry").to_string(),
             ),
         );
     }
     let entries = &judged.verified.entries;
     if matches!(judged.verdict, Verdict::Damaged(_)) {
         // The chain's fault is told by its own check; against a cut journal no slot can be held.
-        let words = "it names an entry that the journal does not have in this form; see the chain";
+        let words = say!("it names an entry that the journal does not have in this form; see the chain");
         return report.add(NAME, Found::Unknown, words.to_string());
     }
     let Some(last) = entries.last() else { return };
@@ -58,8 +63,8 @@ pub(super) fn check(report: &mut Report, files: &SessionFiles<'_>, judged: &Judg
 }
 
 fn lost(report: &mut Report, stands: String) {
-    let words = format!("{stands}: nobody can show that no entry was cut off at the end");
-    report.bad(NAME, words, fault(0, stands, "the number and hash of the last entry".to_string()));
+    let words = say!("{stands}: nobody can show that no entry was cut off at the end", stands);
+    report.bad(NAME, words, fault(0, stands, say!("the number and hash of the last entry").to_string()));
 }
 
 fn fault(byte: usize, stands: String, should: String) -> Fault {
@@ -69,7 +74,7 @@ fn fault(byte: usize, stands: String, should: String) -> Fault {
         byte: Some(byte),
         stands,
         should,
-        next: KEEP.to_string(),
+        next: said(KEEP).to_string(),
     }
 }
 
@@ -99,11 +104,12 @@ fn slots(report: &mut Report, register: &[u8], entries: &[Entry], last: &Entry, 
         }
         let byte = at + first_difference(found, &right.encode());
         let mut wrong =
-            fault(byte, words.clone(), format!("the note of entry {seq} with the hash {}", entry.hash));
+            fault(byte, words.clone(), say!("the note of entry {seq} with the hash {}", entry.hash, seq));
         if back == 0 {
-            wrong.next = format!(
+            wrong.next = say!(
                 "if the machine stopped in the moment of signing, taking the session up once on the inspector's machine confirms the entry; \
-                 if it was taken up since, {KEEP}"
+                 if it was taken up since, {KEEP}",
+                KEEP = said(KEEP)
             );
         }
         report.bad(NAME, words, wrong);
@@ -113,7 +119,7 @@ fn slots(report: &mut Report, register: &[u8], entries: &[Entry], last: &Entry, 
             true => report.add(
                 NAME,
                 Found::Good,
-                format!("entry {} was confirmed as saved; nothing is cut off", last.seq),
+                say!("entry {} was confirmed as saved; nothing is cut off", last.seq),
             ),
             false => report.add(NAME, Found::Noted, noted.join("; ")),
         }
@@ -124,13 +130,13 @@ fn slots(report: &mut Report, register: &[u8], entries: &[Entry], last: &Entry, 
 fn first_entry_alone(report: &mut Report, register: &[u8], signed: bool) {
     let other = &register[SLOT_LEN..];
     if let Some(at) = other.iter().position(|byte| *byte != b'\n') {
-        let words =
-            "its second note should be empty and is not; an interrupted write could leave this".to_string();
+        let words = say!("its second note should be empty and is not; an interrupted write could leave this")
+            .to_string();
         match signed {
             true => report.bad(
                 NAME,
                 words,
-                fault(SLOT_LEN + at, "other bytes".to_string(), "line feeds".to_string()),
+                fault(SLOT_LEN + at, say!("other bytes").to_string(), say!("line feeds").to_string()),
             ),
             false => report.add(NAME, Found::Noted, words),
         }
@@ -162,30 +168,36 @@ fn state_of(found: &[u8], right: &Slot, entries: &[Entry]) -> SlotState {
 }
 
 fn words_of(state: &SlotState, seq: u64, newest: bool) -> Option<String> {
-    let which = if newest { "newer" } else { "older" };
+    let which = if newest { say!("note" => "newer") } else { say!("note" => "older") };
     Some(match state {
         SlotState::Right => return None,
         SlotState::Blank if newest => {
-            format!("entry {seq} was written and is not confirmed as saved: the work was interrupted there")
+            say!("entry {seq} was written and is not confirmed as saved: the work was interrupted there", seq)
         }
-        SlotState::Blank => {
+        SlotState::Blank => say!(
             "its older note is empty: the folder was written in one go, as by a rescue or a continued session"
-                .to_string()
-        }
-        SlotState::Older { seq: older } if newest => format!(
-            "entry {seq} was written and is not confirmed as saved (the note still names entry {older}): the work was interrupted there"
+        )
+        .to_string(),
+        SlotState::Older { seq: older } if newest => say!(
+            "entry {seq} was written and is not confirmed as saved (the note still names entry {older}): the work was interrupted there",
+            seq,
+            older
         ),
         SlotState::Older { seq: older } => {
-            format!("its {which} note names entry {older} instead of entry {seq}")
+            say!("its {which} note names entry {older} instead of entry {seq}", which, older, seq)
         }
         SlotState::Foreign { seq: other } => {
-            format!(
-                "its {which} note names an entry {other} that this journal does not have: it belongs to another record"
+            say!(
+                "its {which} note names an entry {other} that this journal does not have: it belongs to another record",
+                which,
+                other
             )
         }
         SlotState::Torn => {
-            format!(
-                "its {which} note, about entry {seq}, is not as it was written; an interrupted write could leave this"
+            say!(
+                "its {which} note, about entry {seq}, is not as it was written; an interrupted write could leave this",
+                which,
+                seq
             )
         }
     })

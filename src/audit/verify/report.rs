@@ -20,13 +20,15 @@ pub enum Found {
 }
 
 impl Found {
+    pub const ALL: [Found; 5] = [Found::Good, Found::Noted, Found::Absent, Found::Unknown, Found::Bad];
+
     pub fn word(self) -> &'static str {
         match self {
-            Found::Good => "good",
-            Found::Noted => "note",
-            Found::Absent => "none",
-            Found::Unknown => "unknown",
-            Found::Bad => "BAD",
+            Found::Good => say!("check" => "good"),
+            Found::Noted => say!("check" => "note"),
+            Found::Absent => say!("check" => "none"),
+            Found::Unknown => say!("check" => "unknown"),
+            Found::Bad => say!("check" => "BAD"),
         }
     }
 }
@@ -91,11 +93,13 @@ pub enum Soundness {
 impl Soundness {
     pub fn word(self) -> &'static str {
         match self {
-            Soundness::Sealed => "sound; sealed with the signer's key",
-            Soundness::SealedByUnknownKey => "sound; SEALED BY A KEY THAT IS NOT SHOWN TO BE THE SIGNER'S",
-            Soundness::Unsealed => "sound; signed, NOT SEALED",
-            Soundness::Unsigned => "sound so far; NOT SIGNED",
-            Soundness::Damaged => "DAMAGED OR ALTERED",
+            Soundness::Sealed => say!("sound; sealed with the signer's key"),
+            Soundness::SealedByUnknownKey => {
+                say!("sound; SEALED BY A KEY THAT IS NOT SHOWN TO BE THE SIGNER'S")
+            }
+            Soundness::Unsealed => say!("sound; signed, NOT SEALED"),
+            Soundness::Unsigned => say!("sound so far; NOT SIGNED"),
+            Soundness::Damaged => say!("DAMAGED OR ALTERED"),
         }
     }
 
@@ -184,9 +188,11 @@ impl Report {
         let word = self.verdict.word();
         match (self.second_unshown, self.verdict.is_damaged()) {
             (0, _) | (_, true) => word.to_string(),
-            (unshown, false) => format!(
+            (unshown, false) => say!(
                 "{word}; {unshown} OF {} SECOND SIGNATURES BY KEYS THAT ARE NOT SHOWN TO BE THEIR PERSONS'",
-                self.second_signatures
+                self.second_signatures,
+                word,
+                unshown
             ),
         }
     }
@@ -212,5 +218,7 @@ impl Report {
 }
 
 /// The advice that fits every fault of the files.
-pub(super) const KEEP: &str = "change nothing; copy the whole folder as it is, then compare it with another copy and with the codes on \
-the paper worksheet (spanwise anchor)";
+pub(super) const KEEP: &str = mark!(
+    "change nothing; copy the whole folder as it is, then compare it with another copy and with the codes on \
+the paper worksheet (spanwise anchor)"
+);

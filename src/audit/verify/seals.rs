@@ -10,6 +10,7 @@ use crate::airframe::People;
 use crate::event::Event;
 use crate::seal::{KeyId, SealFault, check_countersign, check_inspection, check_sign_off, key_id};
 use crate::state::instant;
+use crate::words::{date, said};
 
 /// A signature as its mathematics has it, whoever holds the key.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -101,24 +102,40 @@ impl KeyStanding {
     /// Words that never claim more than the register does.
     pub fn words(&self, person: &str) -> String {
         match self {
-            KeyStanding::Valid => format!("the key was {person}'s on that day, says the people register"),
+            KeyStanding::Valid => {
+                say!("the key was {person}'s on that day, says the people register", person)
+            }
             KeyStanding::Ended { on } => {
-                format!("the key was {person}'s, but ended on {on}: it proves nothing for that day")
+                say!(
+                    "the key was {person}'s, but ended on {on}: it proves nothing for that day",
+                    person,
+                    on = date(*on)
+                )
             }
             KeyStanding::NotYet { from } => {
-                format!("the key is {person}'s only from {from} on: it proves nothing for that day")
+                say!(
+                    "the key is {person}'s only from {from} on: it proves nothing for that day",
+                    person,
+                    from = date(*from)
+                )
             }
             KeyStanding::OfAnother { person: other } => {
-                format!("the key is in the people register as that of \"{other}\", NOT of {person}")
+                say!(
+                    "the key is in the people register as that of \"{other}\", NOT of {person}",
+                    other,
+                    person
+                )
             }
             KeyStanding::NotInRegister => {
-                format!(
-                    "the key is NOT in the people register: anybody may have made it; ask {person} for the key's fingerprint"
+                say!(
+                    "the key is NOT in the people register: anybody may have made it; ask {person} for the key's fingerprint",
+                    person
                 )
             }
             KeyStanding::NoRegister => {
-                format!(
-                    "no people register was given, so whose key it is stays unknown; give one with --people, or ask {person}"
+                say!(
+                    "no people register was given, so whose key it is stays unknown; give one with --people, or ask {person}",
+                    person
                 )
             }
         }
@@ -141,29 +158,33 @@ pub(super) fn check(report: &mut Report, keys: Option<&[KnownKey]>, record: &Rec
             _ => continue,
         };
         let signs = matches!(event, Event::SignedOff(_));
-        let what = format!("{} of {}, entry {at}", noun(event.inner()), by.name);
+        let what = say!("{} of {}, entry {at}", noun(event.inner()), by.name, at);
         match outcome {
             SealOutcome::None if signs => {
                 report.add(
-                    "seal",
+                    mark!("seal"),
                     Found::Absent,
-                    format!("the {what} is NOT SEALED: the entry alone does not show who made it"),
+                    say!("the {what} is NOT SEALED: the entry alone does not show who made it", what),
                 );
                 report.seal = Some(Soundness::Unsealed);
             }
             SealOutcome::None => {
-                report.add("signature", Found::Absent, format!("the {what} carries no signature"))
+                report.add(mark!("signature"), Found::Absent, say!("the {what} carries no signature", what))
             }
             SealOutcome::Bad { why } => {
                 let fault = Fault {
                     file: JOURNAL.to_string(),
                     entry: Some(at as u64),
                     byte: None,
-                    stands: format!("a signature that does not belong to this text: {why}"),
-                    should: "a signature over exactly this entry".to_string(),
-                    next: KEEP.to_string(),
+                    stands: say!("a signature that does not belong to this text: {why}", why),
+                    should: say!("a signature over exactly this entry").to_string(),
+                    next: said(KEEP).to_string(),
                 };
-                report.bad(name(signs), format!("the signature of the {what} is NOT good: {why}"), fault);
+                report.bad(
+                    name(signs),
+                    say!("the signature of the {what} is NOT good: {why}", what, why),
+                    fault,
+                );
             }
             SealOutcome::Good { key } => good(report, keys, signs, &what, (&by.id, &by.name), &key, day),
         }
@@ -182,7 +203,8 @@ fn good(
     let standing = day.map_or(KeyStanding::NotInRegister, |day| standing_of(keys, id, key, day));
     let known = standing == KeyStanding::Valid;
     let found = if known { Found::Good } else { Found::Unknown };
-    let words = format!("the text of the {what} was signed with the key {key}; {}", standing.words(person));
+    let words =
+        say!("the text of the {what} was signed with the key {key}; {}", standing.words(person), what, key);
     report.add(name(signs), found, words);
     if signs {
         report.seal = Some(if known { Soundness::Sealed } else { Soundness::SealedByUnknownKey });
@@ -193,14 +215,14 @@ fn good(
 }
 
 fn name(signs: bool) -> &'static str {
-    if signs { "seal" } else { "signature" }
+    if signs { mark!("seal") } else { mark!("signature") }
 }
 
 fn noun(event: &Event) -> &'static str {
     match event {
-        Event::SignedOff(_) => "sign-off",
-        Event::Countersigned(_) => "countersignature",
-        _ => "independent inspection",
+        Event::SignedOff(_) => say!("sign-off"),
+        Event::Countersigned(_) => say!("countersignature"),
+        _ => say!("independent inspection"),
     }
 }
 

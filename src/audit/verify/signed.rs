@@ -4,15 +4,16 @@ use super::report::{Fault, Found, KEEP, Report};
 use super::{JOURNAL, Record};
 use crate::event::{Countersigned, Event, IndependentlyInspected, SignedOff};
 use crate::journal::{Entry, Hash, sha256};
+use crate::words::said;
 
 pub(super) fn check(report: &mut Report, record: &Record<'_>, signed_at: Option<usize>) {
     match signed_at {
         None if record.beyond.is_some() => {
             let words = record.beyond.clone().unwrap_or_default();
-            report.add("sign-off", Found::Unknown, words.clone());
-            report.add("seal", Found::Unknown, words);
+            report.add(mark!("sign-off"), Found::Unknown, words.clone());
+            report.add(mark!("seal"), Found::Unknown, words);
         }
-        None => report.add("sign-off", Found::Absent, "it is not signed".to_string()),
+        None => report.add(mark!("sign-off"), Found::Absent, say!("it is not signed").to_string()),
         Some(at) => {
             if let Some(Event::SignedOff(signed)) = record.events.get(at) {
                 sign_off(report, record, at, signed);
@@ -33,44 +34,48 @@ fn sign_off(report: &mut Report, record: &Record<'_>, at: usize, signed: &Signed
     let head = before.map(|entry| entry.hash).unwrap_or(Hash::ZERO).to_string();
     let mut wrong = Vec::new();
     if signed.count != at as u64 {
-        wrong.push(format!("it was made for {} entries and {at} stand before it", signed.count));
+        wrong.push(say!("it was made for {} entries and {at} stand before it", signed.count, at));
     }
     if signed.head != head {
-        wrong.push(format!(
-            "it was made for a record that ends with {:.12}, and {head:.12} stands before it",
-            signed.head
+        wrong.push(say!(
+            "it was made for a record that ends with {}, and {head} stands before it",
+            format_args!("{:.12}", signed.head),
+            head = format_args!("{:.12}", head)
         ));
     }
     if !wrong.is_empty() {
         wrong.push(
-            "any of the entries before it may be the changed one, the chain after it having been written anew".to_string(),
+            say!("any of the entries before it may be the changed one, the chain after it having been written anew").to_string(),
         );
     }
     // Without a fold there is nothing to hold these two to; the replay has told so.
     let folded = record.state.signed.is_some();
     if folded && signed.plan != record.state.plan {
-        wrong.push(format!(
-            "it was made for the plan {:.12}, and {:.12} held",
-            signed.plan, record.state.plan
+        wrong.push(say!(
+            "it was made for the plan {}, and {} held",
+            format_args!("{:.12}", signed.plan),
+            format_args!("{:.12}", record.state.plan)
         ));
     }
     let manifest = manifest(record);
     if folded && signed.evidence != manifest {
         wrong.push(
-            "the evidence that it was made for is not the evidence of the entries before it".to_string(),
+            say!("the evidence that it was made for is not the evidence of the entries before it")
+                .to_string(),
         );
     }
     if wrong.is_empty() {
         let words = match folded {
-            true => format!("entry {at} agrees with the {at} entries before it, the plan and the evidence"),
-            false => format!(
-                "entry {at} agrees with the {at} entries before it; plan and evidence could not be held to it"
+            true => say!("entry {at} agrees with the {at} entries before it, the plan and the evidence", at),
+            false => say!(
+                "entry {at} agrees with the {at} entries before it; plan and evidence could not be held to it",
+                at
             ),
         };
-        return report.add("sign-off", if folded { Found::Good } else { Found::Unknown }, words);
+        return report.add(mark!("sign-off"), if folded { Found::Good } else { Found::Unknown }, words);
     }
-    let fault = at_entry(record, at, wrong.join("; "), "a sign-off for exactly what stands before it");
-    report.bad("sign-off", format!("entry {at}: {}", wrong.join("; ")), fault);
+    let fault = at_entry(record, at, wrong.join("; "), say!("a sign-off for exactly what stands before it"));
+    report.bad(mark!("sign-off"), say!("entry {at}: {}", wrong.join("; "), at), fault);
 }
 
 fn at_entry(record: &Record<'_>, at: usize, stands: String, should: &str) -> Fault {
@@ -80,12 +85,12 @@ fn at_entry(record: &Record<'_>, at: usize, stands: String, should: &str) -> Fau
         byte: None,
         stands: format!("{stands}{}", record.entries.get(at).map_or_else(String::new, when)),
         should: should.to_string(),
-        next: KEEP.to_string(),
+        next: said(KEEP).to_string(),
     }
 }
 
 fn when(entry: &Entry) -> String {
-    format!(" (written {})", entry.wall)
+    say!(" (written {})", entry.wall)
 }
 
 /// SHA-256 over `<hash> <size>\n` of every standing evidence file, sorted, without repeats.
@@ -100,17 +105,29 @@ fn countersigned(report: &mut Report, record: &Record<'_>, at: usize, added: &Co
     let target = usize::try_from(added.entry).ok();
     let hash = target.and_then(|target| record.entries.get(target)).map(|entry| entry.hash.to_string());
     if hash.as_ref() == Some(&added.hash) {
-        let said = if added.agrees { "agrees" } else { "does NOT agree" };
-        let words =
-            format!("{} {said}, entry {at}, about the sign-off in entry {}", added.by.name, added.entry);
-        return report.add("countersign", if added.agrees { Found::Good } else { Found::Noted }, words);
+        let agrees = if added.agrees { say!("agrees") } else { say!("does NOT agree") };
+        let words = say!(
+            "{} {agrees}, entry {at}, about the sign-off in entry {}",
+            added.by.name,
+            added.entry,
+            agrees,
+            at
+        );
+        return report.add(
+            mark!("countersign"),
+            if added.agrees { Found::Good } else { Found::Noted },
+            words,
+        );
     }
-    let words = format!(
+    let words = say!(
         "entry {at} of {} is about another entry {} than the one that stands there",
-        added.by.name, added.entry
+        added.by.name,
+        added.entry,
+        at
     );
-    let fault = at_entry(record, at, words.clone(), "a countersignature that names the hash of the sign-off");
-    report.bad("countersign", words, fault);
+    let fault =
+        at_entry(record, at, words.clone(), say!("a countersignature that names the hash of the sign-off"));
+    report.bad(mark!("countersign"), words, fault);
 }
 
 /// What the second person signed on must stand right before, but for what the program itself noted meanwhile.
@@ -124,16 +141,22 @@ fn inspection(report: &mut Report, record: &Record<'_>, at: usize, inspected: &I
     let between = record.events.get(count..at).unwrap_or_default();
     let near = count <= at && between.iter().all(|event| event.actor().is_none());
     if near && head.as_ref() == Some(&position.head) {
-        let words = format!(
+        let words = say!(
             "{} for {}, entry {at}, on the {count} entries before it",
-            inspected.by.name, inspected.step
+            inspected.by.name,
+            inspected.step,
+            at,
+            count
         );
-        return report.add("independent inspection", Found::Good, words);
+        return report.add(mark!("independent inspection"), Found::Good, words);
     }
-    let words = format!(
-        "entry {at} of {} was made for {} entries that end with {:.12}, and something else stands before it",
-        inspected.by.name, position.count, position.head
+    let words = say!(
+        "entry {at} of {} was made for {} entries that end with {}, and something else stands before it",
+        inspected.by.name,
+        position.count,
+        format_args!("{:.12}", position.head),
+        at
     );
-    let fault = at_entry(record, at, words.clone(), "an inspection for exactly what stands before it");
-    report.bad("independent inspection", words, fault);
+    let fault = at_entry(record, at, words.clone(), say!("an inspection for exactly what stands before it"));
+    report.bad(mark!("independent inspection"), words, fault);
 }

@@ -31,28 +31,29 @@ pub(super) fn add_step(hangar: &Hangar, args: &AddStepArgs, out: &mut Output) ->
     probe.source = fresh;
     let name = &probe.source.name;
     let made = probe.make(&step).map_err(|why| {
-        lost_nothing(&step, Failure::failed(format!("{name}: {why}\nnothing was written")), out)
+        lost_nothing(&step, Failure::failed(format!("{name}: {why}\n{}", say!("nothing was written"))), out)
     })?;
     if made.found.iter().any(Diagnostic::is_error) {
         // What was typed is not lost: it can be put into the file by hand and mended there.
         out.text(made.piece());
         return Err(Failure::refused(format!(
-            "{}\nnothing was written: the step as answered has these faults",
-            render(&made.found, false)
+            "{}\n{}",
+            render(&made.found, false),
+            say!("nothing was written: the step as answered has these faults")
         )));
     }
     replace(&RealDisk, &args.file, made.insertion.text.as_bytes())
-        .map_err(|error| Failure::hangar(HangarError::store(&error, "nothing was changed")))?;
+        .map_err(|error| Failure::hangar(HangarError::store(&error, say!("nothing was changed"))))?;
     out.text(made.piece());
     let line = made.source.line_column(made.insertion.at).0 + 1;
-    out.line(&format!("\nwritten at {name}:{line}"));
+    out.line(&format!("\n{}", say!("written at {name}:{line}", name, line)));
     if is_changed {
-        out.line("the file was saved by somebody else meanwhile; the step stands in it as it is now");
+        out.line(say!("the file was saved by somebody else meanwhile; the step stands in it as it is now"));
     }
     if !made.found.is_empty() {
         out.text(&render(&made.found, false));
     }
-    out.line(&format!("look at it: spanwise edition preview {name}"));
+    out.line(&say!("look at it: spanwise edition preview {name}", name));
     Ok(exit::DONE)
 }
 
@@ -66,21 +67,24 @@ fn refuse_issued(file: &Path, checklist: &Checklist) -> Result<(), Failure> {
     let (id, version) = (&checklist.id.value, &checklist.version.value);
     match issued_as(file, id, version)? {
         None => Ok(()),
-        Some(entry) => Err(Failure::refused(format!(
+        Some(entry) => Err(Failure::refused(say!(
             "{id} {version} was issued on {} by {}, and an issued edition is never edited; make a draft first: \
              spanwise edition draft {id}@{version}",
-            entry.on, entry.by
+            entry.on,
+            entry.by,
+            id,
+            version
         ))),
     }
 }
 
 fn ask(form: &Form, checklist: &Checklist, args: &AddStepArgs, probe: &Probe) -> Result<NewStep, Failure> {
-    form.say(&format!("A new step for {} {}.", checklist.id.value, checklist.version.value));
+    form.say(&say!("A new step for {} {}.", checklist.id.value, checklist.version.value));
     // At a terminal each answer is judged at once; of flags all faults are told together, with carets.
     let judged = |step: &NewStep, key: &str| if form.asks() { probe.key(step, key) } else { Ok(()) };
     let sections: Vec<&str> = checklist.sections.iter().map(|section| section.value.id.as_str()).collect();
-    let known = if sections.is_empty() { "none of its own".to_string() } else { sections.join(", ") };
-    let question = format!("Section, where it stands on the worksheet ({known})");
+    let known = if sections.is_empty() { say!("none of its own").to_string() } else { sections.join(", ") };
+    let question = say!("Section, where it stands on the worksheet ({known})", known);
     let mut step = NewStep { people: 1, ..NewStep::default() };
     step.section =
         form.read("--section", args.section.as_deref(), &question, sections.last().copied(), |section| {
@@ -88,55 +92,62 @@ fn ask(form: &Form, checklist: &Checklist, args: &AddStepArgs, probe: &Probe) ->
             judged(&tried, "section").map(|()| section.to_string())
         })?;
     step.id = ask_id(form, checklist, &step.section, args)?;
-    let question = format!("Title, what is looked at, up to {TITLE_LIMIT} characters");
+    let question = say!("Title, what is looked at, up to {TITLE_LIMIT} characters", TITLE_LIMIT);
     step.title = form.read("--title", args.title.as_deref(), &question, None, |title| {
         let length = title.chars().count();
         if length > TITLE_LIMIT {
-            return Err(format!("the title has {length} characters; keep it to {TITLE_LIMIT}"));
+            return Err(say!(
+                "the title has {length} characters; keep it to {TITLE_LIMIT}",
+                length,
+                TITLE_LIMIT
+            ));
         }
         Ok(title.to_string())
     })?;
     step.instruction = form.lines(
         "--instruction",
         args.instruction.as_deref(),
-        "Instruction: how to look, what good and bad look like, what to record.",
+        say!("Instruction: how to look, what good and bad look like, what to record."),
         |text| judged(&NewStep { instruction: text.to_string(), ..step.clone() }, "instruction"),
     )?;
-    step.loads = form.yes("--loads", args.loads, "Is a load applied to the structure?")?;
+    step.loads = form.yes("--loads", args.loads, say!("Is a load applied to the structure?"))?;
     let default = if step.loads { None } else { Some("") };
     step.caution = form.answer(
         "--caution",
         args.caution.as_deref(),
-        "Caution: what can hurt somebody or break something; the type's manual comes first",
+        say!("Caution: what can hurt somebody or break something; the type's manual comes first"),
         default,
     )?;
     step.basis = form.list(
         "--basis",
         &args.basis,
-        "Rules that it answers, with commas, such as 43D(f), MIP-S-W2",
+        say!("Rules that it answers, with commas, such as 43D(f), MIP-S-W2"),
         "common practice",
         |basis| judged(&NewStep { basis: basis.to_vec(), ..step.clone() }, "basis"),
     )?;
     step.configuration = ask_configuration(form, args, |configuration| {
         judged(&NewStep { configuration: configuration.to_vec(), ..step.clone() }, "configuration")
     })?;
-    let question = "Steps to be answered before it, with commas";
+    let question = say!("Steps to be answered before it, with commas");
     step.after = form.list("--after", &args.after, question, "", |after| {
         judged(&NewStep { after: after.to_vec(), ..step.clone() }, "after")
     })?;
-    step.people = number(form, "--people", args.people, "Hands needed", 1)?;
-    step.minutes = number(form, "--minutes", args.minutes, "Minutes", 5)?;
-    step.kit = form.list("--kit", &args.kit, "Kit, with commas, such as torch, mirror", "", |_| Ok(()))?;
+    step.people = number(form, "--people", args.people, say!("Hands needed"), 1)?;
+    step.minutes = number(form, "--minutes", args.minutes, say!("Minutes"), 5)?;
+    step.kit =
+        form.list("--kit", &args.kit, say!("Kit, with commas, such as torch, mirror"), "", |_| Ok(()))?;
     step.independent =
-        form.yes("--independent", args.independent, "Must a second person inspect what it disturbs?")?;
+        form.yes("--independent", args.independent, say!("Must a second person inspect what it disturbs?"))?;
     step.optional = args.optional;
     let question =
-        "A file that must be taken in, such as id=film; kind=film; count=2; what=both sides of the rib";
+        say!("A file that must be taken in, such as id=film; kind=film; count=2; what=both sides of the rib");
     step.evidence = ask_rows(form, "--evidence", &args.evidence, question, parse_evidence, |rows| {
         judged(&NewStep { evidence: rows.to_vec(), ..step.clone() }, "evidence")
     })?;
-    let question = "A measurement, such as id=play; title=Play; kind=number; unit=mm; max=0.3; limit_source=type \
-                    manual, chapter 3";
+    let question = say!(
+        "A measurement, such as id=play; title=Play; kind=number; unit=mm; max=0.3; limit_source=type \
+                    manual, chapter 3"
+    );
     step.measures = ask_rows(form, "--measure", &args.measure, question, parse_measure, |rows| {
         judged(&NewStep { measures: rows.to_vec(), ..step.clone() }, "measure")
     })?;
@@ -152,12 +163,12 @@ fn ask_id(form: &Form, checklist: &Checklist, section: &str, args: &AddStepArgs)
     form.read(
         "--id",
         args.id.as_deref(),
-        &format!("Id, never changed later, such as {prefix}.lift-pins"),
+        &say!("Id, never changed later, such as {prefix}.lift-pins", prefix),
         None,
         |id| match checklist.step(id) {
-            Some(_) => Err(format!("there is a step \"{id}\" already; give another id")),
+            Some(_) => Err(say!("there is a step \"{id}\" already; give another id", id)),
             None if !is_id(id, &['-', '.']) => {
-                Err(format!("\"{id}\" cannot be an id; lower-case words joined by \".\" or \"-\""))
+                Err(say!("\"{id}\" cannot be an id; lower-case words joined by \".\" or \"-\"", id))
             }
             None => Ok(id.to_string()),
         },
@@ -172,7 +183,7 @@ fn ask_configuration(
     form.read(
         "--configuration",
         args.configuration.as_deref(),
-        "How the airframe has to stand, such as wings=rigged, tailplane=off; empty where it does not matter",
+        say!("How the airframe has to stand, such as wings=rigged, tailplane=off; empty where it does not matter"),
         Some(""),
         |typed| {
             let configuration = Configuration::parse(typed)?;
@@ -188,7 +199,7 @@ fn ask_configuration(
 fn number(form: &Form, flag: &str, given: Option<u32>, question: &str, default: u32) -> Result<u32, Failure> {
     let given = given.map(|number| number.to_string());
     form.read(flag, given.as_deref(), question, Some(&default.to_string()), |typed| {
-        typed.parse().map_err(|_| format!("\"{typed}\" is no whole number"))
+        typed.parse().map_err(|_| say!("\"{typed}\" is no whole number", typed))
     })
 }
 
@@ -206,7 +217,8 @@ fn ask_rows(
     let read = |text: &String| parse(text).map_err(|why| Failure::refused(format!("{flag}: {why}")));
     let mut rows = given.iter().map(read).collect::<Result<Vec<_>, _>>()?;
     while form.asks() && given.is_empty() {
-        let typed = form.answer(flag, None, &format!("{question}. Empty for none, or no more"), Some(""))?;
+        let typed =
+            form.answer(flag, None, &say!("{question}. Empty for none, or no more", question), Some(""))?;
         if typed.is_empty() {
             break;
         }
@@ -230,34 +242,33 @@ pub(super) fn module(
     out: &mut Output,
 ) -> Result<u8, Failure> {
     if let Some(version) = hangar.library().versions(&args.id).last() {
-        return Err(Failure::refused(format!(
+        return Err(Failure::refused(say!(
             "there is a checklist {} {version} already; begin from it: spanwise edition draft {}",
-            args.id, args.id
+            args.id,
+            args.id,
+            version
         )));
     }
     let path = hangar.folder.checklists().join(&args.id).join(DRAFT);
     if own_checklists(&hangar.folder).drafts.iter().any(|draft| draft.name == path.to_string_lossy()) {
-        return Err(Failure::refused(format!("there is a draft already: {}", path.display())));
+        return Err(Failure::refused(say!("there is a draft already: {}", path.display())));
     }
     let form = Form::new();
-    let title = form.answer("--title", args.title.as_deref(), "Title, such as After a ground loop", None)?;
+    let title =
+        form.answer("--title", args.title.as_deref(), say!("Title, such as After a ground loop"), None)?;
     let kinds = |known: &[(&str, &str)]| known.iter().map(|(id, _)| *id).collect::<Vec<_>>().join(", ");
     let asked = args.report.is_empty() && args.occurrence.is_empty();
     let reports = match asked && form.asks() {
-        true => form.list(
-            "--report",
-            &[],
-            &format!("Reports that select it: {}", kinds(REPORTS)),
-            "",
-            |_| Ok(()),
-        )?,
+        true => {
+            form.list("--report", &[], &say!("Reports that select it: {}", kinds(REPORTS)), "", |_| Ok(()))?
+        }
         false => args.report.clone(),
     };
     let occurrences = match asked && form.asks() {
         true => form.list(
             "--occurrence",
             &[],
-            &format!("Occurrences that select it: {}", kinds(OCCURRENCES)),
+            &say!("Occurrences that select it: {}", kinds(OCCURRENCES)),
             "",
             |_| Ok(()),
         )?,
@@ -271,11 +282,11 @@ pub(super) fn module(
     let text = new_module(&args.id, &title, author, hangar.today(), &requires, &reports, &occurrences);
     let source: Arc<Source> = Source::new(path.to_string_lossy(), text);
     if let Err(faults) = read_checklist(&source) {
-        return Err(Failure::refused(format!("{}\nnothing was written", render(&faults, false))));
+        return Err(Failure::refused(format!("{}\n{}", render(&faults, false), say!("nothing was written"))));
     }
     replace(hangar.disk.as_ref(), &path, source.text.as_bytes())
-        .map_err(|error| Failure::hangar(HangarError::store(&error, "nothing was changed")))?;
-    out.line(&format!("draft: {}", path.display()));
-    out.line(&format!("Next: spanwise edition add-step {}", path.display()));
+        .map_err(|error| Failure::hangar(HangarError::store(&error, say!("nothing was changed"))))?;
+    out.line(&say!("draft: {}", path.display()));
+    out.line(&say!("Next: spanwise edition add-step {}", path.display()));
     Ok(exit::DONE)
 }

@@ -9,6 +9,7 @@ use super::CompareArgs;
 use crate::checklist::Checklist;
 use crate::edition::{EditionDifference, Nature, VersionStep, compare_editions, file_hash};
 use crate::hangar::{Hangar, HangarError, find_edition};
+use crate::words::{date, said};
 
 pub(super) fn compare(hangar: &Hangar, args: &CompareArgs, out: &mut Output) -> Result<u8, Failure> {
     let first = find_edition(hangar, &args.old)?;
@@ -18,8 +19,8 @@ pub(super) fn compare(hangar: &Hangar, args: &CompareArgs, out: &mut Output) -> 
             let (id, version) = (&first.id.value, &first.version.value);
             let below = hangar.library().below(id, version).cloned().ok_or_else(|| {
                 HangarError::not_found(
-                    format!("there is no edition of {id} below {version}"),
-                    "name both: spanwise edition compare OLD NEW",
+                    say!("there is no edition of {id} below {version}", id, version),
+                    say!("name both: spanwise edition compare OLD NEW"),
                 )
             })?;
             (below, first)
@@ -57,15 +58,26 @@ fn made(old: &Checklist, new: &Checklist) -> Option<VersionStep> {
 
 fn text(old: &Checklist, new: &Checklist, difference: &EditionDifference) -> String {
     let mut out = String::new();
-    for (word, of) in [("old", old), ("new", new)] {
+    for (word, of) in [(say!("edition" => "old"), old), (say!("edition" => "new"), new)] {
         let (id, version) = (&of.id.value, &of.version.value);
-        let _ = writeln!(out, "{word}: {id} {version}, issued {} ({})", of.issued, of.source.name);
+        let _ = writeln!(
+            out,
+            "{}",
+            say!(
+                "{word}: {id} {version}, issued {} ({})",
+                date(of.issued),
+                of.source.name,
+                word,
+                id,
+                version
+            )
+        );
     }
     if old.id.value != new.id.value {
-        let _ = writeln!(out, "WARNING: two different checklists");
+        let _ = writeln!(out, "{}", say!("WARNING: two different checklists"));
     }
     let Some(demanded) = difference.demands() else {
-        let _ = writeln!(out, "No difference: both ask for the same in the same words.");
+        let _ = writeln!(out, "{}", say!("No difference: both ask for the same in the same words."));
         return out;
     };
     out.push_str(&changes(difference));
@@ -73,18 +85,26 @@ fn text(old: &Checklist, new: &Checklist, difference: &EditionDifference) -> Str
     let counts: Vec<String> = counts
         .iter()
         .filter(|(_, count)| *count > 0)
-        .map(|(nature, count)| format!("{count} {}", nature.word()))
+        .map(|(nature, count)| format!("{count} {}", said(nature.word())))
         .collect();
     let _ = writeln!(out, "\n{}", counts.join(", "));
     let from = &old.version.value;
-    let _ = writeln!(out, "This demands a {demanded} step: {from} to {} or later.", demanded.after(from));
+    let _ = writeln!(
+        out,
+        "{}",
+        say!("This demands a {demanded} step: {from} to {} or later.", demanded.after(from), demanded, from)
+    );
     match made(old, new) {
         Some(step) if step < demanded => {
-            let _ = writeln!(out, "The version makes a {step} step only: it cannot be issued like this.");
+            let _ = writeln!(
+                out,
+                "{}",
+                say!("The version makes a {step} step only: it cannot be issued like this.", step)
+            );
         }
         Some(_) => {}
         None => {
-            let _ = writeln!(out, "The new version is not later than the old one.");
+            let _ = writeln!(out, "{}", say!("The new version is not later than the old one."));
         }
     }
     out
@@ -93,11 +113,18 @@ fn text(old: &Checklist, new: &Checklist, difference: &EditionDifference) -> Str
 /// Each part with its changes: what, how it is worded, and the step that it demands.
 pub(super) fn changes(difference: &EditionDifference) -> String {
     let mut out = String::new();
+    let columns = Nature::ALL.iter().map(|nature| said(nature.word()).chars().count() + 1).max().unwrap_or(0);
+    let columns = columns.max(10);
     for group in &difference.groups {
         let _ = writeln!(out, "\n{}", group.title);
         for change in &group.changes {
-            let _ =
-                writeln!(out, "  {:<10} {:<6} {}", change.nature.word(), change.demands.word(), change.words);
+            let _ = writeln!(
+                out,
+                "  {:<columns$} {:<6} {}",
+                said(change.nature.word()),
+                change.demands.word(),
+                change.words
+            );
         }
     }
     out

@@ -39,7 +39,11 @@ impl Form {
         }
         if !self.asks {
             return default.map(str::to_string).ok_or_else(|| {
-                Failure::usage(&format!("{flag} is missing, and there is no terminal to ask on ({question})"))
+                Failure::usage(&say!(
+                    "{flag} is missing, and there is no terminal to ask on ({question})",
+                    flag,
+                    question
+                ))
             });
         }
         loop {
@@ -51,7 +55,7 @@ impl Form {
             let typed = read_line()?;
             match (typed.trim(), default) {
                 ("", Some(default)) => return Ok(default.to_string()),
-                ("", None) => self.say("This cannot be left out."),
+                ("", None) => self.say(say!("This cannot be left out.")),
                 (typed, _) => return Ok(typed.to_string()),
             }
         }
@@ -90,7 +94,8 @@ impl Form {
             return Ok(given.to_string());
         }
         loop {
-            let first = self.answer(flag, None, &format!("{question} End with an empty line."), None)?;
+            let first =
+                self.answer(flag, None, &say!("{question} End with an empty line.", question), None)?;
             let mut lines = vec![first];
             loop {
                 let line = read_line()?;
@@ -134,8 +139,8 @@ impl Form {
         if given || !self.asks {
             return Ok(given);
         }
-        let typed = self.answer(flag, None, &format!("{question} (y/n)"), Some("n"))?;
-        Ok(typed.to_lowercase().starts_with('y'))
+        let typed = self.answer(flag, None, &say!("{question} (y/n)", question), Some("n"))?;
+        Ok(typed.to_lowercase().starts_with(['y', 'j']))
     }
 }
 
@@ -143,8 +148,8 @@ impl Form {
 fn read_line() -> Result<String, Failure> {
     let mut line = String::new();
     match std::io::stdin().lock().read_line(&mut line) {
-        Ok(0) => Err(Failure::refused("the form was left; nothing was written")),
+        Ok(0) => Err(Failure::refused(say!("the form was left; nothing was written"))),
         Ok(_) => Ok(line),
-        Err(error) => Err(Failure::failed(format!("the terminal cannot be read: {error}"))),
+        Err(error) => Err(Failure::failed(say!("the terminal cannot be read: {error}", error))),
     }
 }

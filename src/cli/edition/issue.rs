@@ -10,8 +10,8 @@ use crate::hangar::{Hangar, IssueRequest, begin_draft, issue};
 pub(super) fn draft(hangar: &Hangar, args: &DraftArgs, out: &mut Output) -> Result<u8, Failure> {
     let path = begin_draft(hangar, &args.id, args.version.clone())?;
     let path = path.display();
-    out.line(&format!("draft: {path}"));
-    out.line("It takes part in no plan until it is issued. Next:");
+    out.line(&say!("draft: {path}", path));
+    out.line(say!("It takes part in no plan until it is issued. Next:"));
     out.line(&format!("  spanwise edition add-step {path}"));
     out.line(&format!("  spanwise edition preview {path}"));
     out.line(&format!("  spanwise edition compare {path}"));
@@ -37,23 +37,24 @@ pub(super) fn issue_draft(
             despite_others: args.despite_others,
         },
     )?;
-    out.line(&format!("issued: {} {} by {by}", done.id, done.version));
+    out.line(&say!("issued: {} {} by {by}", done.id, done.version, by));
     out.line(&format!("  {}", done.file.display()));
     out.line(&format!("  sha256 {}", done.sha256));
     match (&done.base, done.demanded) {
         (Some(base), Some(step)) => {
-            out.line(&format!("Changes since {base}, which demand a {step} step:"));
+            out.line(&say!("Changes since {base}, which demand a {step} step:", base, step));
             out.text(&changes(&done.difference));
         }
-        _ => out.line("the first edition of this checklist"),
+        _ => out.line(say!("the first edition of this checklist")),
     }
     if person.is_none() {
-        out.line(&format!(
-            "note: the people register has nobody called \"{by}\"; the name is entered as it was typed"
+        out.line(&say!(
+            "note: the people register has nobody called \"{by}\"; the name is entered as it was typed",
+            by
         ));
     }
     for note in &done.notes {
-        out.line(&format!("note: {note}"));
+        out.line(&say!("what to mind" => "note: {note}", note));
     }
     Ok(exit::DONE)
 }

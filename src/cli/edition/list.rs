@@ -13,13 +13,14 @@ use crate::diagnostic::{Source, render};
 use crate::edition::{Issued, Kept, check_kept, kept, read_register};
 use crate::hangar::{Hangar, HangarError, OwnChecklists, own_checklists};
 use crate::store::packs::is_installed;
+use crate::words::{date, of_checklist, said};
 
 #[derive(Serialize)]
 struct Row {
     id: String,
     version: String,
     title: String,
-    /// "as issued", "altered", "missing", "from a pack", "not in the register", "draft", "cannot be read".
+    /// mark!("as issued"), mark!("altered"), mark!("missing"), mark!("from a pack"), mark!("not in the register"), mark!("draft"), mark!("cannot be read").
     standing: &'static str,
     issued: Option<chrono::NaiveDate>,
     by: Option<String>,
@@ -45,8 +46,8 @@ pub(super) fn list(hangar: &Hangar, args: &ListArgs, out: &mut Output) -> Result
     if let Some(id) = &args.id {
         rows.retain(|row| row.id == *id);
         if rows.is_empty() {
-            let next = "all of them: spanwise edition list";
-            return Err(HangarError::not_found(format!("there is no checklist \"{id}\""), next).into());
+            let next = say!("all of them: spanwise edition list");
+            return Err(HangarError::not_found(say!("there is no checklist \"{id}\"", id), next).into());
         }
     }
     faults.extend(own.faults);
@@ -73,11 +74,11 @@ fn own_rows(own: &OwnChecklists) -> Vec<Row> {
             .any(|fault| fault.code == "installed-altered" && fault.place.source.name == row.source)
     };
     for row in found.iter_mut().filter(|row| is_installed(Path::new(&row.source))) {
-        row.standing = if is_altered(row) { "altered" } else { "from a pack" };
+        row.standing = if is_altered(row) { mark!("altered") } else { mark!("from a pack") };
     }
     for draft in &own.drafts {
         found.push(match read_checklist(draft) {
-            Ok(checklist) => Row { standing: "draft", ..row(&checklist, None) },
+            Ok(checklist) => Row { standing: mark!("draft"), ..row(&checklist, None) },
             Err(_) => unread(draft),
         });
     }
@@ -86,7 +87,7 @@ fn own_rows(own: &OwnChecklists) -> Vec<Row> {
             id: entry.id.clone(),
             version: entry.version.to_string(),
             title: String::new(),
-            standing: "missing",
+            standing: mark!("missing"),
             issued: Some(entry.on),
             by: Some(entry.by.clone()),
             sha256: Some(entry.sha256.clone()),
@@ -109,9 +110,9 @@ fn rows(sources: &[Arc<Source>], entries: &[Issued]) -> Vec<Row> {
             Ok(checklist) => {
                 let entry = entry_of(&checklist);
                 let standing = match entry.map(|entry| kept(entry, sources)) {
-                    None => "not in the register",
-                    Some(Kept::AsIssued) => "as issued",
-                    Some(_) => "altered",
+                    None => mark!("not in the register"),
+                    Some(Kept::AsIssued) => mark!("as issued"),
+                    Some(_) => mark!("altered"),
                 };
                 Row { standing, ..row(&checklist, entry) }
             }
@@ -144,7 +145,7 @@ fn unread(source: &Source) -> Row {
         id: parts.next().unwrap_or_default().to_string(),
         version,
         title: String::new(),
-        standing: "cannot be read",
+        standing: mark!("cannot be read"),
         issued: None,
         by: None,
         sha256: Some(crate::edition::file_hash(&source.text)),
@@ -171,13 +172,13 @@ fn text(rows: &[Row]) -> String {
     let mut out = String::new();
     for row in rows {
         let by = match (&row.issued, &row.by) {
-            (Some(on), Some(by)) => format!(" {on} by {by}"),
+            (Some(on), Some(by)) => say!(" {on} by {by}", on = date(*on), by),
             _ => String::new(),
         };
-        let instead = if row.in_place_of_built_in { ", in place of the built-in edition" } else { "" };
-        let _ = writeln!(out, "{:<24} {:<8} {}{by}{instead}", row.id, row.version, row.standing);
+        let instead = if row.in_place_of_built_in { say!(", in place of the built-in edition") } else { "" };
+        let _ = writeln!(out, "{:<24} {:<8} {}{by}{instead}", row.id, row.version, said(row.standing));
         if !row.title.is_empty() {
-            let _ = writeln!(out, "    {} ({})", row.title, row.source);
+            let _ = writeln!(out, "    {} ({})", of_checklist(&row.title), row.source);
         }
     }
     out

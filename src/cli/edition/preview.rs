@@ -42,7 +42,7 @@ pub(super) fn preview(
     }
     let has_terminal = super::super::has_terminal();
     if args.watch && !has_terminal {
-        return Err(Failure::usage("--watch follows the file on a terminal; without one leave it out"));
+        return Err(Failure::usage(say!("--watch follows the file on a terminal; without one leave it out")));
     }
     let mut desk = PreviewDesk::new(hangar, args);
     if has_terminal && !args.text {
@@ -97,7 +97,7 @@ impl<'a> PreviewDesk<'a> {
             watch: args.watch,
             today: hangar.today(),
             view: HangarView {
-                folder: format!("preview of {}", args.file.display()),
+                folder: say!("preview of {}", args.file.display()),
                 is_demo: hangar.is_demo(),
                 ..HangarView::default()
             },
@@ -129,7 +129,11 @@ impl<'a> PreviewDesk<'a> {
                 }
             }
             Err(faults) => {
-                let next = if self.watch { "\n\nThe file is watched. q leaves." } else { "" };
+                let next = if self.watch {
+                    format!("\n\n{}", say!("The file is watched. q leaves."))
+                } else {
+                    String::new()
+                };
                 Shown::Faults(format!("{}{next}", render(&faults, false)))
             }
         };
@@ -164,7 +168,7 @@ impl<'a> PreviewDesk<'a> {
             None => {
                 sample = sample_airframe(&type_id, &checklist)?;
                 let SampleAirframe { source, airframe } = &sample;
-                (airframe, source, format!("an invented airframe of type {type_id}"))
+                (airframe, source, say!("an invented airframe of type {type_id}", type_id))
             }
         };
         let mut plan =
@@ -202,22 +206,29 @@ fn mark(plan: &mut Plan, checklist: &Checklist) -> usize {
 
 fn notices(checklist: &Checklist, plan: &Plan, who: &str, marked: usize, advice: usize) -> Vec<String> {
     let (id, version) = (&checklist.id.value, &checklist.version.value);
-    let mut found = vec![format!(
+    let mut found = vec![say!(
         "PREVIEW of {id} {version} on {who}: nothing is recorded; \"{}\" marks the file's {marked} steps",
-        MARK.trim()
+        MARK.trim(),
+        id,
+        version,
+        who,
+        marked
     )];
     let takes_part = plan.editions.iter().any(|edition| edition.id == *id);
     if !takes_part {
-        found.push(format!("{id} takes no part: this airframe has no report or occurrence that selects it"));
+        found.push(say!("{id} takes no part: this airframe has no report or occurrence that selects it", id));
     } else {
         let left_out = checklist.steps.iter().filter(|step| plan.step(&step.value.id).is_none()).count();
         if left_out > 0 {
-            found.push(format!("{left_out} of its steps do not belong to this airframe or are withdrawn"));
+            found.push(say!(
+                "{left_out} of its steps do not belong to this airframe or are withdrawn",
+                left_out
+            ));
         }
     }
     if advice > 0 {
-        let pieces = if advice == 1 { "a piece".to_string() } else { format!("{advice} pieces") };
-        found.push(format!("{pieces} of advice: spanwise check {}", checklist.source.name));
+        let pieces = say!("a piece of advice" | "{n} pieces of advice" % advice);
+        found.push(format!("{pieces}: spanwise check {}", checklist.source.name));
     }
     found
 }
@@ -235,7 +246,7 @@ impl Desk for PreviewDesk<'_> {
             state,
             entries: &[],
             verdict,
-            read_only: Some("this is a preview of a checklist"),
+            read_only: Some(say!("this is a preview of a checklist")),
             notices,
             earlier: None,
         })
@@ -251,8 +262,8 @@ impl Desk for PreviewDesk<'_> {
 
     fn carry_out(&mut self, _wish: Wish) -> Told {
         Told::Declined {
-            why: "this is a preview of a checklist: nothing is recorded".to_string(),
-            next: "begin an annual to record: spanwise begin".to_string(),
+            why: say!("this is a preview of a checklist: nothing is recorded").to_string(),
+            next: say!("begin an annual to record: spanwise begin").to_string(),
         }
     }
 
