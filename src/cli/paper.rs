@@ -63,7 +63,7 @@ pub struct EnterArgs {
     #[arg(long, value_name = "FILE|-", conflicts_with = "row")]
     pub from: Option<PathBuf>,
     /// A row; again for more.
-    #[arg(long, value_name = "ROW")]
+    #[arg(long, value_name = "ROW", allow_hyphen_values = true)]
     pub row: Vec<String>,
     /// Accept what a helper ticked: the steps are answered by who enters it.
     #[arg(long)]

@@ -29,7 +29,8 @@ pub fn written(registration: &str, name: &str, args: &[&str]) -> PathBuf {
     let out = file.to_str().expect("a path").to_string();
     let mut all = vec!["report", registration, "--out", &out];
     all.extend(args);
-    place.run(&all).tells(0, &["written"]);
+    // In whatever language it is said.
+    place.run(&all).tells(0, &[name]);
     file
 }
 
