@@ -119,7 +119,12 @@ fn enter(cli: &Cli, hangar: &Hangar, args: &EnterArgs, out: &mut Output) -> Resu
     out.fact("entries", entries.clone());
     match (entries.first(), entries.last()) {
         (Some(first), Some(last)) => {
-            out.line(&say!("saved from paper: {} entries, {first} to {last}", entries.len(), first, last));
+            out.line(&say!(
+                "saved from paper: entry {first}"
+                    | "saved from paper: {n} entries, {first} to {last}" % entries.len(),
+                first = first,
+                last = last
+            ));
         }
         _ => out.line(say!("all of it stands in the record already; nothing was recorded")),
     }

@@ -148,7 +148,7 @@ fn a_sheet_printed_before_the_annual_is_entered_into_it() {
     let code = print(&place);
     place.run(&["begin", GLIDER]).expect(0);
     let day = today(&place);
-    enter(&place, &code, &day, &["--row", "1 p"]).tells(0, &["saved from paper: 1 entries"]);
+    enter(&place, &code, &day, &["--row", "1 p"]).tells(0, &["saved from paper: entry "]);
 }
 
 #[test]
