@@ -318,6 +318,9 @@ const NEUTRAL: &[&str] = &[
     "toml",
     "unit",
     "wings",
+    // TOML's own name of a type, and a person.
+    "float",
+    "Venn",
 ];
 
 /// Plain words of four letters or more that do not stand in the example, nor in quotation marks: what is quoted is a word of the format.
@@ -337,7 +340,9 @@ fn every_message_of_the_check_comes_from_the_catalogue() {
     let mut judged = 0;
     with_language(Language::Proof, || {
         for rule in rules::ALL {
-            if matches!(rule.found_by, FoundBy::Disk | FoundBy::Pack | FoundBy::Plan) {
+            // What the readers of TOML and of version numbers say of a broken text is theirs.
+            let is_of_library = ["toml-syntax", "version-form"].contains(&rule.code);
+            if is_of_library || matches!(rule.found_by, FoundBy::Disk | FoundBy::Pack | FoundBy::Plan) {
                 continue;
             }
             for fault in example(rule.bad).found {

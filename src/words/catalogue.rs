@@ -23,6 +23,8 @@ type Texts = HashMap<String, Vec<&'static str>>;
 pub struct Translation {
     pub text: String,
     pub context: Option<String>,
+    /// The text for other counts than one, where there is one.
+    pub plural: Option<String>,
     /// Singular and plural; one where the text knows no plural, none where nothing is translated yet.
     pub forms: Vec<String>,
 }
@@ -48,7 +50,13 @@ pub fn read_translations(po: &str) -> Result<Vec<Translation>, Fault> {
                 (true, false) => message.msgstr().map(|text| vec![text.to_string()]).unwrap_or_default(),
             };
             let context = Some(message.msgctxt().unwrap_or_default()).filter(|context| !context.is_empty());
-            Translation { text: message.msgid().to_string(), context: context.map(str::to_string), forms }
+            let plural = message.is_plural().then(|| message.msgid_plural().unwrap_or_default().to_string());
+            Translation {
+                text: message.msgid().to_string(),
+                context: context.map(str::to_string),
+                plural,
+                forms,
+            }
         })
         .collect())
 }
