@@ -80,7 +80,9 @@ impl Loading {
             return Err(InputError::Unusable { what: mark!("centre-of-gravity limits"), reason });
         }
         if self.cockpit_arm >= self.aft_limit {
-            let reason = mark!("the seat is not ahead of the aft limit, so no load there moves it forward; check the arm's sign");
+            let reason = mark!(
+                "the seat is not ahead of the aft limit, so no load there moves it forward; check the arm's sign"
+            );
             return Err(InputError::Unusable { what: mark!("cockpit arm"), reason });
         }
         if self.lifting_parts_kg.is_some_and(|kg| !(kg > 0.0 && kg < self.empty_kg)) {

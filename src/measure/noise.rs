@@ -265,7 +265,8 @@ fn check_cycles(cycles: &[Span], duration_s: f64) -> Result<(), InputError> {
     }
     let inside = |c: &Span| c.start_s >= 0.0 && c.end_s > c.start_s && c.end_s <= duration_s;
     if !cycles.iter().all(inside) || cycles.windows(2).any(|pair| pair[1].start_s < pair[0].end_s) {
-        let reason = mark!("each has to end after it starts, within the recording and before the next one starts");
+        let reason =
+            mark!("each has to end after it starts, within the recording and before the next one starts");
         return Err(InputError::Unusable { what: mark!("the marked load cycles"), reason });
     }
     Ok(())

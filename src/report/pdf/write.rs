@@ -55,8 +55,8 @@ fn write_as(
     configuration: Configuration,
 ) -> Result<Vec<u8>, PdfError> {
     let (width, height) = paper.size();
-    let settings =
-        PageSettings::from_wh(width, height).ok_or_else(|| PdfError(say!("the paper has no size").to_string()))?;
+    let settings = PageSettings::from_wh(width, height)
+        .ok_or_else(|| PdfError(say!("the paper has no size").to_string()))?;
     let mut pdf = Pdf::new_with(SerializeSettings {
         enable_tagging: true,
         configuration,
