@@ -131,7 +131,7 @@ fn text(title: &str, coverage: &Coverage) -> String {
     if !coverage.beyond.is_empty() {
         let _ = writeln!(out, "\n{}", say!("Other rules that steps name"));
         for (rule, steps) in &coverage.beyond {
-            let _ = writeln!(out, "  {rule}: {}", steps.join(", "));
+            let _ = writeln!(out, "  {}: {}", of_checklist(rule), steps.join(", "));
         }
     }
     out.push_str(&summary(coverage));
