@@ -219,3 +219,22 @@ fn of_rule(list: &'static str, rule: &RuleRow, subject: &Subject) -> RuleCoverag
     };
     RuleCoverage { list, rule: rule.clone(), standing, answers }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn why_a_step_is_left_out_is_the_same_for_other_programs_and_translated_for_people() {
+        let left_out = LeftOut::Condition { when: vec![Condition::Equipment("oxygen".into())] };
+        let told = |language| {
+            with_language(language, || (left_out.words(), serde_json::to_string(&left_out).expect("JSON")))
+        };
+        let json = "{\"left_out\":\"condition\",\"when\":\"with oxygen\"}";
+        let english = told(Language::English);
+        assert_eq!(english, ("left out, it belongs to an annual with oxygen".to_string(), json.to_string()));
+        let german = told(Language::German);
+        assert!(german.0.ends_with("mit oxygen"), "{}", german.0);
+        assert_eq!(german.1, json);
+    }
+}
