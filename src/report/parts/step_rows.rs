@@ -55,7 +55,7 @@ fn details(source: &Source<'_>, step: &StepFacts) -> Vec<(u64, Text)> {
     }
     for initials in &step.initials {
         let text = Text::plain(say!("initialled: "))
-            .joined(perhaps_struck(&initialled_words(&initials.work), initials.struck.as_ref()))
+            .joined(perhaps_struck(initialled_words(&initials.work), initials.struck.as_ref()))
             .and(" ")
             .joined(who_when(source, &initials.mark));
         lines.push((initials.mark.entry, with_round(text, initials.before_rectification)));
