@@ -10,6 +10,7 @@ use std::str::FromStr;
 use proc_macro2::{Delimiter, TokenStream, TokenTree};
 use spanwise::checklist::builtin_sources;
 use spanwise::checklist::prose::prose;
+use spanwise::coverage::lists;
 use spanwise::words::{Translation, merged, read_translations};
 
 /// Context, text, and the plural where there is one.
@@ -42,6 +43,19 @@ fn marked() -> BTreeMap<Key, (Option<String>, PathBuf)> {
         walk(tokens, &mut |context, text, plural| {
             found.entry((context, text)).or_insert((plural, path.clone()));
         });
+    }
+    found
+}
+
+/// The texts of the code, and those of the data that the code shows through `said`: the rows of the rule lists.
+fn shown() -> BTreeMap<Key, (Option<String>, PathBuf)> {
+    let mut found = marked();
+    for list in lists().unwrap_or_else(|error| panic!("{error}")) {
+        assert!(!list.rows.is_empty(), "{}: no row was found", list.name);
+        for row in list.rows {
+            let place = root().join("src/coverage").join(row.id);
+            found.entry((None, row.item)).or_insert((None, place));
+        }
     }
     found
 }
@@ -96,8 +110,8 @@ fn is_of_help(path: &Path) -> bool {
 }
 
 #[test]
-fn every_text_of_the_code_has_its_german_and_every_german_text_its_place_in_the_code() {
-    let marked = marked();
+fn every_text_has_its_german_and_every_german_text_its_place_in_code_or_data() {
+    let marked = shown();
     assert!(!marked.is_empty(), "no text was found in the code");
     let mut known = BTreeSet::new();
     let mut stale = Vec::new();

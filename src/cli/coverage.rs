@@ -115,7 +115,7 @@ fn text(title: &str, coverage: &Coverage) -> String {
             said(rule.standing.words()),
             said(row.compared.words())
         );
-        let _ = writeln!(out, "      {}", row.item);
+        let _ = writeln!(out, "      {}", said(&row.item));
         for answer in &rule.answers {
             let why = match (&answer.left_out, &answer.source) {
                 (Some(left_out), _) => format!("  ({})", left_out.words()),
@@ -131,7 +131,7 @@ fn text(title: &str, coverage: &Coverage) -> String {
     if !coverage.beyond.is_empty() {
         let _ = writeln!(out, "\n{}", say!("Other rules that steps name"));
         for (rule, steps) in &coverage.beyond {
-            let _ = writeln!(out, "  {rule}: {}", steps.join(", "));
+            let _ = writeln!(out, "  {}: {}", of_checklist(rule), steps.join(", "));
         }
     }
     out.push_str(&summary(coverage));

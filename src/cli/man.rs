@@ -62,7 +62,8 @@ fn has_page(command: &Command) -> bool {
 
 fn page(command: &Command, name: &str) -> std::io::Result<Vec<u8>> {
     let own = command.get_after_help().map(ToString::to_string).unwrap_or_default();
-    let man = Man::new(command.clone().after_help("")).title(name).section("1").manual("Manual of spanwise");
+    let man =
+        Man::new(command.clone().after_help("")).title(name).section("1").manual(say!("Manual of spanwise"));
     let mut text = Vec::new();
     man.render_title(&mut text)?;
     man.render_name_section(&mut text)?;

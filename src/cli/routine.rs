@@ -38,7 +38,7 @@ impl Crew<'_> {
     /// Works one step as far as it is demanded and passes it.
     pub(super) fn pass(&self, work: &mut Work, id: &str) -> Result<(), Failure> {
         let Some(planned) = work.view.plan.step(id).cloned() else {
-            return Err(Failure::refused(format!("the plan has no step \"{id}\"")));
+            return Err(Failure::refused(say!("the plan has no step \"{id}\"", id)));
         };
         self.prepare(work, &planned)?;
         self.measure(work, &planned)?;

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use chrono::NaiveDate;
 
 use super::word::padded;
+use crate::event::initialled_words;
 use crate::plan::{Plan, PlanStep};
 use crate::screen::words;
 use crate::session::value_words;
@@ -127,7 +128,7 @@ fn show_step(out: &mut String, plan: &Plan, planned: &PlanStep, step: &StepState
                 initials.stamp.short(),
                 initials.stamp.hand().name,
                 initials.stamp.entry,
-                initials.work,
+                initialled_words(&initials.work),
                 struck_words(initials.struck.as_ref())
             )
         );

@@ -1,11 +1,11 @@
 //! Rules against steps.
 
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use super::lists::{Applies, RuleList, RuleRow};
 use crate::checklist::{Checklist, Condition, Step};
 use crate::plan::Plan;
-use crate::words::of_checklist;
+use crate::words::{Language, of_checklist, with_language};
 
 /// The steps under view, and what was taken out of them.
 #[derive(Debug, Clone, Default)]
@@ -25,7 +25,8 @@ pub enum LeftOut {
     },
     /// Its conditions do not hold for this airframe.
     Condition {
-        when: String,
+        #[serde(serialize_with = "in_english")]
+        when: Vec<Condition>,
     },
 }
 
@@ -35,7 +36,9 @@ impl LeftOut {
             LeftOut::Withdrawn { by, reason } => {
                 say!("withdrawn by {by}: {reason}", by, reason = of_checklist(reason))
             }
-            LeftOut::Condition { when } => say!("left out, it belongs to an annual {when}", when),
+            LeftOut::Condition { when } => {
+                say!("left out, it belongs to an annual {when}", when = conditions(when))
+            }
         }
     }
 }
@@ -66,12 +69,17 @@ impl Subject {
             let withdrawn = plan.withdrawn.iter().find(|known| known.id == step.id);
             let why = match withdrawn {
                 Some(known) => LeftOut::Withdrawn { by: known.by.clone(), reason: known.reason.clone() },
-                None => LeftOut::Condition { when: conditions(&step.when) },
+                None => LeftOut::Condition { when: step.when.clone() },
             };
             left_out.push((step.clone(), why));
         }
         Subject { steps: steps.collect(), left_out }
     }
+}
+
+/// As JSON the same words in every language.
+fn in_english<S: Serializer>(rows: &[Condition], serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(&with_language(Language::English, || conditions(rows)))
 }
 
 fn conditions(rows: &[Condition]) -> String {
@@ -210,4 +218,23 @@ fn of_rule(list: &'static str, rule: &RuleRow, subject: &Subject) -> RuleCoverag
         (None, Applies::Always) => Standing::NotCovered,
     };
     RuleCoverage { list, rule: rule.clone(), standing, answers }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn why_a_step_is_left_out_is_the_same_for_other_programs_and_translated_for_people() {
+        let left_out = LeftOut::Condition { when: vec![Condition::Equipment("oxygen".into())] };
+        let told = |language| {
+            with_language(language, || (left_out.words(), serde_json::to_string(&left_out).expect("JSON")))
+        };
+        let json = "{\"left_out\":\"condition\",\"when\":\"with oxygen\"}";
+        let english = told(Language::English);
+        assert_eq!(english, ("left out, it belongs to an annual with oxygen".to_string(), json.to_string()));
+        let german = told(Language::German);
+        assert!(german.0.ends_with("mit oxygen"), "{}", german.0);
+        assert_eq!(german.1, json);
+    }
 }

@@ -5,6 +5,7 @@
 
 mod render;
 
+use std::borrow::Cow;
 use std::fmt;
 use std::ops::Range;
 use std::sync::Arc;
@@ -35,6 +36,14 @@ impl Source {
     }
 }
 
+/// A source's name as it is shown: the words of `built in: …` in the language that is spoken, a path as it is.
+pub fn shown_name(name: &str) -> Cow<'_, str> {
+    match name.strip_prefix("built in: ") {
+        Some(path) => Cow::Owned(say!("built in: {path}", path)),
+        None => Cow::Borrowed(name),
+    }
+}
+
 /// A place in a source text.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Place {
@@ -55,7 +64,7 @@ impl Place {
 impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (line, column) = self.source.line_column(self.span.start);
-        write!(f, "{}:{line}:{column}", self.source.name)
+        write!(f, "{}:{line}:{column}", shown_name(&self.source.name))
     }
 }
 

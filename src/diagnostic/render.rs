@@ -2,7 +2,7 @@
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 
-use super::{Diagnostic, Place, Weight};
+use super::{Diagnostic, Place, Weight, shown_name};
 
 /// Most faults shown at once. Each costs a walk over its whole file, so a file of nothing but faults took minutes;
 /// and nobody repairs more than these before checking again.
@@ -56,7 +56,7 @@ fn groups(diagnostic: &Diagnostic) -> Vec<Group<'_>> {
 }
 
 fn snippet<'a, T: Clone>(place: &'a Place) -> Snippet<'a, T> {
-    Snippet::source(place.source.text.as_str()).path(place.source.name.as_str())
+    Snippet::source(place.source.text.as_str()).path(shown_name(&place.source.name))
 }
 
 /// A span that lies inside the text and on character borders, and is never empty where that is possible.

@@ -24,7 +24,7 @@ pub use papers::{
 pub use sign::{Countersigned, Discrepancy, Outcome, Seal, SignedOff};
 pub use work::{
     Answered, Correction, EvidenceAdded, Initialled, InstrumentUse, ReadingTaken, ReadingValue, SeriesPoint,
-    StepResult, Used,
+    StepResult, TICKED, Used, initialled_words, ticked_work,
 };
 
 /// Sequence number of a journal entry.

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Actor, EntryNumber};
 use crate::quantity::Quantity;
+use crate::words::said;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -22,6 +23,31 @@ impl StepResult {
             StepResult::NotApplicable => mark!("not applicable"),
         }
     }
+}
+
+/// How the work of a helper's initials begins where it was ticked on paper. It stands in records: it stays as it is.
+pub const TICKED: &str = mark!("ticked on paper");
+
+/// The work of initials that were ticked on paper, as the record keeps it in every language: "ticked on paper: passed; dry".
+pub fn ticked_work(result: StepResult, remark: Option<&str>) -> String {
+    let remark = remark.map(|remark| format!("; {remark}")).unwrap_or_default();
+    format!("{TICKED}: {}{remark}", result.word())
+}
+
+/// The work of initials as it is shown: the words of [`ticked_work`] in the language that is spoken, what a person typed as it
+/// is.
+pub fn initialled_words(work: &str) -> String {
+    let ticked = || {
+        let (result, remark) = match work.strip_prefix(TICKED)?.strip_prefix(": ")?.split_once("; ") {
+            Some((result, remark)) => (result, Some(remark)),
+            None => (work.strip_prefix(TICKED)?.strip_prefix(": ")?, None),
+        };
+        let all = [StepResult::Passed, StepResult::Failed, StepResult::NotApplicable];
+        let result = said(all.into_iter().find(|known| known.word() == result)?.word());
+        let remark = remark.map(|remark| format!("; {remark}")).unwrap_or_default();
+        Some(format!("{}: {result}{remark}", said(TICKED)))
+    };
+    ticked().unwrap_or_else(|| work.to_string())
 }
 
 /// An earlier entry that this one replaces, and why. The earlier one stays, struck through.
@@ -152,4 +178,24 @@ pub struct Initialled {
     pub step: String,
     /// What was done and seen.
     pub work: String,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::words::{Language, with_language};
+
+    #[test]
+    fn what_was_ticked_on_paper_is_kept_in_english_and_shown_in_the_chosen_language() {
+        let german = |work: &str| with_language(Language::German, || initialled_words(work));
+        let kept =
+            with_language(Language::German, || ticked_work(StepResult::Passed, Some("all dry; twice")));
+        assert_eq!(kept, "ticked on paper: passed; all dry; twice");
+        assert_eq!(initialled_words(&kept), kept);
+        assert_eq!(german(&kept), "auf Papier angekreuzt: bestanden; all dry; twice");
+        assert_eq!(german(&ticked_work(StepResult::NotApplicable, None)), "auf Papier angekreuzt: entfällt");
+        for typed in ["read the plates", "ticked on paper", "ticked on paper: later; dry"] {
+            assert_eq!(german(typed), typed);
+        }
+    }
 }

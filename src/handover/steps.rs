@@ -34,7 +34,11 @@ pub struct BriefReading {
     pub measure: String,
     pub title: String,
     pub entry: u64,
+    /// When, `2026-11-25 09:14` in every language.
     pub taken: String,
+    /// When, as the language writes it.
+    #[serde(skip)]
+    pub taken_shown: String,
     pub by: String,
     /// In one line, as entered.
     pub shown: String,
@@ -129,7 +133,8 @@ fn brief_reading(reading: &Reading, title: String, round: u32, pictures: Vec<Str
         measure: reading.taken.measure.clone(),
         title,
         entry: reading.stamp.entry,
-        taken: super::when(&reading.stamp),
+        taken: reading.stamp.minute(),
+        taken_shown: super::when(&reading.stamp),
         by: reading.stamp.by.name.clone(),
         shown: reading_words(&reading.taken.value),
         value: reading.taken.value.clone(),

@@ -160,7 +160,7 @@ fn write_reading(page: &mut Page, reading: &BriefReading) {
             title = reading.title,
             value = reading.shown,
             with,
-            day = reading.taken,
+            day = reading.taken_shown,
             by = reading.by,
             entry = reading.entry,
             earlier

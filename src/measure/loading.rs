@@ -76,15 +76,17 @@ impl Loading {
             finite(what, arm)?;
         }
         if self.forward_limit >= self.aft_limit {
-            let reason = "the forward limit is not ahead of the aft limit; aft is positive";
+            let reason = mark!("the forward limit is not ahead of the aft limit; aft is positive");
             return Err(InputError::Unusable { what: mark!("centre-of-gravity limits"), reason });
         }
         if self.cockpit_arm >= self.aft_limit {
-            let reason = "the seat is not ahead of the aft limit, so no load there moves it forward; check the arm's sign";
+            let reason = mark!(
+                "the seat is not ahead of the aft limit, so no load there moves it forward; check the arm's sign"
+            );
             return Err(InputError::Unusable { what: mark!("cockpit arm"), reason });
         }
         if self.lifting_parts_kg.is_some_and(|kg| !(kg > 0.0 && kg < self.empty_kg)) {
-            let reason = "it has to be above zero and below the empty mass";
+            let reason = mark!("it has to be above zero and below the empty mass");
             return Err(InputError::Unusable { what: mark!("mass of the lifting parts"), reason });
         }
         Ok(())

@@ -183,7 +183,7 @@ pub fn detect(samples: &[f32], sample_rate_hz: f64, settings: &NoiseSettings) ->
     let hop = (positive(mark!("step of the frames"), settings.hop_s, "s")? * sample_rate_hz) as usize;
     let duration_s = samples.len() as f64 / sample_rate_hz;
     if hop == 0 || hop > samples.len() / 2 || duration_s < settings.floor_window_s {
-        let reason = "it is shorter than the 2 s over which the background is found; record longer";
+        let reason = mark!("it is shorter than the 2 s over which the background is found; record longer");
         return Err(InputError::Unusable { what: mark!("the recording"), reason });
     }
     let frame_s = hop as f64 / sample_rate_hz;
@@ -265,7 +265,8 @@ fn check_cycles(cycles: &[Span], duration_s: f64) -> Result<(), InputError> {
     }
     let inside = |c: &Span| c.start_s >= 0.0 && c.end_s > c.start_s && c.end_s <= duration_s;
     if !cycles.iter().all(inside) || cycles.windows(2).any(|pair| pair[1].start_s < pair[0].end_s) {
-        let reason = "each has to end after it starts, within the recording and before the next one starts";
+        let reason =
+            mark!("each has to end after it starts, within the recording and before the next one starts");
         return Err(InputError::Unusable { what: mark!("the marked load cycles"), reason });
     }
     Ok(())

@@ -107,7 +107,8 @@ pub fn mirror(
     s_tap: f64,
 ) -> Result<MirrorMap, InputError> {
     if left_hz.len() != right_hz.len() {
-        let reason = "the two sides have different numbers of points; pair each point with its mirror image";
+        let reason =
+            mark!("the two sides have different numbers of points; pair each point with its mirror image");
         return Err(InputError::Unusable { what: mark!("mirrored tap map"), reason });
     }
     check(left_hz, mark!("left tap frequency"), s_tap)?;

@@ -142,7 +142,8 @@ pub fn mass_to_move_kg(total_kg: f64, cg: f64, target: f64, from: f64, to: f64) 
     if mass.is_finite() && mass >= 0.0 {
         Ok(mass)
     } else {
-        let reason = "it moves the centre of gravity the other way or not at all; exchange the two places";
+        let reason =
+            mark!("it moves the centre of gravity the other way or not at all; exchange the two places");
         Err(InputError::Unusable { what: mark!("the move"), reason })
     }
 }

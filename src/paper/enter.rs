@@ -10,7 +10,9 @@ use super::row::Reader;
 use super::sheet::Sheet;
 use super::words;
 use crate::airframe::Person;
-use crate::event::{Actor, EntryNumber, Event, FromPaper, InstrumentUse, OnPaper, StepResult};
+use crate::event::{
+    Actor, EntryNumber, Event, FromPaper, InstrumentUse, OnPaper, StepResult, TICKED, ticked_work,
+};
 use crate::plan::Plan;
 use crate::session::{Declined, Facts, Request, decide};
 use crate::state::{ReadingVerdict, Stamp, Stamped, State, instant};
@@ -211,8 +213,7 @@ impl Trial<'_> {
         if self.writer_certifies() {
             return vec![request];
         }
-        let said = reason.as_ref().map(|reason| format!("; {reason}")).unwrap_or_default();
-        let work = format!("{}: {}{said}", words::TICKED, result.word());
+        let work = ticked_work(*result, reason.as_deref());
         let initial = Request::Initial { step: step.clone(), work };
         if self.passage.accept { vec![initial, request] } else { vec![initial] }
     }
@@ -244,7 +245,7 @@ impl Trial<'_> {
         let mut reasoned = request.clone();
         let is_bare = match &mut reasoned {
             Request::Answer { why, .. } | Request::Read { why, .. } if why.is_none() => {
-                *why = Some(words::TICKED.to_string());
+                *why = Some(TICKED.to_string());
                 true
             }
             _ => false,

@@ -6,7 +6,6 @@ pub const NO_ROW: &str = mark!("nothing is entered");
 pub const NO_ROW_NEXT: &str = mark!("type a line's number and what is written on it, such as 17 p");
 pub const NEXT_LABEL: &str = mark!("take the number that stands before the line on the paper");
 pub const NEXT_KEY: &str = mark!("p passed, f failed, n not applicable, i initials, t note, d defect");
-pub const TICKED: &str = "ticked on paper";
 pub const CORRECT: &str = mark!("to correct it, end the line with ! and the reason");
 pub const SECOND_LOOK: &str = mark!(
     "the second person's look is not taken from paper: they inspect and sign with their own key (spanwise inspect)"

@@ -115,7 +115,7 @@ impl de::Visitor<'_> for NumberVisitor {
     type Value = Number;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a decimal number in quotes, such as \"12.5\"")
+        f.write_str(say!("a decimal number in quotes, such as \"12.5\""))
     }
 
     fn visit_str<E: de::Error>(self, text: &str) -> Result<Number, E> {
@@ -131,8 +131,9 @@ impl de::Visitor<'_> for NumberVisitor {
     }
 
     fn visit_f64<E: de::Error>(self, value: f64) -> Result<Number, E> {
-        Err(E::custom(format!(
-            "value {value} is not kept exactly without quotes; write it in quotes, as \"{value}\""
+        Err(E::custom(say!(
+            "value {value} is not kept exactly without quotes; write it in quotes, as \"{value}\"",
+            value
         )))
     }
 }

@@ -179,7 +179,7 @@ impl CsvTable {
             .quote_style(QuoteStyle::Necessary)
             .terminator(Terminator::CRLF)
             .from_writer(Vec::new());
-        let failed = |error: ::csv::Error| format!("the table {} cannot be written: {error}", self.name);
+        let failed = |error: ::csv::Error| say!("the table {} cannot be written: {error}", self.name, error);
         let first = ["registration", "session"];
         writer.write_record(first.iter().chain(self.head)).map_err(failed)?;
         for row in (self.rows)(facts) {
@@ -187,7 +187,7 @@ impl CsvTable {
             let cells = keys.into_iter().chain(row).map(|cell| harmless(&cell));
             writer.write_record(cells).map_err(failed)?;
         }
-        writer.into_inner().map_err(|error| format!("the table {} cannot be written: {error}", self.name))
+        writer.into_inner().map_err(|error| say!("the table {} cannot be written: {error}", self.name, error))
     }
 }
 

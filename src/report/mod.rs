@@ -33,7 +33,7 @@ pub const SCHEMA: &str = include_str!("schema/report.schema.json");
 /// What the JSON writer says; for these facts none is known.
 pub fn json(facts: &Facts) -> Result<String, String> {
     let mut text = serde_json::to_string_pretty(facts)
-        .map_err(|error| format!("the report cannot be written as JSON: {error}"))?;
+        .map_err(|error| say!("the report cannot be written as JSON: {error}", error))?;
     text.push('\n');
     Ok(text)
 }

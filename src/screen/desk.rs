@@ -306,7 +306,10 @@ pub trait Desk {
         match (self.session(), self.plans()) {
             (Some(view), Some(plans)) => find_sheet(&plans, view.entries, code)
                 .map_err(|fault| fault.declined(view.sid, &view.plan.airframe.registration)),
-            _ => Err(Fault { why: "no session is open".to_string(), next: "open one first".to_string() }),
+            _ => Err(Fault {
+                why: say!("no session is open").to_string(),
+                next: say!("open one first").to_string(),
+            }),
         }
     }
 

@@ -10,7 +10,7 @@ use super::text::{Page, statements};
 use super::verdict;
 use super::words::minute;
 use crate::checklist::Measure;
-use crate::event::{ControlCheck, StepResult};
+use crate::event::{ControlCheck, StepResult, initialled_words};
 use crate::order::configuration_words;
 use crate::plan::PlanStep;
 use crate::session::value_words;
@@ -43,8 +43,13 @@ pub fn initials(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     let look = page.look;
     for initials in &state.initials {
         let stamp = &initials.stamp;
-        let text =
-            say!("{} · {} · {} (entry {})", stamp.hand().name, initials.work, stamp.short(), stamp.entry);
+        let text = say!(
+            "{} · {} · {} (entry {})",
+            stamp.hand().name,
+            initialled_words(&initials.work),
+            stamp.short(),
+            stamp.entry
+        );
         match &initials.struck {
             Some(struck) => {
                 page.hanging(look.struck(), "· ", &text);

@@ -1,6 +1,6 @@
 //! Every event of the record in plain words, for the history, the command line and the replay.
 
-use crate::event::{ControlCheck, Event, SignedOff};
+use crate::event::{ControlCheck, Event, SignedOff, initialled_words};
 use crate::order::configuration_words;
 use crate::session::value_words;
 use crate::state::instant;
@@ -53,7 +53,7 @@ pub fn words(event: &Event) -> String {
             say!("evidence \"{}\" ({} bytes) added to {target}", added.name, added.bytes, target)
         }
         Event::Initialled(initialled) => {
-            say!("{}: initialled: {}", initialled.step, initialled.work)
+            say!("{}: initialled: {}", initialled.step, initialled_words(&initialled.work))
         }
         Event::Carried(carried) => {
             say!(

@@ -1,11 +1,15 @@
 //! The brief in other languages, and the note of it in the record, which is the same in all of them.
 
+use spanwise::checklist::Severity;
+use spanwise::event::ReadingValue;
 use spanwise::handover::{Material, Proposal, brief_of, brief_text, check_text, handover_note};
-use spanwise::state::State;
+use spanwise::session::{NewDefect, Request};
+use spanwise::state::{Defect, State};
 use spanwise::words::{Language, with_language};
 
 use crate::{check, margin, one_rib, support};
 use spanwise::handover::Opening;
+use support::Bench;
 
 fn one_line(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
@@ -54,6 +58,44 @@ fn the_note_in_the_record_is_the_same_in_every_language() {
         assert_ne!(text, english);
         assert_eq!(told, note, "{language:?}");
     }
+}
+
+/// The JSON form is the same moment in every language (ISO 8601's order); the text has the day as DIN 5008 writes it (from
+/// memory).
+#[test]
+fn a_reading_of_the_brief_keeps_its_moment_neutral_and_shows_it_in_german() {
+    let mut bench = support::Bench::new();
+    let value = ReadingValue::Number { quantity: support::quantity("0.60 mm") };
+    bench.read("wing.play", "play", value, Some("gauge"));
+    bench.done(
+        "ada",
+        Request::RaiseDefect(NewDefect {
+            step: Some("wing.play".into()),
+            what: "loose".into(),
+            component: None,
+            side: None,
+            station_mm: None,
+            severity: Severity::Minor,
+        }),
+    );
+    let faults = [];
+    let Bench { plan, state, .. } = &bench;
+    let material = Material { session: "s", plan, plan_hash: "h", state, record_faults: &faults };
+    let defects: Vec<&Defect> = state.standing_defects().collect();
+    let taken = |language| {
+        with_language(language, || {
+            let brief = brief_of(&material, &defects, &[]);
+            let json = serde_json::to_value(&brief).unwrap_or_else(|error| panic!("{error}"));
+            let readings = json.pointer("/steps/0/readings/0/taken").cloned();
+            (readings.unwrap_or_else(|| panic!("{json:#}")), brief_text(&brief))
+        })
+    };
+    let (english, text) = taken(Language::English);
+    assert_eq!(english, "2026-11-25 10:00");
+    assert!(text.contains("2026-11-25 10:00"), "{text}");
+    let (german, text) = taken(Language::German);
+    assert_eq!(german, english);
+    assert!(text.contains("25.11.2026 10:00") && !text.contains("2026-11-25 10:00"), "{text}");
 }
 
 #[test]

@@ -7,6 +7,7 @@ use serde_json::json;
 use super::super::output::{Failure, Output, exit};
 use super::CompareArgs;
 use crate::checklist::Checklist;
+use crate::diagnostic::shown_name;
 use crate::edition::{EditionDifference, Nature, VersionStep, compare_editions, file_hash};
 use crate::hangar::{Hangar, HangarError, find_edition};
 use crate::words::{date, said};
@@ -66,7 +67,7 @@ fn text(old: &Checklist, new: &Checklist, difference: &EditionDifference) -> Str
             say!(
                 "{word}: {id} {version}, issued {} ({})",
                 date(of.issued),
-                of.source.name,
+                shown_name(&of.source.name),
                 word,
                 id,
                 version

@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::super::output::{Failure, Output, exit};
 use super::ListArgs;
 use crate::checklist::{Checklist, builtin_register, builtin_sources, read_checklist};
-use crate::diagnostic::{Source, render};
+use crate::diagnostic::{Source, render, shown_name};
 use crate::edition::{Issued, Kept, check_kept, kept, read_register};
 use crate::hangar::{Hangar, HangarError, OwnChecklists, own_checklists};
 use crate::store::packs::is_installed;
@@ -178,7 +178,7 @@ fn text(rows: &[Row]) -> String {
         let instead = if row.in_place_of_built_in { say!(", in place of the built-in edition") } else { "" };
         let _ = writeln!(out, "{:<24} {:<8} {}{by}{instead}", row.id, row.version, said(row.standing));
         if !row.title.is_empty() {
-            let _ = writeln!(out, "    {} ({})", of_checklist(&row.title), row.source);
+            let _ = writeln!(out, "    {} ({})", of_checklist(&row.title), shown_name(&row.source));
         }
     }
     out

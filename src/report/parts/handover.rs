@@ -193,7 +193,7 @@ fn reading(reading: &BriefReading) -> Text {
         .and(with)
         .quiet(say!(
             ", {day} by {by}, entry {entry}{earlier}. ",
-            day = reading.taken,
+            day = reading.taken_shown,
             by = reading.by,
             entry = reading.entry,
             earlier

@@ -1,6 +1,7 @@
 //! One step of the worksheet as rows: the result that holds, then everything else in the order of the record.
 
 use super::{Source, perhaps_struck, short_hash, struck_words, who_when};
+use crate::event::initialled_words;
 use crate::report::facts::{AnswerFacts, InspectionFacts, ReadingFacts, StepFacts};
 use crate::report::model::{Row, Style, Text};
 use crate::report::{local, words};
@@ -54,7 +55,7 @@ fn details(source: &Source<'_>, step: &StepFacts) -> Vec<(u64, Text)> {
     }
     for initials in &step.initials {
         let text = Text::plain(say!("initialled: "))
-            .joined(perhaps_struck(&initials.work, initials.struck.as_ref()))
+            .joined(perhaps_struck(initialled_words(&initials.work), initials.struck.as_ref()))
             .and(" ")
             .joined(who_when(source, &initials.mark));
         lines.push((initials.mark.entry, with_round(text, initials.before_rectification)));

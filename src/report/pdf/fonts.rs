@@ -47,7 +47,7 @@ pub(super) struct Fonts {
 impl Fonts {
     pub(super) fn load() -> Result<Fonts, PdfError> {
         let load = |(name, bytes): (&str, &'static [u8])| {
-            let broken = || PdfError(format!("its {name} font cannot be read"));
+            let broken = || PdfError(say!("its {name} font cannot be read", name));
             Ok(Loaded {
                 font: Font::new(bytes.into(), 0).ok_or_else(broken)?,
                 parsed: FontRef::new(bytes).map_err(|_| broken())?,

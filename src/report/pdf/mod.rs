@@ -38,7 +38,7 @@ pub struct PdfError(String);
 
 impl std::fmt::Display for PdfError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "the PDF cannot be made: {}; the forms html and text hold the same", self.0)
+        f.write_str(&say!("the PDF cannot be made: {}; the forms html and text hold the same", self.0))
     }
 }
 

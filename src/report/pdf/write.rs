@@ -37,7 +37,7 @@ pub(super) fn write(
         anybody().finish().ok(),
         Some(Configuration::default()),
     ];
-    let mut why = PdfError("no form of PDF is known".to_string());
+    let mut why = PdfError(say!("no form of PDF is known").to_string());
     for promise in promises.into_iter().flatten() {
         match write_as(document, fonts, paper, laid, promise) {
             Ok(bytes) => return Ok(bytes),
@@ -55,8 +55,8 @@ fn write_as(
     configuration: Configuration,
 ) -> Result<Vec<u8>, PdfError> {
     let (width, height) = paper.size();
-    let settings =
-        PageSettings::from_wh(width, height).ok_or_else(|| PdfError("the paper has no size".to_string()))?;
+    let settings = PageSettings::from_wh(width, height)
+        .ok_or_else(|| PdfError(say!("the paper has no size").to_string()))?;
     let mut pdf = Pdf::new_with(SerializeSettings {
         enable_tagging: true,
         configuration,
