@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::costs::ChangeCost;
 use super::problem::{Problem, Stand};
-use super::words::{aspect_words, setting_words};
+use crate::checklist::{aspect_words, setting_words};
 use super::{Solved, Task, count_changes};
 use crate::checklist::{Aspect, Configuration, Setting};
 use crate::plan::Plan;

@@ -14,6 +14,7 @@ use crate::event::{Actor, EntryNumber, Event, FromPaper, InstrumentUse, OnPaper,
 use crate::plan::Plan;
 use crate::session::{Declined, Facts, Request, decide};
 use crate::state::{ReadingVerdict, Stamp, Stamped, State, instant};
+use crate::checklist::configuration_words;
 use crate::words::{date, date_and_time, said};
 
 /// Why a row cannot be recorded, and what to do.
@@ -362,7 +363,7 @@ impl Trial<'_> {
     fn of_answer(&self, step: &str, result: StepResult, found: &mut Vec<String>) {
         let Some(answer) = self.state.step(step).and_then(|state| state.answer()) else { return };
         if !answer.unmet.is_empty() {
-            found.push(say!("the configuration was not confirmed: {}", answer.unmet));
+            found.push(say!("the configuration was not confirmed: {}", configuration_words(&answer.unmet)));
         }
         if !answer.before_its_turn.is_empty() {
             found.push(say!("answered before {}", answer.before_its_turn.join(", ")));

@@ -8,6 +8,7 @@ use crate::paper::words::{self, screen};
 use crate::paper::{Line, LineOf, Passage, Typed, label_of, written};
 use crate::plan::Plan;
 use crate::state::State;
+use crate::checklist::configuration_words;
 use crate::words::{date, of_checklist, said};
 
 /// Name of every row's field; its label begins with the line's.
@@ -108,7 +109,7 @@ pub fn title(passage: &Passage) -> String {
 
 fn label(line: &Line, plan: &Plan) -> String {
     let about = match &line.of {
-        LineOf::Block { configuration } => format!("{} {configuration}", said(screen::STANDS)),
+        LineOf::Block { configuration } => format!("{} {}", said(screen::STANDS), configuration_words(configuration)),
         LineOf::Step { step } => {
             plan.step(step).map(|planned| of_checklist(&planned.step.title).to_string()).unwrap_or_default()
         }
