@@ -428,7 +428,7 @@ fn carried_text(found: &Carried) -> String {
             format!(
                 "{step} {measure}: {} {}{u}, {}",
                 number(&reading.value.to_string()),
-                said(reading.unit.symbol()),
+                reading.unit.shown(),
                 date(reading.date)
             )
         }),
