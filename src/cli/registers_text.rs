@@ -28,13 +28,8 @@ fn until(day: NaiveDate, today: NaiveDate) -> String {
 
 /// Quantities that the registers commonly name; others are shown as somebody wrote them.
 #[allow(dead_code, reason = "marked for the catalogue, looked up by `said`")]
-const QUANTITIES: &[&str] = &[
-    mark!("force"),
-    mark!("voltage"),
-    mark!("current"),
-    mark!("resistance"),
-    mark!("speed"),
-];
+const QUANTITIES: &[&str] =
+    &[mark!("force"), mark!("voltage"), mark!("current"), mark!("resistance"), mark!("speed")];
 
 fn kind_word(kind: AuthorisationKind) -> &'static str {
     match kind {

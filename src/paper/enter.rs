@@ -10,11 +10,11 @@ use super::row::Reader;
 use super::sheet::Sheet;
 use super::words;
 use crate::airframe::Person;
+use crate::checklist::configuration_words;
 use crate::event::{Actor, EntryNumber, Event, FromPaper, InstrumentUse, OnPaper, StepResult};
 use crate::plan::Plan;
 use crate::session::{Declined, Facts, Request, decide};
 use crate::state::{ReadingVerdict, Stamp, Stamped, State, instant};
-use crate::checklist::configuration_words;
 use crate::words::{date, date_and_time, said};
 
 /// Why a row cannot be recorded, and what to do.

@@ -1,9 +1,9 @@
 //! Values for people, in the language that is spoken. `Display` is what is recorded, compared and read again.
 
+use super::Unit;
 use super::length_range::LengthRange;
 use super::limit::Limit;
 use super::number::Number;
-use super::Unit;
 use super::rounding::{rounded, rounded_with_uncertainty};
 use super::value::Quantity;
 use crate::words::figure;

@@ -76,7 +76,10 @@ impl Happening {
             notes.push(say!("configuration then: {}", configuration_words(&self.configuration)));
         }
         if !self.unmet.is_empty() {
-            notes.push(say!("not confirmed then, though the step needs it: {}", configuration_words(&self.unmet)));
+            notes.push(say!(
+                "not confirmed then, though the step needs it: {}",
+                configuration_words(&self.unmet)
+            ));
         }
         if !self.before_its_turn.is_empty() {
             notes.push(say!("answered before: {}", self.before_its_turn.join(", ")));

@@ -128,7 +128,10 @@ impl Summary {
                     told.push(say!("configuration then: {}", configuration_words(&held.configuration)));
                 }
                 if !held.unmet.is_empty() {
-                    told.push(say!("NOT confirmed, though the step needs it: {}", configuration_words(&held.unmet)));
+                    told.push(say!(
+                        "NOT confirmed, though the step needs it: {}",
+                        configuration_words(&held.unmet)
+                    ));
                 }
             }
             None if self.first_bad.is_some() => told.push(say!("no answer holds up to there").to_string()),
