@@ -127,7 +127,7 @@ fn a_computation_says_the_same_figures_with_commas_and_other_programs_get_the_sa
 /// Words of at least four plain letters.
 fn plain_words(text: &str) -> BTreeSet<String> {
     let words = text.split(|letter: char| !letter.is_alphabetic());
-    let plain = words.filter(|word| word.len() >= 4 && word.chars().all(|letter| letter.is_ascii()));
+    let plain = words.filter(|word| word.len() >= 4 && word.is_ascii());
     plain.map(str::to_lowercase).collect()
 }
 

@@ -421,7 +421,11 @@ pub const AUTHORISATIONS: List = List {
     one: mark!("an authorisation"),
     title: mark!("Authorisations"),
     fields: &[
-        needed("kind", mark!("for"), Form::Choice(&["annual-release", "independent-inspection"])),
+        needed(
+            "kind",
+            mark!("for"),
+            Form::Choice(&[mark!("annual-release"), mark!("independent-inspection")]),
+        ),
         needed("number", "number", Form::Text),
         needed("certificate", mark!("kind of certificate or licence"), Form::Text),
         hinted(needed("types", mark!("for the types"), Form::Texts(&[])), mark!("* for all")),

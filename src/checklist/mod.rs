@@ -5,6 +5,7 @@
 
 mod condition;
 mod configuration;
+mod configuration_words;
 pub mod format;
 mod hidden;
 mod laid_open;
@@ -31,6 +32,7 @@ use crate::source::Located;
 pub use crate::vocabulary::Severity;
 pub use condition::{Circumstances, Condition};
 pub use configuration::{Aspect, Configuration, Setting};
+pub use configuration_words::{aspect_words, configuration_words, setting_words};
 pub use hidden::{HiddenItem, HiddenKind, MappedArea, Side, component_words, same_component};
 pub use laid_open::LaidOpen;
 pub use library::{Library, builtin_register, builtin_sources, misplaced};

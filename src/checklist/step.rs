@@ -67,10 +67,10 @@ pub enum EvidenceKind {
 
 impl EvidenceKind {
     pub const WORDS: [(&'static str, EvidenceKind); 4] = [
-        ("photo", EvidenceKind::Photo),
-        ("film", EvidenceKind::Film),
-        ("recording", EvidenceKind::Recording),
-        ("document", EvidenceKind::Document),
+        (mark!("photo"), EvidenceKind::Photo),
+        (mark!("film"), EvidenceKind::Film),
+        (mark!("recording"), EvidenceKind::Recording),
+        (mark!("document"), EvidenceKind::Document),
     ];
 
     pub fn word(self) -> &'static str {

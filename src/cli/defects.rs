@@ -160,7 +160,10 @@ fn place_words(defect: &Defect) -> String {
     let station =
         raised.station_mm.map(|station| say!("station {station} mm", station = number(&station.to_string())));
     let place: Vec<String> =
-        [raised.component.clone(), raised.side.clone(), station].into_iter().flatten().collect();
+        [raised.component.clone(), raised.side.as_deref().map(|side| said(side).to_string()), station]
+            .into_iter()
+            .flatten()
+            .collect();
     if place.is_empty() { say!("not recorded").to_string() } else { place.join(", ") }
 }
 

@@ -109,7 +109,7 @@ pub(super) fn difference_lines(offer: &Offer) -> Vec<String> {
             say!(
                 ": {} of {}, \"{}\" selects {modules}",
                 report.kind,
-                report.date,
+                crate::words::date(report.date),
                 report.text,
                 modules = modules
             )

@@ -189,11 +189,11 @@ fn list(hangar: &Hangar, args: &OfArgs, out: &mut Output) -> Result<u8, Failure>
     for report in &record.reports {
         let by = if report.by.is_empty() { String::new() } else { format!(", {}", report.by) };
         out.line(&format!(
-            "{:<4} {}  {}{by}\n     \"{}\"\n     {}",
+            "{:<4} {}  {}{by}\n     {}\n     {}",
             report.id,
-            report.date,
+            date(report.date),
             kind_words(&report.kind.value),
-            report.text,
+            say!("\"{}\"", report.text),
             fate(report)
         ));
     }
@@ -270,7 +270,7 @@ fn explained(plan: &Plan, report: &PlannedReport, state: Option<&State>) -> Stri
             "{} {} of {} ({}): \"{}\"",
             report.id,
             report.kind,
-            report.date,
+            date(report.date),
             kind_words(&report.kind),
             report.text
         )
@@ -387,7 +387,13 @@ fn carried_text(found: &Carried) -> String {
         &mut out,
         say!("Reports since"),
         found.reports.iter().map(|report| {
-            format!("{} {} {}: \"{}\"", report.id, date(report.date), report.kind_words, report.text)
+            format!(
+                "{} {} {}: {}",
+                report.id,
+                date(report.date),
+                report.kind_words,
+                say!("\"{}\"", report.text)
+            )
         }),
     );
     section(
@@ -422,7 +428,7 @@ fn carried_text(found: &Carried) -> String {
             format!(
                 "{step} {measure}: {} {}{u}, {}",
                 number(&reading.value.to_string()),
-                reading.unit.symbol(),
+                reading.unit.shown(),
                 date(reading.date)
             )
         }),

@@ -4,9 +4,9 @@ use std::fmt::Write as _;
 
 use unicode_width::UnicodeWidthStr;
 
-use crate::checklist::{Aspect, Setting};
+use crate::checklist::{Aspect, Setting, aspect_words, configuration_words};
 use crate::order::{Block, HangarOrder, Totals};
-use crate::words::{of_checklist, said};
+use crate::words::of_checklist;
 
 const COLUMNS: usize = 80;
 
@@ -72,9 +72,9 @@ fn head(out: &mut String, session: Option<&str>, registration: &str, order: &Han
         }
     };
     paragraph(out, "", &whose);
-    paragraph(out, "", &say!("begins with: {}", order.start));
+    paragraph(out, "", &say!("begins with: {}", configuration_words(&order.start)));
     if !order.assumed.is_empty() {
-        let words: Vec<&str> = order.assumed.iter().map(|aspect| said(aspect.word())).collect();
+        let words: Vec<&str> = order.assumed.iter().map(|aspect| aspect_words(*aspect)).collect();
         let words = say!("assumed, because not confirmed: {} (state it with --from)", words.join(", "));
         paragraph(out, "", &words);
     }
@@ -137,7 +137,7 @@ fn told(out: &mut String, index: usize, block: &Block, order: &HangarOrder) {
         }
         paragraph(out, "  ", &words);
     }
-    paragraph(out, "  ", &say!("stands: {}", block.configuration));
+    paragraph(out, "  ", &say!("stands: {}", configuration_words(&block.configuration)));
     if !block.kit.is_empty() {
         paragraph(
             out,

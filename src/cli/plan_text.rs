@@ -24,7 +24,7 @@ pub fn text(plan: &Plan) -> String {
                 edition.id,
                 edition.version,
                 of_checklist(&edition.title),
-                edition.source,
+                source_words(&edition.source),
                 edition.sha256.get(..12).unwrap_or(&edition.sha256)
             )
         );
@@ -74,7 +74,7 @@ pub fn text(plan: &Plan) -> String {
                 let _ = writeln!(
                     out,
                     "    {}",
-                    say!("changed by {by}: {} ({})", change.what, of_checklist(&change.reason), by = by)
+                    say!("changed by {by}: {} ({})", change.words(), of_checklist(&change.reason), by = by)
                 );
             }
         }
@@ -103,6 +103,14 @@ fn kind_words_of(kind: &str) -> &str {
         "supplement" => say!("supplement"),
         "module" => say!("module"),
         other => other,
+    }
+}
+
+/// Where the edition came from; the plan keeps it in English.
+fn source_words(source: &str) -> String {
+    match source.strip_prefix("built in: ") {
+        Some(path) => format!("{}: {path}", say!("built in")),
+        None => source.to_string(),
     }
 }
 

@@ -26,6 +26,11 @@ fn until(day: NaiveDate, today: NaiveDate) -> String {
     if day < today { say!("ENDED on {day}", day = date(day)) } else { say!("until {}", date(day)) }
 }
 
+/// Quantities that the registers commonly name; others are shown as somebody wrote them.
+#[allow(dead_code, reason = "marked for the catalogue, looked up by `said`")]
+const QUANTITIES: &[&str] =
+    &[mark!("force"), mark!("voltage"), mark!("current"), mark!("resistance"), mark!("speed")];
+
 fn kind_word(kind: AuthorisationKind) -> &'static str {
     match kind {
         AuthorisationKind::AnnualRelease => say!("annual release"),
@@ -45,7 +50,7 @@ pub fn people(hangar: &Hangar, is_json: bool, out: &mut Output) -> Result<u8, Fa
         let _ = writeln!(text, "  {}", say!("none; enter them into people.toml"));
     }
     for person in people {
-        paragraph(&mut text, "  ", &format!("{}  {}, {}", person.id, person.name, person.role));
+        paragraph(&mut text, "  ", &format!("{}  {}, {}", person.id, person.name, said(&person.role)));
         for held in &person.authorisations {
             let words = say!(
                 "{} {} ({}) for {}, {}",

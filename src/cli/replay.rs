@@ -12,6 +12,7 @@ use super::output::{Failure, Output, exit};
 use super::show;
 use super::word::word_of;
 use crate::audit::replay::{Change, Elapsed, Happening, Mark, Story, Timeline};
+use crate::checklist::configuration_words;
 use crate::diagnostic::nearest;
 use crate::event::{Event, InstrumentUse};
 use crate::hangar::{Hangar, Viewing, find_session};
@@ -235,7 +236,11 @@ fn entries_text(view: &Viewing, line: &Timeline, told: &[Happening]) -> String {
         // Told where it changes: repeated on every line it would hide what happened.
         if configuration.as_ref() != Some(&happening.configuration) {
             if !happening.configuration.is_empty() {
-                let _ = writeln!(out, "       {}", say!("-- configuration: {}", happening.configuration));
+                let _ = writeln!(
+                    out,
+                    "       {}",
+                    say!("-- configuration: {}", configuration_words(&happening.configuration))
+                );
             }
             configuration = Some(happening.configuration.clone());
         }

@@ -189,7 +189,8 @@ fn list(hangar: &Hangar, json: bool, out: &mut Output) {
                     "valid_today": objection.is_none(),
                 }));
             } else {
-                let standing = objection.unwrap_or_else(|| say!("valid since {}", key.valid_from));
+                let standing =
+                    objection.unwrap_or_else(|| say!("valid since {}", crate::words::date(key.valid_from)));
                 out.line(&format!("{:<20} {id}  {standing}", person.id));
             }
         }

@@ -4,9 +4,9 @@ use serde::Serialize;
 
 use super::costs::ChangeCost;
 use super::problem::{Problem, Stand};
-use super::words::{aspect_words, setting_words};
 use super::{Solved, Task, count_changes};
 use crate::checklist::{Aspect, Configuration, Setting};
+use crate::checklist::{aspect_words, setting_words};
 use crate::plan::Plan;
 
 /// The open steps in blocks, with what the order costs and what is known about that. Times in minutes.

@@ -17,7 +17,6 @@ mod bound;
 mod costs;
 mod exact;
 mod problem;
-mod words;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -25,10 +24,10 @@ use crate::checklist::{Aspect, Configuration};
 use crate::plan::Plan;
 use crate::state::{State, StepStanding};
 
+pub use crate::checklist::{aspect_words, configuration_words, setting_words};
 pub use blocks::{BeyondHands, Block, BlockStep, Change, HangarOrder, Pulled, Totals};
 pub use costs::{ChangeCost, ChangeTable, arrival};
 pub use problem::{ASPECTS, Done, Job, Needs, Problem, Stand, costs_of, needs_of};
-pub use words::{aspect_words, configuration_words, setting_words};
 
 /// States that the exact search looks at before it gives up the proof: the fewer, the more jobs there are, because
 /// each then takes longer to look at.

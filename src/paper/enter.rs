@@ -10,6 +10,7 @@ use super::row::Reader;
 use super::sheet::Sheet;
 use super::words;
 use crate::airframe::Person;
+use crate::checklist::configuration_words;
 use crate::event::{
     Actor, EntryNumber, Event, FromPaper, InstrumentUse, OnPaper, StepResult, TICKED, ticked_work,
 };
@@ -363,7 +364,7 @@ impl Trial<'_> {
     fn of_answer(&self, step: &str, result: StepResult, found: &mut Vec<String>) {
         let Some(answer) = self.state.step(step).and_then(|state| state.answer()) else { return };
         if !answer.unmet.is_empty() {
-            found.push(say!("the configuration was not confirmed: {}", answer.unmet));
+            found.push(say!("the configuration was not confirmed: {}", configuration_words(&answer.unmet)));
         }
         if !answer.before_its_turn.is_empty() {
             found.push(say!("answered before {}", answer.before_its_turn.join(", ")));

@@ -1,5 +1,6 @@
 //! Values for people, in the language that is spoken. `Display` is what is recorded, compared and read again.
 
+use super::Unit;
 use super::length_range::LengthRange;
 use super::limit::Limit;
 use super::number::Number;
@@ -18,6 +19,17 @@ impl Quantity {
     /// Value and unit as entered, for people.
     pub fn shown(&self) -> String {
         figure(self)
+    }
+}
+
+impl Unit {
+    /// The symbol, for people: what is counted has a word of the language. Never for files, or for what is typed back.
+    pub fn shown(self) -> &'static str {
+        match self.symbol() {
+            "count" => say!("of a unit" => "count"),
+            "launches" => say!("launches"),
+            symbol => symbol,
+        }
     }
 }
 

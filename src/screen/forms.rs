@@ -230,7 +230,7 @@ pub fn set_aside(report: &PlannedReport) -> Form {
     .caution(Some(
         say!("setting a report aside may leave damage unfound; it is the certifier's decision").to_string(),
     ))
-    .intro(format!("\"{}\" ({})", report.text, report.by))
+    .intro(format!("{} ({})", say!("\"{}\"", report.text), report.by))
     .intro(if report.modules.is_empty() {
         say!("No module of the checklists answers it.")
     } else {

@@ -4,6 +4,7 @@ use super::app::{App, Tone};
 use super::desk::Desk;
 use super::wanted::kept_text;
 use crate::command::{Hand, Id};
+use crate::words::said;
 
 impl App {
     /// True where the command was one of these.
@@ -14,7 +15,7 @@ impl App {
             }
             Id::NextTheme => {
                 self.look.theme = self.look.theme.next();
-                let name = self.look.theme.name();
+                let name = said(self.look.theme.name());
                 say!("theme {name}; F12: the next one", name)
             }
             Id::Bigger => {

@@ -4,6 +4,7 @@ use super::desk::Desk;
 use super::field::{Entry, Field};
 use super::form::{Form, Problem};
 use super::purpose::Purpose;
+use crate::checklist::configuration_words;
 use crate::paper::words::{self, screen};
 use crate::paper::{Line, LineOf, Passage, Typed, label_of, written};
 use crate::plan::Plan;
@@ -108,7 +109,9 @@ pub fn title(passage: &Passage) -> String {
 
 fn label(line: &Line, plan: &Plan) -> String {
     let about = match &line.of {
-        LineOf::Block { configuration } => format!("{} {configuration}", said(screen::STANDS)),
+        LineOf::Block { configuration } => {
+            format!("{} {}", said(screen::STANDS), configuration_words(configuration))
+        }
         LineOf::Step { step } => {
             plan.step(step).map(|planned| of_checklist(&planned.step.title).to_string()).unwrap_or_default()
         }

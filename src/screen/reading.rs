@@ -102,7 +102,7 @@ fn is_complete(desk: &dyn Desk, step: &PlanStep, measure: &Measure) -> bool {
 /// Figures are typed afresh, which is quicker with gloves than clearing the earlier ones; a text is kept.
 fn value_fields(measure: &Measure, earlier: Option<&ReadingValue>) -> Vec<Field> {
     let limit = limit_line(measure);
-    let unit = measure.unit().map_or("", |unit| unit.symbol());
+    let unit = measure.unit().map_or("", |unit| unit.shown());
     let text = |name: &'static str, label: String| Field::text(name, format!("{label} · {limit}"), "");
     match &measure.kind {
         MeasureKind::Number { .. } => {

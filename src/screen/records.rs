@@ -171,7 +171,7 @@ pub fn detail(
 
 fn report_detail(page: &mut Page, view: &SessionView<'_>, report: &PlannedReport) {
     page.text(page.look.strong(), &say!("{} on {}", kind_words(&report.kind), words::date(report.date)));
-    page.plain(&format!("\"{}\"", report.text));
+    page.plain(&say!("\"{}\"", report.text));
     if !report.by.is_empty() {
         page.field(say!("by"), &report.by);
     }
@@ -183,7 +183,7 @@ fn report_detail(page: &mut Page, view: &SessionView<'_>, report: &PlannedReport
         );
     }
     for module in view.plan.selected_by(report) {
-        page.field(say!("module"), &format!("{} \"{}\"", module.id, of_checklist(module.title)));
+        page.field(say!("module"), &format!("{} {}", module.id, say!("\"{}\"", of_checklist(module.title))));
         for step in module.steps {
             page.hanging(
                 Style::new(),

@@ -13,7 +13,7 @@ use crate::completion::refusals::ALL;
 use crate::event::Outcome;
 use crate::seal::key_id;
 use crate::signoff::statement;
-use crate::words::{number, said};
+use crate::words::{Language, current, number, said};
 
 #[derive(Clone, Copy)]
 pub enum Item<'a> {
@@ -109,6 +109,24 @@ pub fn detail(
     page.lines
 }
 
+/// The statement goes into the record in English. Who reads another language finds below it what it says.
+fn statement_in_words(page: &mut Page, outcome: Outcome) {
+    if current() == Language::English {
+        return;
+    }
+    let words = match outcome {
+        Outcome::Release => say!(
+            "The English wording is what is signed. It says: inspected as an annual inspection demands, and found in airworthy \
+             condition."
+        ),
+        Outcome::NotAirworthy => say!(
+            "The English wording is what is signed. It says: inspected as an annual inspection demands; a list of \
+             discrepancies and unairworthy items is given to the owner or operator."
+        ),
+    };
+    page.text(page.look.quiet(), words);
+}
+
 fn outcome_detail(
     page: &mut Page,
     view: &SessionView<'_>,
@@ -120,6 +138,7 @@ fn outcome_detail(
     if let Some(told) = &view.state.signed {
         page.text(look.good(), &say!("✓ signed: {}", said(told.what.outcome.word())));
         page.plain(&format!("“{}”", told.what.statement));
+        statement_in_words(page, told.what.outcome);
         page.field(say!("by"), &format!("{}, {}", told.stamp.by.name, told.what.certificate));
         page.field(say!("authorisation"), &told.what.authorisation);
         page.field(say!("signature" => "on"), &told.stamp.short());
@@ -145,6 +164,7 @@ fn outcome_detail(
     }
     page.text(look.strong(), say!("The statement that would be signed"));
     page.plain(&format!("“{}”", statement(outcome, today)));
+    statement_in_words(page, outcome);
     page.field(say!("signer"), signer.unwrap_or(say!("nobody is named; w chooses who works")));
     if outcome == Outcome::NotAirworthy {
         page.head(say!("Discrepancies"));

@@ -29,9 +29,9 @@ impl Theme {
     /// As it is written in options.
     pub fn name(self) -> &'static str {
         match self {
-            Theme::Dark => "dark",
-            Theme::Sun => "sun",
-            Theme::ColourBlind => "colour-blind",
+            Theme::Dark => mark!("dark"),
+            Theme::Sun => mark!("sun"),
+            Theme::ColourBlind => mark!("colour-blind"),
         }
     }
 

@@ -69,6 +69,16 @@ fn kept(texts: Vec<Translation>) -> impl Iterator<Item = (String, Vec<&'static s
     })
 }
 
+/// The reader of checklists trims what an author wrote; a translation file keeps the line's end of a text of several lines.
+fn kept_of_checklist(texts: Vec<Translation>) -> impl Iterator<Item = (String, Vec<&'static str>)> {
+    let trimmed = |mut text: Translation| {
+        text.text = text.text.trim().to_string();
+        text.forms = text.forms.iter().map(|form| form.trim().to_string()).collect();
+        text
+    };
+    kept(texts.into_iter().map(trimmed).collect())
+}
+
 fn key<'a>(context: Option<&str>, text: &'a str) -> Cow<'a, str> {
     match context {
         None => Cow::Borrowed(text),
@@ -89,7 +99,7 @@ static OF_CHECKLISTS: LazyLock<RwLock<Texts>> = LazyLock::new(|| {
     let files = CHECKLISTS.dirs().flat_map(Dir::files);
     let po = files.filter(|file| file.path().file_name().is_some_and(|name| name == "de.po"));
     let texts = po.filter_map(|file| file.contents_utf8()).filter_map(|po| read_translations(po).ok());
-    RwLock::new(texts.flat_map(kept).collect())
+    RwLock::new(texts.flat_map(kept_of_checklist).collect())
 });
 
 /// The text in the language that is spoken; itself where the catalogue does not know it.
@@ -127,7 +137,7 @@ pub fn of_checklist(text: &str) -> &str {
 /// Takes in a hangar's own translations of its checklists; what is known already stays.
 pub fn add_of_checklist(texts: Vec<Translation>) {
     let mut known = OF_CHECKLISTS.write().unwrap_or_else(std::sync::PoisonError::into_inner);
-    for (text, forms) in kept(texts) {
+    for (text, forms) in kept_of_checklist(texts) {
         known.entry(text).or_insert(forms);
     }
 }

@@ -6,7 +6,7 @@ use super::elapsed::Elapsed;
 use super::find::instruments;
 use super::summary::Summary;
 use super::timeline::Timeline;
-use crate::checklist::Configuration;
+use crate::checklist::{Configuration, configuration_words};
 use crate::event::{Actor, EntryNumber, Event, InstrumentUse, RevisionCause};
 use crate::state::{Answer, Judgement, Reading, Stamp, Stamped, State, StepState, Struck};
 use crate::words::{date, said};
@@ -73,10 +73,13 @@ impl Happening {
         }
         notes.extend(self.instruments.iter().map(|used| instrument_words(used, &self.wall)));
         if !self.configuration.is_empty() {
-            notes.push(say!("configuration then: {}", self.configuration));
+            notes.push(say!("configuration then: {}", configuration_words(&self.configuration)));
         }
         if !self.unmet.is_empty() {
-            notes.push(say!("not confirmed then, though the step needs it: {}", self.unmet));
+            notes.push(say!(
+                "not confirmed then, though the step needs it: {}",
+                configuration_words(&self.unmet)
+            ));
         }
         if !self.before_its_turn.is_empty() {
             notes.push(say!("answered before: {}", self.before_its_turn.join(", ")));

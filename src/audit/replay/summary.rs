@@ -5,7 +5,7 @@ use super::mark::Mark;
 use super::story::{Happening, PlanChange, instrument_words};
 use super::timeline::Timeline;
 use crate::audit::moment;
-use crate::checklist::Configuration;
+use crate::checklist::{Configuration, configuration_words};
 use crate::event::{Actor, EntryNumber, Event, InstrumentUse, StepResult};
 use crate::state::{Reading, StepStanding};
 use crate::words::said;
@@ -125,10 +125,13 @@ impl Summary {
                 if held.configuration.is_empty() {
                     told.push(say!("configuration then: none was confirmed").to_string());
                 } else {
-                    told.push(say!("configuration then: {}", held.configuration));
+                    told.push(say!("configuration then: {}", configuration_words(&held.configuration)));
                 }
                 if !held.unmet.is_empty() {
-                    told.push(say!("NOT confirmed, though the step needs it: {}", held.unmet));
+                    told.push(say!(
+                        "NOT confirmed, though the step needs it: {}",
+                        configuration_words(&held.unmet)
+                    ));
                 }
             }
             None if self.first_bad.is_some() => told.push(say!("no answer holds up to there").to_string()),

@@ -132,7 +132,7 @@ fn one_line(text: &str) -> String {
 
 /// Title and limit, then as many lines as readings are demanded.
 fn measure(measure: &Measure, label: &str) -> Text {
-    let unit = measure.unit().map(|unit| format!(" {}", unit.symbol())).unwrap_or_default();
+    let unit = measure.unit().map(|unit| format!(" {}", unit.shown())).unwrap_or_default();
     let one = match &measure.kind {
         MeasureKind::Pair { .. } => {
             let (left, right) = (say!("left" => "L"), say!("right" => "R"));

@@ -1,6 +1,6 @@
 //! How the airframe stands, in the language that is spoken.
 
-use crate::checklist::{Aspect, Configuration, Setting};
+use super::{Aspect, Configuration, Setting};
 use crate::words::said;
 
 /// All of it, aspect by aspect.
