@@ -8,10 +8,10 @@ use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
 use proc_macro2::{Delimiter, TokenStream, TokenTree};
-use spanwise::checklist::builtin_sources;
 use spanwise::checklist::prose::prose;
+use spanwise::checklist::{Library, builtin_sources};
 use spanwise::coverage::lists;
-use spanwise::words::{Translation, merged, read_translations};
+use spanwise::words::{Language, Translation, merged, of_checklist, read_translations, with_language};
 
 /// Context, text, and the plural where there is one.
 type Key = (Option<String>, String);
@@ -216,6 +216,26 @@ fn every_built_in_checklist_is_translated_in_its_newest_edition_and_keeps_its_fi
         assert!(told.differing.is_empty(), "{id} {version}: {:?}", told.differing);
         assert!(!texts.is_empty(), "{id} {version} has no text");
     }
+}
+
+/// The reader trims what stands between a TOML text's quotes; its translation must be found all the same.
+#[test]
+fn every_instruction_caution_and_hint_that_is_read_is_shown_in_german() {
+    let library = Library::read(&builtin_sources());
+    let mut seen = 0;
+    with_language(Language::German, || {
+        for checklist in library.newest() {
+            for step in &checklist.steps {
+                let hint = step.value.on_failure.as_ref().and_then(|failure| failure.hint.as_deref());
+                let texts = [Some(step.value.instruction.as_str()), step.value.caution.as_deref(), hint];
+                for text in texts.into_iter().flatten() {
+                    assert_ne!(of_checklist(text), text, "{} {}", checklist.id.value, step.value.id);
+                    seen += 1;
+                }
+            }
+        }
+    });
+    assert!(seen > 500, "{seen}");
 }
 
 #[test]
