@@ -152,30 +152,13 @@ fn proved(text: &str) -> &'static str {
     texts.entry(text.to_string()).or_insert_with(|| proof(text).leak())
 }
 
-/// The catalogue as the library asks for it: texts with placeholders and plurals.
-pub(super) struct Catalogue;
-
-impl tr::Translator for Catalogue {
-    fn translate<'a>(&'a self, text: &'a str, context: Option<&'a str>) -> Cow<'a, str> {
-        Cow::Borrowed(looked_up(context, text).unwrap_or(text))
-    }
-
-    fn ntranslate<'a>(
-        &'a self,
-        n: u64,
-        one: &'a str,
-        many: &'a str,
-        context: Option<&'a str>,
-    ) -> Cow<'a, str> {
-        // English and German part one from all else: gettext's `plural=(n != 1)`.
-        let (at, english) = if n == 1 { (0, one) } else { (1, many) };
-        Cow::Borrowed(match current() {
-            Language::English => english,
-            Language::Proof => proved(english),
-            _ => {
-                german().get(&*key(context, one)).and_then(|forms| forms.get(at)).copied().unwrap_or(english)
-            }
-        })
+/// As [`said`], chosen by a count. English and German part one from all else: gettext's `plural=(n != 1)`.
+pub fn said_by_count<'a>(n: u64, one: &'a str, many: &'a str) -> &'a str {
+    let (at, english) = if n == 1 { (0, one) } else { (1, many) };
+    match current() {
+        Language::English => english,
+        Language::Proof => proved(english),
+        _ => german().get(one).and_then(|forms| forms.get(at)).copied().unwrap_or(english),
     }
 }
 

@@ -1,10 +1,7 @@
 //! The languages, and which of them is spoken: one for the program, chosen once at the start.
 
 use std::cell::Cell;
-use std::sync::Once;
 use std::sync::atomic::{AtomicU8, Ordering};
-
-use super::catalogue::Catalogue;
 
 /// A language with the way in which it writes numbers and days.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -68,7 +65,6 @@ thread_local! {
 
 /// Chooses the language of the whole program.
 pub fn speak(language: Language) {
-    connect();
     let number = LANGUAGES.iter().position(|(_, known)| *known == language).unwrap_or(0);
     SPOKEN.store(u8::try_from(number).unwrap_or(0), Ordering::Relaxed);
 }
@@ -81,7 +77,6 @@ pub fn with_language<T>(language: Language, work: impl FnOnce() -> T) -> T {
             HERE.set(self.0);
         }
     }
-    connect();
     let _back = Back(HERE.replace(Some(language)));
     work()
 }
@@ -89,12 +84,6 @@ pub fn with_language<T>(language: Language, work: impl FnOnce() -> T) -> T {
 /// The language that is spoken here and now.
 pub fn current() -> Language {
     HERE.get().unwrap_or_else(|| Language::of_number(SPOKEN.load(Ordering::Relaxed)))
-}
-
-/// Texts with placeholders are looked up through the library's own door.
-fn connect() {
-    static CONNECTED: Once = Once::new();
-    CONNECTED.call_once(|| tr::set_translator!(Catalogue));
 }
 
 #[cfg(test)]

@@ -15,7 +15,9 @@ mod language;
 mod merge;
 mod proof;
 
-pub use catalogue::{Fault, Translation, add_of_checklist, of_checklist, read_translations, said, said_as};
+pub use catalogue::{
+    Fault, Translation, add_of_checklist, of_checklist, read_translations, said, said_as, said_by_count,
+};
 pub use figures::{date, date_and_time, day, figure, has_decimal_comma, neutral, number};
 pub use language::{LANGUAGES, Language, current, of_locale, speak, with_language};
 pub use merge::{Merged, merged};
@@ -30,7 +32,18 @@ pub use merge::{Merged, merged};
 macro_rules! say {
     ($text:literal) => { $crate::words::said($text) };
     ($context:literal => $text:literal) => { $crate::words::said_as($context, $text) };
-    ($($all:tt)+) => { ::tr::tr!($($all)+) };
+    ($one:literal | $many:literal % $n:expr, $($values:tt)+) => {{
+        let n = $n;
+        ::tr::runtime_format!($crate::words::said_by_count(n as u64, $one, $many), $($values)+, n = n)
+    }};
+    ($one:literal | $many:literal % $n:expr) => {{
+        let n = $n;
+        ::tr::runtime_format!($crate::words::said_by_count(n as u64, $one, $many), n = n)
+    }};
+    ($context:literal => $text:literal, $($values:tt)+) => {
+        ::tr::runtime_format!($crate::words::said_as($context, $text), $($values)+)
+    };
+    ($text:literal, $($values:tt)+) => { ::tr::runtime_format!($crate::words::said($text), $($values)+) };
 }
 
 /// A text of the catalogue that is shown elsewhere, through [`said`] (with a context: [`said_as`]); it stays as it is.
