@@ -36,7 +36,8 @@ const CHANGES: &[Change] = &[
     |of, at| step_at(of, at).kit.push("new lamp".to_string()),
     |of, at| step_at(of, at).kit.reverse(),
     |of, at| step_at(of, at).basis.clear(),
-    |of, at| step_at(of, at).basis.push(Located::new("common practice".to_string(), 0..0)),
+    // A basis that no file has: one that a cleared list had alone would only undo the clearing.
+    |of, at| step_at(of, at).basis.push(Located::new("another rule".to_string(), 0..0)),
     |of, at| step_at(of, at).after.push(Located::new("elsewhere.step".to_string(), 0..0)),
     |of, at| step_at(of, at).configuration.set(Aspect::Power, Setting::On),
     |of, at| step_at(of, at).when.push(Condition::LaunchesAtLeast(77)),
