@@ -4,6 +4,7 @@ use semver::Version;
 use spanwise::checklist::{Checklist, read_checklist};
 use spanwise::diagnostic::Source;
 use spanwise::edition::{FieldChange, Nature, VersionStep, compare_editions};
+use spanwise::words::{Language, with_language};
 
 const FIN_ROOT: &str = include_str!("../checklists/fin-root/1.0.0.toml");
 const SUPPLEMENT: &str = include_str!("../checklists/varn-15-supplement/1.1.0.toml");
@@ -184,6 +185,14 @@ fn each_change_is_told_with_its_nature_and_the_step_that_it_demands() {
             assert!(change.words.contains(words), "{change:?}");
         }
     }
+}
+
+#[test]
+fn a_moved_limit_is_told_whole_in_german() {
+    with_language(Language::German, || {
+        let change = only(FIN_ROOT, "max = \"15\"", "max = \"14.5\"");
+        assert!(change.words.contains("höchstens 15 kgf auf höchstens 14,5 kgf"), "{change:?}");
+    });
 }
 
 #[test]

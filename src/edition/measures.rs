@@ -1,13 +1,12 @@
 //! A step's measurements then and now: new, gone, limits tightened or loosened from and to.
 
 use std::cmp::Ordering;
-use std::fmt;
 
 use super::nature::{Nature, VersionStep};
 use super::steps::FieldChange;
 use crate::checklist::{Guard, Measure, MeasureKind, SeriesDemand};
 use crate::quantity::{Limit, Number, Quantity, Unit};
-use crate::words::{number, said};
+use crate::words::said;
 
 /// A difference in words, with its nature.
 pub(super) type Told = (Nature, String);
@@ -122,11 +121,6 @@ fn changes(was: &Measure, is: &Measure) -> Vec<FieldChange> {
     found
 }
 
-/// A value or a limit as the chosen language writes its figures.
-fn shown(value: &impl fmt::Display) -> String {
-    number(&value.to_string()).into_owned()
-}
-
 /// Rules in the order of their guard band, from none over 1.645 to 2 standard uncertainties (95 % and k = 2): the wider
 /// it is, the fewer readings are within.
 fn guard_width(guard: Guard) -> u8 {
@@ -235,9 +229,9 @@ pub(super) fn unit_change(was: Unit, is: Unit) -> Option<Told> {
 fn limit_change(was: Option<&Limit>, is: Option<&Limit>) -> Option<Told> {
     let (was, is) = match (was, is) {
         (None, None) => return None,
-        (None, Some(is)) => return Some((Nature::Tightened, say!("new limit, {is}", is = shown(is)))),
+        (None, Some(is)) => return Some((Nature::Tightened, say!("new limit, {is}", is = is.shown()))),
         (Some(was), None) => {
-            return Some((Nature::Loosened, say!("limit gone, it was {was}", was = shown(was))));
+            return Some((Nature::Loosened, say!("limit gone, it was {was}", was = was.shown())));
         }
         (Some(was), Some(is)) if was == is => return None,
         (Some(was), Some(is)) => (was, is),
@@ -245,7 +239,7 @@ fn limit_change(was: Option<&Limit>, is: Option<&Limit>) -> Option<Told> {
     let moved = end_moved(was.min(), is.min(), true).and(end_moved(was.max(), is.max(), false));
     Some((
         moved.nature(),
-        say!("limit {} from {was} to {is}", said(moved.word()), was = shown(was), is = shown(is)),
+        say!("limit {} from {was} to {is}", said(moved.word()), was = was.shown(), is = is.shown()),
     ))
 }
 
@@ -258,9 +252,9 @@ pub(super) fn end_change(
 ) -> Option<Told> {
     match (was, is) {
         (None, None) => None,
-        (None, Some(is)) => Some((Nature::Tightened, say!("new limit, {name} {is}", name, is = shown(&is)))),
+        (None, Some(is)) => Some((Nature::Tightened, say!("new limit, {name} {is}", name, is = is.shown()))),
         (Some(was), None) => {
-            Some((Nature::Loosened, say!("limit gone, it was {name} {was}", name, was = shown(&was))))
+            Some((Nature::Loosened, say!("limit gone, it was {name} {was}", name, was = was.shown())))
         }
         (Some(was), Some(is)) => {
             let moved = end_moved(Some(&was), Some(&is), is_lower);
@@ -271,8 +265,8 @@ pub(super) fn end_change(
                         "limit {} from {name} {was} to {name} {is}",
                         said(moved.word()),
                         name,
-                        was = shown(&was),
-                        is = shown(&is)
+                        was = was.shown(),
+                        is = is.shown()
                     ),
                 )
             })
@@ -322,7 +316,7 @@ fn series_changes(was: &SeriesDemand, is: &SeriesDemand) -> Vec<Told> {
     found.extend(end_change(say!("load at most"), old, new, false));
     if was.take_up != *take_up {
         let words = |number: &Option<Number>, unit: Unit| {
-            number.map_or_else(|| say!("none").to_string(), |load| shown(&Quantity::new(load, unit)))
+            number.map_or_else(|| say!("none").to_string(), |load| Quantity::new(load, unit).shown())
         };
         let (old, new) = (words(&was.take_up, was.load_unit), words(take_up, *load_unit));
         found.push((Nature::Changed, say!("load that takes up the play: {old}, now {new}", old, new)));
@@ -349,11 +343,11 @@ pub(super) fn figure_change(
     match (was, is) {
         (None, None) => None,
         (None, Some(is)) => {
-            Some((Nature::Tightened, say!("new limit, {name} {is}{unit}", name, is = shown(&is), unit)))
+            Some((Nature::Tightened, say!("new limit, {name} {is}{unit}", name, is = is.shown(), unit)))
         }
         (Some(was), None) => Some((
             Nature::Loosened,
-            say!("limit gone, it was {name} {was}{unit}", name, was = shown(&was), unit),
+            say!("limit gone, it was {name} {was}{unit}", name, was = was.shown(), unit),
         )),
         (Some(was), Some(is)) if was == is => None,
         (Some(was), Some(is)) => {
@@ -364,9 +358,9 @@ pub(super) fn figure_change(
                     "limit {} from {name} {was}{unit} to {name} {is}{unit}",
                     said(moved.word()),
                     name,
-                    was = shown(&was),
+                    was = was.shown(),
                     unit,
-                    is = shown(&is)
+                    is = is.shown()
                 ),
             ))
         }

@@ -7,7 +7,7 @@ use crate::checklist::{Measure, MeasureKind};
 use crate::event::ReadingValue;
 use crate::quantity::{Limit, Quantity, Unit};
 use crate::state::{Reading, ReadingVerdict};
-use crate::words::{number, of_checklist};
+use crate::words::{figure, of_checklist};
 
 pub const NAME: &str = "just-inside";
 pub const TITLE: &str = mark!("Just inside after a value outside was replaced");
@@ -73,10 +73,10 @@ fn seen(step: &str, measure: &Measure, before: &Reading, now: &Reading) -> Optio
         of_checklist(&measure.title),
         struck.why,
         step,
-        was = number(&was.to_string()),
-        limit = number(&limit.to_string()),
-        is = number(&is.to_string()),
-        left = number(&left.to_string())
+        was = figure(was),
+        limit = limit.shown(),
+        is = figure(is),
+        left = figure(left)
     );
     Some(Seen::new(about, entries, words))
 }

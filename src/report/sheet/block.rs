@@ -6,7 +6,6 @@ use crate::event::ControlCheck;
 use crate::order::{self, aspect_words, configuration_words, setting_words};
 use crate::paper::{block_label, lines_of_block, measure_label};
 use crate::plan::PlanStep;
-use crate::report::local;
 use crate::report::model::{Block, Row, Style, Table, Text, Tone, column};
 use crate::report::sheet_words as words;
 use crate::words::{of_checklist, said};
@@ -151,10 +150,36 @@ fn measure(measure: &Measure, label: &str) -> Text {
     let mut text = Text::strong(format!("{label}  {}: ", of_checklist(&measure.title)))
         .and(vec![one; times].join("   "));
     if let Some(limit) = measure.limit_words() {
-        text = text.quiet(format!("   {}", local::figure(&limit)));
+        text = text.quiet(format!("   {limit}"));
     }
     if measure.instrument {
         text = text.and(say!("   with {line}", line = words::SHORT_LINE));
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use chrono::NaiveDate;
+
+    use super::*;
+    use crate::checklist::Guard;
+    use crate::words::{Language, with_language};
+
+    #[test]
+    fn a_day_that_limits_a_reading_is_written_once_in_the_language() {
+        let not_before = NaiveDate::from_ymd_opt(2026, 3, 9);
+        let dated = Measure {
+            id: "valid".to_string(),
+            title: "Valid until".to_string(),
+            kind: MeasureKind::Date { not_before_today: false, not_before },
+            readings: 1,
+            instrument: false,
+            demanded: true,
+            guard: Guard::default(),
+            limit_source: None,
+        };
+        let told = with_language(Language::German, || measure(&dated, "7a").letters());
+        assert!(told.contains("09.03.2026"), "{told}");
+    }
 }
