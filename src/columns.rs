@@ -31,6 +31,11 @@ pub fn wrap(text: &str, width: usize, hanging: usize) -> Vec<String> {
     lines
 }
 
+/// With spaces behind it up to `width` columns; a longer text stays as it is.
+pub fn padded(text: &str, width: usize) -> String {
+    format!("{text}{}", " ".repeat(width.saturating_sub(text.width())))
+}
+
 /// Where a word is broken: at least behind its first letter.
 fn split(word: &str, room: usize) -> usize {
     let mut used = 0;

@@ -19,6 +19,7 @@ pub mod coverage;
 pub mod diagnostic;
 pub mod due;
 pub mod edition;
+pub mod embedded;
 pub mod event;
 pub mod forward;
 pub mod handover;

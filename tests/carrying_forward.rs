@@ -167,15 +167,7 @@ fn the_next_annual_opens_with_it_and_the_whole_chain_is_brought_forward() {
     place.read(&mut work, "wing.play", "play", "0.45 mm", Some("gauge"));
     place.pass(&mut work, "wing.play");
     place.fail(&mut work, "fin.look");
-    let crack = NewDefect {
-        step: Some("fin.look".into()),
-        what: "crack at the fin root".into(),
-        component: Some("fin".into()),
-        side: None,
-        station_mm: None,
-        severity: Severity::Grounding,
-    };
-    place.done(&mut work, Request::RaiseDefect(crack));
+    place.raise_crack(&mut work);
     place.dispose(&mut work, "d2", Disposition::Refer, None);
     place.dispose(&mut work, "d1", Disposition::Refer, None);
     place.sign(&mut work, Outcome::NotAirworthy);

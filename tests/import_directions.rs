@@ -7,7 +7,8 @@ use std::path::{Path, PathBuf};
 
 /// Module and what it may import. Not listed: everything is allowed (`cli` joins all).
 const MAY_IMPORT: &[(&str, &[&str])] = &[
-    ("words", &[]),
+    ("embedded", &[]),
+    ("words", &["embedded"]),
     ("diagnostic", &[]),
     ("quantity", &[]),
     ("vocabulary", &[]),
@@ -16,7 +17,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("measure", &["quantity"]),
     ("plot", &["measure"]),
     ("compute", &["diagnostic", "measure", "plot", "quantity", "source"]),
-    ("checklist", &["diagnostic", "quantity", "source", "vocabulary"]),
+    ("checklist", &["diagnostic", "embedded", "quantity", "source", "vocabulary"]),
     ("edition", &["checklist", "diagnostic", "quantity", "source"]),
     ("airframe", &["diagnostic", "quantity", "source", "vocabulary"]),
     ("bench", &["airframe", "checklist", "diagnostic", "edition", "quantity", "source"]),
@@ -45,6 +46,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
         &[
             "airframe",
             "checklist",
+            "columns",
             "edition",
             "event",
             "journal",

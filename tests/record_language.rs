@@ -40,15 +40,7 @@ fn job() -> BTreeMap<String, String> {
     let first = work.view.sid.clone();
     routine(&place, &mut work);
     place.fail(&mut work, "fin.look");
-    let crack = NewDefect {
-        step: Some("fin.look".into()),
-        what: "crack at the fin root".into(),
-        component: Some("fin".into()),
-        side: None,
-        station_mm: None,
-        severity: Severity::Grounding,
-    };
-    place.done(&mut work, Request::RaiseDefect(crack));
+    place.raise_crack(&mut work);
     place.dispose(&mut work, "d1", Disposition::Refer, None);
     place.done(&mut work, ad2(DirectiveAnswer::NotYetDue, Some("2026-11-20")));
     let report = NewReport {

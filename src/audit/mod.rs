@@ -6,13 +6,3 @@ pub mod compare;
 pub mod findings;
 pub mod replay;
 pub mod verify;
-
-use chrono::NaiveDateTime;
-
-/// A moment, told to the minute as the record writes it (`2026-03-09 10:41`), as the chosen language writes it.
-pub(crate) fn moment(neutral: &str) -> String {
-    match NaiveDateTime::parse_from_str(neutral, "%Y-%m-%d %H:%M") {
-        Ok(moment) => crate::words::date_and_time(&moment.and_utc()),
-        Err(_) => neutral.to_string(),
-    }
-}

@@ -28,11 +28,6 @@ pub(super) fn words(text: &str) -> impl Iterator<Item = &str> {
     text.split(|c: char| !c.is_alphanumeric() && c != '-' && c != '\'').filter(|word| !word.is_empty())
 }
 
-/// A number or a quantity as the language writes it.
-pub(super) fn figure(value: &impl std::fmt::Display) -> String {
-    crate::words::number(&value.to_string()).into_owned()
-}
-
 /// Whether `phrase` (lower case) stands in `text` (lower case) as whole words.
 pub(super) fn has_phrase(text: &str, phrase: &str) -> bool {
     text.match_indices(phrase).any(|(at, _)| {

@@ -3,18 +3,16 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use include_dir::{Dir, include_dir};
 use semver::{Version, VersionReq};
 
 use super::{Checklist, Kind, read_checklist};
 use crate::diagnostic::{Diagnostic, Place, Source, in_file_order, suggest};
-
-static BUILT_IN: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/checklists");
+use crate::embedded::CHECKLISTS;
 
 /// The checklist files built into the program, each with the name `built in: <id>/<version>.toml`.
 pub fn builtin_sources() -> Vec<Arc<Source>> {
     let mut sources = Vec::new();
-    for folder in BUILT_IN.dirs() {
+    for folder in CHECKLISTS.dirs() {
         for file in folder.files() {
             let path = file.path().to_string_lossy();
             if path.ends_with(".toml")
@@ -30,7 +28,7 @@ pub fn builtin_sources() -> Vec<Arc<Source>> {
 
 /// The register of the built-in editions, `issued.toml` beside them.
 pub fn builtin_register() -> Arc<Source> {
-    let text = BUILT_IN.get_file("issued.toml").and_then(|file| file.contents_utf8()).unwrap_or_default();
+    let text = CHECKLISTS.get_file("issued.toml").and_then(|file| file.contents_utf8()).unwrap_or_default();
     Source::new("built in: issued.toml", text)
 }
 

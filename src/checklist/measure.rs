@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::quantity::{Limit, Number, Unit};
-use crate::words::{date, of_checklist};
+use crate::words::{all_of_checklist, date};
 
 /// One demanded (or offered) measurement of a step.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -126,9 +126,7 @@ impl Measure {
             }
             MeasureKind::Count { min, max, .. } => range(min, max),
             MeasureKind::Choice { accept, .. } => {
-                let accepted =
-                    accept.iter().map(|choice| of_checklist(choice)).collect::<Vec<_>>().join(", ");
-                (!accept.is_empty()).then(|| say!("good: {accepted}", accepted))
+                (!accept.is_empty()).then(|| say!("good: {accepted}", accepted = all_of_checklist(accept)))
             }
             MeasureKind::Text => None,
             MeasureKind::Table { compute } => {

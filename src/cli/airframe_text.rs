@@ -14,7 +14,7 @@ use crate::airframe::{Airframe, Directive, LifeItem};
 use crate::due::{DueLine, Horizon, due_list};
 use crate::hangar::{Hangar, airframe_grounding, summaries};
 use crate::vocabulary::kind_words;
-use crate::words::{date, number, said};
+use crate::words::{date, figure, said};
 
 #[derive(Debug, Args)]
 pub struct AirframeArgs {
@@ -119,7 +119,7 @@ fn identity(out: &mut String, airframe: &Airframe) {
 fn totals(out: &mut String, airframe: &Airframe) {
     let _ = writeln!(out, "\n{}", say!("Totals"));
     let words = joined(&[
-        Some(format!("{} h", number(&airframe.hours.to_string()))),
+        Some(format!("{} h", figure(airframe.hours))),
         Some(say!("{} launches", airframe.launches)),
         airframe.cycles.map(|cycles| say!("{cycles} cycles", cycles = cycles)),
         airframe.totals_on.map(|day| say!("as of {day}", day = date(day))),
@@ -128,12 +128,12 @@ fn totals(out: &mut String, airframe: &Airframe) {
     let last = airframe.last_annual.map_or(say!("none recorded").to_string(), date);
     let words = joined(&[
         Some(say!("last annual {last}", last = last)),
-        airframe.hours_at_last_annual.map(|hours| say!("at {hours} h", hours = number(&hours.to_string()))),
+        airframe.hours_at_last_annual.map(|hours| say!("at {hours} h", hours = figure(hours))),
         airframe.launches_at_last_annual.map(|launches| say!("{launches} launches", launches = launches)),
     ]);
     paragraph(out, "  ", &words);
     let expected = joined(&[
-        airframe.expected_hours.map(|hours| format!("{} h", number(&hours.to_string()))),
+        airframe.expected_hours.map(|hours| format!("{} h", figure(hours))),
         airframe.expected_launches.map(|launches| say!("{launches} launches", launches = launches)),
     ]);
     if !expected.is_empty() {
@@ -176,9 +176,8 @@ fn papers(out: &mut String, airframe: &Airframe) {
     head(out, say!("Weighings"), !airframe.weighings.is_empty());
     for one in &airframe.weighings {
         let words = joined(&[
-            Some(say!("{}: empty mass {} kg", date(one.date), number(&one.empty_mass_kg.to_string()))),
-            one.empty_cg_mm
-                .map(|cg| say!("centre of gravity {cg} mm aft of the datum", cg = number(&cg.to_string()))),
+            Some(say!("{}: empty mass {} kg", date(one.date), figure(one.empty_mass_kg))),
+            one.empty_cg_mm.map(|cg| say!("centre of gravity {cg} mm aft of the datum", cg = figure(cg))),
             (!one.by.is_empty()).then(|| say!("by {}", one.by)),
             one.reason.clone(),
             one.next_due.map(|day| say!("next due {day}", day = date(day))),
@@ -191,8 +190,7 @@ fn papers(out: &mut String, airframe: &Airframe) {
             Some(format!("{}  {}: {}", one.id, date(one.date), one.what)),
             one.component.clone(),
             one.side.clone(),
-            one.station_mm
-                .map(|station| say!("station {station} mm", station = number(&station.to_string()))),
+            one.station_mm.map(|station| say!("station {station} mm", station = figure(station))),
             (!one.by.is_empty()).then(|| say!("by {}", one.by)),
             labelled(say!("data"), &one.data),
         ]);
@@ -210,7 +208,7 @@ fn directives(out: &mut String, airframe: &Airframe) {
         for done in done {
             let words = joined(&[
                 Some(say!("complied {}", date(done.on))),
-                done.hours.map(|hours| say!("at {hours} h", hours = number(&hours.to_string()))),
+                done.hours.map(|hours| say!("at {hours} h", hours = figure(hours))),
                 done.launches.map(|launches| say!("{launches} launches", launches = launches)),
                 done.cycles.map(|cycles| say!("{cycles} cycles", cycles = cycles)),
                 (!done.by.is_empty()).then(|| say!("by {}", done.by)),
@@ -238,7 +236,7 @@ fn directive_words(airframe: &Airframe, one: &Directive) -> String {
         one.is_bulletin.then(|| say!("bulletin").to_string()),
         repeats,
         one.due.map(|day| say!("due {}", date(day))),
-        one.due_hours.map(|hours| say!("due at {hours} h", hours = number(&hours.to_string()))),
+        one.due_hours.map(|hours| say!("due at {hours} h", hours = figure(hours))),
         one.due_launches.map(|launches| say!("due at {launches} launches", launches = launches)),
         one.complied.map(|day| say!("complied {}", date(day))),
         one.note.clone(),
@@ -257,7 +255,7 @@ fn life_items(out: &mut String, items: &[LifeItem]) {
             life.and_then(|life| life.manufactured).map(|day| say!("manufactured {day}", day = date(day))),
             life.and_then(|life| life.installed).map(|day| say!("installed {day}", day = date(day))),
             one.due.map(|day| say!("due {}", date(day))),
-            one.due_hours.map(|hours| say!("due at {hours} h", hours = number(&hours.to_string()))),
+            one.due_hours.map(|hours| say!("due at {hours} h", hours = figure(hours))),
             one.due_launches.map(|launches| say!("due at {launches} launches", launches = launches)),
             one.due_cycles.map(|cycles| say!("due at {cycles} cycles", cycles = cycles)),
             one.note.clone(),
@@ -294,8 +292,7 @@ fn defects(out: &mut String, airframe: &Airframe) {
             Some(format!("{}  {}", one.id, one.what)),
             one.component.clone(),
             one.side.clone(),
-            one.station_mm
-                .map(|station| say!("station {station} mm", station = number(&station.to_string()))),
+            one.station_mm.map(|station| say!("station {station} mm", station = figure(station))),
             Some(say!("{}, found {}", said(one.severity.word()), date(one.found))),
         ]);
         paragraph(out, "  ", &words);
@@ -314,7 +311,7 @@ fn annuals(out: &mut String, airframe: &Airframe) {
         let words = joined(&[
             Some(format!("{}: {}", date(one.date), said(&one.outcome))),
             (!one.by.is_empty()).then(|| say!("by {}", one.by)),
-            one.hours.map(|hours| say!("at {hours} h", hours = number(&hours.to_string()))),
+            one.hours.map(|hours| say!("at {hours} h", hours = figure(hours))),
             one.launches.map(|launches| say!("{launches} launches", launches = launches)),
             labelled(say!("session"), &one.session),
         ]);

@@ -6,7 +6,6 @@ use super::compare_plans_text;
 use super::compare_text;
 use super::output::{Failure, Output, exit};
 use crate::audit::compare::{Side, compare_plans, compare_sessions, last_time};
-use crate::audit::moment;
 use crate::forward::failed_before;
 use crate::hangar::{Hangar, Viewing, earlier_annual, find_session, plan_in_force, preview};
 use crate::plan::Plan;
@@ -99,7 +98,7 @@ pub(super) fn earlier_steps(then: &Viewing) -> Earlier {
 /// "annual of 2025-11-20", by the sign-off, else by its beginning.
 fn label(view: &Viewing) -> String {
     let state = &view.state;
-    let begun = state.opened.as_ref().map(|told| moment(&told.stamp.short())).unwrap_or_default();
+    let begun = state.opened.as_ref().map(|told| told.stamp.short()).unwrap_or_default();
     match &state.signed {
         Some(signed) => say!("annual signed on {}", date(signed.what.date)),
         None if !view.integrity.is_empty() => {

@@ -13,7 +13,7 @@ use crate::plot::{AirframePicture, Mark};
 use crate::quantity::Number;
 use crate::sketch;
 use crate::state::{Defect, Told};
-use crate::words::{date, number, of_checklist, said};
+use crate::words::{date, figure, of_checklist, said};
 
 const WIDTH: usize = 78;
 const HEIGHT: usize = 30;
@@ -157,8 +157,7 @@ fn write_defect(out: &mut String, view: &Viewing, defect: &Defect) {
 
 fn place_words(defect: &Defect) -> String {
     let raised = &defect.raised;
-    let station =
-        raised.station_mm.map(|station| say!("station {station} mm", station = number(&station.to_string())));
+    let station = raised.station_mm.map(|station| say!("station {station} mm", station = figure(station)));
     let place: Vec<String> =
         [raised.component.clone(), raised.side.as_deref().map(|side| said(side).to_string()), station]
             .into_iter()

@@ -6,7 +6,7 @@ use super::due::Told;
 use super::order_text::paragraph;
 use crate::due::{DueLine, Horizon, is_exhausted, part_words};
 use crate::measure::life::Part;
-use crate::words::{date, number, of_checklist, said};
+use crate::words::{date, figure, of_checklist, said};
 
 pub fn text(told: &Told, all: bool) -> String {
     let mut out = String::new();
@@ -37,7 +37,7 @@ fn head(out: &mut String, told: &Told) {
             &say!(
                 "on {} at {} h and {} launches",
                 date(now.date),
-                number(&now.hours.normalize().to_string()),
+                figure(now.hours.normalize()),
                 now.launches
             ),
         );
@@ -46,7 +46,7 @@ fn head(out: &mut String, told: &Told) {
             "next annual on {}, expected at {then} h and {} launches",
             date(next.date),
             next.launches,
-            then = number(&then.to_string())
+            then = figure(then)
         );
         paragraph(out, "", &words);
     } else {

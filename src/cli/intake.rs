@@ -17,7 +17,7 @@ use crate::hangar::{
 use crate::plan::{Plan, PlannedReport};
 use crate::state::State;
 use crate::vocabulary::kind_words;
-use crate::words::{date, number, of_checklist, said};
+use crate::words::{date, figure, of_checklist, said};
 
 #[derive(Debug, Subcommand)]
 pub enum ReportCommand {
@@ -421,13 +421,13 @@ fn carried_text(found: &Carried) -> String {
         &mut out,
         say!("Readings to be set beside"),
         found.readings.iter().map(|reading| {
-            let u = reading.standard_uncertainty.map_or(String::new(), |u| {
-                format!(" {}", say!("(standard uncertainty {u})", u = number(&u.to_string())))
-            });
+            let u = reading
+                .standard_uncertainty
+                .map_or(String::new(), |u| format!(" {}", say!("(standard uncertainty {u})", u = figure(u))));
             let (step, measure) = (&reading.step, &reading.measure);
             format!(
                 "{step} {measure}: {} {}{u}, {}",
-                number(&reading.value.to_string()),
+                figure(reading.value),
                 reading.unit.shown(),
                 date(reading.date)
             )

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use serde_json::{Value, json};
 
 use crate::hangar::{Hangar, SessionSummary, airframe_grounding};
-use crate::words::{date, number};
+use crate::words::{date, figure};
 
 pub fn text(hangar: &Hangar, sessions: &[SessionSummary]) -> String {
     let mut out = String::new();
@@ -40,7 +40,7 @@ pub fn text(hangar: &Hangar, sessions: &[SessionSummary]) -> String {
                         format_args!("{:<10}", airframe.registration),
                         format_args!("{:<12}", airframe.type_id),
                         format_args!("{:<8}", airframe.serial),
-                        number(&airframe.hours.to_string()),
+                        figure(airframe.hours),
                         airframe.launches,
                         say!("{n} report" | "{n} reports" % airframe.open_reports().count()),
                         last = last

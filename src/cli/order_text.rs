@@ -6,7 +6,7 @@ use unicode_width::UnicodeWidthStr;
 
 use crate::checklist::{Aspect, Setting, aspect_words, configuration_words};
 use crate::order::{Block, HangarOrder, Totals};
-use crate::words::of_checklist;
+use crate::words::{all_of_checklist, of_checklist};
 
 const COLUMNS: usize = 80;
 
@@ -139,11 +139,7 @@ fn told(out: &mut String, index: usize, block: &Block, order: &HangarOrder) {
     }
     paragraph(out, "  ", &say!("stands: {}", configuration_words(&block.configuration)));
     if !block.kit.is_empty() {
-        paragraph(
-            out,
-            "  ",
-            &say!("kit: {}", block.kit.iter().map(|kit| of_checklist(kit)).collect::<Vec<_>>().join(", ")),
-        );
+        paragraph(out, "  ", &say!("kit: {}", all_of_checklist(&block.kit)));
     }
     for step in &block.steps {
         let mut words = format!("{}  {}", step.id, of_checklist(&step.title));

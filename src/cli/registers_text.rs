@@ -10,7 +10,7 @@ use super::output::{Failure, Output, exit};
 use crate::airframe::{Airframe, AuthorisationKind, Instrument, Person};
 use crate::diagnostic::render;
 use crate::hangar::Hangar;
-use crate::words::{date, number, said};
+use crate::words::{date, figure, said};
 
 /// The record of this registration.
 ///
@@ -131,11 +131,11 @@ pub fn instruments(hangar: &Hangar, is_json: bool, out: &mut Output) -> Result<u
             let _ = write!(
                 words,
                 "{}",
-                say!(", step {resolution} {unit}", resolution = number(&resolution.to_string()), unit = unit)
+                say!(", step {resolution} {unit}", resolution = figure(resolution), unit = unit)
             );
         }
         if let Some(uncertainty) = instrument.uncertainty {
-            let _ = write!(words, ", U {} {unit} (k = 2)", number(&uncertainty.to_string()));
+            let _ = write!(words, ", U {} {unit} (k = 2)", figure(uncertainty));
         }
         paragraph(&mut text, "    ", &words);
         let calibration = match instrument.calibration_due {

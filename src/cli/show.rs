@@ -11,7 +11,7 @@ use crate::screen::words;
 use crate::session::value_words;
 use crate::state::{Stamp, Stamped, State, StepState, Struck, grounding};
 use crate::vocabulary::kind_words;
-use crate::words::{date, number, of_checklist, said};
+use crate::words::{date, figure, of_checklist, said};
 
 /// The worksheet: every step with its answers, readings, notes and what was struck.
 pub fn worksheet(sid: &str, plan: &Plan, state: &State, today: NaiveDate) -> String {
@@ -25,12 +25,7 @@ pub fn worksheet(sid: &str, plan: &Plan, state: &State, today: NaiveDate) -> Str
     let _ = writeln!(
         out,
         "{}",
-        say!(
-            "session {sid}; {} h, {} launches",
-            number(&airframe.hours.to_string()),
-            airframe.launches,
-            sid = sid
-        )
+        say!("session {sid}; {} h, {} launches", figure(airframe.hours), airframe.launches, sid = sid)
     );
     if !airframe.build_standard.is_empty() {
         let _ = writeln!(out, "{}", say!("build standard: {}", airframe.build_standard.join(", ")));
@@ -260,10 +255,7 @@ fn defects(out: &mut String, state: &State, today: NaiveDate) {
         let place: Vec<String> = [
             defect.raised.component.clone(),
             defect.raised.side.clone(),
-            defect
-                .raised
-                .station_mm
-                .map(|station| say!("station {station} mm", station = number(&station.to_string()))),
+            defect.raised.station_mm.map(|station| say!("station {station} mm", station = figure(station))),
         ]
         .into_iter()
         .flatten()
@@ -334,7 +326,7 @@ fn signature(out: &mut String, state: &State) {
             signed.what.by.name,
             signed.what.certificate,
             signed.what.authorisation,
-            number(&signed.what.hours.to_string()),
+            figure(signed.what.hours),
             signed.what.launches
         )
     );

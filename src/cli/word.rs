@@ -1,7 +1,6 @@
 //! A word of a fixed table on the command line: the tables of the record's own language serve clap, too.
 
 use clap::builder::{PossibleValuesParser, TypedValueParser};
-use unicode_width::UnicodeWidthStr;
 
 /// A day as it is typed on the command line.
 pub(super) fn day(typed: &str) -> Result<chrono::NaiveDate, String> {
@@ -11,7 +10,7 @@ pub(super) fn day(typed: &str) -> Result<chrono::NaiveDate, String> {
 
 /// With spaces behind it up to so many columns, one at least.
 pub(super) fn padded(text: &str, columns: usize) -> String {
-    format!("{text}{}", " ".repeat(columns.saturating_sub(text.width()).max(1)))
+    crate::columns::padded(&format!("{text} "), columns)
 }
 
 /// Accepts the table's words and gives what they stand for.

@@ -7,7 +7,7 @@ use crate::event::ReadingValue;
 use crate::plan::Plan;
 use crate::quantity::{Number, Quantity, Unit};
 use crate::state::State;
-use crate::words::number;
+use crate::words::figure;
 
 /// The programme's step that asks for the totals, and its two measurements.
 pub const STEP: &str = "records.times";
@@ -35,8 +35,8 @@ pub fn fallen(plan: &Plan, state: &State) -> Vec<String> {
     let hours = read_hours(state).filter(|read| *read < airframe.hours).map(|read| {
         say!(
             "{read} h were read, and the airframe's record has {} h already",
-            number(&airframe.hours.to_string()),
-            read = number(&read.to_string())
+            figure(airframe.hours),
+            read = figure(read)
         )
     });
     let launches = read_launches(state).filter(|read| *read < airframe.launches).map(|read| {

@@ -2,7 +2,10 @@
 
 use super::Kind;
 use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
-use super::judged::{NO_UNCERTAINTY, judged, overall, read_contributions, read_limit, read_rule, together};
+use super::judged::{
+    ALLOWANCE_IN_LIMIT, COVERAGE_FACTOR, EXPANDED_UNCERTAINTY, GUARD_COVERAGE_FACTOR, HALF_WIDTH,
+    NO_UNCERTAINTY, judged, overall, read_contributions, read_limit, read_rule, together,
+};
 use super::report::{Figures, Outcome, Report};
 use crate::measure::deflection::{Convention, METHOD, angle_deg, differential, free_play_deg, travel_mm};
 use crate::measure::estimate::Estimate;
@@ -22,14 +25,8 @@ pub const KIND: Kind = Kind {
                     "decision rule where an uncertainty is stated: probability at the acceptance limit (95 %)"
                 ),
             ),
-            key(
-                "guard_coverage_factor",
-                mark!("decision rule: guard band of so many standard uncertainties"),
-            ),
-            key(
-                "allowance_in_limit",
-                mark!("decision rule: yes when the limit already allows for the measurement"),
-            ),
+            GUARD_COVERAGE_FACTOR,
+            ALLOWANCE_IN_LIMIT,
         ],
         tables: &[
             Rows {
@@ -54,9 +51,9 @@ pub const KIND: Kind = Kind {
                     key("plus", mark!("allowed above")),
                     key("uncertainty", mark!("standard uncertainty of the reading")),
                     key("degrees_of_freedom", mark!("of that uncertainty")),
-                    key("expanded_uncertainty", mark!("from a calibration certificate")),
-                    key("coverage_factor", mark!("of that certificate (2)")),
-                    key("half_width", mark!("the instrument is right to this, either way")),
+                    EXPANDED_UNCERTAINTY,
+                    COVERAGE_FACTOR,
+                    HALF_WIDTH,
                     key("resolution", mark!("step of the instrument")),
                     key("against", mark!("name of the surface or way to compare with (differential)")),
                     key("difference_max", mark!("largest difference from it, without sign")),

@@ -2,7 +2,7 @@
 
 use super::Kind;
 use super::input::{Failed, Input, Key, Record, Rows, Schema, complete, key};
-use super::judged::{judged, read_rule};
+use super::judged::{ALLOWANCE_IN_LIMIT, GUARD_COVERAGE_FACTOR, judged, read_rule};
 use super::report::{Figures, Outcome, Picture, Report, shown};
 use crate::measure::estimate::Estimate;
 use crate::measure::limits::Limit;
@@ -28,8 +28,8 @@ const SETTINGS: &[Key] = &[
     key("confidence", mark!("of the intervals (95 %)")),
     key("stiffness_min", mark!("smallest stiffness that the type's data allow")),
     key("conformance", mark!("decision rule for that limit: probability at the acceptance limit (95 %)")),
-    key("guard_coverage_factor", mark!("decision rule: guard band of so many standard uncertainties")),
-    key("allowance_in_limit", mark!("decision rule: yes when the limit already allows for the measurement")),
+    GUARD_COVERAGE_FACTOR,
+    ALLOWANCE_IN_LIMIT,
 ];
 
 pub const KIND: Kind = Kind {

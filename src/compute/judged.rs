@@ -1,12 +1,21 @@
 //! A value with the uncertainty of its instrument against a limit, by the decision rule that is stated.
 
-use super::input::{Failed, Input, Record};
+use super::input::{Failed, Input, Key, Record, key};
 use super::report::{Figures, Outcome};
 use crate::measure::estimate::Estimate;
 use crate::measure::limits::{GuardRule, Judgement, Limit, Verdict, judge};
 use crate::measure::repeats::{Component, certificate, combine, digital_step, rectangular};
 use crate::quantity::{self, Quantity, Unit};
 use crate::words::figure;
+
+/// Keys of the decision rule, as [`read_rule`] reads them, and of an instrument's uncertainty.
+pub const GUARD_COVERAGE_FACTOR: Key =
+    key("guard_coverage_factor", mark!("decision rule: guard band of so many standard uncertainties"));
+pub const ALLOWANCE_IN_LIMIT: Key =
+    key("allowance_in_limit", mark!("decision rule: yes when the limit already allows for the measurement"));
+pub const EXPANDED_UNCERTAINTY: Key = key("expanded_uncertainty", mark!("from a calibration certificate"));
+pub const COVERAGE_FACTOR: Key = key("coverage_factor", mark!("of that certificate (2)"));
+pub const HALF_WIDTH: Key = key("half_width", mark!("the instrument is right to this, either way"));
 
 /// Shown where the reading was taken as exact.
 pub const NO_UNCERTAINTY: &str = mark!(

@@ -3,6 +3,7 @@
 use super::Kind;
 use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
 use super::judged::{
+    ALLOWANCE_IN_LIMIT, COVERAGE_FACTOR, EXPANDED_UNCERTAINTY, GUARD_COVERAGE_FACTOR, HALF_WIDTH,
     NO_UNCERTAINTY, as_entered, judged, overall, read_contributions, read_limit, read_rule, together,
 };
 use super::report::{Figures, Outcome, Report};
@@ -19,14 +20,8 @@ pub const KIND: Kind = Kind {
                 "conformance",
                 mark!("decision rule: probability at the acceptance limit (95 % where no rule is stated)"),
             ),
-            key(
-                "guard_coverage_factor",
-                mark!("decision rule: guard band of so many standard uncertainties"),
-            ),
-            key(
-                "allowance_in_limit",
-                mark!("decision rule: yes when the limit already allows for the measurement"),
-            ),
+            GUARD_COVERAGE_FACTOR,
+            ALLOWANCE_IN_LIMIT,
         ],
         tables: &[Rows {
             name: "check",
@@ -42,9 +37,9 @@ pub const KIND: Kind = Kind {
                 key("plus", mark!("allowed above the nominal value")),
                 key("uncertainty", mark!("standard uncertainty of the instrument")),
                 key("degrees_of_freedom", mark!("of that uncertainty, where it is not exactly known")),
-                key("expanded_uncertainty", mark!("from a calibration certificate")),
-                key("coverage_factor", mark!("of that certificate (2)")),
-                key("half_width", mark!("the instrument is right to this, either way")),
+                EXPANDED_UNCERTAINTY,
+                COVERAGE_FACTOR,
+                HALF_WIDTH,
                 key("resolution", mark!("step of the instrument")),
             ],
         }],

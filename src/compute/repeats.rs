@@ -2,7 +2,10 @@
 
 use super::Kind;
 use super::input::{Failed, Input, Record, Rows, Schema, complete, key};
-use super::judged::{judged, overall, read_contributions, read_limit, read_rule, working_unit};
+use super::judged::{
+    ALLOWANCE_IN_LIMIT, COVERAGE_FACTOR, EXPANDED_UNCERTAINTY, GUARD_COVERAGE_FACTOR, HALF_WIDTH, judged,
+    overall, read_contributions, read_limit, read_rule, working_unit,
+};
 use super::report::{Outcome, Report};
 use crate::measure::estimate::Estimate;
 use crate::measure::repeats::{
@@ -25,9 +28,9 @@ pub const KIND: Kind = Kind {
             key("confidence", mark!("of the expanded uncertainty (95 %)")),
             key("uncertainty", mark!("further standard uncertainty of the instrument")),
             key("degrees_of_freedom", mark!("of that uncertainty, where it is not exactly known")),
-            key("expanded_uncertainty", mark!("from a calibration certificate")),
-            key("coverage_factor", mark!("of that certificate (2)")),
-            key("half_width", mark!("the instrument is right to this, either way")),
+            EXPANDED_UNCERTAINTY,
+            COVERAGE_FACTOR,
+            HALF_WIDTH,
             key("lower", mark!("lower limit")),
             key("upper", mark!("upper limit")),
             key("nominal", mark!("nominal value, with tolerance or with minus and plus")),
@@ -35,14 +38,8 @@ pub const KIND: Kind = Kind {
             key("minus", mark!("allowed below the nominal value")),
             key("plus", mark!("allowed above the nominal value")),
             key("conformance", mark!("decision rule: probability at the acceptance limit (95 %)")),
-            key(
-                "guard_coverage_factor",
-                mark!("decision rule: guard band of so many standard uncertainties"),
-            ),
-            key(
-                "allowance_in_limit",
-                mark!("decision rule: yes when the limit already allows for the measurement"),
-            ),
+            GUARD_COVERAGE_FACTOR,
+            ALLOWANCE_IN_LIMIT,
         ],
         tables: &[
             Rows {

@@ -289,7 +289,7 @@ pub fn part_words(part: &Part) -> String {
                 Counter::Launches => say!("launches"),
                 Counter::Cycles => say!("cycles"),
             };
-            let figure = |figure: &Decimal| words::number(&figure.to_string()).into_owned();
+            let figure = |figure: &Decimal| words::figure(figure);
             let (due_at, much) = (figure(due_at), figure(&left.abs()));
             if left.is_sign_negative() {
                 say!("{due_at} {unit} ({much} {unit} over)", due_at, unit, much)

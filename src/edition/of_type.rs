@@ -8,7 +8,7 @@ use super::steps::FieldChange;
 use super::written::same;
 use crate::checklist::{HiddenItem, MappedArea, StatedVariation, TypeData};
 use crate::quantity::LengthRange;
-use crate::words::{Language, number, said, with_language};
+use crate::words::{Language, figure, said, with_language};
 
 pub(super) fn of_type(found: &mut EditionDifference, was: &TypeData, is: &TypeData) {
     found.add(Part::Type, say!("type {}", is.name), facts(was, is));
@@ -75,9 +75,9 @@ fn has(found: &[FieldChange], field: &str) -> bool {
 fn variation_words(stated: &StatedVariation) -> String {
     say!(
         "{} % between airframes (in doubt by {} % of it), {} % of one measurement, stated by {}",
-        number(&stated.percent.to_string()),
-        number(&stated.doubt_percent.to_string()),
-        number(&stated.measurement_percent.to_string()),
+        figure(stated.percent),
+        figure(stated.doubt_percent),
+        figure(stated.measurement_percent),
         stated.by
     )
 }

@@ -10,7 +10,7 @@ use super::wording::nature_of_text;
 use crate::checklist::{Supplement, Tightening, Withdrawal};
 use crate::quantity::Number;
 use crate::source::Located;
-use crate::words::number;
+use crate::words::figure;
 
 pub(super) fn supplements(found: &mut EditionDifference, was: &Supplement, is: &Supplement) {
     of_type(found, &was.of_type, &is.of_type);
@@ -86,9 +86,7 @@ fn tightening_changes(was: &Tightening, is: &Tightening) -> Vec<FieldChange> {
         found.extend(figure_change(name, "", old, new, is_lower).map(|told| tell(field, told)));
     }
     if was.nominal != is.nominal {
-        let words = |of: Option<Number>| {
-            of.map_or(say!("none").to_string(), |value| number(&value.to_string()).into_owned())
-        };
+        let words = |of: Option<Number>| of.map_or(say!("none").to_string(), |value| figure(value));
         let words = say!("nominal value: {}, now {}", words(was.nominal), words(is.nominal));
         found.push(tell("nominal", (Nature::Changed, words)));
     }

@@ -204,7 +204,7 @@ fn replaced(
         "{title}: replaced or overhauled on {day} at {hours} h",
         title = item.title,
         day = words::date(day),
-        hours = words::number(&now.hours.to_string())
+        hours = words::figure(now.hours)
     );
     forward.change(alter("life_item", at, changes), done + &due);
     for what in to_be_seen_to(item) {
@@ -250,11 +250,8 @@ pub fn weighing(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) 
     let mut changes = vec![date("date", day), number("empty_mass_kg", mass)];
     changes.extend(arm.map(|arm| number("empty_cg_mm", arm)));
     changes.extend([text("by", by), text("reason", format!("annual inspection ({})", session.name()))]);
-    let done = say!(
-        "weighing of {day}: empty mass {mass} kg",
-        day = words::date(day),
-        mass = words::number(&mass.to_string())
-    );
+    let done =
+        say!("weighing of {day}: empty mass {mass} kg", day = words::date(day), mass = words::figure(mass));
     forward.change(add("weighing", changes), done);
 }
 

@@ -27,9 +27,9 @@ pub fn totals(session: &Signed<'_>, record: &Airframe, forward: &mut Forward) {
             Edit::Head(changes),
             say!(
                 "totals: {hours} h, {launches} launches (before: {before} h, {launches_before})",
-                hours = words::number(&hours.to_string()),
+                hours = words::figure(hours),
                 launches,
-                before = words::number(&record.hours.to_string()),
+                before = words::figure(record.hours),
                 launches_before = record.launches
             ),
         );
@@ -90,7 +90,7 @@ fn released(
         say!(
             "last annual: {day} at {hours} h, {launches} launches (before: {before})",
             day = words::date(inspected),
-            hours = words::number(&hours.to_string()),
+            hours = words::figure(hours),
             launches,
             before
         ),

@@ -9,7 +9,7 @@ use super::opening::Opening;
 use super::rect::Rect;
 use crate::checklist::{HiddenItem, MappedArea, Side, TypeData, same_component};
 use crate::quantity::{LengthRangeError, Number, place_mm};
-use crate::words::number;
+use crate::words::figure;
 
 /// Room kept between an opening and an item where neither the type nor the person gives one, mm.
 /// Common practice, no source.
@@ -44,7 +44,7 @@ impl Margin {
         place_mm(mm).map_err(|error: LengthRangeError| error.to_string())?;
         let source = match of_type_mm.filter(|wanted| mm < *wanted) {
             Some(wanted) => {
-                say!("as typed; LESS than the type's own {wanted} mm", wanted = number(&wanted.to_string()))
+                say!("as typed; LESS than the type's own {wanted} mm", wanted = figure(wanted))
             }
             None => say!("as typed").to_string(),
         };

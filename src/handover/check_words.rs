@@ -5,7 +5,7 @@ use super::layout::Page;
 use super::opening::side_words;
 use crate::checklist::{HiddenItem, TypeData};
 use crate::quantity::Number;
-use crate::words::{number, of_checklist, said};
+use crate::words::{figure, of_checklist, said};
 
 /// The check as text of 80 columns, caution first.
 pub fn check_text(check: &Check) -> String {
@@ -60,8 +60,8 @@ pub(super) fn write_check(page: &mut Page, check: &Check) {
                 "not mapped ({what}): {side}, stations {stations}, heights {heights}",
                 what,
                 side = side_words(part.side),
-                stations = number(&part.rect.station.to_string()),
-                heights = number(&part.rect.height.to_string())
+                stations = figure(part.rect.station),
+                heights = figure(part.rect.height)
             ),
         );
     }
@@ -107,18 +107,13 @@ fn headline(check: &Check) -> String {
     }
 }
 
-/// A length as the language writes it.
-fn figure(mm: Number) -> String {
-    number(&mm.to_string()).into_owned()
-}
-
 fn cut_words(conflict: &Conflict) -> String {
     let item = &conflict.item;
     let title = of_checklist(&item.title);
     let zero = Number::from(0);
     let deep = zero.decimal() - conflict.gap_mm.decimal();
     let how = if conflict.gap_mm < zero {
-        let deep = number(&deep.to_string()).into_owned();
+        let deep = figure(deep);
         say!("cuts {title} ({id}) by {deep} mm as entered", title, id = item.id, deep)
     } else if conflict.gap_mm == zero {
         say!("touches {title} ({id}) as entered", title, id = item.id)
@@ -135,7 +130,7 @@ fn cut_words(conflict: &Conflict) -> String {
         "{how}; tolerance {tolerance} mm, so up to {worst} mm; {short} mm are missing with the margin",
         how,
         tolerance = figure(item.tolerance_mm),
-        worst = number(&worst.to_string()),
+        worst = figure(worst),
         short = figure(conflict.short_mm)
     )
 }
@@ -164,8 +159,8 @@ pub(super) fn item_words(item: &HiddenItem) -> String {
         kind = said(item.kind.word()),
         component = of_checklist(&item.component),
         side = side_words(item.side),
-        stations = number(&item.station.to_string()),
-        heights = number(&item.height.to_string()),
+        stations = figure(item.station),
+        heights = figure(item.height),
         tolerance = figure(item.tolerance_mm),
         source = of_checklist(&item.source),
         note

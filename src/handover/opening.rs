@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::rect::Rect;
 use crate::checklist::Side;
 use crate::quantity::{LengthRange, LengthRangeError};
-use crate::words::{number, said};
+use crate::words::{figure, said};
 
 /// How an opening is typed; shown with every refusal of one.
 pub const OPENING_FORM: &str = mark!(
@@ -131,8 +131,8 @@ impl fmt::Display for Opening {
             "{component}, {side}, stations {stations}, heights {heights}",
             component = self.component,
             side = side_words(self.side),
-            stations = number(&self.rect.station.to_string()),
-            heights = number(&self.rect.height.to_string())
+            stations = figure(self.rect.station),
+            heights = figure(self.rect.height)
         ))
     }
 }

@@ -6,7 +6,7 @@ use super::layout::Page;
 use super::opening::side_words;
 use super::steps::{BriefReading, BriefStep, verdict_words};
 use crate::checklist::MappedArea;
-use crate::words::{date, number, of_checklist, said};
+use crate::words::{date, figure, of_checklist, said};
 
 /// The whole document; every section carries the caution.
 pub fn brief_text(brief: &Brief) -> String {
@@ -78,7 +78,7 @@ fn airframe(page: &mut Page, brief: &Brief) {
         0,
         &say!(
             "Time in service when the session began: {hours} h, {launches} launches",
-            hours = number(&frame.hours.to_string()),
+            hours = figure(frame.hours),
             launches = frame.launches
         ),
     );
@@ -101,7 +101,7 @@ fn airframe(page: &mut Page, brief: &Brief) {
 
 fn write_defect(page: &mut Page, defect: &BriefDefect) {
     page.para(0, &format!("{} {}: {}", defect.id, said(defect.severity.word()).to_uppercase(), defect.what));
-    let station = defect.station_mm.map(|station| say!("station {mm} mm", mm = number(&station.to_string())));
+    let station = defect.station_mm.map(|station| say!("station {mm} mm", mm = figure(station)));
     let place: Vec<String> =
         [defect.component.clone(), defect.side.as_deref().map(|side| said(side).to_string()), station]
             .into_iter()
@@ -203,8 +203,8 @@ fn area_words(area: &MappedArea) -> String {
         "complete for: {component}, {side}, stations {stations}, heights {heights}; source: {source}{note}",
         component = of_checklist(&area.component),
         side = side_words(area.side),
-        stations = number(&area.station.to_string()),
-        heights = number(&area.height.to_string()),
+        stations = figure(area.station),
+        heights = figure(area.height),
         source = of_checklist(&area.source),
         note
     )

@@ -1,8 +1,7 @@
 //! The fixed wording of the report, in English; shown as the catalogue has it in the language that is spoken.
 
 use super::facts::AirframeFacts;
-use super::local;
-use crate::words::of_checklist;
+use crate::words::{moment_of, of_checklist};
 
 pub const DRAFT: &str = mark!("DRAFT, NOT SIGNED");
 pub const NOT_AIRWORTHY: &str = mark!("NOT AIRWORTHY");
@@ -201,7 +200,7 @@ pub fn struck_in_text(text: &str) -> String {
 
 /// Who struck it, when and why.
 pub fn struck_by(entry: u64, when: &str, by: &str, why: &str) -> String {
-    say!("struck by {by}, {when} [{entry}]: {why}", by, when = local::moment(when), entry, why)
+    say!("struck by {by}, {when} [{entry}]: {why}", by, when = moment_of(when), entry, why)
 }
 
 pub const BEFORE_RECTIFICATION: &str = mark!("before the rectification");

@@ -9,7 +9,7 @@ use super::look::Look;
 use crate::airframe::fields::{Form, List};
 use crate::airframe::sheet::{Entry, RecordFile, Section};
 use crate::vocabulary::kind_words;
-use crate::words::{date, number, said};
+use crate::words::{date, day_of, number, said};
 
 /// Days before its end from which on a date is told as near; common practice, no source.
 const NEAR_DAYS: i64 = 60;
@@ -104,12 +104,12 @@ pub fn standing(
         "certificate" => day("expiry").map(|until| expiry(until, today, look)),
         "report" => Some(match value("dealt_with") {
             Some(annual) => {
-                ("✓", say!("dealt with by the annual of {annual}", annual = day_words(annual)), look.good())
+                ("✓", say!("dealt with by the annual of {annual}", annual = day_of(annual)), look.good())
             }
             None => ("○", say!("of a report" => "open").to_string(), Style::new()),
         }),
         "defect" => Some(match (value("closed"), day("until")) {
-            (Some(closed), _) => ("✓", say!("closed on {closed}", closed = day_words(closed)), look.good()),
+            (Some(closed), _) => ("✓", say!("closed on {closed}", closed = day_of(closed)), look.good()),
             (None, Some(until)) if until < today => {
                 ("✗", say!("the deferral ran out on {until}", until = date(until)), look.bad())
             }
@@ -214,13 +214,8 @@ pub fn value_words(form: Form, value: &str) -> String {
 fn line_value(form: Form, value: &str) -> String {
     match form {
         Form::Number(_) => number(value).into_owned(),
-        Form::Date => day_words(value),
+        Form::Date => day_of(value),
         Form::Choice(_) | Form::Flag => said(value).to_string(),
         _ => value.to_string(),
     }
-}
-
-/// A day of a file as this language writes it; what is no day stays.
-fn day_words(text: &str) -> String {
-    text.parse().map_or_else(|_| text.to_string(), date)
 }

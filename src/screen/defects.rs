@@ -12,7 +12,7 @@ use super::sketch;
 use super::text::{Page, pad};
 use crate::completion::Subject;
 use crate::state::{Defect, Standing};
-use crate::words::{date, number, of_checklist, said};
+use crate::words::{date, figure, of_checklist, said};
 
 /// Least columns of standing and severity in the list.
 const STANDING: usize = 29;
@@ -126,7 +126,7 @@ fn place(page: &mut Page, view: &SessionView<'_>, defect: &Defect) {
             .of_type
             .as_ref()
             .map_or(String::new(), |of_type| format!(" ({})", of_checklist(&of_type.datum)));
-        page.field(say!("station"), &format!("{} mm{datum}", number(&station.to_string())));
+        page.field(say!("station"), &format!("{} mm{datum}", figure(station)));
     }
     let found = match &raised.step {
         Some(id) => view.plan.step(id).map_or(id.as_str(), |step| of_checklist(&step.step.title)).to_string(),

@@ -15,7 +15,7 @@ use crate::completion::totals::totals;
 use crate::due::{Kind, next_day, next_parts};
 use crate::event::{DirectiveAnswer, LifeAnswer};
 use crate::measure::life::{Counter, Part, Usage};
-use crate::words::{date, number, said};
+use crate::words::{date, figure, said};
 
 pub fn directive(view: &SessionView<'_>, today: NaiveDate, directive: &Directive) -> Form {
     let options = owned(&DirectiveAnswer::WORDS.map(|(_, answer)| said(answer.word())));
@@ -96,9 +96,7 @@ fn counters(view: &SessionView<'_>, today: NaiveDate, interval: &Interval) -> Op
         .ok()?
         .iter()
         .filter_map(|part| match part {
-            Part::Counted { counter: Counter::Hours, due_at, .. } => {
-                Some(format!("{} h", number(&due_at.to_string())))
-            }
+            Part::Counted { counter: Counter::Hours, due_at, .. } => Some(format!("{} h", figure(due_at))),
             Part::Counted { counter, due_at, .. } => Some(format!("{due_at} {}", said(&counter.to_string()))),
             Part::Calendar { .. } => None,
         })

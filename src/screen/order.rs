@@ -8,14 +8,14 @@ use ratatui::text::Line;
 use super::desk::SessionView;
 use super::list::Row;
 use super::look::{Look, sign_of_standing};
-use super::text::{Page, of_checklist_all};
+use super::text::Page;
 use crate::checklist::{Aspect, Setting};
 use crate::order::{
     Block, BlockStep, Change, HangarOrder, OrderFault, Totals, aspect_words, configuration_words,
     setting_words,
 };
 use crate::plan::Plan;
-use crate::words::of_checklist;
+use crate::words::{all_of_checklist, of_checklist};
 
 /// Of what an order was computed: a session with its entries and plan, or the plan of an annual not begun.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -200,7 +200,7 @@ fn block_detail(
         &say!("{}, work {} min, {} person-minutes", block.hands, block.minutes, block.person_minutes),
     );
     if !block.kit.is_empty() {
-        page.field(say!("kit"), &of_checklist_all(&block.kit));
+        page.field(say!("kit"), &all_of_checklist(&block.kit));
     }
     stands(page, shown, block);
     page.head(say!("Its steps"));

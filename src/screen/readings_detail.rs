@@ -20,7 +20,7 @@ use crate::quantity::{Quantity, Unit};
 use crate::session::{LOAD_CAUTION, value_words};
 use crate::state::{Reading, broken_year, standard_uncertainty};
 use crate::vocabulary::kind_words;
-use crate::words::{self, number, of_checklist, said};
+use crate::words::{self, figure, number, of_checklist, said};
 
 /// Fewer annuals than this, today's included, make no picture.
 const FEWEST_FOR_PICTURE: usize = 3;
@@ -202,14 +202,10 @@ fn earlier(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>, comparison:
             page.hanging(page.look.doubt(), "  ", &say!("a new series begins: {reason}", reason));
         }
         let unit = reading.unit.symbol();
-        let doubt = reading.standard_uncertainty.map_or(String::new(), |u| {
-            say!(", standard uncertainty {u} {unit}", u = number(&u.to_string()), unit)
-        });
-        page.plain(&format!(
-            "{}: {} {unit}{doubt}",
-            words::date(reading.date),
-            number(&reading.value.to_string())
-        ));
+        let doubt = reading
+            .standard_uncertainty
+            .map_or(String::new(), |u| say!(", standard uncertainty {u} {unit}", u = figure(u), unit));
+        page.plain(&format!("{}: {} {unit}{doubt}", words::date(reading.date), figure(reading.value)));
     }
     let Some(unit) = past.last().map(|reading| reading.unit) else { return };
     let points: Vec<TrendPoint> = past.iter().filter_map(|reading| past_point(reading, unit)).collect();
@@ -266,7 +262,7 @@ fn references(page: &mut Page, view: &SessionView<'_>, item: &Item<'_>, comparis
             let text = say!(
                 "{}: {} N/mm on {} · {}",
                 reference.registration,
-                number(&reference.stiffness_n_per_mm.to_string()),
+                figure(reference.stiffness_n_per_mm),
                 words::date(reference.date),
                 reference.provenance
             );

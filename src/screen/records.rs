@@ -16,7 +16,7 @@ use crate::due::{DueLine, Kind};
 use crate::plan::{PlanStep, PlannedReport, WithdrawnStep};
 use crate::state::{Defect, Stamp};
 use crate::vocabulary::kind_words;
-use crate::words::{self, number, of_checklist, said};
+use crate::words::{self, figure, of_checklist, said};
 
 #[derive(Clone)]
 pub enum Record<'a> {
@@ -209,10 +209,7 @@ fn directive_detail(page: &mut Page, view: &SessionView<'_>, outlook: &Outlook, 
     let repeating = if directive.repeating { say!("yes") } else { say!("no") };
     page.field(say!("repeating"), &format!("{repeating}{}", interval.unwrap_or_default()));
     if let Some(done) = view.plan.airframe.last_compliance(&directive.id) {
-        let hours = done
-            .hours
-            .map(|hours| say!(" at {hours} h", hours = number(&hours.to_string())))
-            .unwrap_or_default();
+        let hours = done.hours.map(|hours| say!(" at {hours} h", hours = figure(hours))).unwrap_or_default();
         let launches =
             done.launches.map(|launches| say!(", {launches} launches", launches)).unwrap_or_default();
         page.field(say!("last complied"), &format!("{}{hours}{launches}", words::date(done.on)));

@@ -12,7 +12,7 @@ use crate::completion::refusals::overdue::objection;
 use crate::completion::totals::totals;
 use crate::due::{DueLine, Horizon, Kind, Standing, due_list, is_exhausted, part_words};
 use crate::measure::life::LifeError;
-use crate::words::{self, number, said};
+use crate::words::{self, figure, said};
 
 /// What falls due, before and after the answers.
 pub struct Outlook {
@@ -73,7 +73,7 @@ pub fn line_detail(page: &mut Page, outlook: &Outlook, line: &DueLine) {
             &say!(
                 "With this annual's answers; the next annual is expected on {} at {} h and {} launches.",
                 words::date(horizon.next.date),
-                number(&horizon.next.hours.normalize().to_string()),
+                figure(horizon.next.hours.normalize()),
                 horizon.next.launches
             ),
         );

@@ -13,7 +13,7 @@ use crate::completion::refusals::ALL;
 use crate::event::Outcome;
 use crate::seal::key_id;
 use crate::signoff::statement;
-use crate::words::{Language, current, number, said};
+use crate::words::{Language, current, figure, said};
 
 #[derive(Clone, Copy)]
 pub enum Item<'a> {
@@ -142,10 +142,7 @@ fn outcome_detail(
         page.field(say!("by"), &format!("{}, {}", told.stamp.by.name, told.what.certificate));
         page.field(say!("authorisation"), &told.what.authorisation);
         page.field(say!("signature" => "on"), &told.stamp.short());
-        page.field(
-            say!("airframe"),
-            &say!("{} h, {} launches", number(&told.what.hours.to_string()), told.what.launches),
-        );
+        page.field(say!("airframe"), &say!("{} h, {} launches", figure(told.what.hours), told.what.launches));
         for item in &told.what.discrepancies {
             page.hanging(Style::new(), "· ", &format!("{}: {}", item.from, item.text));
         }

@@ -8,14 +8,14 @@ use super::look::{Look, sign_of_standing};
 use super::order::confirmation;
 use super::reading;
 use super::step_record;
-use super::text::{Page, of_checklist_all};
+use super::text::Page;
 use crate::checklist::MeasureKind;
 use crate::order::configuration_words;
 use crate::plan::PlanStep;
 use crate::session::LOAD_CAUTION;
 use crate::state::StepStanding;
 use crate::vocabulary::kind_words;
-use crate::words::{self, of_checklist, said};
+use crate::words::{self, all_of_checklist, of_checklist, said};
 
 pub fn detail(view: &SessionView<'_>, at: usize, look: Look, width: usize) -> Vec<Line<'static>> {
     let mut page = Page::new(look, width);
@@ -148,12 +148,12 @@ fn work(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep) {
     page.head(say!("Work"));
     let airframe = &view.plan.airframe;
     if !airframe.build_standard.is_empty() {
-        page.field(say!("build standard by the record"), &of_checklist_all(&airframe.build_standard));
+        page.field(say!("build standard by the record"), &all_of_checklist(&airframe.build_standard));
     }
     let hands = say!("{n} person" | "{n} people" % step.people);
     page.field(say!("needs"), &say!("{hands}, {} minutes", step.minutes, hands));
     if !step.kit.is_empty() {
-        page.field(say!("kit"), &of_checklist_all(&step.kit));
+        page.field(say!("kit"), &all_of_checklist(&step.kit));
     }
     if step.loads {
         page.field(say!("load"), say!("this step loads the structure"));

@@ -15,7 +15,7 @@ use crate::order::configuration_words;
 use crate::plan::PlanStep;
 use crate::session::value_words;
 use crate::state::{Answer, Reading, Stamp, StepStanding, StepState, Struck};
-use crate::words::{self, number, of_checklist, said};
+use crate::words::{self, figure, of_checklist, said};
 
 /// Who struck it, when and why.
 fn struck_words(view: &SessionView<'_>, struck: &Struck) -> String {
@@ -165,7 +165,7 @@ fn earlier_readings(page: &mut Page, view: &SessionView<'_>, planned: &PlanStep,
             let text = say!(
                 "earlier, on {}: {} {}",
                 words::date(earlier.date),
-                number(&earlier.value.to_string()),
+                figure(earlier.value),
                 earlier.unit.symbol()
             );
             page.hanging(page.look.quiet(), "    ", &text);

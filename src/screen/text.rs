@@ -5,7 +5,6 @@ use ratatui::text::{Line, Span};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use super::look::Look;
-use crate::words::of_checklist;
 
 /// Breaks at spaces into lines of at most `width` columns; longer words are broken where they must.
 /// Line breaks of the text stay. At least one line, which may be empty.
@@ -83,11 +82,6 @@ pub fn pad(text: &str, width: usize) -> String {
     let fitted = fit(text, width);
     let fill = width.saturating_sub(fitted.width());
     fitted + &" ".repeat(fill)
-}
-
-/// What an author wrote, in the language that is spoken, parted by commas.
-pub fn of_checklist_all(texts: &[String]) -> String {
-    texts.iter().map(|text| of_checklist(text)).collect::<Vec<_>>().join(", ")
 }
 
 /// Width of a column that is `english` wide for these words: as much wider as another language's widest word is.

@@ -4,7 +4,7 @@ use crate::event::{ControlCheck, Event, SignedOff, initialled_words};
 use crate::order::configuration_words;
 use crate::session::value_words;
 use crate::state::instant;
-use crate::words::{date, date_and_time, number, said};
+use crate::words::{date, date_and_time, figure, number, said};
 
 /// What happened, without who and when.
 pub fn words(event: &Event) -> String {
@@ -80,9 +80,8 @@ fn defect_words(event: &Event) -> Option<String> {
         Event::DefectRaised(raised) => {
             let side = raised.side.as_deref().map(|side| said(side).to_string());
             let place = [raised.component.clone(), side];
-            let station = raised
-                .station_mm
-                .map(|station| say!("station {station} mm", station = number(&station.to_string())));
+            let station =
+                raised.station_mm.map(|station| say!("station {station} mm", station = figure(station)));
             let place: Vec<String> = place.into_iter().chain([station]).flatten().collect();
             let place = if place.is_empty() { String::new() } else { format!(" ({})", place.join(", ")) };
             let found = raised.step.as_ref().map_or_else(String::new, |step| say!(", found by {step}", step));

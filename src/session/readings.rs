@@ -8,7 +8,7 @@ use crate::event::{Actor, Correction, EntryNumber, Event, InstrumentUse, Reading
 use crate::plan::Plan;
 use crate::quantity::{Number, Quantity};
 use crate::state::{State, compute_table};
-use crate::words::{of_checklist, said};
+use crate::words::{all_of_checklist, of_checklist, said};
 
 pub(super) fn correction_of_reading(
     plan: &Plan,
@@ -172,7 +172,7 @@ fn check_value(plan: &Plan, measure: &Measure, value: &ReadingValue) -> Result<(
             } else {
                 declined(
                     say!("\"{choice}\" is no choice here", choice = of_checklist(choice)),
-                    say!("choose one of: {}", super::value::all_shown(choices)),
+                    say!("choose one of: {}", all_of_checklist(choices)),
                 )
             }
         }

@@ -7,7 +7,7 @@ use crate::checklist::SeriesDemand;
 use crate::event::SeriesPoint;
 use crate::plan::Plan;
 use crate::quantity::Quantity;
-use crate::words::{number, of_checklist, said};
+use crate::words::{all_of_checklist, figure, number, of_checklist, said};
 
 /// Shown, through `said`, with every refusal that concerns a load.
 pub const LOAD_CAUTION: &str = mark!(
@@ -38,7 +38,7 @@ pub(super) fn check_series(
                     of_checklist(&point.direction),
                     line = line
                 ),
-                say!("use one of: {}", super::value::all_shown(&demand.directions)),
+                say!("use one of: {}", all_of_checklist(&demand.directions)),
             );
         }
         for (quantity, unit, what) in [
@@ -54,7 +54,7 @@ pub(super) fn check_series(
         }
         if point.load.value.decimal().is_sign_negative() && !point.load.value.decimal().is_zero() {
             return decline(
-                say!("line {line}: the load {} is negative", number(&point.load.to_string()), line = line),
+                say!("line {line}: the load {} is negative", figure(point.load), line = line),
                 say!("enter it without sign; the direction tells which way it pushed").to_string(),
             );
         }

@@ -5,7 +5,7 @@ use chrono::{Datelike, NaiveDate};
 use crate::checklist::{Measure, MeasureKind, SeriesDemand};
 use crate::event::{ReadingValue, SeriesPoint};
 use crate::quantity::{Quantity, QuantityError, Unit, read_entry, read_typed};
-use crate::words::{self, of_checklist};
+use crate::words::{self, all_of_checklist, of_checklist};
 
 /// How one value of a text is read: as a file writes it, or as it is typed in the language that is spoken.
 type Read = fn(&str, Unit, bool) -> Result<Quantity, QuantityError>;
@@ -96,18 +96,17 @@ fn choice(text: &str, choices: &[String]) -> Result<ReadingValue, String> {
     let by_name = choices.iter().find(|choice| is_meant(choice, &wanted));
     match by_name.or(by_number) {
         Some(choice) => Ok(ReadingValue::Choice { choice: choice.clone() }),
-        None => Err(say!("\"{text}\" is no choice here; choose one of: {}", all_shown(choices), text = text)),
+        None => Err(say!(
+            "\"{text}\" is no choice here; choose one of: {}",
+            all_of_checklist(choices),
+            text = text
+        )),
     }
 }
 
 /// An author's word as it stands in the checklist, or as it is shown in the chosen language.
 fn is_meant(word: &str, wanted: &str) -> bool {
     word.to_lowercase() == wanted || of_checklist(word).to_lowercase() == wanted
-}
-
-/// An author's words as they are shown, joined by commas.
-pub(super) fn all_shown(words: &[String]) -> String {
-    words.iter().map(|word| of_checklist(word)).collect::<Vec<_>>().join(", ")
 }
 
 fn date(text: &str) -> Result<ReadingValue, String> {
@@ -234,7 +233,7 @@ fn series_point(
     else {
         return Err(say!(
             "\"{direction}\" is no direction of this test; use one of: {}",
-            all_shown(&demand.directions),
+            all_of_checklist(&demand.directions),
             direction = direction
         ));
     };

@@ -2,7 +2,7 @@
 
 use crate::airframe::EarlierReading;
 use crate::plan::Plan;
-use crate::words::{date, number, said};
+use crate::words::{date, figure, said};
 
 /// How many annuals are looked back.
 const SHOWN: usize = 3;
@@ -36,12 +36,11 @@ fn part_of<'a>(recorded: &'a str, measure: &str) -> Option<&'a str> {
 
 fn words(reading: &EarlierReading, part: &str) -> String {
     let part = if part.is_empty() { String::new() } else { format!("{} ", said(part)) };
-    let u =
-        reading.standard_uncertainty.map_or(String::new(), |u| format!(" (u {})", number(&u.to_string())));
+    let u = reading.standard_uncertainty.map_or(String::new(), |u| format!(" (u {})", figure(u)));
     let series = if reading.starts_new_series.is_some() { say!(", a new series") } else { "" };
     say!(
         "{part}{} {}{u} on {}{series}",
-        number(&reading.value.to_string()),
+        figure(reading.value),
         reading.unit.symbol(),
         date(reading.date),
         part = part,

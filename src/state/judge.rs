@@ -8,7 +8,7 @@ use super::own_past::{Now, own_past};
 use crate::checklist::{Measure, MeasureKind};
 use crate::event::{InstrumentUse, ReadingValue, Used};
 use crate::measure::compare;
-use crate::words::{self, of_checklist, said};
+use crate::words::{self, all_of_checklist, of_checklist, said};
 
 /// How a reading stands to its limit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -108,9 +108,11 @@ pub fn judge(
             }
         }
         (MeasureKind::Choice { accept, .. }, ReadingValue::Choice { choice }) if !accept.is_empty() => {
-            let good: Vec<&str> = accept.iter().map(|choice| of_checklist(choice)).collect();
-            let words =
-                say!("\"{choice}\"; good would be {}", good.join(", "), choice = of_checklist(choice));
+            let words = say!(
+                "\"{choice}\"; good would be {}",
+                all_of_checklist(accept),
+                choice = of_checklist(choice)
+            );
             Judgement::within_if(accept.contains(choice), words)
         }
         (MeasureKind::Date { not_before_today, not_before }, ReadingValue::Date { date }) => {

@@ -8,7 +8,7 @@ use crate::event::InstrumentUse;
 use crate::measure::estimate::Estimate;
 use crate::measure::limits::{self, GuardRule};
 use crate::measure::repeats::{certificate, digital_step};
-use crate::quantity::{Limit, Number, Quantity, QuantityError, Unit, rounded_with_uncertainty};
+use crate::quantity::{Limit, Number, Quantity, QuantityError, Unit, shown_rounded, shown_with_uncertainty};
 
 /// One value against a limit.
 ///
@@ -20,7 +20,7 @@ pub(super) fn against(
     instrument: Option<&InstrumentUse>,
     guard: Guard,
 ) -> Judgement {
-    let Some(limit) = limit else { return Judgement::recorded(shown(quantity)) };
+    let Some(limit) = limit else { return Judgement::recorded(quantity.shown()) };
     let unit = limit.unit().unwrap_or(quantity.unit);
     let judged = match standard_uncertainty(instrument, unit) {
         Some(u) if guard != Guard::AllowanceInLimit => guarded(limit, quantity, unit, u, guard),
@@ -33,7 +33,7 @@ fn exact(limit: &Limit, quantity: &Quantity) -> Result<Judgement, String> {
     let is_within = limit.contains(quantity).map_err(|error| error.to_string())?;
     Ok(Judgement::within_if(
         is_within,
-        say!("{quantity} against {limit}", quantity = shown(quantity), limit = limit.shown()),
+        say!("{quantity} against {limit}", quantity = quantity.shown(), limit = limit.shown()),
     ))
 }
 
@@ -68,10 +68,10 @@ fn guarded(
     let found = limits::judge(value, bounds(limit, unit)?, rule(guard)).map_err(|error| error.to_string())?;
     let figures = say!(
         "{quantity} against {limit}; standard uncertainty {} {}, keeps the limit with probability {} %",
-        shown(rounded_uncertainty(u)),
+        rounded_uncertainty(u),
         unit.symbol(),
         format_args!("{:.0}", 100.0 * found.p_conform),
-        quantity = shown(quantity),
+        quantity = quantity.shown(),
         limit = limit.shown()
     );
     Ok(match found.verdict {
@@ -83,14 +83,9 @@ fn guarded(
     })
 }
 
-/// A figure as the chosen language writes it.
-fn shown(figure: impl ToString) -> String {
-    crate::words::number(&figure.to_string()).into_owned()
-}
-
 /// Two significant digits (JCGM 100:2008, 7.2.6, from memory).
 fn rounded_uncertainty(u: f64) -> String {
-    crate::quantity::rounded(u, u)
+    shown_rounded(u, u)
 }
 
 /// From the certificate's expanded uncertainty (k = 2) and the display's step; nothing where neither is
@@ -126,9 +121,9 @@ pub(super) fn pair(
         Ok(apart) => {
             let words = say!(
                 "left {left}, right {right}, {apart} apart",
-                left = shown(left),
-                right = shown(right),
-                apart = shown(apart)
+                left = left.shown(),
+                right = right.shown(),
+                apart = apart.shown()
             );
             parts.push(match max_difference {
                 None => Judgement::recorded(words),
@@ -137,7 +132,7 @@ pub(super) fn pair(
                     let is_within = !matches!(apart.compare(&most), Ok(Ordering::Greater));
                     Judgement::within_if(
                         is_within,
-                        say!("{words} against at most {most}", words = words, most = shown(most)),
+                        say!("{words} against at most {most}", words = words, most = most.shown()),
                     )
                 }
             });
@@ -216,9 +211,9 @@ pub fn judge_repeats(
     let u = estimate.standard_uncertainty;
     let figures = say!(
         "mean of {count} readings {} {} (range {})",
-        shown(rounded_with_uncertainty(estimate.value, u)),
+        shown_with_uncertainty(estimate.value, u),
         unit.symbol(),
-        shown(crate::quantity::rounded(range, u)),
+        shown_rounded(range, u),
         count = count
     );
     let Some(limit) = limit else { return Some(Judgement::recorded(figures)) };

@@ -12,7 +12,7 @@ use crate::measure::load_deflection::{
 };
 use crate::measure::repeats::certificate;
 use crate::quantity::{Dimension, Quantity, Unit};
-use crate::words::{number, of_checklist};
+use crate::words::{figure, number, of_checklist};
 
 /// Readings in N and mm, signed by direction: the demand's first direction is positive.
 ///
@@ -178,7 +178,7 @@ fn against_min_stiffness(result: &LoadDeflection, min: f64) -> (ReadingVerdict, 
                     number(&format!("{:.2}", found.estimate_n_per_mm.value)),
                     number(&format!("{:.2}", interval.lower)),
                     number(&format!("{:.2}", interval.upper)),
-                    min = number(&min.to_string())
+                    min = figure(min)
                 ));
                 if interval.upper < min {
                     verdict = ReadingVerdict::Outside;
@@ -213,7 +213,7 @@ fn against_side_difference(result: &LoadDeflection, percent: f64) -> (ReadingVer
                 say!(
                     "The directions are {apart} % apart against at most {percent} %.",
                     apart = number(&format!("{apart:.1}")),
-                    percent = number(&percent.to_string())
+                    percent = figure(percent)
                 ),
             )
         }

@@ -5,7 +5,7 @@ use chrono::{Datelike, NaiveDate};
 use super::Card;
 use crate::measure::trend::{Annual, trend};
 use crate::quantity::{Quantity, Unit};
-use crate::words::{date, number};
+use crate::words::{date, figure};
 
 /// What is set beside the past: a value in `unit`, and its standard uncertainty where it has one.
 #[derive(Debug, Clone, Copy)]
@@ -34,9 +34,7 @@ pub fn own_past(card: Card<'_>, now: Now) -> Option<String> {
     }
     let shown: Vec<String> = earlier
         .iter()
-        .map(|reading| {
-            say!("{} {} on {}", number(&reading.value.to_string()), reading.unit.symbol(), date(reading.date))
-        })
+        .map(|reading| say!("{} {} on {}", figure(reading.value), reading.unit.symbol(), date(reading.date)))
         .collect();
     let words = say!("This airframe before: {}.", shown.join(", "));
     let annuals: Option<Vec<Annual>> = earlier

@@ -8,9 +8,9 @@ use include_dir::{Dir, include_dir};
 
 use super::language::{Language, current};
 use super::proof::proof;
+use crate::embedded::CHECKLISTS;
 
 static GERMAN: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/src/words/de");
-static CHECKLISTS: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/checklists");
 
 /// Parts the context from the text, as compiled gettext catalogues do.
 const CONTEXT: char = '\u{4}';
@@ -27,6 +27,8 @@ pub struct Translation {
     pub plural: Option<String>,
     /// Singular and plural; one where the text knows no plural, none where nothing is translated yet.
     pub forms: Vec<String>,
+    /// A translation that somebody marked as fuzzy: kept in the file, and shown to nobody.
+    pub unsure: Option<String>,
 }
 
 /// Why a translation file cannot be used.
@@ -43,11 +45,14 @@ pub fn read_translations(po: &str) -> Result<Vec<Translation>, Fault> {
     Ok(catalogue
         .messages()
         .map(|message| {
-            let is_sure = !message.is_fuzzy() && message.is_translated();
-            let forms = match (is_sure, message.is_plural()) {
-                (false, _) => Vec::new(),
-                (true, true) => message.msgstr_plural().cloned().unwrap_or_default(),
-                (true, false) => message.msgstr().map(|text| vec![text.to_string()]).unwrap_or_default(),
+            let written = match message.is_plural() {
+                true => message.msgstr_plural().cloned().unwrap_or_default(),
+                false => message.msgstr().map(|text| vec![text.to_string()]).unwrap_or_default(),
+            };
+            let (forms, unsure) = match (message.is_translated(), message.is_fuzzy()) {
+                (true, false) => (written, None),
+                (_, true) => (Vec::new(), written.into_iter().next()),
+                (false, false) => (Vec::new(), None),
             };
             let context = Some(message.msgctxt().unwrap_or_default()).filter(|context| !context.is_empty());
             let plural = message.is_plural().then(|| message.msgid_plural().unwrap_or_default().to_string());
@@ -56,6 +61,7 @@ pub fn read_translations(po: &str) -> Result<Vec<Translation>, Fault> {
                 context: context.map(str::to_string),
                 plural,
                 forms,
+                unsure,
             }
         })
         .collect())
@@ -134,10 +140,18 @@ pub fn of_checklist(text: &str) -> &str {
     }
 }
 
+/// As [`of_checklist`], of several words, parted by commas.
+pub fn all_of_checklist(texts: &[String]) -> String {
+    texts.iter().map(|text| of_checklist(text)).collect::<Vec<_>>().join(", ")
+}
+
 /// Takes in a hangar's own translations of its checklists; what is known already stays.
 pub fn add_of_checklist(texts: Vec<Translation>) {
     let mut known = OF_CHECKLISTS.write().unwrap_or_else(std::sync::PoisonError::into_inner);
-    for (text, forms) in kept_of_checklist(texts) {
+    // What is kept is kept for ever: a hangar that is read again must not keep its texts anew.
+    let new = texts.into_iter().filter(|text| !known.contains_key(text.text.trim())).collect();
+    let new: Vec<_> = kept_of_checklist(new).collect();
+    for (text, forms) in new {
         known.entry(text).or_insert(forms);
     }
 }
@@ -179,6 +193,7 @@ mod tests {
         assert_eq!(find("one \"step\"\n").forms, ["ein „Schritt“\n"]);
         assert_eq!(find("open").context.as_deref(), Some("of a step"));
         assert!(find("unsure").forms.is_empty());
+        assert_eq!(find("unsure").unsure.as_deref(), Some("unsicher"));
         assert_eq!(find("one defect").forms, ["ein Mangel", "{n} Mängel"]);
         assert!(read_translations("msgid nothing").is_err());
     }

@@ -78,6 +78,19 @@ pub fn date_and_time<Zone: TimeZone>(moment: &DateTime<Zone>) -> String {
     format!("{} {}", date(local.date()), clock(local.time()))
 }
 
+/// A day as records and facts have it (`2026-11-25`), as the language writes it; what is no day stays as it is.
+pub fn day_of(neutral: &str) -> String {
+    NaiveDate::parse_from_str(neutral, "%Y-%m-%d").map_or_else(|_| neutral.to_string(), date)
+}
+
+/// A moment to the minute as records and facts have it (`2026-11-25 09:14`), as the language writes it; what is no moment stays.
+pub fn moment_of(neutral: &str) -> String {
+    match neutral.split_once(' ') {
+        Some((on, clock)) => format!("{} {clock}", day_of(on)),
+        None => day_of(neutral),
+    }
+}
+
 /// A day as somebody typed it: ISO 8601 in every language, else with the order of this one. The year has its four digits,
 /// since 26 could be any century's.
 pub fn day(typed: &str) -> Option<NaiveDate> {
@@ -129,6 +142,20 @@ mod tests {
             assert_eq!(date(day), "2026-03-09");
             assert_eq!(super::day("2026-03-09"), Some(day));
             assert_eq!(super::day("09.03.2026"), None);
+        });
+    }
+    /// DIN 5008 (from memory): day.month.year, decimal comma.
+    #[test]
+    fn days_moments_and_figures_of_records_are_written_as_the_language_has_them_and_anything_else_stays() {
+        with_language(Language::German, || {
+            assert_eq!(day_of("2026-03-09"), "09.03.2026");
+            assert_eq!(moment_of("2026-03-09 14:05"), "09.03.2026 14:05");
+            assert_eq!(moment_of("no moment"), "no moment");
+            assert_eq!(figure("-12.50 mm"), "-12,50 mm");
+        });
+        with_language(Language::English, || {
+            assert_eq!(moment_of("2026-03-09 14:05"), "2026-03-09 14:05");
+            assert_eq!(figure("-12.50 mm"), "-12.50 mm");
         });
     }
 }

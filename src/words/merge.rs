@@ -7,7 +7,7 @@ use polib::catalog::Catalog;
 use polib::message::{Message, MessageFlags};
 use polib::metadata::CatalogMetadata;
 
-use super::catalogue::{Fault, read_translations};
+use super::catalogue::{Fault, Translation, read_translations};
 
 /// What the file is like after it was brought up to date.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -32,15 +32,12 @@ pub struct Merged {
 /// What `old` has that is no PO format.
 pub fn merged(texts: &[(String, String)], old: &str, language: &str) -> Result<Merged, Fault> {
     let old_texts = read_translations(old)?;
-    let known: HashMap<&str, &str> = old_texts
-        .iter()
-        .filter_map(|known| known.forms.first().map(|form| (known.text.as_str(), form.as_str())))
-        .collect();
-    let unsure = unsure(old)?;
+    let known: HashMap<&str, &Translation> = old_texts.iter().map(|old| (old.text.as_str(), old)).collect();
     let mut catalogue = Catalog::new(head(language)?);
     let mut told = Merged { all: texts.len(), ..Merged::default() };
     for (place, text) in texts {
-        let translation = known.get(text.as_str()).copied();
+        let old = known.get(text.as_str());
+        let translation = old.and_then(|old| old.forms.first()).map(String::as_str);
         match translation {
             Some(translation) if figures(text) != figures(translation) => {
                 told.differing.push((text.clone(), translation.to_string()));
@@ -49,7 +46,7 @@ pub fn merged(texts: &[(String, String)], old: &str, language: &str) -> Result<M
             Some(_) => told.translated += 1,
             None => told.missing.push(text.clone()),
         }
-        let fuzzy = unsure.get(text).map(String::as_str);
+        let fuzzy = old.and_then(|old| old.unsure.as_deref());
         catalogue.append_or_update(message(place, text, translation.or(fuzzy), fuzzy.is_some()));
     }
     let older = old_texts
@@ -80,16 +77,6 @@ fn message(place: &str, text: &str, translation: Option<&str>, is_unsure: bool) 
         builder.with_flags(flags);
     }
     builder.done()
-}
-
-/// Texts that somebody translated and was not sure of.
-fn unsure(po: &str) -> Result<HashMap<String, String>, Fault> {
-    let catalogue =
-        polib::po_file::parse_from_reader(po.as_bytes()).map_err(|error| Fault(error.to_string()))?;
-    let fuzzy = catalogue.messages().filter(|message| message.is_fuzzy() && message.is_singular());
-    Ok(fuzzy
-        .map(|message| (message.msgid().to_string(), message.msgstr().unwrap_or_default().to_string()))
-        .collect())
 }
 
 fn head(language: &str) -> Result<CatalogMetadata, Fault> {

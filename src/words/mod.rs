@@ -16,9 +16,10 @@ mod merge;
 mod proof;
 
 pub use catalogue::{
-    Fault, Translation, add_of_checklist, of_checklist, read_translations, said, said_as, said_by_count,
+    Fault, Translation, add_of_checklist, all_of_checklist, of_checklist, read_translations, said, said_as,
+    said_by_count,
 };
-pub use figures::{date, date_and_time, day, figure, has_decimal_comma, neutral, number};
+pub use figures::{date, date_and_time, day, day_of, figure, has_decimal_comma, moment_of, neutral, number};
 pub use language::{LANGUAGES, Language, current, of_locale, speak, with_language};
 pub use merge::{Merged, merged};
 

@@ -5,9 +5,10 @@ use std::sync::Arc;
 
 use chrono::DateTime;
 use spanwise::airframe::{Airframe, read_airframe};
+use spanwise::checklist::Severity;
 use spanwise::event::{DirectiveAnswer, Disposition, LifeAnswer, Outcome, ReadingValue, StepResult};
 use spanwise::hangar::{Hangar, HangarError, Work, begin};
-use spanwise::session::{Request, parse_series, parse_value};
+use spanwise::session::{NewDefect, Request, parse_series, parse_value};
 use spanwise::store::FakeClock;
 use spanwise::store::unpack::write_file;
 
@@ -133,6 +134,19 @@ impl Place {
 
     pub fn fail(&self, work: &mut Work, step: &str) {
         self.done(work, answer(step, StepResult::Failed, None));
+    }
+
+    /// What the failed step "fin.look" leads to; the airframe stays on the ground for it.
+    pub fn raise_crack(&self, work: &mut Work) {
+        let crack = NewDefect {
+            step: Some("fin.look".into()),
+            what: "crack at the fin root".into(),
+            component: Some("fin".into()),
+            side: None,
+            station_mm: None,
+            severity: Severity::Grounding,
+        };
+        self.done(work, Request::RaiseDefect(crack));
     }
 
     pub fn dispose(&self, work: &mut Work, defect: &str, disposition: Disposition, until: Option<&str>) {

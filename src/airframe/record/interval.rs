@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::quantity::Number;
 use crate::source::Table;
+use crate::words::figure;
 
 /// Every part that is given counts.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -40,7 +41,7 @@ impl Interval {
             self.months.map(|number| say!("{number} months", number)),
             self.calendar_months.map(|number| say!("{number} calendar months", number)),
             self.days.map(|number| say!("{number} days", number)),
-            self.hours.map(|hours| format!("{} h", crate::words::number(&hours.to_string()))),
+            self.hours.map(|hours| format!("{} h", figure(hours))),
             self.launches.map(|number| say!("{number} launches", number)),
             self.cycles.map(|number| say!("{number} cycles", number)),
         ];

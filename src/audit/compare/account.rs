@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use serde::Serialize;
 
-use crate::audit::moment;
 use crate::event::StepResult;
 use crate::state::{State, StepStanding, instant};
+use crate::words::moment_of;
 use crate::words::said;
 
 /// How a step stood at the end of a session, with who and when.
@@ -54,7 +54,7 @@ impl Account {
             words = say!("{} after a first failure", words);
         }
         if let (Some(by), Some(at)) = (&self.by, &self.at) {
-            words = say!("{} by {by} on {at}", words, by, at = moment(at));
+            words = say!("{} by {by} on {at}", words, by, at = moment_of(at));
         }
         if let Some(reason) = &self.reason {
             words.push_str(&format!(": {reason}"));

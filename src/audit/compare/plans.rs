@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::checklist::{Section, Step, TypeData};
 use crate::edition::{FieldChange, compare_steps};
 use crate::plan::{Edition, Plan};
-use crate::words::{number, said};
+use crate::words::{figure, number, said};
 
 /// What the second plan has that the first has not, and the other way round.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
@@ -171,8 +171,7 @@ fn type_data(before: Option<&TypeData>, after: Option<&TypeData>) -> Vec<String>
     told(mark!("type"), format!("{} ({})", was.name, was.id), format!("{} ({})", is.name, is.id));
     told(mark!("seats"), was.seats.to_string(), is.seats.to_string());
     told(mark!("datum"), was.datum.clone(), is.datum.clone());
-    let ceiling =
-        |of: &TypeData| or_none(of.fin_side_load_ceiling.map(|load| number(&load.to_string()).into_owned()));
+    let ceiling = |of: &TypeData| or_none(of.fin_side_load_ceiling.map(|load| figure(load)));
     told(mark!("ceiling of a hand load on the fin top"), ceiling(was), ceiling(is));
     let standards = |of: &TypeData| {
         let ids: Vec<&str> = of.build_standards.iter().map(|standard| standard.id.as_str()).collect();
@@ -183,9 +182,9 @@ fn type_data(before: Option<&TypeData>, after: Option<&TypeData>) -> Vec<String>
         or_none(of.stated_variation.as_ref().map(|stated| {
             say!(
                 "{} % between airframes (in doubt by {} % of it), {} % of one measurement, stated by {}",
-                number(&stated.percent.to_string()),
-                number(&stated.doubt_percent.to_string()),
-                number(&stated.measurement_percent.to_string()),
+                figure(stated.percent),
+                figure(stated.doubt_percent),
+                figure(stated.measurement_percent),
                 stated.by
             )
         }))

@@ -1,7 +1,6 @@
 //! Evidence with the content of a file of the annual before.
 
 use super::{About, Context, Seen};
-use crate::audit::moment;
 
 pub const NAME: &str = "evidence-of-last-annual";
 pub const TITLE: &str = mark!("Evidence with the content of the annual before");
@@ -32,7 +31,7 @@ pub fn find(context: &Context<'_>) -> Vec<Seen> {
             "{} has the content of {}, taken in on {} at the annual before",
             told.what.name,
             before.what.name,
-            moment(&before.stamp.short())
+            before.stamp.short()
         );
         found.push(Seen { about, entries: vec![told.stamp.entry], words });
     }

@@ -6,7 +6,7 @@ use super::{About, Context, Record, Seen};
 use crate::event::{EntryNumber, ReadingValue};
 use crate::quantity::Quantity;
 use crate::state::Reading;
-use crate::words::number;
+use crate::words::figure;
 
 pub const NAME: &str = "identical-readings";
 pub const TITLE: &str = mark!("Readings as at the annual before, to the last digit");
@@ -134,10 +134,7 @@ fn several(compared: &[Compared<'_>]) -> Option<Seen> {
         compared.iter().map(|one| one.apart).filter(|apart| !apart.is_zero()).collect();
     others.sort();
     if let Some(median) = others.get(others.len() / 2) {
-        words.push_str(&say!(
-            "; the others differ by {} steps (median)",
-            number(&median.round().normalize().to_string())
-        ));
+        words.push_str(&say!("; the others differ by {} steps (median)", figure(median.round().normalize())));
     }
     let mut about: Vec<About> = same
         .iter()

@@ -4,10 +4,10 @@
 use super::mark::Mark;
 use super::story::{Happening, PlanChange, instrument_words};
 use super::timeline::Timeline;
-use crate::audit::moment;
 use crate::checklist::{Configuration, configuration_words};
 use crate::event::{Actor, EntryNumber, Event, InstrumentUse, StepResult};
 use crate::state::{Reading, StepStanding};
+use crate::words::moment_of;
 use crate::words::said;
 
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -119,7 +119,7 @@ impl Summary {
                     "{} by {} on {}, entry {}",
                     said(held.result.word()),
                     held.by.name,
-                    moment(&held.when),
+                    moment_of(&held.when),
                     held.entry
                 ));
                 if held.configuration.is_empty() {
@@ -178,13 +178,13 @@ fn number(entry: EntryNumber) -> usize {
 /// `2026-11-25 09:14`, or the recorded text where it cannot be read.
 fn short(wall: &str) -> String {
     match (wall.get(..10), wall.get(11..16)) {
-        (Some(day), Some(minute)) => moment(&format!("{day} {minute}")),
+        (Some(day), Some(minute)) => moment_of(&format!("{day} {minute}")),
         _ => wall.to_string(),
     }
 }
 
 fn reading_words(reading: &Reading) -> String {
-    let (measure, when) = (&reading.taken.measure, moment(&reading.stamp.short()));
+    let (measure, when) = (&reading.taken.measure, reading.stamp.short());
     say!("{measure} on {when} by {}: {}", reading.stamp.by.name, reading.judgement.headline(), measure, when)
 }
 

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use unicode_width::UnicodeWidthStr;
 
 use super::report::{Fault, Found, Place, Report};
+use crate::columns::padded;
 use crate::words::said;
 
 /// Columns of the names of the checks; a longer one pushes its words on.
@@ -83,10 +84,6 @@ impl<'a> Head<'a> {
             self.line("", &place.hash.to_string());
         }
     }
-}
-
-fn padded(text: &str, columns: usize) -> String {
-    format!("{text}{:1$}", "", columns.saturating_sub(text.width()))
 }
 
 fn fault_text(out: &mut String, fault: &Fault) {

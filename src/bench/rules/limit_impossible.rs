@@ -3,10 +3,10 @@
 
 use crate::bench::rule::{FoundBy, Rule};
 use crate::bench::subject::Subject;
-use crate::bench::text::figure;
 use crate::checklist::{Measure, MeasureKind};
 use crate::diagnostic::{Diagnostic, Weight};
 use crate::quantity::Number;
+use crate::words::figure;
 
 pub const RULE: Rule = Rule {
     code: "limit-impossible",

@@ -5,10 +5,10 @@ use std::cmp::Ordering;
 
 use crate::bench::rule::{FoundBy, Rule};
 use crate::bench::subject::Subject;
-use crate::bench::text::figure;
 use crate::checklist::{Kind, MeasureKind};
 use crate::diagnostic::{Diagnostic, Weight};
 use crate::quantity::Quantity;
+use crate::words::figure;
 
 pub const RULE: Rule = Rule {
     code: "load-above-ceiling",

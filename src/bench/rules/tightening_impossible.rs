@@ -3,11 +3,11 @@
 
 use crate::bench::rule::{FoundBy, Rule};
 use crate::bench::subject::Subject;
-use crate::bench::text::figure;
 use crate::checklist::{Kind, MeasureKind, Tightening};
 use crate::diagnostic::{Diagnostic, Weight};
 use crate::quantity::Number;
 use crate::source::Located;
+use crate::words::figure;
 
 pub const RULE: Rule = Rule {
     code: "tightening-impossible",

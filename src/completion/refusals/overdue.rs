@@ -7,7 +7,7 @@ use crate::completion::totals::{self, totals};
 use crate::due::{Horizon, Reckoning, directive_reckoned, life_item_reckoned};
 use crate::event::{DirectiveAnswer, LifeAnswer};
 use crate::measure::life::{Counter, LifeError, Part, Usage};
-use crate::words::{date, number};
+use crate::words::{date, figure};
 
 pub const NAME: &str = mark!("directive or life-limited item");
 pub const DOC: &str = mark!(
@@ -160,14 +160,14 @@ impl<'a> Judge<'a> {
             Part::Counted { counter, due_at, .. } => {
                 let totals = totals(self.context.plan, self.context.state);
                 let has = match counter {
-                    Counter::Hours => format!("{} h", number(&totals.hours.to_string())),
+                    Counter::Hours => format!("{} h", figure(totals.hours)),
                     Counter::Launches => totals.launches.to_string(),
                     Counter::Cycles => self.after.cycles.unwrap_or(0).to_string(),
                 };
                 let unit = if *counter == Counter::Hours { "h".to_string() } else { counter.to_string() };
                 say!(
                     "fell due at {due_at} {unit}; the airframe has {has}",
-                    due_at = number(&due_at.to_string()),
+                    due_at = figure(due_at),
                     unit = unit,
                     has = has
                 )

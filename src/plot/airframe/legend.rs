@@ -1,9 +1,10 @@
 //! What stands below the picture: every mark in words, and what the signs mean.
 
-use super::place::{At, Placed, figure};
+use super::place::{At, Placed};
 use super::shape::AirframeShape;
 use super::views::View;
 use crate::plot::Role;
+use crate::words::figure;
 
 /// One line for each mark, then the signs. `shared` are signs of marks that fell upon each other.
 pub(super) fn legend(

@@ -2,7 +2,7 @@
 
 use super::region::{Region, recognise, words_of};
 use super::shape::AirframeShape;
-use crate::words::{number, said};
+use crate::words::{figure, said};
 
 /// What is to be marked. Component and side are free text.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -254,9 +254,4 @@ fn parts_at(shape: &AirframeShape, station: f64) -> String {
     } else {
         here.join(say!("between parts" => " or "))
     }
-}
-
-/// A length as the language writes it.
-pub(super) fn figure(mm: f64) -> String {
-    number(&mm.to_string()).into_owned()
 }

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::{Gather, Mark, StruckFacts};
 use crate::report::local;
 use crate::state::Defect;
+use crate::words::figure;
 
 #[derive(Debug, Clone, Serialize)]
 pub struct DefectFacts {
@@ -44,8 +45,7 @@ pub struct Decision {
 impl DefectFacts {
     /// Component, side and station in words; `None` where no place was recorded.
     pub fn place(&self) -> Option<String> {
-        let station =
-            self.station_mm.as_ref().map(|station| say!("station {mm} mm", mm = local::figure(station)));
+        let station = self.station_mm.as_ref().map(|station| say!("station {mm} mm", mm = figure(station)));
         let words: Vec<String> = [self.component.clone(), self.side.as_deref().map(local::code), station]
             .into_iter()
             .flatten()

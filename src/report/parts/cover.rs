@@ -5,7 +5,7 @@ use crate::report::facts::{Facts, Status};
 use crate::report::model::{Block, Part, Row, Style, Table, Text, Tone, column, number_column};
 use crate::report::{local, words};
 use crate::state::StepStanding;
-use crate::words::{of_checklist, said};
+use crate::words::{day_of, moment_of, of_checklist, said};
 
 pub(super) fn part(source: &Source<'_>) -> Part {
     let facts = source.facts;
@@ -84,7 +84,7 @@ fn airframe(facts: &Facts) -> Vec<(String, Text)> {
         (say!("Build standard").to_string(), standard.into()),
         (
             say!("Manufactured").to_string(),
-            or_not_recorded(frame.manufactured.as_ref().map(|day| local::day(day)).as_ref()).into(),
+            or_not_recorded(frame.manufactured.as_ref().map(|day| day_of(day)).as_ref()).into(),
         ),
         (say!("Total time in service").to_string(), local::totals(&frame.hours, frame.launches).into()),
         (say!("Owner or operator").to_string(), or_not_recorded(frame.owner.as_ref()).into()),
@@ -117,7 +117,7 @@ fn signature(facts: &Facts, blocks: &mut Vec<Block>) {
         ),
         (
             say!("Date").to_string(),
-            Text::plain(local::day(&signed.date)).quiet(say!("  entry {entry}", entry = signed.mark.entry)),
+            Text::plain(day_of(&signed.date)).quiet(say!("  entry {entry}", entry = signed.mark.entry)),
         ),
         (say!("of a signature" => "Key").to_string(), key),
         (say!("Statement").to_string(), super::statement(signed)),
@@ -157,7 +157,7 @@ fn codes(facts: &Facts, blocks: &mut Vec<Block>) {
             Row::cells(vec![
                 Text::plain(said(anchor.what)),
                 Text::plain(anchor.entry.to_string()),
-                Text::plain(local::moment(&anchor.when)),
+                Text::plain(moment_of(&anchor.when)),
                 Text::plain(&anchor.by),
                 Text::default().with(&anchor.code, Style { strong: true, mono: true, ..Style::PLAIN }),
             ])

@@ -5,10 +5,10 @@ use super::{Source, heading, para, perhaps_struck, who_when};
 use crate::plot::{View, airframe_plot, place_mark};
 use crate::report::facts::{DefectFacts, Facts};
 use crate::report::model::{Block, Drawing, Figure, Part, Row, Style, Table, Text, column, shown};
-use crate::report::{local, words};
+use crate::report::words;
 use crate::sketch;
 use crate::state::Defect;
-use crate::words::said;
+use crate::words::{day_of, figure, said};
 
 /// How far a wing reaches in the picture, in lengths of the fuselage.
 const WING_REACH: f64 = 0.3;
@@ -89,7 +89,7 @@ fn one(source: &Source<'_>, defect: &DefectFacts, blocks: &mut Vec<Block>) {
     if let Some(found) = &defect.found {
         facts.push((
             say!("First found").to_string(),
-            say!("{found}, at an earlier annual", found = local::day(found)).into(),
+            say!("{found}, at an earlier annual", found = day_of(found)).into(),
         ));
     }
     if !defect.evidence.is_empty() {
@@ -108,7 +108,7 @@ fn one(source: &Source<'_>, defect: &DefectFacts, blocks: &mut Vec<Block>) {
                     let until = decision
                         .until
                         .as_ref()
-                        .map(|day| say!(" until {day}", day = local::day(day)))
+                        .map(|day| say!(" until {day}", day = day_of(day)))
                         .unwrap_or_default();
                     let note =
                         if decision.note.is_empty() { String::new() } else { format!(": {}", decision.note) };
@@ -157,7 +157,7 @@ pub(super) fn picture_of(source: &Source<'_>, defects: &[&Defect], caption: &str
     } else if wing_share < 1.0 {
         legend.push(say!(
             "wings drawn shorter than they are: half span {mm} mm",
-            mm = local::figure(&shape.semi_span.to_string())
+            mm = figure(&shape.semi_span)
         ));
     }
     drawn.legend.push(sketch::source_words(plan));

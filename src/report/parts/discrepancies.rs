@@ -4,7 +4,7 @@ use super::{Source, notice, para, quiet_para};
 use crate::report::facts::{Facts, Status};
 use crate::report::model::{Block, Part, Row, Table, Text, Tone, column, number_column};
 use crate::report::{local, words};
-use crate::words::said;
+use crate::words::{day_of, said};
 
 pub(super) fn part(source: &Source<'_>) -> Part {
     let facts = source.facts;
@@ -59,7 +59,7 @@ pub(super) fn part(source: &Source<'_>) -> Part {
                 signed.mark.name,
                 signed.certificate,
                 signed.authorisation,
-                local::day(&signed.date)
+                day_of(&signed.date)
             ),
             say!("received by owner or operator, date").to_string(),
         ]));
@@ -98,7 +98,7 @@ fn heads(facts: &Facts) -> Vec<(String, Text)> {
     let date = facts
         .sign_off
         .as_ref()
-        .map_or_else(|| Text::strong(said(words::DRAFT)), |signed| Text::strong(local::day(&signed.date)));
+        .map_or_else(|| Text::strong(said(words::DRAFT)), |signed| Text::strong(day_of(&signed.date)));
     vec![
         (say!("Aircraft").to_string(), words::aircraft(frame).into()),
         (say!("Total time in service").to_string(), local::totals(&frame.hours, frame.launches).into()),

@@ -2,8 +2,8 @@
 
 use super::{Source, notice, para, quiet_para};
 use crate::report::model::{Block, Part, Row, Style, Table, Text, Tone, column};
-use crate::report::{local, words};
-use crate::words::said;
+use crate::report::words;
+use crate::words::{day_of, said};
 
 pub(super) fn part(source: &Source<'_>) -> Part {
     let due = &source.facts.due;
@@ -14,8 +14,8 @@ pub(super) fn part(source: &Source<'_>) -> Part {
     if let (Some(from), Some(next)) = (&due.seen_from, &due.next_annual) {
         blocks.push(para(say!(
             "Seen from {from}; the next annual is expected by {next}.",
-            from = local::day(from),
-            next = local::day(next)
+            from = day_of(from),
+            next = day_of(next)
         )));
     }
     if due.rows.is_empty() {
@@ -52,6 +52,6 @@ fn row(row: &crate::report::facts::DueRow) -> Row {
         Text::plain(&row.title),
         Text::plain(said(&row.kind)),
         Text::plain(limits),
-        Text::plain(row.expected.as_deref().map(local::day).unwrap_or_default()),
+        Text::plain(row.expected.as_deref().map(crate::words::day_of).unwrap_or_default()),
     ])
 }

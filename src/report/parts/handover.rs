@@ -11,7 +11,7 @@ use crate::handover::{
 use crate::report::model::{Block, Part, Row, Style, Table, Text, Tone, column};
 use crate::report::{local, words};
 use crate::state::Defect;
-use crate::words::{of_checklist, said};
+use crate::words::{figure, of_checklist, said};
 
 pub(super) fn part(source: &Source<'_>) -> Part {
     let material = source.material;
@@ -132,8 +132,7 @@ fn one_defect(defect: &BriefDefect, blocks: &mut Vec<Block>) {
         format!("handover-{}", defect.id),
         format!("{}, {}: {}", defect.id, said(defect.severity.word()), defect.what),
     ));
-    let station =
-        defect.station_mm.map(|station| say!("station {mm} mm", mm = local::figure(&station.to_string())));
+    let station = defect.station_mm.map(|station| say!("station {mm} mm", mm = figure(&station)));
     let place: Vec<String> = [defect.component.clone(), defect.side.as_deref().map(local::code), station]
         .into_iter()
         .flatten()
@@ -246,9 +245,9 @@ fn hidden(items: &[HiddenItem]) -> Table {
                     Text::plain(of_checklist(&item.title)),
                     Text::plain(said(item.kind.word())),
                     Text::plain(format!("{}, {}", of_checklist(&item.component), side(item.side))),
-                    Text::plain(local::figure(&item.station.to_string())),
-                    Text::plain(local::figure(&item.height.to_string())),
-                    Text::plain(local::figure(&format!("{} mm", item.tolerance_mm))),
+                    Text::plain(figure(&item.station)),
+                    Text::plain(figure(&item.height)),
+                    Text::plain(figure(format_args!("{} mm", item.tolerance_mm))),
                     Text::plain(format!("{}{note}", of_checklist(&item.source))),
                 ])
             })
@@ -272,8 +271,8 @@ fn mapped(areas: &[MappedArea]) -> Table {
                     area.note.as_ref().map(|note| format!("; {}", of_checklist(note))).unwrap_or_default();
                 Row::cells(vec![
                     Text::plain(format!("{}, {}", of_checklist(&area.component), side(area.side))),
-                    Text::plain(local::figure(&area.station.to_string())),
-                    Text::plain(local::figure(&area.height.to_string())),
+                    Text::plain(figure(&area.station)),
+                    Text::plain(figure(&area.height)),
                     Text::plain(format!("{}{note}", of_checklist(&area.source))),
                 ])
             })

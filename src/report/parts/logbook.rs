@@ -4,7 +4,7 @@ use super::{Source, heading, notice, para, quiet_para};
 use crate::report::facts::{DefectFacts, Facts, SignOffFacts, Status};
 use crate::report::model::{Block, Part, Text, Tone};
 use crate::report::{local, words};
-use crate::words::said;
+use crate::words::{day_of, said};
 
 pub(super) fn part(source: &Source<'_>) -> Part {
     let facts = source.facts;
@@ -45,7 +45,7 @@ fn inspection(facts: &Facts) -> Vec<(String, Text)> {
     vec![
         (say!("Aircraft").to_string(), words::aircraft(frame).into()),
         (say!("Type and extent of inspection").to_string(), extent(facts).into()),
-        (say!("Date").to_string(), of_signed(&|signed| local::day(&signed.date))),
+        (say!("Date").to_string(), of_signed(&|signed| day_of(&signed.date))),
         (say!("Total time in service").to_string(), Text::plain(local::totals(&frame.hours, frame.launches))),
         (say!("Signature").to_string(), of_signed(&|signed| signature(signed))),
         (say!("Certificate number").to_string(), of_signed(&|signed| signed.authorisation.clone())),
@@ -83,7 +83,7 @@ fn is_rectified(defect: &DefectFacts) -> bool {
 
 fn signer(facts: &Facts) -> String {
     facts.sign_off.as_ref().map_or_else(String::new, |signed| {
-        let date = local::day(&signed.date);
+        let date = day_of(&signed.date);
         format!("{}, {} {}, {date}", signed.mark.name, signed.certificate, signed.authorisation)
     })
 }
@@ -117,7 +117,7 @@ fn release(facts: &Facts, blocks: &mut Vec<Block>) {
             say!("Completed").to_string(),
             say!(
                 "{date}, at {totals}",
-                date = local::day(&signed.date),
+                date = day_of(&signed.date),
                 totals = local::totals(&signed.hours, signed.launches)
             )
             .into(),

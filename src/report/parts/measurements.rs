@@ -7,8 +7,8 @@ use super::{Source, heading, para, perhaps_struck, quiet_para, who_when};
 use crate::event::ReadingValue;
 use crate::report::facts::{InstrumentFacts, ReadingFacts, StepFacts};
 use crate::report::model::{Block, Part, Row, Table, Text, column};
-use crate::report::{local, words};
-use crate::words::{of_checklist, said};
+use crate::report::words;
+use crate::words::{day_of, figure, of_checklist, said};
 
 pub(super) fn part(source: &Source<'_>) -> Part {
     let mut blocks = vec![quiet_para(said(words::AS_ENTERED))];
@@ -153,8 +153,8 @@ fn series(points: &[crate::event::SeriesPoint]) -> Table {
                     } else {
                         say!("of a load" => "down")
                     }),
-                    Text::plain(local::figure(&point.load.to_string())),
-                    Text::plain(local::figure(&point.deflection.to_string())),
+                    Text::plain(figure(&point.load)),
+                    Text::plain(figure(&point.deflection)),
                 ])
             })
             .collect(),
@@ -193,10 +193,10 @@ fn instruments(source: &Source<'_>) -> Block {
                     Text::plain(&instrument.id),
                     Text::plain(&instrument.title),
                     Text::plain(super::or_not_recorded(
-                        instrument.calibration_due.as_ref().map(|day| local::day(day)).as_ref(),
+                        instrument.calibration_due.as_ref().map(|day| day_of(day)).as_ref(),
                     )),
                     Text::plain(super::or_not_recorded(
-                        instrument.uncertainty.as_ref().map(|text| local::figure(text)).as_ref(),
+                        instrument.uncertainty.as_ref().map(|text| figure(text)).as_ref(),
                     )),
                 ])
             })

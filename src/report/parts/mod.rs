@@ -18,7 +18,7 @@ use super::facts::{Facts, Mark, Material, PersonFacts, SignOffFacts, Status, Str
 use super::local;
 use super::model::{Block, Document, PageMark, Part, Style, Text, Tone};
 use super::words;
-use crate::words::{Language, of_checklist, said};
+use crate::words::{Language, moment_of, of_checklist, said};
 
 /// What the parts are made from.
 pub(crate) struct Source<'a> {
@@ -168,7 +168,7 @@ fn notice(tone: Tone, text: impl Into<Text>) -> Block {
 /// "2026-11-25 09:14 [12]", with the number that it had in the earlier session.
 fn when(mark: &Mark) -> Text {
     let carried = mark.carried_from.map(|entry| say!(", carried from [{entry}]", entry)).unwrap_or_default();
-    Text::default().quiet(format!("{} [{}]{carried}", local::moment(&mark.when), mark.entry))
+    Text::default().quiet(format!("{} [{}]{carried}", moment_of(&mark.when), mark.entry))
 }
 
 /// "TO 2026-11-25 09:14 [12]".

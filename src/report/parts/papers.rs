@@ -3,8 +3,8 @@
 use super::{Source, para, who_when};
 use crate::report::facts::{RecordFacts, ReportFacts};
 use crate::report::model::{Block, Part, Row, Table, Text, column};
-use crate::report::{local, words};
-use crate::words::said;
+use crate::report::words;
+use crate::words::{day_of, said};
 
 pub(super) fn reports(source: &Source<'_>) -> Part {
     let reports = &source.facts.reports;
@@ -47,7 +47,7 @@ fn report_row(source: &Source<'_>, report: &ReportFacts) -> Row {
     }
     Row::cells(vec![
         Text::plain(&report.id),
-        Text::plain(local::day(&report.date)),
+        Text::plain(day_of(&report.date)),
         Text::plain(if report.by.is_empty() {
             report.kind.clone()
         } else {
@@ -93,7 +93,7 @@ fn record_row(source: &Source<'_>, record: &RecordFacts) -> Row {
         Text::plain(&record.id),
         Text::plain(&record.title).quiet(format!(" ({kind})")),
         answer,
-        Text::plain(record.next_due.as_deref().map(local::day).unwrap_or_default()),
+        Text::plain(record.next_due.as_deref().map(crate::words::day_of).unwrap_or_default()),
         record.mark.as_ref().map_or_else(Text::default, |mark| who_when(source, mark)),
     ])
 }
