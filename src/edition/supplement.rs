@@ -86,7 +86,7 @@ fn tightening_changes(was: &Tightening, is: &Tightening) -> Vec<FieldChange> {
         found.extend(figure_change(name, "", old, new, is_lower).map(|told| tell(field, told)));
     }
     if was.nominal != is.nominal {
-        let words = |of: Option<Number>| of.map_or(say!("none").to_string(), |value| figure(value));
+        let words = |of: Option<Number>| of.map_or(say!("none").to_string(), figure);
         let words = say!("nominal value: {}, now {}", words(was.nominal), words(is.nominal));
         found.push(tell("nominal", (Nature::Changed, words)));
     }

@@ -171,7 +171,7 @@ fn type_data(before: Option<&TypeData>, after: Option<&TypeData>) -> Vec<String>
     told(mark!("type"), format!("{} ({})", was.name, was.id), format!("{} ({})", is.name, is.id));
     told(mark!("seats"), was.seats.to_string(), is.seats.to_string());
     told(mark!("datum"), was.datum.clone(), is.datum.clone());
-    let ceiling = |of: &TypeData| or_none(of.fin_side_load_ceiling.map(|load| figure(load)));
+    let ceiling = |of: &TypeData| or_none(of.fin_side_load_ceiling.map(figure));
     told(mark!("ceiling of a hand load on the fin top"), ceiling(was), ceiling(is));
     let standards = |of: &TypeData| {
         let ids: Vec<&str> = of.build_standards.iter().map(|standard| standard.id.as_str()).collect();

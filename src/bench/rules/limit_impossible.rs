@@ -78,12 +78,12 @@ fn impossible(measure: &Measure) -> Vec<Told> {
             told.extend(negative("max_side_difference_percent", &series.max_side_difference_percent));
             told.extend(negative("take_up", &series.take_up));
             if series.max_load <= zero {
-                let message = say!("a ceiling of {} allows no load at all", figure(&series.max_load));
+                let message = say!("a ceiling of {} allows no load at all", figure(series.max_load));
                 told.push(("max_load", message, say!("give the highest load that may be put on")));
             } else if series.take_up.as_ref().is_some_and(|take_up| *take_up >= series.max_load) {
                 let message = say!(
                     "no point would be fitted: play is taken up only at the ceiling of {}",
-                    figure(&series.max_load)
+                    figure(series.max_load)
                 );
                 told.push(("take_up", message, say!("give a load well below max_load")));
             }

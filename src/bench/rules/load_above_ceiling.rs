@@ -78,7 +78,7 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 say!(
                     "{load} is above the type's ceiling of {ceiling}",
                     load = figure(load),
-                    ceiling = figure(&ceiling)
+                    ceiling = figure(ceiling)
                 ),
             )
             .hint(say!("lower it; the type's manual governs"))

@@ -61,7 +61,7 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 let load = Quantity::new(lowered.unwrap_or(series.max_load), series.load_unit);
                 let Some(ceiling) = of.of_type.fin_side_load_ceiling else { continue };
                 if load.compare(&ceiling) == Ok(Ordering::Greater) {
-                    above.push(format!("{} ({})", of.of_type.id, figure(&ceiling)));
+                    above.push(format!("{} ({})", of.of_type.id, figure(ceiling)));
                 }
             }
             above.sort();
@@ -71,7 +71,7 @@ fn find(subject: &Subject<'_>, found: &mut Vec<Diagnostic>) {
                 let message = say!(
                     "{load} is above what is allowed on the fin top of {}",
                     above.join(", "),
-                    load = figure(&load)
+                    load = figure(load)
                 );
                 found.push(
                     subject

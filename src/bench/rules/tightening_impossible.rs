@@ -92,7 +92,7 @@ fn against_programme(subject: &Subject<'_>, tightening: &Located<Tightening>, fo
         }
         MeasureKind::LoadDeflection(series) => {
             if change.max_load.is_some_and(|load| load > series.max_load) {
-                let message = say!("this would allow more load than {}", figure(&series.max_load));
+                let message = say!("this would allow more load than {}", figure(series.max_load));
                 found.push(told(subject, tightening, "max_load", &message));
             }
             return;
@@ -108,7 +108,7 @@ fn against_programme(subject: &Subject<'_>, tightening: &Located<Tightening>, fo
     {
         let key = if change.max.is_some() { "max" } else { "min" };
         let message =
-            say!("nothing is at least {low} and at most {high}", low = figure(&low), high = figure(&high));
+            say!("nothing is at least {low} and at most {high}", low = figure(low), high = figure(high));
         found.push(told(subject, tightening, key, &message));
     }
 }

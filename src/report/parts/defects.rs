@@ -155,10 +155,8 @@ pub(super) fn picture_of(source: &Source<'_>, defects: &[&Defect], caption: &str
     if !shape.is_to_scale {
         legend.push(say!("not to scale").to_string());
     } else if wing_share < 1.0 {
-        legend.push(say!(
-            "wings drawn shorter than they are: half span {mm} mm",
-            mm = figure(&shape.semi_span)
-        ));
+        legend
+            .push(say!("wings drawn shorter than they are: half span {mm} mm", mm = figure(shape.semi_span)));
     }
     drawn.legend.push(sketch::source_words(plan));
     let mut lines = drawn.lines();

@@ -132,7 +132,7 @@ fn one_defect(defect: &BriefDefect, blocks: &mut Vec<Block>) {
         format!("handover-{}", defect.id),
         format!("{}, {}: {}", defect.id, said(defect.severity.word()), defect.what),
     ));
-    let station = defect.station_mm.map(|station| say!("station {mm} mm", mm = figure(&station)));
+    let station = defect.station_mm.map(|station| say!("station {mm} mm", mm = figure(station)));
     let place: Vec<String> = [defect.component.clone(), defect.side.as_deref().map(local::code), station]
         .into_iter()
         .flatten()
@@ -245,8 +245,8 @@ fn hidden(items: &[HiddenItem]) -> Table {
                     Text::plain(of_checklist(&item.title)),
                     Text::plain(said(item.kind.word())),
                     Text::plain(format!("{}, {}", of_checklist(&item.component), side(item.side))),
-                    Text::plain(figure(&item.station)),
-                    Text::plain(figure(&item.height)),
+                    Text::plain(figure(item.station)),
+                    Text::plain(figure(item.height)),
                     Text::plain(figure(format_args!("{} mm", item.tolerance_mm))),
                     Text::plain(format!("{}{note}", of_checklist(&item.source))),
                 ])
@@ -271,8 +271,8 @@ fn mapped(areas: &[MappedArea]) -> Table {
                     area.note.as_ref().map(|note| format!("; {}", of_checklist(note))).unwrap_or_default();
                 Row::cells(vec![
                     Text::plain(format!("{}, {}", of_checklist(&area.component), side(area.side))),
-                    Text::plain(figure(&area.station)),
-                    Text::plain(figure(&area.height)),
+                    Text::plain(figure(area.station)),
+                    Text::plain(figure(area.height)),
                     Text::plain(format!("{}{note}", of_checklist(&area.source))),
                 ])
             })

@@ -153,8 +153,8 @@ fn series(points: &[crate::event::SeriesPoint]) -> Table {
                     } else {
                         say!("of a load" => "down")
                     }),
-                    Text::plain(figure(&point.load)),
-                    Text::plain(figure(&point.deflection)),
+                    Text::plain(figure(point.load)),
+                    Text::plain(figure(point.deflection)),
                 ])
             })
             .collect(),
@@ -195,9 +195,7 @@ fn instruments(source: &Source<'_>) -> Block {
                     Text::plain(super::or_not_recorded(
                         instrument.calibration_due.as_ref().map(|day| day_of(day)).as_ref(),
                     )),
-                    Text::plain(super::or_not_recorded(
-                        instrument.uncertainty.as_ref().map(|text| figure(text)).as_ref(),
-                    )),
+                    Text::plain(super::or_not_recorded(instrument.uncertainty.as_ref().map(figure).as_ref())),
                 ])
             })
             .collect(),
